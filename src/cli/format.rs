@@ -1,0 +1,97 @@
+//! `dryfit format`
+
+use std::fs;
+use std::io::Write;
+use std::path::{Path, PathBuf};
+
+use super::output::{print, talk};
+use super::{FINDINGS, GO, TROUBLE, files};
+use crate::inspect::Inspection;
+use crate::report;
+use crate::rules::{Finding, Level};
+use crate::source::{Source, Sources};
+use crate::syntax;
+
+#[derive(Debug, clap::Args)]
+pub(super) struct Arguments {
+    /// Sheets, folders of sheets, or - to read standard input and write standard output
+    #[arg(required = true, value_name = "PATH")]
+    paths: Vec<PathBuf>,
+    /// Change nothing; exit with 1 if a sheet is not in its tidy form
+    #[arg(long)]
+    check: bool,
+}
+
+pub(super) fn run(arguments: &Arguments) -> u8 {
+    let (sheets, trouble) = files::find(&arguments.paths);
+    let mut code = GO;
+    for (path, why) in trouble {
+        talk(&format!("{}: {why}", path.display()));
+        code = TROUBLE;
+    }
+    for sheet in sheets {
+        code = code.max(one(&sheet, arguments.check));
+    }
+    code
+}
+
+fn one(path: &Path, check: bool) -> u8 {
+    let is_stdin = path.as_os_str() == "-";
+    let text = if is_stdin { files::read_stdin() } else { files::read(path) };
+    let text = match text {
+        Ok(text) => text,
+        Err(why) => {
+            talk(&format!("{}: {why}", path.display()));
+            return TROUBLE;
+        }
+    };
+    if let Some(faults) = faults(path, &text) {
+        talk(&format!("{}: left as it is, because it cannot be read whole\n{faults}", path.display()));
+        return TROUBLE;
+    }
+    let tidy = syntax::format::tidy(&text);
+    match (check, is_stdin) {
+        (false, true) => print(&tidy).map_or_else(|code| code, |()| GO),
+        _ if tidy == text => GO,
+        (true, _) => {
+            talk(&format!("{} is not in its tidy form", path.display()));
+            FINDINGS
+        }
+        (false, false) => match write_whole(path, &tidy) {
+            Ok(()) => GO,
+            Err(error) => {
+                talk(&format!("{}: left as it is: {error}", path.display()));
+                TROUBLE
+            }
+        },
+    }
+}
+
+/// The lines that cannot be read, one a line.
+fn faults(path: &Path, text: &str) -> Option<String> {
+    let mut sources = Sources::new();
+    let id = sources.add(Source::new(path.display().to_string(), text));
+    let (_, faults) = syntax::sheet(sources.get(id), id);
+    if faults.is_empty() {
+        return None;
+    }
+    let findings = faults.into_iter().map(|fault| Finding::of_fault(fault, Level::Stop)).collect();
+    Some(report::lines(&Inspection { name: path.display().to_string(), sources, findings }))
+}
+
+/// Writes a file whole or not at all: into a new file beside it, then over it in one step. A link
+/// is followed, so that the file it leads to changes and the link stays.
+pub(super) fn write_whole(path: &Path, text: &str) -> std::io::Result<()> {
+    let target = fs::canonicalize(path)?;
+    let folder = target.parent().unwrap_or(Path::new("."));
+    let data = fs::metadata(&target)?;
+    if data.permissions().readonly() {
+        return Err(std::io::Error::new(std::io::ErrorKind::PermissionDenied, "the file is read-only"));
+    }
+    let mut file = tempfile::Builder::new().prefix(".dryfit-").tempfile_in(folder)?;
+    file.write_all(text.as_bytes())?;
+    file.as_file().set_permissions(data.permissions())?;
+    file.as_file().sync_all()?;
+    file.persist(&target).map_err(|error| error.error)?;
+    Ok(())
+}

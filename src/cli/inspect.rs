@@ -1,0 +1,238 @@
+//! `dryfit inspect`
+
+use std::collections::BTreeMap;
+use std::io::IsTerminal;
+use std::path::{Path, PathBuf};
+use std::time::Duration;
+
+use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
+use rayon::prelude::*;
+
+use super::output::{self, Colour};
+use super::{FINDINGS, GO, TROUBLE, files};
+use crate::inspect::{Inspection, inspect};
+use crate::pack::Project;
+use crate::report::{self, Run, Unreadable};
+use crate::rules::{Level, Library, Verdict};
+
+#[derive(Debug, clap::Args)]
+pub(super) struct Arguments {
+    /// Sheets, folders of sheets, or - for standard input
+    #[arg(required = true, value_name = "PATH")]
+    paths: Vec<PathBuf>,
+    /// How to report: drawn, plain, lines (<file:line:column>: level: message [rule]) or json;
+    /// drawn on a terminal and plain elsewhere
+    #[arg(long, value_name = "HOW")]
+    report: Option<Report>,
+    /// Exit with 1 from this level on
+    #[arg(long, value_name = "LEVEL", default_value = "stop")]
+    threshold: Threshold,
+    /// The name under which standard input is reported; `use` and the project are looked up from there
+    #[arg(long, value_name = "NAME", default_value = "standard-input.dryfit")]
+    name: String,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, clap::ValueEnum)]
+enum Report {
+    Drawn,
+    Plain,
+    Lines,
+    Json,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, clap::ValueEnum)]
+enum Threshold {
+    Note,
+    Care,
+    Stop,
+}
+
+impl Threshold {
+    fn level(self) -> Level {
+        match self {
+            Self::Note => Level::Note,
+            Self::Care => Level::Care,
+            Self::Stop => Level::Stop,
+        }
+    }
+}
+
+pub(super) fn run(arguments: &Arguments, colour: Colour) -> u8 {
+    let (sheets, trouble) = files::find(&arguments.paths);
+    let mut trouble: Vec<Unreadable> = trouble.into_iter().map(|(path, why)| unreadable(&path, why)).collect();
+    let colour = colour.wanted();
+    let projects = match Projects::of(&sheets, &arguments.name) {
+        Ok(projects) => projects,
+        Err(error) => {
+            output::broken_packs(*error, colour);
+            return TROUBLE;
+        }
+    };
+    let own = if std::io::stdout().is_terminal() { Report::Drawn } else { Report::Plain };
+    let report = arguments.report.unwrap_or(own);
+    let job = Job { projects: &projects, report, colour, name: &arguments.name };
+    let mut results = Vec::with_capacity(sheets.len());
+    for result in job.all(&sheets) {
+        match result {
+            Ok(result) => results.push(result),
+            Err(why) => trouble.push(why),
+        }
+    }
+    let code = exit_code(&results, &trouble, arguments.threshold.level());
+    for Unreadable { path, message } in &trouble {
+        output::talk(&format!("{path}: {message}"));
+    }
+    match print(report, results, trouble) {
+        Ok(()) => code,
+        Err(code) => code,
+    }
+}
+
+fn exit_code(results: &[Done], trouble: &[Unreadable], threshold: Level) -> u8 {
+    let reached = results.iter().any(|done| done.worst >= Some(threshold));
+    match (trouble.is_empty(), reached) {
+        (false, _) => TROUBLE,
+        (true, true) => FINDINGS,
+        (true, false) => GO,
+    }
+}
+
+fn unreadable(path: &Path, message: String) -> Unreadable {
+    Unreadable { path: path.display().to_string(), message }
+}
+
+/// A sheet that was inspected, already in the form that is printed.
+struct Done {
+    text: String,
+    verdict: Verdict,
+    /// The worst level of what is not permitted.
+    worst: Option<Level>,
+}
+
+fn print(report: Report, results: Vec<Done>, unreadable: Vec<Unreadable>) -> Result<(), u8> {
+    let verdict = results.iter().map(|done| done.verdict).max().unwrap_or(Verdict::Go);
+    if report == Report::Json {
+        let sheets = results.into_iter().map(|done| done.text).collect();
+        return output::print(&Run { sheets, verdict, unreadable }.json());
+    }
+    let count = results.len();
+    let of = |wanted: Verdict| results.iter().filter(|done| done.verdict == wanted).count();
+    let summary = format!(
+        "{count} sheets: {} go, {} go with care, {} no-go\n",
+        of(Verdict::Go),
+        of(Verdict::GoWithCare),
+        of(Verdict::NoGo)
+    );
+    let mut text: String = results.into_iter().map(|done| done.text).collect();
+    if report != Report::Lines && count > 1 {
+        text.push_str(&summary);
+    }
+    output::print(&text)
+}
+
+/// The libraries of the projects that the sheets belong to, each read once.
+struct Projects {
+    folders: BTreeMap<PathBuf, PathBuf>,
+    libraries: BTreeMap<PathBuf, Library>,
+}
+
+impl Projects {
+    fn of(sheets: &[PathBuf], stdin_name: &str) -> Result<Self, Box<crate::pack::PackError>> {
+        let mut projects = Self { folders: BTreeMap::new(), libraries: BTreeMap::new() };
+        for sheet in sheets {
+            let folder = folder_of(sheet, stdin_name);
+            if projects.folders.contains_key(&folder) {
+                continue;
+            }
+            let root = Project::root_of(&folder);
+            if !projects.libraries.contains_key(&root) {
+                let project = Project::read(root.clone()).map_err(Box::new)?;
+                let library = if project.files.is_empty() {
+                    Library::built_in()
+                } else {
+                    Library::with_project(project).map_err(Box::new)?
+                };
+                projects.libraries.insert(root.clone(), library);
+            }
+            projects.folders.insert(folder, root);
+        }
+        Ok(projects)
+    }
+
+    fn get(&self, folder: &Path) -> Option<(&Path, &Library)> {
+        let root = self.folders.get(folder)?;
+        Some((root, self.libraries.get(root)?))
+    }
+}
+
+fn folder_of(sheet: &Path, stdin_name: &str) -> PathBuf {
+    let path = if sheet.as_os_str() == "-" { Path::new(stdin_name) } else { sheet };
+    let folder = path.parent().filter(|folder| !folder.as_os_str().is_empty());
+    folder.unwrap_or(Path::new(".")).to_path_buf()
+}
+
+struct Job<'a> {
+    projects: &'a Projects,
+    report: Report,
+    colour: bool,
+    name: &'a str,
+}
+
+impl Job<'_> {
+    /// One sheet runs here; many run on all cores, and come back in their own order.
+    fn all(&self, sheets: &[PathBuf]) -> Vec<Result<Done, Unreadable>> {
+        if let [only] = sheets {
+            return vec![self.one(only)];
+        }
+        let progress = progress(sheets.len());
+        let results = sheets.par_iter().map(|sheet| {
+            let result = self.one(sheet);
+            progress.inc(1);
+            result
+        });
+        let results = results.collect();
+        progress.finish_and_clear();
+        results
+    }
+
+    fn one(&self, path: &Path) -> Result<Done, Unreadable> {
+        let is_stdin = path.as_os_str() == "-";
+        let text = if is_stdin { files::read_stdin() } else { files::read(path) };
+        let text = text.map_err(|why| unreadable(path, why))?;
+        let path = if is_stdin { Path::new(self.name) } else { path };
+        let name = path.display().to_string();
+        let folder = folder_of(path, self.name);
+        let (root, library) =
+            self.projects.get(&folder).ok_or_else(|| unreadable(path, "its project was not read".into()))?;
+        let (importer, id) = files::FileImporter::new(root.to_path_buf(), path, &name, text);
+        let findings = inspect(library, &importer.source(id), id, &importer);
+        Ok(self.done(&Inspection { name, sources: importer.into_sources(), findings }))
+    }
+
+    fn done(&self, inspection: &Inspection) -> Done {
+        let text = match self.report {
+            Report::Drawn => report::terminal(inspection, self.colour, output::width()),
+            Report::Plain => report::plain(inspection),
+            Report::Lines => report::lines(inspection),
+            Report::Json => report::sheet_json(inspection),
+        };
+        let open = inspection.findings.iter().filter(|finding| finding.permitted.is_none());
+        Done { text, verdict: inspection.verdict(), worst: open.map(|finding| finding.level).max() }
+    }
+}
+
+/// A bar on a terminal, from the first second on.
+fn progress(count: usize) -> ProgressBar {
+    let bar = ProgressBar::with_draw_target(Some(count as u64), ProgressDrawTarget::hidden());
+    if std::io::stderr().is_terminal() {
+        bar.set_style(ProgressStyle::default_bar());
+        let late = bar.clone();
+        std::thread::spawn(move || {
+            std::thread::sleep(Duration::from_secs(1));
+            if !late.is_finished() {
+                late.set_draw_target(ProgressDrawTarget::stderr());
+            }
+        });
+    }
+    bar
+}

@@ -1,0 +1,65 @@
+//! The command line: one file a command, arguments in, exit code out.
+
+mod files;
+mod format;
+mod inspect;
+mod output;
+mod why;
+
+use std::process::ExitCode;
+
+use clap::{Parser, Subcommand};
+
+/// Everything was checked and nothing reaches the threshold.
+pub const GO: u8 = 0;
+/// There are findings at or above the threshold.
+pub const FINDINGS: u8 = 1;
+/// Something could not be run or read.
+pub const TROUBLE: u8 = 2;
+
+/// Checks the design of printed plastic parts from a one-page part sheet, before the first print.
+#[derive(Debug, Parser)]
+#[command(name = "dryfit", version, max_term_width = 100, disable_help_subcommand = true)]
+#[command(
+    after_help = "dryfit never calls a part safe. Where a part can hurt someone, follow local codes and ask licensed practice."
+)]
+struct Arguments {
+    #[command(subcommand)]
+    command: Command,
+    /// Colour in the output; by default on a terminal, unless `NO_COLOR` or `CLICOLOR_FORCE` says otherwise
+    #[arg(long, global = true, value_name = "WHEN", default_value = "auto")]
+    colour: output::Colour,
+}
+
+#[derive(Debug, Subcommand)]
+enum Command {
+    /// Check part sheets and say what will not work, where, by how much and why
+    Inspect(inspect::Arguments),
+    /// Explain a rule in full; without a rule, list them all
+    Why(why::Arguments),
+    /// Put sheets into their tidy form
+    Format(format::Arguments),
+}
+
+/// Runs the program on its own arguments.
+#[must_use]
+pub fn run() -> ExitCode {
+    let arguments = match Arguments::try_parse() {
+        Ok(arguments) => arguments,
+        Err(error) => return usage(&error),
+    };
+    let code = match arguments.command {
+        Command::Inspect(own) => inspect::run(&own, arguments.colour),
+        Command::Why(own) => why::run(&own),
+        Command::Format(own) => format::run(&own),
+    };
+    ExitCode::from(code)
+}
+
+/// Help and version are data; a mistake in the arguments is trouble.
+fn usage(error: &clap::Error) -> ExitCode {
+    let code = if error.use_stderr() { TROUBLE } else { GO };
+    // Nothing can be told where the output is closed.
+    let _ = error.print();
+    ExitCode::from(code)
+}

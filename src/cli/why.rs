@@ -1,0 +1,43 @@
+//! `dryfit why`
+
+use std::path::Path;
+
+use super::output::{print, talk};
+use super::{GO, TROUBLE, output};
+use crate::fault::did_you_mean;
+use crate::pack::Project;
+use crate::report::{why_list, why_rule};
+use crate::rules::Library;
+
+#[derive(Debug, clap::Args)]
+pub(super) struct Arguments {
+    /// The rule's name, as it stands at the end of a finding
+    rule: Option<String>,
+}
+
+pub(super) fn run(arguments: &Arguments) -> u8 {
+    let project = Project::read(Project::root_of(Path::new(".")));
+    let library = match project.and_then(|project| {
+        if project.files.is_empty() { Ok(Library::built_in()) } else { Library::with_project(project) }
+    }) {
+        Ok(library) => library,
+        Err(error) => {
+            output::broken_packs(error, false);
+            return TROUBLE;
+        }
+    };
+    let text = match &arguments.rule {
+        None => why_list(&library),
+        Some(name) => {
+            if let Some(rule) = library.rule(name) {
+                why_rule(rule)
+            } else {
+                let known = library.rules.iter().map(|rule| rule.name.as_str());
+                let help = did_you_mean(name, known).unwrap_or_else(|| "`dryfit why` lists the rules".into());
+                talk(&format!("there is no rule `{name}`; {help}"));
+                return TROUBLE;
+            }
+        }
+    };
+    print(&text).map_or_else(|code| code, |()| GO)
+}

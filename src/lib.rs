@@ -1,0 +1,17 @@
+//! Checks the design of printed plastic parts from a one-page part sheet.
+//!
+//! Data flows one way: text, [`syntax`] tree, [`model`], [`rules`] and their findings, [`report`].
+#![doc = include_str!("../README.md")]
+
+pub mod cli;
+pub mod fault;
+pub mod inspect;
+pub mod mechanics;
+pub mod model;
+pub mod pack;
+pub mod quantity;
+pub mod report;
+pub mod rules;
+pub mod source;
+pub mod syntax;
+pub mod vocabulary;

@@ -1,0 +1,7 @@
+//! The program: arguments in, exit code out.
+
+use std::process::ExitCode;
+
+fn main() -> ExitCode {
+    dryfit::cli::run()
+}

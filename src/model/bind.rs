@@ -1,0 +1,613 @@
+//! From statements to features: words looked up in the vocabulary, names bound, copies made.
+
+use std::cell::{Cell, RefCell};
+use std::rc::Rc;
+
+use super::import::Importer;
+use super::{Feature, FeatureId, Field, Model, Written, limits};
+use crate::fault::{Fault, did_you_mean, nearest};
+use crate::source::{SourceId, Span};
+use crate::syntax::tree::{Binding, Body, Clause, ExprKind, Name, Path, Statement, Value, ValueKind};
+use crate::vocabulary::{Act, Block, FieldKind, Head, Naming, Vocabulary};
+
+/// Binds a sheet. Whatever is wrong is among the model's faults; the rest can be checked.
+#[must_use]
+pub fn bind<'v>(vocabulary: &'v Vocabulary, body: Body, id: SourceId, importer: &dyn Importer) -> Model<'v> {
+    let top = id.span(0..0);
+    let sheet = new_feature(vocabulary.sheet(), ("sheet".into(), top), top, None);
+    let model = Model {
+        vocabulary,
+        features: vec![sheet],
+        faults: RefCell::default(),
+        inputs: RefCell::default(),
+        depth: Cell::new(0),
+        specimen: false,
+    };
+    let mut binder = Binder { model, copies: Vec::new(), imports: Vec::new(), full: false, imported: false };
+    binder.body(body, Model::SHEET);
+    binder.import_all(importer);
+    binder.copy_all();
+    binder.model.check_required();
+    binder.model.evaluate_written();
+    binder.model
+}
+
+fn new_feature(block: &Block, name: (String, Span), span: Span, parent: Option<FeatureId>) -> Feature<'_> {
+    Feature {
+        block,
+        name: name.0,
+        name_span: name.1,
+        span,
+        parent,
+        children: Vec::new(),
+        fields: block.fields.iter().map(|field| Field::new(field.name.clone(), field)).collect(),
+        like: None,
+        profile: None,
+        imported: false,
+        uses: Cell::new(0),
+    }
+}
+
+struct Binder<'v> {
+    model: Model<'v>,
+    copies: Vec<Copy>,
+    imports: Vec<(String, Span)>,
+    full: bool,
+    imported: bool,
+}
+
+/// A feature that waits for its `like`.
+struct Copy {
+    into: FeatureId,
+    from: Path,
+    state: CopyState,
+}
+
+#[derive(Clone, Copy, PartialEq)]
+enum CopyState {
+    Waiting,
+    Running,
+    Done,
+}
+
+impl<'v> Binder<'v> {
+    fn body(&mut self, body: Body, parent: FeatureId) {
+        for statement in body.statements {
+            match statement {
+                Statement::Let(binding) => self.binding(binding, parent),
+                Statement::Clause(clause) => self.clause(clause, parent),
+            }
+        }
+    }
+
+    fn binding(&mut self, binding: Binding, parent: FeatureId) {
+        let Some(block) = self.model.vocabulary.acting(Act::Binds) else { return };
+        if parent != Model::SHEET {
+            let fault =
+                Fault::new("misplaced-word", binding.span, "`let` stands at the top of a sheet, not in a block");
+            self.model.report(fault.help("move it out of the braces"));
+            return;
+        }
+        let Name { text, span } = binding.name;
+        let Some(id) = self.add(block, (text, span), binding.span, parent) else { return };
+        self.set(id, 0, span, binding.value);
+    }
+
+    fn clause(&mut self, clause: Clause, parent: FeatureId) {
+        let outer = self.model.feature(parent).block;
+        let word = clause.head.text.as_str();
+        let is_sheet = outer.act == Act::Describes;
+        if !is_sheet && let Some(index) = self.known_field(parent, word) {
+            self.field(clause, parent, index);
+            return;
+        }
+        if let Some(block) = self.model.vocabulary.block(word) {
+            if block.stands_in.contains(&outer.name) {
+                self.block(clause, block, parent);
+            } else {
+                self.misplaced(&clause, block, parent);
+            }
+            return;
+        }
+        match &outer.open {
+            Some(open) => {
+                self.model.features[parent.0].fields.push(Field::new(word, open));
+                let index = self.model.feature(parent).fields.len() - 1;
+                self.field(clause, parent, index);
+            }
+            None => self.unknown_word(&clause, parent),
+        }
+    }
+
+    fn known_field(&self, id: FeatureId, word: &str) -> Option<usize> {
+        self.model.feature(id).fields.iter().position(|field| field.name == word)
+    }
+
+    // ---- fields ----------------------------------------------------------------------------
+
+    fn field(&mut self, clause: Clause, id: FeatureId, index: usize) {
+        if let Some(body) = &clause.body {
+            let at = body.statements.first().map_or(clause.span, statement_span);
+            let message = format!("`{}` is a field: it takes a value, not a block", clause.head.text);
+            let about = self.model.feature(id).fields[index].about;
+            self.model.report(
+                Fault::new("wrong-kind", at, message).also(clause.head.span, "this field").help(about.doc.clone()),
+            );
+            return;
+        }
+        let mut values = clause.values.into_iter();
+        let Some(value) = values.next() else {
+            let about = self.model.feature(id).fields[index].about;
+            let message = format!("`{}` needs a value", clause.head.text);
+            let help = format!("it takes {}", about.kind.describe());
+            self.model.report(Fault::new("wrong-kind", clause.head.span, message).label("nothing follows").help(help));
+            return;
+        };
+        if let Some(extra) = values.next() {
+            self.too_many(&clause.head, &value, &extra);
+        }
+        self.set(id, index, clause.head.span, value);
+    }
+
+    fn too_many(&mut self, head: &Name, first: &Value, extra: &Value) {
+        let message = format!("`{}` takes one value", head.text);
+        let help = match (&first.kind, word_of(extra)) {
+            (ValueKind::Plain(_), Some(word)) if is_number(first) => {
+                format!("`{word}` is no unit; put a second field on its own line or after `;`")
+            }
+            _ => "put a second field on its own line, or after `;`".into(),
+        };
+        let fault = Fault::new("wrong-kind", extra.span, message).label("one too many");
+        self.model.report(fault.also(first.span, "its value").help(help));
+    }
+
+    fn set(&mut self, id: FeatureId, index: usize, name_span: Span, value: Value) {
+        let field = &mut self.model.features[id.0].fields[index];
+        if let Some(earlier) = &field.written {
+            let message = format!("`{}` is given twice", field.name);
+            let fault = Fault::new("duplicate-name", name_span, message).label("again here");
+            let fault = fault.also(earlier.name_span, "first given here").help("keep one of them");
+            self.model.report(fault);
+            return;
+        }
+        field.written = Some(Written { name_span, value: Rc::new(value), scope: id });
+    }
+
+    // ---- blocks ----------------------------------------------------------------------------
+
+    fn block(&mut self, clause: Clause, block: &'v Block, parent: FeatureId) {
+        if self.imported && !is_shared(block) {
+            return;
+        }
+        if block.act == Act::Describes {
+            self.head(&clause, clause.values.clone(), block, parent);
+            if let Some(body) = clause.body {
+                self.describing(body, parent);
+            }
+            return;
+        }
+        let mut values = clause.values.clone();
+        let Some(name) = self.name(&clause, block, &mut values) else {
+            return;
+        };
+        let single = block.single.then(|| self.same_kind(block, parent)).flatten();
+        if let Some(earlier) = single {
+            if self.imported {
+                return;
+            }
+            self.twice(&clause, block, earlier);
+            return;
+        }
+        let Some(id) = self.add(block, name, clause.span, parent) else { return };
+        self.head(&clause, values, block, id);
+        if block.act == Act::Imports {
+            self.remember_import(id);
+        }
+        match (&block.profile, clause.like) {
+            (Some(section), like) => self.pick_profile(id, section, like.as_ref()),
+            (None, Some(from)) => self.copies.push(Copy { into: id, from, state: CopyState::Waiting }),
+            (None, None) => {}
+        }
+        if let Some(body) = clause.body {
+            self.body(body, id);
+        }
+    }
+
+    /// The inside of `sheet "…" { … }`: its fields are the sheet's own.
+    fn describing(&mut self, body: Body, sheet: FeatureId) {
+        for statement in body.statements {
+            match statement {
+                Statement::Clause(clause) => match self.known_field(sheet, &clause.head.text) {
+                    Some(index) => self.field(clause, sheet, index),
+                    None => self.unknown_word(&clause, sheet),
+                },
+                Statement::Let(binding) => self.binding(binding, sheet),
+            }
+        }
+    }
+
+    fn name(&mut self, clause: &Clause, block: &Block, values: &mut Vec<Value>) -> Option<(String, Span)> {
+        let kind = &block.name;
+        let default = (kind.clone(), clause.head.span);
+        if block.naming == Naming::None {
+            // A title in quotes serves as the name in reports.
+            let title = values.first().and_then(|value| match &value.kind {
+                ValueKind::Plain(expr) => match &expr.kind {
+                    ExprKind::Text(text) => Some((text.clone(), value.span)),
+                    _ => None,
+                },
+                _ => None,
+            });
+            return Some(title.unwrap_or(default));
+        }
+        let word = values.first().and_then(|value| Some((word_of(value)?.to_owned(), value.span)));
+        match (word, block.naming) {
+            (Some(name), _) => {
+                values.remove(0);
+                Some(name)
+            }
+            (None, Naming::Optional) => Some(default),
+            (None, _) => {
+                let at = values.first().map_or(clause.head.span, |value| value.span);
+                let example = block.example.as_deref().and_then(|text| text.lines().next()).unwrap_or(kind);
+                let fault = Fault::new("missing-name", at, format!("this `{kind}` has no name"))
+                    .label("its name goes after the word")
+                    .help(format!("write it like `{example}`"));
+                self.model.report(fault);
+                None
+            }
+        }
+    }
+
+    /// What follows a block's word: values in the order of the vocabulary, then named ones.
+    fn head(&mut self, clause: &Clause, values: Vec<Value>, block: &'v Block, id: FeatureId) {
+        let mut next = block.fields.iter().enumerate().filter(|(_, field)| field.head == Head::Next);
+        let mut values = values.into_iter().peekable();
+        while let Some(value) = values.next() {
+            let named = word_of(&value).and_then(|word| {
+                let is_named = |field: &crate::vocabulary::Field| field.head == Head::Named && field.name == word;
+                block.fields.iter().position(is_named)
+            });
+            match (named, values.peek().is_some()) {
+                (Some(index), true) => {
+                    if let Some(given) = values.next() {
+                        self.set(id, index, value.span, given);
+                    }
+                }
+                _ => {
+                    if let Some((index, _)) = next.next() {
+                        self.set(id, index, clause.head.span, value);
+                    } else {
+                        self.unexpected(clause, block, &value);
+                        return;
+                    }
+                }
+            }
+        }
+    }
+
+    fn unexpected(&mut self, clause: &Clause, block: &Block, value: &Value) {
+        let message = format!("`{}` does not take this on its first line", clause.head.text);
+        let fault = Fault::new("wrong-kind", value.span, message).label("unexpected");
+        let example = block.example.as_deref().unwrap_or_default();
+        let word = word_of(value).unwrap_or_default();
+        let inside = block.fields.iter().any(|field| field.name == word);
+        let help = if inside {
+            format!("put `{word}` inside braces: `{} {{ {word} … }}`", clause.head.text)
+        } else {
+            format!("write it like `{}`", example.lines().next().unwrap_or_default())
+        };
+        self.model.report(fault.help(help));
+    }
+
+    fn add(&mut self, block: &'v Block, name: (String, Span), span: Span, parent: FeatureId) -> Option<FeatureId> {
+        if self.full {
+            return None;
+        }
+        if self.model.features.len() >= limits::FEATURES {
+            self.full = true;
+            let message = format!("more than {} features, copies included", limits::FEATURES);
+            self.model
+                .report(Fault::new("too-deep", span, message).label("no more from here on").help("split the sheet"));
+            return None;
+        }
+        if block.naming != Naming::None
+            && let Some(earlier) = self.named(&name.0, parent)
+        {
+            self.same_name(&name, earlier);
+            return None;
+        }
+        let id = FeatureId(self.model.features.len());
+        let mut feature = new_feature(block, name, span, Some(parent));
+        feature.imported = self.imported;
+        self.model.features.push(feature);
+        self.model.features[parent.0].children.push(id);
+        Some(id)
+    }
+
+    fn named(&self, name: &str, parent: FeatureId) -> Option<FeatureId> {
+        let children = &self.model.feature(parent).children;
+        let has_name = |id: &FeatureId| {
+            let feature = self.model.feature(*id);
+            feature.name == name && feature.block.naming != Naming::None
+        };
+        children.iter().copied().find(has_name)
+    }
+
+    fn same_kind(&self, block: &Block, parent: FeatureId) -> Option<FeatureId> {
+        let children = &self.model.feature(parent).children;
+        children.iter().copied().find(|id| self.model.feature(*id).block.name == block.name)
+    }
+
+    fn same_name(&mut self, name: &(String, Span), earlier: FeatureId) {
+        let first = self.model.feature(earlier);
+        let message = format!("there are two features called `{}` here", name.0);
+        let fault = Fault::new("duplicate-name", name.1, message)
+            .label("again here")
+            .also(first.name_span, format!("first a `{}` here", first.block.name))
+            .help("give one of them another name");
+        self.model.report(fault);
+    }
+
+    fn twice(&mut self, clause: &Clause, block: &Block, earlier: FeatureId) {
+        let first = self.model.feature(earlier).span;
+        let message = format!("`{}` is stated twice", block.name);
+        let fault = Fault::new("duplicate-name", clause.span, message).label("again here");
+        self.model.report(fault.also(first, "first stated here").help("keep one of them"));
+    }
+
+    fn misplaced(&mut self, clause: &Clause, block: &Block, parent: FeatureId) {
+        let outer = &self.model.feature(parent).block.name;
+        let place =
+            |name: &str| if name == "sheet" { "at the top of a sheet".to_owned() } else { format!("in a `{name}`") };
+        let places: Vec<String> = block.stands_in.iter().map(|name| place(name)).collect();
+        let message = format!("`{}` stands {}, not {}", block.name, places.join(" or "), place(outer));
+        self.model.report(
+            Fault::new("misplaced-word", clause.head.span, message).label("in the wrong place").help(block.doc.clone()),
+        );
+    }
+
+    fn unknown_word(&mut self, clause: &Clause, parent: FeatureId) {
+        let outer = self.model.feature(parent).block;
+        let vocabulary = self.model.vocabulary;
+        let word = &clause.head.text;
+        let is_sheet = parent == Model::SHEET;
+        let fields = outer.fields.iter().filter(|_| !is_sheet).map(|field| field.name.as_str());
+        let blocks: Vec<&str> = vocabulary.blocks_in(&outer.name).map(|block| block.name.as_str()).collect();
+        let known: Vec<&str> = fields.chain(blocks).collect();
+        let place = if is_sheet { "a sheet".to_owned() } else { format!("a `{}`", outer.name) };
+        let elsewhere = vocabulary.blocks.iter().find(|block| block.fields.iter().any(|f| f.name == *word));
+        let help = match (nearest(word, known.iter().copied()), elsewhere) {
+            (Some(near), _) => format!("did you mean `{near}`?"),
+            (None, Some(block)) => {
+                format!("`{word}` is a field of `{}`; {place} takes {}", block.name, known.join(", "))
+            }
+            (None, None) => format!("{place} takes {}", known.join(", ")),
+        };
+        let fault = Fault::new("unknown-word", clause.head.span, format!("{place} has no `{word}`"));
+        self.model.report(fault.label("unknown word").help(help));
+    }
+
+    // ---- profiles --------------------------------------------------------------------------
+
+    /// `material petg`, `material house-blend like petg { … }`
+    fn pick_profile(&mut self, id: FeatureId, section: &str, like: Option<&Path>) {
+        let feature = self.model.feature(id);
+        let (name, at) = match like {
+            Some(path) => (path.text(), path.span),
+            None => (feature.name.clone(), feature.name_span),
+        };
+        let known = self.model.vocabulary.profiles.get(section);
+        if known.is_some_and(|known| known.contains_key(&name)) {
+            self.model.features[id.0].profile = Some(name);
+            return;
+        }
+        let names = known.into_iter().flat_map(|known| known.keys().map(String::as_str));
+        let help = did_you_mean(&name, names.clone());
+        let all =
+            || format!("there are {}; `like` makes one of your own from them", names.collect::<Vec<_>>().join(", "));
+        let message = format!("there is no {} `{name}`", feature.block.name);
+        let fault = Fault::new("unknown-name", at, message).label("unknown name");
+        self.model.report(fault.help(help.unwrap_or_else(all)));
+    }
+
+    // ---- other sheets ----------------------------------------------------------------------
+
+    fn remember_import(&mut self, id: FeatureId) {
+        let written = self.model.feature(id).fields.first().and_then(|field| field.written.as_ref());
+        let Some(written) = written else { return };
+        if let ValueKind::Plain(expr) = &written.value.kind
+            && let ExprKind::Text(file) = &expr.kind
+        {
+            self.imports.push((file.clone(), written.value.span));
+        }
+    }
+
+    fn import_all(&mut self, importer: &dyn Importer) {
+        self.imported = true;
+        let mut count = 0;
+        while let Some((file, at)) = self.imports.pop() {
+            count += 1;
+            if count > limits::IMPORTS {
+                let message = format!("more than {} sheets use each other", limits::IMPORTS);
+                self.model.report(Fault::new("unusable-sheet", at, message));
+                return;
+            }
+            match importer.import(&file, at) {
+                Ok(Some((body, faults))) => {
+                    for fault in faults {
+                        self.model.report(fault);
+                    }
+                    self.body(body, Model::SHEET);
+                }
+                Ok(None) => {}
+                Err(fault) => self.model.report(fault),
+            }
+        }
+    }
+
+    // ---- copies ----------------------------------------------------------------------------
+
+    fn copy_all(&mut self) {
+        for index in 0..self.copies.len() {
+            self.copy(index, 0);
+        }
+    }
+
+    fn copy(&mut self, index: usize, depth: usize) {
+        let Copy { into, from, state } = &self.copies[index];
+        let (into, at, name, state) = (*into, from.span, from.text(), *state);
+        if state == CopyState::Done {
+            return;
+        }
+        if state == CopyState::Running || depth > limits::CHAIN {
+            let fault = Fault::new("value-cycle", at, format!("`{name}` is, in the end, a copy of itself"));
+            self.model.report(fault.label("comes back to here").help("let one of them stand on its own"));
+            self.copies[index].state = CopyState::Done;
+            return;
+        }
+        self.copies[index].state = CopyState::Running;
+        if let Some(source) = self.copy_source(into, index) {
+            // What the source or anything in it copies comes first.
+            let first: Vec<usize> = (0..self.copies.len())
+                .filter(|other| self.model.outward(self.copies[*other].into).any(|id| id == source))
+                .collect();
+            for other in first {
+                self.copy(other, depth + 1);
+            }
+            self.model.features[into.0].like = Some(source);
+            self.merge(source, into);
+        }
+        self.copies[index].state = CopyState::Done;
+    }
+
+    fn copy_source(&mut self, into: FeatureId, index: usize) -> Option<FeatureId> {
+        let from = self.copies[index].from.clone();
+        let parent = self.model.feature(into).parent.unwrap_or(Model::SHEET);
+        let kind = self.model.feature(into).block;
+        let Some(source) = self.model.feature_at(parent, &from) else {
+            let same_kind = self.model.features.iter().filter(|feature| feature.block.name == kind.name);
+            let help = did_you_mean(&from.text(), same_kind.map(|feature| feature.name.as_str()));
+            let fault = Fault::new("unknown-name", from.span, format!("there is no `{}` to copy", from.text()));
+            self.model.report(fault.label("unknown name").maybe_help(help));
+            return None;
+        };
+        let found = self.model.feature(source).block;
+        if found.name != kind.name {
+            let message = format!("a `{}` cannot be like a `{}`", kind.name, found.name);
+            let fault = Fault::new("wrong-kind", from.span, message);
+            self.model.report(fault.label(format!("this is a `{}`", found.name)));
+            return None;
+        }
+        if self.model.outward(into).any(|id| id == source) {
+            let fault = Fault::new("value-cycle", from.span, "a feature cannot be like what it lies in");
+            self.model.report(fault.label("lies around it"));
+            return None;
+        }
+        Some(source)
+    }
+
+    /// Gives `into` whatever `source` has and it has not.
+    fn merge(&mut self, source: FeatureId, into: FeatureId) {
+        let fields: Vec<(String, Written)> = self
+            .model
+            .feature(source)
+            .fields
+            .iter()
+            .filter_map(|field| Some((field.name.clone(), field.written.clone()?)))
+            .collect();
+        for (name, written) in fields {
+            let index = self.known_field(into, &name).or_else(|| {
+                let open = self.model.feature(into).block.open.as_ref()?;
+                self.model.features[into.0].fields.push(Field::new(name, open));
+                Some(self.model.feature(into).fields.len() - 1)
+            });
+            let Some(index) = index else { continue };
+            let field = &mut self.model.features[into.0].fields[index];
+            field.written.get_or_insert(written);
+        }
+        for child in self.model.feature(source).children.clone() {
+            self.merge_child(child, into);
+        }
+    }
+
+    fn merge_child(&mut self, child: FeatureId, into: FeatureId) {
+        let source = self.model.feature(child);
+        let (block, name, name_span) = (source.block, source.name.clone(), source.name_span);
+        let own = self.named(&name, into).or_else(|| block.single.then(|| self.same_kind(block, into)).flatten());
+        let span = self.model.feature(into).span;
+        let target = match own {
+            Some(own) if self.model.feature(own).block.name == block.name => Some(own),
+            Some(_) => None,
+            None => self.add(block, (name, name_span), span, into),
+        };
+        if let Some(target) = target {
+            let profile = self.model.feature(child).profile.clone();
+            self.model.features[target.0].like = Some(child);
+            self.model.features[target.0].profile = self.model.features[target.0].profile.take().or(profile);
+            self.merge(child, target);
+        }
+    }
+}
+
+/// What `use` brings in: what is bought, what it is made of and with, and names.
+fn is_shared(block: &Block) -> bool {
+    block.open.is_some() || block.profile.is_some() || matches!(block.act, Act::Imports | Act::Binds)
+}
+
+fn statement_span(statement: &Statement) -> Span {
+    match statement {
+        Statement::Let(binding) => binding.span,
+        Statement::Clause(clause) => clause.span,
+    }
+}
+
+/// The single word that a value is.
+fn word_of(value: &Value) -> Option<&str> {
+    match &value.kind {
+        ValueKind::Plain(expr) => expr.word(),
+        _ => None,
+    }
+}
+
+fn is_number(value: &Value) -> bool {
+    matches!(&value.kind, ValueKind::Plain(expr) if matches!(expr.kind, ExprKind::Number { unit: None, .. }))
+}
+
+impl Model<'_> {
+    fn check_required(&self) {
+        for (id, feature) in self.ids() {
+            // A sheet need not have a title to be checked; a `sheet` line must have one.
+            if id == Self::SHEET {
+                continue;
+            }
+            for field in feature.fields.iter().filter(|field| field.about.required) {
+                if field.written.is_none() {
+                    self.report(missing(feature, field));
+                }
+            }
+        }
+    }
+
+    /// Works out every value that the sheet states, so that all its faults show.
+    fn evaluate_written(&self) {
+        for (id, feature) in self.ids() {
+            for field in feature.fields.iter().filter(|field| field.written.is_some()) {
+                // The fault, if there is one, is reported by the model itself.
+                let _ = self.value_of(id, field);
+            }
+        }
+    }
+}
+
+fn missing(feature: &Feature, field: &Field) -> Fault {
+    let named = if feature.name == feature.block.name { String::new() } else { format!(" `{}`", feature.name) };
+    let message = format!("the {}{named} does not say its `{}`", feature.block.name, field.name);
+    let kind = match &field.about.kind {
+        FieldKind::Text => "a text in quotes".to_owned(),
+        kind => kind.describe(),
+    };
+    Fault::new("missing-field", feature.name_span, message)
+        .label(format!("no `{}`", field.name))
+        .help(format!("add `{} …`: {} It takes {kind}.", field.name, field.about.doc))
+}

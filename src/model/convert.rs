@@ -1,0 +1,478 @@
+//! From what a sheet or profile says about a field to its value.
+
+use super::evaluate::{Evaluation, Failure, Mode};
+use super::{FeatureId, Field, Model, Value};
+use crate::fault::{Fault, did_you_mean};
+use crate::quantity::{Dimension, Input, Quantity, Shape, Unit, mean_of, rectangular};
+use crate::source::Span;
+use crate::syntax::tree::{self, Axis, Expr, ExprKind, Name, ValueKind};
+use crate::vocabulary::FieldKind;
+
+type Outcome<T> = Result<T, Failure>;
+
+/// A field while its value is worked out.
+struct Conversion<'m, 'v> {
+    evaluation: Evaluation<'m, 'v>,
+    field: &'m Field<'v>,
+}
+
+impl<'v> Model<'v> {
+    /// The value of a field from the sheet, its profile or its default.
+    pub(super) fn work_out(&self, id: FeatureId, field: &Field<'v>) -> Outcome<Value> {
+        if field.written.is_some() {
+            return self.written_value(id, field, Mode::Drawn);
+        }
+        let evaluation = Evaluation::new(self, id);
+        let conversion = Conversion { evaluation, field };
+        let from_data = match (self.profile_value(id, field), &field.about.default) {
+            (Some(formula), _) => match formula.value() {
+                Ok(value) => conversion.value(value),
+                Err(_) => Err(Failure::Reported),
+            },
+            (None, Some(formula)) => match formula.expr() {
+                Ok(expr) => {
+                    let kind = ValueKind::Plain(expr.clone());
+                    conversion.value(&tree::Value { kind, span: expr.span })
+                }
+                Err(_) => Err(Failure::Reported),
+            },
+            (None, None) => Err(Failure::Absent(self.field_path(id, field))),
+        };
+        from_data.map_err(|failure| self.moved_here(failure, id, field))
+    }
+
+    /// The value of what the sheet says, in either mode.
+    pub(super) fn written_value(&self, id: FeatureId, field: &Field<'v>, mode: Mode) -> Outcome<Value> {
+        let Some(written) = &field.written else {
+            return Err(Failure::Absent(self.field_path(id, field)));
+        };
+        let mut evaluation = Evaluation::new(self, id);
+        evaluation.written_in = Some(written.scope);
+        evaluation.mode = mode;
+        let conversion = Conversion { evaluation, field };
+        let value = conversion.value(&written.value).map_err(|failure| match failure {
+            Failure::Absent(what) => Failure::fault(
+                Fault::new("unknown-name", written.value.span, format!("`{what}` is not given"))
+                    .label("needs it")
+                    .help(format!("give `{what}` a value, or write the number here")),
+            ),
+            other => other,
+        })?;
+        conversion.check_bounds(&value, written.value.span)?;
+        Ok(value)
+    }
+
+    /// What a value comes to in a field, for a value that no sheet states.
+    pub(super) fn converted(&self, id: FeatureId, field: &Field<'v>, value: &tree::Value) -> Outcome<Value> {
+        let conversion = Conversion { evaluation: Evaluation::new(self, id), field };
+        let found = conversion.value(value)?;
+        conversion.check_bounds(&found, value.span)?;
+        Ok(found)
+    }
+
+    fn profile_value(&self, id: FeatureId, field: &Field) -> Option<&'v crate::pack::Formula> {
+        let feature = self.feature(id);
+        let section = feature.block.profile.as_deref()?;
+        let name = feature.profile.as_deref()?;
+        Some(&self.vocabulary.profile_value(section, name, &field.name)?.value)
+    }
+
+    /// A fault in a data file, told at the feature that met it.
+    fn moved_here(&self, failure: Failure, id: FeatureId, field: &Field) -> Failure {
+        let Failure::Fault(fault) = failure else { return failure };
+        let message = format!("`{}` cannot be worked out: {}", self.field_path(id, field), fault.message);
+        Failure::fault(Fault::new(fault.name, self.feature(id).name_span, message))
+    }
+}
+
+impl Conversion<'_, '_> {
+    fn value(&self, value: &tree::Value) -> Outcome<Value> {
+        match &self.field.about.kind {
+            FieldKind::Quantity(unit) => self.quantity(value, *unit).map(Value::Quantity),
+            FieldKind::Size(unit) => self.size(value, unit),
+            FieldKind::Direction => self.direction(value),
+            FieldKind::Word(words) => self.word(value, words),
+            FieldKind::Rule => self.word(value, &[]),
+            FieldKind::Text => match plain(value).map(|expr| &expr.kind) {
+                Some(ExprKind::Text(text)) => Ok(Value::Text(text.as_str().into())),
+                _ => Err(self.wrong_form(value.span)),
+            },
+            FieldKind::Flag => self.flag(value),
+            FieldKind::Condition => {
+                match self.evaluation.value(plain(value).ok_or_else(|| self.wrong_form(value.span))?)? {
+                    found @ (Value::Margin(_) | Value::Flag(_)) => Ok(found),
+                    other => Err(self.wrong_kind(&other, value.span)),
+                }
+            }
+            FieldKind::Feature => {
+                match self.evaluation.value(plain(value).ok_or_else(|| self.wrong_form(value.span))?)? {
+                    found @ Value::Feature(_) => Ok(found),
+                    other => Err(self.wrong_kind(&other, value.span)),
+                }
+            }
+            FieldKind::Any => self.any(value),
+        }
+    }
+
+    fn any(&self, value: &tree::Value) -> Outcome<Value> {
+        match &value.kind {
+            ValueKind::Plain(expr) => self.evaluation.value(expr),
+            ValueKind::Size(extents) => self.extents(extents),
+            ValueKind::Direction { axis, tilt } => self.tilted(*axis, tilt.as_ref()),
+            _ => self.uncertain(value).map(Value::Quantity),
+        }
+    }
+
+    fn quantity(&self, value: &tree::Value, unit: Option<&'static Unit>) -> Outcome<Quantity> {
+        let found = match &value.kind {
+            ValueKind::Plain(expr) => match self.evaluation.value(expr)? {
+                Value::Quantity(quantity) => self.as_drawn(quantity),
+                other => return Err(self.wrong_kind(&other, value.span)),
+            },
+            ValueKind::Size(_) | ValueKind::Direction { .. } => return Err(self.wrong_form(value.span)),
+            _ => self.uncertain(value)?,
+        };
+        self.check_unit(&found, unit, value)?;
+        Ok(found)
+    }
+
+    /// What is drawn is drawn: a printed dimension derived from a reading no longer moves with it.
+    fn as_drawn(&self, quantity: Quantity) -> Quantity {
+        let drawn = self.evaluation.model.is_drawn(self.evaluation.feature);
+        if drawn && self.field.written.is_some() { quantity.frozen() } else { quantity }
+    }
+
+    fn check_unit(&self, found: &Quantity, unit: Option<&'static Unit>, value: &tree::Value) -> Outcome<()> {
+        let expected = unit.map_or(Dimension::NONE, |unit| unit.dimension);
+        let bare = bare_number(value);
+        let point = unit.is_some_and(Unit::is_point);
+        let lacks_unit = unit.is_some() && bare.is_some();
+        if found.dimension == expected && found.point == point && !lacks_unit {
+            return Ok(());
+        }
+        let field = &self.field.name;
+        if let (Some(unit), Some(number)) = (unit, bare) {
+            let message = format!("`{field}` needs a unit");
+            let fault = Fault::new("missing-unit", value.span, message).label("a bare number");
+            return Err(Failure::fault(fault.help(format!("did you mean `{number} {}`?", unit.name))));
+        }
+        let kind = self.field.about.kind.describe();
+        let message = format!("`{field}` is {kind}; this is {}", found.dimension.describe());
+        let mut fault = Fault::new("wrong-unit", value.span, message).label(found.dimension.describe());
+        if let Some(written) = &self.field.written {
+            fault = fault.also(written.name_span, format!("takes {kind}"));
+        }
+        let factors = expected == Dimension::NONE && found.dimension != expected;
+        if point != found.point && found.dimension == expected {
+            fault = fault.help("a temperature is given in degC or degF, a difference of temperatures in K");
+        } else if factors {
+            fault = fault.help("it is a count or ratio: write it without a unit");
+        }
+        Err(Failure::fault(fault))
+    }
+
+    /// Tolerances, readings and bounds.
+    fn uncertain(&self, value: &tree::Value) -> Outcome<Quantity> {
+        match &value.kind {
+            ValueKind::Toleranced { nominal, above, below } => self.toleranced(nominal, above, below),
+            ValueKind::Measured { readings, instrument, limit } => {
+                self.measured(readings, instrument.as_ref(), limit.as_deref(), value.span)
+            }
+            ValueKind::Between { low, high } => self.between(low, high, value.span),
+            _ => Err(self.wrong_form(value.span)),
+        }
+    }
+
+    /// The middle of the tolerance, with the sheet's choice of standard deviations in it.
+    fn toleranced(&self, nominal: &Expr, above: &Expr, below: &Expr) -> Outcome<Quantity> {
+        let drawn = self.as_drawn(self.evaluation.quantity(nominal)?);
+        let mut sides = [self.evaluation.quantity(above)?, self.evaluation.quantity(below)?];
+        for (side, expr) in sides.iter_mut().zip([above, below]) {
+            // On a temperature, `± 5 degC` can only mean a difference.
+            if side.point {
+                side.value -= side.unit.map_or(0.0, |unit| unit.zero);
+                side.point = false;
+            }
+            if side.value < 0.0 {
+                return Err(impossible(
+                    expr.span,
+                    "a tolerance cannot be negative",
+                    "write `± 0.1 mm`, or `+0.1/-0.0 mm`",
+                ));
+            }
+        }
+        let mut shift = sides[0].subtract(&sides[1]).map_err(|e| mismatch(&e, above.span))?;
+        shift.value /= 2.0;
+        let half = f64::midpoint(sides[0].value, sides[1].value);
+        let middle = drawn.add(&shift.frozen()).map_err(|e| mismatch(&e, nominal.span.to(above.span)))?;
+        let middle = Quantity { unit: drawn.unit.or(middle.unit), ..middle };
+        let input = self.input("tolerance of", half / self.sigmas(), Shape::Normal, nominal.span);
+        Ok(self.with(middle, input))
+    }
+
+    /// How many standard deviations the sheet's tolerances stand for.
+    fn sigmas(&self) -> f64 {
+        let model = self.evaluation.model;
+        let chosen = model.field(Model::SHEET, "tolerances");
+        let word = chosen.and_then(|field| model.value_of(Model::SHEET, field).ok());
+        if word == Some(Value::Text("three-sigma".into())) { 3.0 } else { 2.0 }
+    }
+
+    fn measured(
+        &self,
+        readings: &[Expr],
+        instrument: Option<&Name>,
+        limit: Option<&Expr>,
+        at: Span,
+    ) -> Outcome<Quantity> {
+        let mut values = Vec::with_capacity(readings.len());
+        let mut first: Option<Quantity> = None;
+        for reading in readings {
+            let quantity = self.evaluation.quantity(reading)?;
+            if let Some(first) = &first {
+                quantity.subtract(first).map_err(|error| mismatch(&error, reading.span))?;
+            }
+            values.push(quantity.value);
+            first.get_or_insert(quantity);
+        }
+        let (Some(first), Some((mean, scatter))) = (first, mean_of(&values)) else {
+            return Err(self.wrong_form(at));
+        };
+        let mean = Quantity { value: mean, ..first };
+        let limits = self.instrument(instrument, limit, &mean)?;
+        let mut result = self.with(mean, self.input("scatter of the readings of", scatter, Shape::Normal, at));
+        for (what, standard) in limits {
+            result = self.with(result, self.input(what, standard, Shape::Rectangular, at));
+        }
+        Ok(result)
+    }
+
+    /// The instrument's own part in the uncertainty: its limit of error, and its step
+    /// (JCGM 100:2008, 4.3.7 and F.2.2.1).
+    fn instrument(
+        &self,
+        name: Option<&Name>,
+        limit: Option<&Expr>,
+        reading: &Quantity,
+    ) -> Outcome<Vec<(&'static str, f64)>> {
+        let vocabulary = self.evaluation.model.vocabulary;
+        let known = vocabulary.profiles.get("instruments");
+        let measures = |unit: Option<&'static Unit>| unit.is_some_and(|unit| unit.dimension == reading.dimension);
+        let chosen = match name {
+            Some(name) => {
+                let found = known.and_then(|all| all.get_key_value(&name.text));
+                Some(found.ok_or_else(|| {
+                    let all = known.into_iter().flat_map(|all| all.keys().map(String::as_str));
+                    let help = did_you_mean(&name.text, all.clone())
+                        .unwrap_or_else(|| format!("there are {}", all.collect::<Vec<_>>().join(", ")));
+                    let message = format!("there is no instrument `{}`", name.text);
+                    Failure::fault(Fault::new("unknown-name", name.span, message).help(help))
+                })?)
+            }
+            None => known.into_iter().flatten().find(|(_, profile)| measures(profile.measures)),
+        };
+        let part = |field: &str| -> Option<f64> {
+            let (name, _) = chosen?;
+            let value = vocabulary.profile_value("instruments", name, field)?.value.value().ok()?;
+            let quantity = self.evaluation.quantity(plain(value)?).ok()?;
+            (quantity.dimension == reading.dimension).then_some(quantity.value)
+        };
+        let own = match limit {
+            Some(limit) => {
+                let own = self.evaluation.quantity(limit)?;
+                reading.add(&own.clone()).map_err(|error| mismatch(&error, limit.span))?;
+                Some(own.value)
+            }
+            None => part("limit"),
+        };
+        let step = part("step").unwrap_or(0.0);
+        Ok(vec![
+            ("instrument's limit on", rectangular(own.unwrap_or(0.0))),
+            ("instrument's step on", rectangular(step / 2.0)),
+        ])
+    }
+
+    fn between(&self, low: &Expr, high: &Expr, at: Span) -> Outcome<Quantity> {
+        let high_value = self.evaluation.quantity(high)?;
+        let mut low_value = self.evaluation.quantity(low)?;
+        // `between 14.6 and 15.0 mm`: the first bound takes the second's unit.
+        if let (ExprKind::Number { value, unit: None }, Some(unit)) = (&low.kind, high_value.unit) {
+            low_value = Quantity::of(*value, unit);
+        }
+        let width = high_value.subtract(&low_value).map_err(|error| mismatch(&error, at))?;
+        if width.value < 0.0 {
+            return Err(impossible(at, "the bounds stand in the wrong order", "write the smaller one first"));
+        }
+        let middle = Quantity { value: f64::midpoint(low_value.value, high_value.value), ..low_value };
+        let input = self.input("bounds of", rectangular(width.value / 2.0), Shape::Rectangular, at);
+        Ok(self.with(middle, input))
+    }
+
+    fn input(&self, what: &str, standard: f64, shape: Shape, at: Span) -> Input {
+        let model = self.evaluation.model;
+        let path = model.field_path(self.evaluation.feature, self.field);
+        Input { label: format!("{what} {path}"), standard, shape, at: Some(at) }
+    }
+
+    fn with(&self, quantity: Quantity, input: Input) -> Quantity {
+        if input.standard <= 0.0 {
+            return quantity;
+        }
+        let standard = input.standard;
+        let id = self.evaluation.model.add_input(input);
+        quantity.with_input(id, standard)
+    }
+
+    fn size(&self, value: &tree::Value, unit: &'static Unit) -> Outcome<Value> {
+        let size = match &value.kind {
+            ValueKind::Size(extents) => self.extents(extents)?,
+            ValueKind::Plain(expr) => self.evaluation.value(expr)?,
+            _ => return Err(self.wrong_form(value.span)),
+        };
+        let Value::Size(lengths) = &size else { return Err(self.wrong_kind(&size, value.span)) };
+        for length in lengths.iter() {
+            self.check_unit(length, Some(unit), value)?;
+        }
+        Ok(size)
+    }
+
+    fn extents(&self, extents: &[Expr]) -> Outcome<Value> {
+        let span = extents.first().zip(extents.last()).map(|(first, last)| first.span.to(last.span));
+        let lengths: Outcome<Vec<Quantity>> =
+            extents.iter().map(|extent| self.evaluation.quantity(extent).map(|length| self.as_drawn(length))).collect();
+        match <[Quantity; 3]>::try_from(lengths?) {
+            Ok(lengths) => Ok(Value::Size(Box::new(lengths))),
+            Err(lengths) => {
+                let at = span.unwrap_or(self.evaluation.model.feature(self.evaluation.feature).span);
+                let message = format!("a size has three lengths, along x, y and z; here are {}", lengths.len());
+                Err(Failure::fault(Fault::new("wrong-kind", at, message).help("write `42 x 24 x 12 mm`")))
+            }
+        }
+    }
+
+    fn direction(&self, value: &tree::Value) -> Outcome<Value> {
+        match &value.kind {
+            ValueKind::Direction { axis, tilt } => self.tilted(*axis, tilt.as_ref()),
+            ValueKind::Plain(expr) => match self.evaluation.value(expr)? {
+                found @ Value::Direction(_) => Ok(found),
+                other => Err(self.wrong_kind(&other, value.span)),
+            },
+            _ => Err(self.wrong_form(value.span)),
+        }
+    }
+
+    /// An axis turned by an angle toward another: cos · axis + sin · other.
+    fn tilted(&self, axis: Axis, tilt: Option<&(Expr, Axis)>) -> Outcome<Value> {
+        let Some((angle, toward)) = tilt else { return Ok(Value::Direction(axis.vector())) };
+        let found = self.evaluation.quantity(angle)?;
+        if found.dimension != Dimension::ANGLE {
+            let message = format!("a tilt is an angle; this is {}", found.dimension.describe());
+            return Err(Failure::fault(
+                Fault::new("wrong-unit", angle.span, message).help("write `tilted 30 deg toward +x`"),
+            ));
+        }
+        if toward.index == axis.index {
+            return Err(impossible(
+                angle.span,
+                "a direction cannot tilt toward its own axis",
+                "tilt it toward one of the other two",
+            ));
+        }
+        let (sine, cosine) = found.value.sin_cos();
+        let (from, to) = (axis.vector(), toward.vector());
+        Ok(Value::Direction(std::array::from_fn(|i| cosine * from[i] + sine * to[i])))
+    }
+
+    fn word(&self, value: &tree::Value, words: &[String]) -> Outcome<Value> {
+        let Some(word) = plain(value).and_then(Expr::word) else { return Err(self.wrong_form(value.span)) };
+        if words.is_empty() || words.iter().any(|known| known == word) {
+            return Ok(Value::Text(word.into()));
+        }
+        let message = format!("`{}` cannot be `{word}`: it is {}", self.field.name, self.field.about.kind.describe());
+        let help = did_you_mean(word, words.iter().map(String::as_str));
+        Err(Failure::fault(Fault::new("unknown-word", value.span, message).label("unknown word").maybe_help(help)))
+    }
+
+    fn flag(&self, value: &tree::Value) -> Outcome<Value> {
+        let Some(expr) = plain(value) else { return Err(self.wrong_form(value.span)) };
+        match self.evaluation.value(expr) {
+            Ok(found) => match found.holds() {
+                Some(holds) => Ok(Value::Flag(holds)),
+                None => Err(self.wrong_kind(&found, value.span)),
+            },
+            Err(Failure::Fault(_)) if expr.word().is_some() => Err(self.wrong_form(value.span)),
+            Err(failure) => Err(failure),
+        }
+    }
+
+    /// The form of a value that this field cannot take.
+    fn wrong_form(&self, at: Span) -> Failure {
+        let kind = self.field.about.kind.describe();
+        let fault = Fault::new("wrong-kind", at, format!("`{}` takes {kind}", self.field.name));
+        Failure::fault(fault.label("something else").help(self.field.about.doc.clone()))
+    }
+
+    fn wrong_kind(&self, found: &Value, at: Span) -> Failure {
+        let kind = self.field.about.kind.describe();
+        let message = format!("`{}` takes {kind}, but this is {}", self.field.name, found.describe());
+        Failure::fault(Fault::new("wrong-kind", at, message).label(found.describe()))
+    }
+
+    /// The vocabulary's bounds on what physics allows.
+    fn check_bounds(&self, value: &Value, at: Span) -> Outcome<()> {
+        let about = self.field.about;
+        let bounds = [(&about.above, "more than"), (&about.at_least, "at least"), (&about.at_most, "at most")];
+        let lengths: &[Quantity] = match value {
+            Value::Quantity(quantity) => std::slice::from_ref(quantity),
+            Value::Size(size) => size.as_slice(),
+            _ => return Ok(()),
+        };
+        for (formula, words) in bounds {
+            let Some(bound) = formula.as_ref().and_then(|formula| formula.expr().ok()) else { continue };
+            let Ok(bound) = Evaluation::new(self.evaluation.model, self.evaluation.feature).quantity(bound) else {
+                continue;
+            };
+            let breaks = |q: &&Quantity| match words {
+                "more than" => q.value <= bound.value,
+                "at least" => q.value < bound.value,
+                _ => q.value > bound.value,
+            };
+            if let Some(found) = lengths.iter().find(breaks) {
+                let message = format!("`{}` must be {words} {}; this is {found}", self.field.name, bound.text());
+                let fault = Fault::new("impossible-value", at, message).label(found.text());
+                return Err(Failure::fault(fault.help(about.doc.clone())));
+            }
+        }
+        Ok(())
+    }
+}
+
+fn plain(value: &tree::Value) -> Option<&Expr> {
+    match &value.kind {
+        ValueKind::Plain(expr) => Some(expr),
+        _ => None,
+    }
+}
+
+/// The number that a value is written as without any unit.
+fn bare_number(value: &tree::Value) -> Option<f64> {
+    let bare = |expr: &Expr| match expr.kind {
+        ExprKind::Number { value, unit: None } => Some(value),
+        _ => None,
+    };
+    match &value.kind {
+        ValueKind::Plain(expr) | ValueKind::Toleranced { nominal: expr, .. } => bare(expr),
+        ValueKind::Measured { readings, .. } => readings.iter().find_map(bare),
+        ValueKind::Between { high, .. } => bare(high),
+        ValueKind::Size(extents) => extents.iter().find_map(bare),
+        ValueKind::Direction { .. } => None,
+    }
+}
+
+fn impossible(at: Span, message: &str, help: &str) -> Failure {
+    Failure::fault(Fault::new("impossible-value", at, message).help(help))
+}
+
+fn mismatch(error: &crate::quantity::ArithmeticError, at: Span) -> Failure {
+    Failure::fault(Fault::new("wrong-unit", at, error.to_string()).help("both must be of one kind"))
+}

@@ -1,0 +1,364 @@
+//! Expressions to values. One evaluator serves sheets, data files and rules.
+
+use super::function::{self, CallError};
+use super::{FeatureId, Field, Margin, Model, State, Value, limits};
+use crate::fault::{Fault, did_you_mean};
+use crate::quantity::{ArithmeticError, Quantity, UNITS, Unit};
+use crate::source::Span;
+use crate::syntax::tree::{Comparator, Expr, ExprKind, Name, Operator};
+
+/// Why an expression has no value.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Failure {
+    /// It needs something that the sheet does not give: the name of what is missing.
+    Absent(String),
+    /// Something that it needs is at fault, and that was reported already.
+    Reported,
+    /// It is at fault itself.
+    Fault(Box<Fault>),
+}
+
+impl Failure {
+    pub(super) fn fault(fault: Fault) -> Self {
+        Self::Fault(Box::new(fault))
+    }
+}
+
+/// Whether dimensions are meant as drawn or as the machine makes them.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Mode {
+    /// As drawn.
+    Drawn,
+    /// With the machine's deviations.
+    Printed,
+}
+
+/// Names and functions that exist only where an expression stands: those of a rule.
+pub trait Locals {
+    /// The value of a name, if it is one of these.
+    fn value(&self, name: &str) -> Option<Result<Value, Failure>>;
+    /// The names, for "did you mean".
+    fn names(&self) -> Vec<String>;
+    /// The result of a function, if it is one of these.
+    fn call(&self, evaluation: &Evaluation, name: &Name, arguments: &[Expr]) -> Option<Result<Value, Failure>>;
+    /// The functions, for "did you mean".
+    fn functions(&self) -> Vec<String>;
+}
+
+/// Where an expression stands and how it is meant.
+#[derive(Clone, Copy)]
+pub struct Evaluation<'m, 'v> {
+    /// The sheet.
+    pub model: &'m Model<'v>,
+    /// The feature it belongs to: names are looked up from there outward.
+    pub feature: FeatureId,
+    /// The block it is written in, where that is another: names are looked up from there next.
+    pub written_in: Option<FeatureId>,
+    /// As drawn or as printed.
+    pub mode: Mode,
+    /// Names and functions of a rule.
+    pub locals: Option<&'m dyn Locals>,
+}
+
+impl<'m, 'v> Evaluation<'m, 'v> {
+    /// Evaluates in a feature, as drawn.
+    #[must_use]
+    pub fn new(model: &'m Model<'v>, feature: FeatureId) -> Self {
+        Self { model, feature, written_in: None, mode: Mode::Drawn, locals: None }
+    }
+
+    /// With a rule's names and functions.
+    #[must_use]
+    pub fn with_locals(self, locals: &'m dyn Locals) -> Self {
+        Self { locals: Some(locals), ..self }
+    }
+
+    /// As printed.
+    #[must_use]
+    pub fn printed(self) -> Self {
+        Self { mode: Mode::Printed, ..self }
+    }
+
+    pub(super) fn scopes(&self) -> impl Iterator<Item = FeatureId> + use<> {
+        std::iter::once(self.feature).chain(self.written_in.filter(|at| *at != self.feature))
+    }
+
+    /// The value of an expression.
+    ///
+    /// # Errors
+    /// See [`Failure`].
+    pub fn value(&self, expr: &Expr) -> Result<Value, Failure> {
+        match &expr.kind {
+            ExprKind::Number { value, unit } => number(*value, unit.as_ref()),
+            ExprKind::Text(text) => Ok(Value::Text(text.as_str().into())),
+            ExprKind::Path(path) => match path.word() {
+                Some("yes") => Ok(Value::Flag(true)),
+                Some("no") => Ok(Value::Flag(false)),
+                _ => self.path(path),
+            },
+            ExprKind::Direction(axis) => Ok(Value::Direction(axis.vector())),
+            ExprKind::Negative(inner) => self.negative(inner),
+            ExprKind::Not(inner) => Ok(Value::Flag(!self.condition(inner)?)),
+            ExprKind::Call { name, arguments } => self.call(name, arguments),
+            ExprKind::Binary { operator, left, right } => self.binary(expr, *operator, left, right),
+        }
+    }
+
+    /// The value of an expression that must be a quantity.
+    ///
+    /// # Errors
+    /// As for [`Evaluation::value`], and for other values.
+    pub fn quantity(&self, expr: &Expr) -> Result<Quantity, Failure> {
+        match self.value(expr)? {
+            Value::Quantity(quantity) => Ok(quantity),
+            other => Err(not_a(expr, &other, "a number or dimension")),
+        }
+    }
+
+    /// Whether a condition holds.
+    ///
+    /// # Errors
+    /// As for [`Evaluation::value`], and for what is no condition.
+    pub fn condition(&self, expr: &Expr) -> Result<bool, Failure> {
+        let value = self.value(expr)?;
+        value.holds().ok_or_else(|| not_a(expr, &value, "a comparison, or yes or no"))
+    }
+
+    fn negative(&self, inner: &Expr) -> Result<Value, Failure> {
+        match self.value(inner)? {
+            Value::Quantity(q) => q.negated().map(Value::Quantity).map_err(|e| self.arithmetic(&e, inner.span)),
+            Value::Direction(vector) => Ok(Value::Direction(vector.map(|c| -c))),
+            other => Err(not_a(inner, &other, "a number or direction")),
+        }
+    }
+
+    fn binary(&self, whole: &Expr, operator: Operator, left: &Expr, right: &Expr) -> Result<Value, Failure> {
+        match operator {
+            Operator::And | Operator::Or => self.joined(operator, left, right),
+            Operator::Compare(comparator) => self.compare(whole, comparator, left, right),
+            _ => self.calculate(whole, operator, left, right).map(Value::Quantity),
+        }
+    }
+
+    fn calculate(&self, whole: &Expr, operator: Operator, left: &Expr, right: &Expr) -> Result<Quantity, Failure> {
+        let (a, b) = (self.quantity(left)?, self.quantity(right)?);
+        let result = match operator {
+            Operator::Add => a.add(&b),
+            Operator::Subtract => a.subtract(&b),
+            Operator::Multiply => a.multiply(&b),
+            Operator::Divide => a.divide(&b),
+            _ => a.power(&b),
+        };
+        let result = result.map_err(|error| self.meeting(&error, whole, left, right))?;
+        if result.value.is_finite() {
+            return Ok(result);
+        }
+        let error = ArithmeticError::Undefined("it is larger than any number");
+        Err(self.arithmetic(&error, whole.span))
+    }
+
+    fn joined(&self, operator: Operator, left: &Expr, right: &Expr) -> Result<Value, Failure> {
+        let both = [self.value(left)?, self.value(right)?];
+        for (value, expr) in both.iter().zip([left, right]) {
+            if value.holds().is_none() {
+                return Err(not_a(expr, value, "a comparison, or yes or no"));
+            }
+        }
+        let [a, b] = both;
+        // Of two margins the one that decides: the nearer to failing for `and`, the farther for `or`.
+        let first = match (&a, &b) {
+            (Value::Margin(l), Value::Margin(r)) => (l.share() <= r.share()) == (operator == Operator::And),
+            _ => a.holds() != Some(operator == Operator::And),
+        };
+        Ok(if first { a } else { b })
+    }
+
+    fn compare(&self, whole: &Expr, by: Comparator, left: &Expr, right: &Expr) -> Result<Value, Failure> {
+        let (a, b) = (self.value(left)?, self.value(right)?);
+        let same = match (&a, &b) {
+            (Value::Quantity(a), Value::Quantity(b)) => {
+                let margin = Margin::new(a.clone(), by, b.clone());
+                let margin = margin.map_err(|error| self.meeting(&error, whole, left, right))?;
+                return Ok(Value::Margin(Box::new(margin)));
+            }
+            (Value::Text(a), Value::Text(b)) => a == b,
+            (Value::Flag(a), Value::Flag(b)) => a == b,
+            _ => return Err(meeting_kinds(whole, (&a, left), (&b, right))),
+        };
+        match by {
+            Comparator::Equal => Ok(Value::Flag(same)),
+            Comparator::Unequal => Ok(Value::Flag(!same)),
+            _ => Err(not_a(left, &a, "a number or dimension")),
+        }
+    }
+
+    /// A unit mismatch with three labels: what stands left, what stands right, where they meet.
+    fn meeting(&self, error: &ArithmeticError, whole: &Expr, left: &Expr, right: &Expr) -> Failure {
+        let ArithmeticError::Mismatch { left: a, right: b } = error else {
+            return self.arithmetic(error, whole.span);
+        };
+        let bare = |expr: &Expr| matches!(expr.kind, ExprKind::Number { unit: None, .. });
+        let help = match (bare(left), bare(right)) {
+            (false, true) => lacking_unit(*a, right),
+            (true, false) => lacking_unit(*b, left),
+            _ => Some("only like can be added to or compared with like".to_owned()),
+        };
+        let fault = Fault::new("wrong-unit", whole.span, format!("{error}"))
+            .label("they meet here")
+            .also(left.span, a.describe())
+            .also(right.span, b.describe())
+            .maybe_help(help);
+        Failure::fault(fault)
+    }
+
+    fn arithmetic(&self, error: &ArithmeticError, at: Span) -> Failure {
+        if self.model.specimen && matches!(error, ArithmeticError::Undefined(_)) {
+            return Failure::Reported;
+        }
+        let name = match error {
+            ArithmeticError::Undefined(_) => "impossible-value",
+            _ => "wrong-unit",
+        };
+        Failure::fault(Fault::new(name, at, error.to_string()))
+    }
+
+    fn call(&self, name: &Name, arguments: &[Expr]) -> Result<Value, Failure> {
+        if let Some(result) = self.locals.and_then(|locals| locals.call(self, name, arguments)) {
+            return result;
+        }
+        let Some(function) = function::named(&name.text) else {
+            let own = self.locals.map(Locals::functions).unwrap_or_default();
+            let known = function::BASIC.iter().map(|f| f.name).chain(own.iter().map(String::as_str));
+            let message = format!("there is no function `{}`", name.text);
+            let fault = Fault::new("unknown-name", name.span, message).label("unknown function");
+            return Err(Failure::fault(fault.maybe_help(did_you_mean(&name.text, known))));
+        };
+        let values: Result<Vec<Quantity>, Failure> = arguments.iter().map(|a| self.quantity(a)).collect();
+        (function.apply)(&values?).map(Value::Quantity).map_err(|error| match error {
+            CallError::Arguments => Failure::fault(
+                Fault::new("wrong-kind", name.span, format!("`{}` takes {}", name.text, function.takes))
+                    .help(function.doc),
+            ),
+            CallError::Arithmetic(error) => self.arithmetic(&error, name.span),
+        })
+    }
+
+    /// The value of a field of a feature in this mode.
+    pub(super) fn field_value(&self, id: FeatureId, index: usize) -> Result<Value, Failure> {
+        let field = &self.model.feature(id).fields[index];
+        match self.mode {
+            Mode::Drawn => self.model.value_of(id, field),
+            Mode::Printed => self.model.printed(id, field),
+        }
+    }
+}
+
+fn not_a(expr: &Expr, found: &Value, expected: &str) -> Failure {
+    let message = format!("expected {expected}, found {}", found.describe());
+    Failure::fault(Fault::new("wrong-kind", expr.span, message).label(found.describe()))
+}
+
+fn number(value: f64, unit: Option<&Name>) -> Result<Value, Failure> {
+    let Some(name) = unit else { return Ok(Value::Quantity(Quantity::ratio(value))) };
+    match Unit::named(&name.text) {
+        Some(unit) => Ok(Value::Quantity(Quantity::of(value, unit))),
+        None => Err(Failure::fault(unknown_unit(name))),
+    }
+}
+
+fn meeting_kinds(whole: &Expr, left: (&Value, &Expr), right: (&Value, &Expr)) -> Failure {
+    let fault = Fault::new("wrong-kind", whole.span, "these two cannot be compared")
+        .label("they meet here")
+        .also(left.1.span, left.0.describe())
+        .also(right.1.span, right.0.describe());
+    Failure::fault(fault)
+}
+
+/// What to write where a bare number met a dimension.
+fn lacking_unit(dimension: crate::quantity::Dimension, bare: &Expr) -> Option<String> {
+    let unit = Unit::usual(dimension, false)?;
+    let ExprKind::Number { value, .. } = bare.kind else { return None };
+    Some(format!("a unit is missing: did you mean `{value} {}`?", unit.name))
+}
+
+fn unknown_unit(name: &Name) -> Fault {
+    let fault = Fault::new("unknown-unit", name.span, format!("`{}` is no unit", name.text)).label("unknown unit");
+    if let Some((unit, divisor)) = name.text.split_once('/')
+        && Unit::named(unit).is_some()
+    {
+        let help = format!("to divide, put spaces around the slash: `{unit} / {divisor}`");
+        return fault.help(help);
+    }
+    let lower = name.text.to_lowercase();
+    let same = UNITS.iter().map(|unit| unit.name).find(|unit| unit.to_lowercase() == lower);
+    let near = same.map(|unit| format!("did you mean `{unit}`?"));
+    let near = near.or_else(|| did_you_mean(&name.text, UNITS.iter().map(|unit| unit.name)));
+    let all = || format!("units are {}", UNITS.iter().map(|u| u.name).collect::<Vec<_>>().join(", "));
+    fault.help(near.unwrap_or_else(all))
+}
+
+impl<'v> Model<'v> {
+    /// The value of a field, worked out when it is first asked for.
+    ///
+    /// # Errors
+    /// [`Failure::Absent`] where it is not given, [`Failure::Reported`] where it is at fault.
+    pub fn value_of(&self, id: FeatureId, field: &Field<'v>) -> Result<Value, Failure> {
+        if let Some(value) = field.value.get() {
+            return value.clone().ok_or(Failure::Reported);
+        }
+        if field.state.get() == State::Running {
+            return Err(Failure::fault(self.cycle(id, field)));
+        }
+        let depth = self.depth.get();
+        if depth > limits::CHAIN {
+            return Err(Failure::fault(self.too_long_a_chain(id, field)));
+        }
+        field.state.set(State::Running);
+        self.depth.set(depth + 1);
+        let result = self.work_out(id, field);
+        self.depth.set(depth);
+        field.state.set(State::Done);
+        match result {
+            Ok(value) => Ok(field.value.get_or_init(|| Some(value)).clone().unwrap_or(Value::Flag(false))),
+            Err(Failure::Absent(what)) => Err(Failure::Absent(what)),
+            Err(failure) => {
+                if let Failure::Fault(fault) = failure {
+                    self.report(*fault);
+                }
+                field.value.get_or_init(|| None);
+                Err(Failure::Reported)
+            }
+        }
+    }
+
+    fn cycle(&self, id: FeatureId, field: &Field) -> Fault {
+        let name = self.field_path(id, field);
+        Fault::new("value-cycle", self.place_of(id, field), format!("`{name}` depends on itself"))
+            .label("needs its own value")
+            .help("give one of the values in the circle a number of its own")
+    }
+
+    fn too_long_a_chain(&self, id: FeatureId, field: &Field) -> Fault {
+        let message = format!("more than {} names lead to each other", limits::CHAIN);
+        Fault::new("too-deep", self.place_of(id, field), message)
+            .label("the chain goes through here")
+            .help("give a value in the middle a number of its own")
+    }
+
+    /// Where a field's value stands; the feature's first line where it is not written.
+    #[must_use]
+    pub fn place_of(&self, id: FeatureId, field: &Field) -> Span {
+        field.written.as_ref().map_or(self.feature(id).name_span, |written| written.value.span)
+    }
+
+    /// `clip.jaw.length`; only the name for a `let`.
+    #[must_use]
+    pub fn field_path(&self, id: FeatureId, field: &Field) -> String {
+        let path = self.path(id);
+        match self.feature(id).block.act {
+            crate::vocabulary::Act::Binds => path,
+            _ if path.is_empty() => field.name.clone(),
+            _ => format!("{path}.{}", field.name),
+        }
+    }
+}

@@ -1,0 +1,155 @@
+//! The functions that any expression can use.
+
+use crate::quantity::{ArithmeticError, Dimension, Quantity};
+
+/// A function of quantities.
+#[derive(Debug)]
+pub struct Function {
+    /// Its name.
+    pub name: &'static str,
+    /// What it takes, in words.
+    pub takes: &'static str,
+    /// What it does, in one line.
+    pub doc: &'static str,
+    /// Does it.
+    pub apply: fn(&[Quantity]) -> Result<Quantity, CallError>,
+}
+
+/// Why a function has no result.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+pub enum CallError {
+    /// Too few, too many, or of the wrong kind.
+    #[error("the function does not take these")]
+    Arguments,
+    /// The result is undefined.
+    #[error(transparent)]
+    Arithmetic(#[from] ArithmeticError),
+}
+
+/// The function of a name.
+#[must_use]
+pub fn named(name: &str) -> Option<&'static Function> {
+    BASIC.iter().find(|function| function.name == name)
+}
+
+/// All of them.
+pub static BASIC: [Function; 13] = [
+    Function {
+        name: "min",
+        takes: "two or more values of one kind",
+        doc: "The smallest of its values.",
+        apply: |a| pick(a, |x, y| x < y),
+    },
+    Function {
+        name: "max",
+        takes: "two or more values of one kind",
+        doc: "The largest of its values.",
+        apply: |a| pick(a, |x, y| x > y),
+    },
+    Function { name: "abs", takes: "one value", doc: "The value without its sign.", apply: abs },
+    Function { name: "sqrt", takes: "one value", doc: "The square root.", apply: |a| Ok(one(a)?.root()?) },
+    Function {
+        name: "round",
+        takes: "one bare number",
+        doc: "The nearest whole number.",
+        apply: |a| whole(a, f64::round),
+    },
+    Function {
+        name: "floor",
+        takes: "one bare number",
+        doc: "The whole number at or below.",
+        apply: |a| whole(a, f64::floor),
+    },
+    Function {
+        name: "ceil",
+        takes: "one bare number",
+        doc: "The whole number at or above.",
+        apply: |a| whole(a, f64::ceil),
+    },
+    Function {
+        name: "sin",
+        takes: "one angle",
+        doc: "The sine of an angle.",
+        apply: |a| of_angle(a, f64::sin, f64::cos),
+    },
+    Function {
+        name: "cos",
+        takes: "one angle",
+        doc: "The cosine of an angle.",
+        apply: |a| of_angle(a, f64::cos, |x| -x.sin()),
+    },
+    Function {
+        name: "tan",
+        takes: "one angle",
+        doc: "The tangent of an angle.",
+        apply: |a| of_angle(a, f64::tan, |x| x.cos().powi(-2)),
+    },
+    Function {
+        name: "asin",
+        takes: "one bare number from -1 to 1",
+        doc: "The angle with this sine.",
+        apply: |a| to_angle(a, f64::asin, |x| (1.0 - x * x).powf(-0.5)),
+    },
+    Function {
+        name: "acos",
+        takes: "one bare number from -1 to 1",
+        doc: "The angle with this cosine.",
+        apply: |a| to_angle(a, f64::acos, |x| -(1.0 - x * x).powf(-0.5)),
+    },
+    Function {
+        name: "atan",
+        takes: "one bare number",
+        doc: "The angle with this tangent.",
+        apply: |a| to_angle(a, f64::atan, |x| 1.0 / (1.0 + x * x)),
+    },
+];
+
+fn one(arguments: &[Quantity]) -> Result<&Quantity, CallError> {
+    match arguments {
+        [only] => Ok(only),
+        _ => Err(CallError::Arguments),
+    }
+}
+
+fn bare(arguments: &[Quantity]) -> Result<&Quantity, CallError> {
+    one(arguments).ok().filter(|q| q.dimension == Dimension::NONE).ok_or(CallError::Arguments)
+}
+
+fn pick(arguments: &[Quantity], better: fn(f64, f64) -> bool) -> Result<Quantity, CallError> {
+    let (first, rest) = arguments.split_first().ok_or(CallError::Arguments)?;
+    let mut best = first;
+    for next in rest {
+        if next.dimension != first.dimension || next.point != first.point {
+            let (left, right) = (first.dimension, next.dimension);
+            return Err(ArithmeticError::Mismatch { left, right }.into());
+        }
+        if better(next.value, best.value) {
+            best = next;
+        }
+    }
+    if rest.is_empty() { Err(CallError::Arguments) } else { Ok(best.clone()) }
+}
+
+fn abs(arguments: &[Quantity]) -> Result<Quantity, CallError> {
+    let value = one(arguments)?;
+    if value.value < 0.0 { Ok(value.negated()?) } else { Ok(value.clone()) }
+}
+
+fn whole(arguments: &[Quantity], round: fn(f64) -> f64) -> Result<Quantity, CallError> {
+    Ok(Quantity::ratio(round(bare(arguments)?.value)))
+}
+
+fn of_angle(arguments: &[Quantity], f: fn(f64) -> f64, slope: fn(f64) -> f64) -> Result<Quantity, CallError> {
+    let angle = one(arguments).ok().filter(|q| q.dimension == Dimension::ANGLE).ok_or(CallError::Arguments)?;
+    Ok(angle.mapped(f(angle.value), Dimension::NONE, slope(angle.value)))
+}
+
+fn to_angle(arguments: &[Quantity], f: fn(f64) -> f64, slope: fn(f64) -> f64) -> Result<Quantity, CallError> {
+    let ratio = bare(arguments)?;
+    let angle = f(ratio.value);
+    if angle.is_nan() {
+        return Err(ArithmeticError::Undefined("no angle has this sine or cosine").into());
+    }
+    let slope = slope(ratio.value);
+    Ok(ratio.mapped(angle, Dimension::ANGLE, if slope.is_finite() { slope } else { 0.0 }))
+}

@@ -1,0 +1,198 @@
+//! The parts as meant: names bound, units checked, expressions evaluated.
+
+mod bind;
+mod convert;
+mod evaluate;
+pub mod function;
+mod import;
+mod printed;
+mod resolve;
+mod specimen;
+mod value;
+
+pub use bind::bind;
+pub use evaluate::{Evaluation, Failure, Locals, Mode};
+pub use import::{Importer, NoImports};
+pub use specimen::specimen;
+pub use value::{Margin, Value};
+
+use std::cell::{Cell, OnceCell, RefCell};
+use std::rc::Rc;
+
+use crate::fault::Fault;
+use crate::quantity::{Input, InputId, Inputs};
+use crate::source::Span;
+use crate::syntax::tree;
+use crate::vocabulary::{self, Block, Vocabulary};
+
+/// How large a sheet may become: the same on every machine.
+pub mod limits {
+    /// Features, those that `like` and `use` bring in included.
+    pub const FEATURES: usize = 50_000;
+    /// Names that lead to each other: `let b = a`, `let c = b`, …; the same for `like`.
+    pub const CHAIN: usize = 64;
+    /// Sheets that one sheet uses, directly or through others.
+    pub const IMPORTS: usize = 64;
+}
+
+/// Names one feature of a [`Model`].
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub struct FeatureId(pub usize);
+
+/// A sheet as meant. The first feature is the sheet itself.
+#[derive(Debug)]
+pub struct Model<'v> {
+    /// The words it is written in.
+    pub vocabulary: &'v Vocabulary,
+    /// Every block with what it says, outer before inner.
+    pub features: Vec<Feature<'v>>,
+    faults: RefCell<Vec<Fault>>,
+    inputs: RefCell<Inputs>,
+    depth: Cell<usize>,
+    specimen: bool,
+}
+
+/// A block of a sheet.
+#[derive(Debug)]
+pub struct Feature<'v> {
+    /// Its kind.
+    pub block: &'v Block,
+    /// Its name; its kind's word where it has none.
+    pub name: String,
+    /// Where its name stands; its kind's word where it has none.
+    pub name_span: Span,
+    /// Its first line, without the braces.
+    pub span: Span,
+    /// The block around it; `None` for the sheet.
+    pub parent: Option<FeatureId>,
+    /// The blocks in it.
+    pub children: Vec<FeatureId>,
+    /// Its fields: those of its kind in their order, then those that an open block adds.
+    pub fields: Vec<Field<'v>>,
+    /// The feature that it was copied from with `like`.
+    pub like: Option<FeatureId>,
+    /// The profile that gives what it does not say itself.
+    pub profile: Option<String>,
+    /// Whether it came from another sheet with `use`.
+    pub imported: bool,
+    /// How often its name was used by the sheet's own expressions.
+    pub uses: Cell<usize>,
+}
+
+/// A field of a feature.
+#[derive(Debug)]
+pub struct Field<'v> {
+    /// Its word.
+    pub name: String,
+    /// What the vocabulary says about it.
+    pub about: &'v vocabulary::Field,
+    /// What the sheet says, if it does.
+    pub written: Option<Written>,
+    state: Cell<State>,
+    value: OnceCell<Option<Value>>,
+    printed: OnceCell<Value>,
+}
+
+/// What a sheet says about a field.
+#[derive(Debug, Clone)]
+pub struct Written {
+    /// The field's word, where it is written.
+    pub name_span: Span,
+    /// What stands behind it.
+    pub value: Rc<tree::Value>,
+    /// The block it is written in: names are looked up from there too.
+    pub scope: FeatureId,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum State {
+    Untouched,
+    Running,
+    Done,
+}
+
+impl<'v> Field<'v> {
+    fn new(name: impl Into<String>, about: &'v vocabulary::Field) -> Self {
+        Self {
+            name: name.into(),
+            about,
+            written: None,
+            state: Cell::new(State::Untouched),
+            value: OnceCell::new(),
+            printed: OnceCell::new(),
+        }
+    }
+}
+
+impl<'v> Model<'v> {
+    /// The sheet itself.
+    pub const SHEET: FeatureId = FeatureId(0);
+
+    /// A feature of this model.
+    ///
+    /// # Panics
+    /// With an id of another model.
+    #[must_use]
+    pub fn feature(&self, id: FeatureId) -> &Feature<'v> {
+        &self.features[id.0]
+    }
+
+    /// All features with their ids.
+    pub fn ids(&self) -> impl Iterator<Item = (FeatureId, &Feature<'v>)> {
+        self.features.iter().enumerate().map(|(index, feature)| (FeatureId(index), feature))
+    }
+
+    /// The feature and everything around it, inner first, the sheet last.
+    pub fn outward(&self, id: FeatureId) -> impl Iterator<Item = FeatureId> + '_ {
+        std::iter::successors(Some(id), |id| self.feature(*id).parent)
+    }
+
+    /// The feature's path: `clip.jaw.hook`.
+    #[must_use]
+    pub fn path(&self, id: FeatureId) -> String {
+        let mut names: Vec<&str> =
+            self.outward(id).filter(|id| *id != Self::SHEET).map(|id| self.feature(id).name.as_str()).collect();
+        names.reverse();
+        names.join(".")
+    }
+
+    /// A field of a feature by its word.
+    #[must_use]
+    pub fn field(&self, id: FeatureId, name: &str) -> Option<&Field<'v>> {
+        self.feature(id).fields.iter().find(|field| field.name == name)
+    }
+
+    /// What is wrong with the sheet so far, in the order of the text.
+    #[must_use]
+    pub fn take_faults(&self) -> Vec<Fault> {
+        let mut faults = self.faults.take();
+        faults.sort_by_key(|fault| (fault.at, fault.name));
+        faults
+    }
+
+    fn report(&self, fault: Fault) {
+        self.faults.borrow_mut().push(fault);
+    }
+
+    fn add_input(&self, input: Input) -> InputId {
+        self.inputs.borrow_mut().add(input)
+    }
+
+    /// The input of an id.
+    #[must_use]
+    pub fn input(&self, id: InputId) -> Option<Input> {
+        self.inputs.borrow().get(id).cloned()
+    }
+
+    /// Whether this is a sheet with one of everything, for checking packs.
+    #[must_use]
+    pub fn is_specimen(&self) -> bool {
+        self.specimen
+    }
+
+    /// Whether a feature is drawn and printed, or lies in something that is.
+    #[must_use]
+    pub fn is_drawn(&self, id: FeatureId) -> bool {
+        self.outward(id).any(|id| self.feature(id).block.drawn)
+    }
+}

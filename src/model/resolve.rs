@@ -1,0 +1,207 @@
+//! From a path to what it names.
+
+use super::evaluate::{Evaluation, Failure};
+use super::{FeatureId, Model, Value};
+use crate::fault::{Fault, nearest};
+use crate::syntax::tree::{Name, Path};
+
+/// What a path leads to on its way.
+enum Step {
+    Feature(FeatureId),
+    Field(FeatureId, usize),
+    Value(Value),
+}
+
+impl Evaluation<'_, '_> {
+    /// The value of a path.
+    pub(super) fn path(&self, path: &Path) -> Result<Value, Failure> {
+        match self.follow(path)? {
+            Step::Feature(id) => self.feature_value(id),
+            Step::Field(id, index) => self.field_value(id, index),
+            Step::Value(value) => Ok(value),
+        }
+    }
+
+    /// The field that a path names, if it ends at one.
+    ///
+    /// # Errors
+    /// As for [`Evaluation::value`].
+    pub fn field_at(&self, path: &Path) -> Result<Option<(FeatureId, usize)>, Failure> {
+        Ok(match self.follow(path)? {
+            Step::Field(id, index) => Some((id, index)),
+            Step::Feature(id) => self.bound_value(id).map(|index| (id, index)),
+            Step::Value(_) => None,
+        })
+    }
+
+    fn follow(&self, path: &Path) -> Result<Step, Failure> {
+        let mut names = path.names.iter();
+        let Some(first) = names.next() else { return Err(Failure::Reported) };
+        let mut step = self.first(first, path)?;
+        for name in names {
+            step = self.next(step, name)?;
+        }
+        Ok(step)
+    }
+
+    fn first(&self, name: &Name, path: &Path) -> Result<Step, Failure> {
+        if let Some(local) = self.locals.and_then(|locals| locals.value(&name.text)) {
+            return local.map(Step::Value);
+        }
+        for start in self.scopes() {
+            for id in self.model.outward(start) {
+                if let Some(step) = self.inside(id, &name.text) {
+                    return Ok(step);
+                }
+                let feature = self.model.feature(id);
+                if feature.block.name == name.text {
+                    return Ok(Step::Feature(id));
+                }
+            }
+        }
+        Err(Failure::fault(self.unknown(name, path)))
+    }
+
+    /// A field or child of a feature.
+    fn inside(&self, id: FeatureId, name: &str) -> Option<Step> {
+        let feature = self.model.feature(id);
+        if let Some(index) = feature.fields.iter().position(|field| field.name == name) {
+            return Some(Step::Field(id, index));
+        }
+        let named = |child: &&FeatureId| {
+            let child = self.model.feature(**child);
+            child.name == name || (child.block.single && child.block.name == name)
+        };
+        feature.children.iter().find(named).map(|child| Step::Feature(*child))
+    }
+
+    fn next(&self, step: Step, name: &Name) -> Result<Step, Failure> {
+        let feature = match step {
+            Step::Feature(id) => Some(id),
+            _ => None,
+        };
+        if let Some(id) = feature {
+            let found = self.inside(id, &name.text).or_else(|| self.profile_of(id, &name.text));
+            return found.ok_or_else(|| Failure::fault(self.no_such(id, name)));
+        }
+        let value = match step {
+            Step::Field(id, index) => self.field_value(id, index)?,
+            Step::Value(value) => value,
+            Step::Feature(_) => return Err(Failure::Reported),
+        };
+        match value {
+            Value::Feature(id) => self.next(Step::Feature(id), name),
+            Value::Size(size) => match ["x", "y", "z"].iter().position(|axis| *axis == name.text) {
+                Some(axis) => Ok(Step::Value(Value::Quantity(size[axis].clone()))),
+                None => Err(Failure::fault(
+                    Fault::new("unknown-name", name.span, format!("a size has no `{}`", name.text))
+                        .help("its lengths are called `x`, `y` and `z`"),
+                )),
+            },
+            other => Err(Failure::fault(Fault::new(
+                "unknown-name",
+                name.span,
+                format!("{} has nothing called `{}` in it", other.describe(), name.text),
+            ))),
+        }
+    }
+
+    /// `clip.material`: the material that applies to a feature, stated on it or around it.
+    fn profile_of(&self, id: FeatureId, word: &str) -> Option<Step> {
+        self.model.vocabulary.block(word).filter(|block| block.profile.is_some())?;
+        self.model.outward(id).find_map(|id| {
+            let children = &self.model.feature(id).children;
+            let found = children.iter().find(|child| self.model.feature(**child).block.name == word);
+            found.map(|child| Step::Feature(*child))
+        })
+    }
+
+    fn feature_value(&self, id: FeatureId) -> Result<Value, Failure> {
+        match self.bound_value(id) {
+            Some(index) => self.field_value(id, index),
+            None => Ok(Value::Feature(id)),
+        }
+    }
+
+    /// The one field of a `let`, which its name stands for.
+    fn bound_value(&self, id: FeatureId) -> Option<usize> {
+        let feature = self.model.feature(id);
+        (feature.block.act == crate::vocabulary::Act::Binds).then(|| {
+            feature.uses.set(feature.uses.get() + 1);
+            0
+        })
+    }
+
+    fn unknown(&self, name: &Name, path: &Path) -> Fault {
+        let message = format!("nothing here is called `{}`", name.text);
+        let fault = Fault::new("unknown-name", name.span, message).label("unknown name");
+        if let Some((left, right)) = self.looks_like_subtraction(&name.text) {
+            let help = format!("names may hold hyphens: to subtract, write spaces: `{left} - {right}`");
+            return fault.help(help);
+        }
+        let known = self.known_names();
+        let near = nearest(&name.text, known.iter().map(String::as_str));
+        let axis = matches!(name.text.as_str(), "x" | "y" | "z") && path.names.len() == 1;
+        fault.maybe_help(match near {
+            Some(near) => Some(format!("did you mean `{near}`?")),
+            None if axis => Some("a direction has its sign written to it: `+x` or `-x`".into()),
+            None => Some("give it a value with `let`, or use a path such as `clip.jaw.length`".into()),
+        })
+    }
+
+    /// `a-b` where both `a` and `b` exist.
+    fn looks_like_subtraction<'n>(&self, name: &'n str) -> Option<(&'n str, &'n str)> {
+        let known = self.known_names();
+        let is_known = |part: &str| known.iter().any(|name| name == part) || part.parse::<f64>().is_ok();
+        name.match_indices('-')
+            .map(|(at, _)| (&name[..at], &name[at + 1..]))
+            .find(|(left, right)| is_known(left) && is_known(right))
+    }
+
+    fn known_names(&self) -> Vec<String> {
+        let mut names = self.locals.map(super::evaluate::Locals::names).unwrap_or_default();
+        for start in self.scopes() {
+            for id in self.model.outward(start) {
+                names.extend(self.names_in(id));
+            }
+        }
+        names.sort();
+        names.dedup();
+        names
+    }
+
+    fn names_in(&self, id: FeatureId) -> Vec<String> {
+        let feature = self.model.feature(id);
+        let fields = feature.fields.iter().map(|field| field.name.clone());
+        let children = feature.children.iter().map(|child| self.model.feature(*child).name.clone());
+        fields.chain(children).collect()
+    }
+
+    fn no_such(&self, id: FeatureId, name: &Name) -> Fault {
+        let feature = self.model.feature(id);
+        let whose = match self.model.path(id) {
+            path if path.is_empty() => "the sheet".to_owned(),
+            path => format!("`{path}`"),
+        };
+        let message = format!("{whose} ({}) has nothing called `{}`", feature.block.name, name.text);
+        let known = self.names_in(id);
+        let near = nearest(&name.text, known.iter().map(String::as_str));
+        let help = match near {
+            Some(near) => format!("did you mean `{near}`?"),
+            None if known.is_empty() => "it has no fields".into(),
+            None => format!("it has {}", known.join(", ")),
+        };
+        Fault::new("unknown-name", name.span, message).label("unknown name").help(help)
+    }
+}
+
+impl Model<'_> {
+    /// The feature that a path names, looked up from another feature outward.
+    #[must_use]
+    pub fn feature_at(&self, from: FeatureId, path: &Path) -> Option<FeatureId> {
+        match Evaluation::new(self, from).path(path) {
+            Ok(Value::Feature(id)) => Some(id),
+            _ => None,
+        }
+    }
+}

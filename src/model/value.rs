@@ -1,0 +1,130 @@
+//! What a field or an expression can come to.
+
+use std::rc::Rc;
+
+use super::FeatureId;
+use crate::quantity::{ArithmeticError, Quantity, number};
+use crate::syntax::tree::Comparator;
+
+/// A value.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Value {
+    /// A number with its unit and uncertainty.
+    Quantity(Quantity),
+    /// Lengths along x, y and z.
+    Size(Box<[Quantity; 3]>),
+    /// A unit vector in the part's axes.
+    Direction([f64; 3]),
+    /// A text or a word.
+    Text(Rc<str>),
+    /// Yes or no.
+    Flag(bool),
+    /// A feature.
+    Feature(FeatureId),
+    /// A comparison of quantities, with by how much it holds or fails.
+    Margin(Box<Margin>),
+}
+
+impl Value {
+    /// What kind of value it is, in words.
+    #[must_use]
+    pub fn describe(&self) -> String {
+        match self {
+            Self::Quantity(quantity) => quantity.dimension.describe(),
+            Self::Size(_) => "a size".into(),
+            Self::Direction(_) => "a direction".into(),
+            Self::Text(_) => "a word or text".into(),
+            Self::Flag(_) => "yes or no".into(),
+            Self::Feature(_) => "a feature".into(),
+            Self::Margin(_) => "a comparison".into(),
+        }
+    }
+
+    /// The value as a reader would write it.
+    #[must_use]
+    pub fn text(&self) -> String {
+        match self {
+            Self::Quantity(quantity) => quantity.text(),
+            Self::Size(size) => {
+                let unit = size[0].shown_unit();
+                let shown = size.each_ref().map(|q| number(unit.map_or(q.value, |u| u.show(q.value))));
+                format!("{}{}", shown.join(" x "), unit.map_or(String::new(), |u| format!(" {}", u.name)))
+            }
+            Self::Direction(vector) => direction_text(*vector),
+            Self::Text(text) => text.to_string(),
+            Self::Flag(flag) => if *flag { "yes" } else { "no" }.into(),
+            Self::Feature(_) => "a feature".into(),
+            Self::Margin(margin) => margin.text(),
+        }
+    }
+
+    /// Whether a condition holds; `None` for what is no condition.
+    #[must_use]
+    pub fn holds(&self) -> Option<bool> {
+        match self {
+            Self::Flag(flag) => Some(*flag),
+            Self::Margin(margin) => Some(margin.holds),
+            _ => None,
+        }
+    }
+}
+
+fn direction_text(vector: [f64; 3]) -> String {
+    let axes = ["x", "y", "z"];
+    let along = (0..3).find(|i| (vector[*i].abs() - 1.0).abs() < 1e-9);
+    match along {
+        Some(index) => format!("{}{}", if vector[index] < 0.0 { "-" } else { "+" }, axes[index]),
+        None => format!("({}, {}, {})", number(vector[0]), number(vector[1]), number(vector[2])),
+    }
+}
+
+/// A comparison of two quantities of one dimension.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Margin {
+    /// What is compared.
+    pub left: Quantity,
+    /// How.
+    pub comparator: Comparator,
+    /// What it is compared with.
+    pub right: Quantity,
+    /// How far it is from failing, with its uncertainty; negative where it fails.
+    pub room: Quantity,
+    /// Whether it holds.
+    pub holds: bool,
+}
+
+impl Margin {
+    /// Compares two quantities.
+    ///
+    /// # Errors
+    /// Where their dimensions differ.
+    pub fn new(left: Quantity, comparator: Comparator, right: Quantity) -> Result<Self, ArithmeticError> {
+        let difference = right.subtract(&left)?;
+        let room = match comparator {
+            Comparator::Less | Comparator::AtMost => difference,
+            Comparator::Greater | Comparator::AtLeast => difference.negated()?,
+            Comparator::Equal | Comparator::Unequal => Quantity { value: -difference.value.abs(), ..difference },
+        };
+        // Sums of decimal fractions must not fail by the last bit: 0.1 + 0.2 <= 0.3 holds.
+        let slack = 1e-9 * left.value.abs().max(right.value.abs()).max(1e-9);
+        let holds = match comparator {
+            Comparator::AtMost | Comparator::AtLeast | Comparator::Equal => room.value >= -slack,
+            Comparator::Less | Comparator::Greater => room.value > slack,
+            Comparator::Unequal => room.value < -slack,
+        };
+        Ok(Self { left, comparator, right, room, holds })
+    }
+
+    /// The room as a share of what it is compared with; plain room where that is zero.
+    #[must_use]
+    pub fn share(&self) -> f64 {
+        let scale = self.right.value.abs();
+        if scale > 0.0 { self.room.value / scale } else { self.room.value }
+    }
+
+    /// The comparison with its numbers: `0.6 mm >= 0.84 mm`.
+    #[must_use]
+    pub fn text(&self) -> String {
+        format!("{} {} {}", self.left, self.comparator.symbol(), self.right)
+    }
+}

@@ -1,0 +1,60 @@
+//! An expression or value in a data file, parsed when it is first needed.
+
+use std::sync::OnceLock;
+
+use super::raw::Text;
+use crate::fault::Fault;
+use crate::source::{Source, SourceId, Span};
+use crate::syntax;
+use crate::syntax::tree::{Expr, Value};
+
+/// A one-line text of a data file that is read by the sheet's grammar.
+#[derive(Debug)]
+pub struct Formula {
+    /// As written.
+    pub text: String,
+    /// The file.
+    source: SourceId,
+    /// Byte of the file where the text begins.
+    base: usize,
+    expr: OnceLock<Result<Expr, Fault>>,
+    value: OnceLock<Result<Value, Fault>>,
+}
+
+impl Formula {
+    /// The formula of a scalar in a pack file; `file` is the file's text, where it is at hand.
+    #[must_use]
+    pub fn new(text: &Text, source: SourceId, file: Option<&Source>) -> Self {
+        let start = text.at.map_or(0, |(start, _)| start as usize);
+        let quoted = file.is_some_and(|file| file.text[start.min(file.text.len())..].starts_with(['"', '\'']));
+        Self {
+            text: text.value.clone(),
+            source,
+            base: start + usize::from(quoted),
+            expr: OnceLock::new(),
+            value: OnceLock::new(),
+        }
+    }
+
+    /// The formula as an expression.
+    ///
+    /// # Errors
+    /// The fault at the place where it stops making sense.
+    pub fn expr(&self) -> Result<&Expr, &Fault> {
+        self.expr.get_or_init(|| syntax::expression(&self.text, self.source, self.base)).as_ref()
+    }
+
+    /// The formula as a value: `1.9 GPa ± 0.1 GPa`, `220 x 220 x 240 mm`, `poor`.
+    ///
+    /// # Errors
+    /// The fault at the place where it stops making sense.
+    pub fn value(&self) -> Result<&Value, &Fault> {
+        self.value.get_or_init(|| syntax::value(&self.text, self.source, self.base)).as_ref()
+    }
+
+    /// Where the whole formula stands.
+    #[must_use]
+    pub fn span(&self) -> Span {
+        self.source.span(self.base..self.base + self.text.len())
+    }
+}

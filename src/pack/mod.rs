@@ -1,0 +1,27 @@
+//! Packs: rules, vocabulary, materials, machines, instruments and tables as data files.
+
+mod built_in;
+mod formula;
+mod project;
+pub mod raw;
+mod yaml;
+
+pub use built_in::built_in;
+pub use formula::Formula;
+pub use project::{PackFile, Project, Settings};
+
+use crate::fault::Fault;
+use crate::source::{SourceId, Sources};
+
+/// A pack or the project's settings cannot be used; nothing is checked before that is mended.
+#[derive(Debug, thiserror::Error)]
+#[error("{} in a pack", if faults.len() == 1 { "a fault".to_owned() } else { format!("{} faults", faults.len()) })]
+pub struct PackError {
+    /// What is wrong, with places in [`PackError::sources`].
+    pub faults: Vec<Fault>,
+    /// The pack's files.
+    pub sources: Sources,
+}
+
+/// Stands for the built-in pack's files: their places are not kept in the program.
+pub const BUILT_IN: SourceId = SourceId(u32::MAX);

@@ -1,0 +1,281 @@
+//! The shape of pack files, as serde sees it. The build script reads the built-in pack with these
+//! same types, so this file names nothing else of the crate.
+
+use serde::de::{Deserializer, MapAccess, Visitor};
+use serde::{Deserialize, Serialize, Serializer};
+use std::fmt;
+use std::marker::PhantomData;
+
+/// A value with the bytes of its file where it stands; without them in the built-in pack.
+#[derive(Debug, Clone, Default)]
+pub struct Located<T> {
+    /// The value.
+    pub value: T,
+    /// First byte and length in its file.
+    pub at: Option<(u32, u32)>,
+}
+
+impl<'de, T: Deserialize<'de>> Deserialize<'de> for Located<T> {
+    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
+        if !deserializer.is_human_readable() {
+            return Ok(Self { value: T::deserialize(deserializer)?, at: None });
+        }
+        let spanned = serde_yaml::Spanned::<T>::deserialize(deserializer)?;
+        let span = spanned.referenced.span();
+        let narrow = |n: Option<u64>| n.and_then(|n| u32::try_from(n).ok());
+        let at = narrow(span.byte_offset()).zip(narrow(span.byte_len()));
+        Ok(Self { value: spanned.value, at })
+    }
+}
+
+impl<T: Serialize> Serialize for Located<T> {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        self.value.serialize(serializer)
+    }
+}
+
+/// A text with its place.
+pub type Text = Located<String>;
+
+/// A mapping in the file's order, with the places of its keys.
+#[derive(Debug, Clone)]
+pub struct Entries<T>(pub Vec<(Text, T)>);
+
+impl<T> Default for Entries<T> {
+    fn default() -> Self {
+        Self(Vec::new())
+    }
+}
+
+impl<T> Entries<T> {
+    /// The entry of a name.
+    #[must_use]
+    pub fn get(&self, name: &str) -> Option<&T> {
+        self.0.iter().find(|(key, _)| key.value == name).map(|(_, value)| value)
+    }
+}
+
+impl<'de, T: Deserialize<'de>> Deserialize<'de> for Entries<T> {
+    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
+        if !deserializer.is_human_readable() {
+            return Vec::deserialize(deserializer).map(Self);
+        }
+        deserializer.deserialize_map(InOrder(PhantomData))
+    }
+}
+
+/// Takes a mapping's entries as they come.
+struct InOrder<T>(PhantomData<T>);
+impl<'de, T: Deserialize<'de>> Visitor<'de> for InOrder<T> {
+    type Value = Entries<T>;
+    fn expecting(&self, f: &mut fmt::Formatter) -> fmt::Result {
+        f.write_str("names with what belongs to them")
+    }
+    fn visit_unit<E>(self) -> Result<Self::Value, E> {
+        Ok(Entries::default())
+    }
+    fn visit_map<M: MapAccess<'de>>(self, mut map: M) -> Result<Self::Value, M::Error> {
+        let mut list = Vec::new();
+        while let Some(entry) = map.next_entry()? {
+            list.push(entry);
+        }
+        Ok(Entries(list))
+    }
+}
+
+impl<T: Serialize> Serialize for Entries<T> {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        self.0.serialize(serializer)
+    }
+}
+
+/// One file of a pack: any of these sections.
+#[derive(Debug, Default, Serialize, Deserialize)]
+#[serde(default, deny_unknown_fields)]
+pub struct RawPack {
+    /// Block kinds of the language.
+    pub blocks: Entries<RawBlock>,
+    /// Material profiles.
+    pub materials: Entries<RawProfile>,
+    /// Machine profiles.
+    pub machines: Entries<RawProfile>,
+    /// Measuring instruments.
+    pub instruments: Entries<RawProfile>,
+    /// Tables of standards and practice.
+    pub tables: Entries<RawTable>,
+    /// Rules.
+    pub rules: Entries<RawRule>,
+    /// Levels of rules that stand elsewhere.
+    pub levels: Entries<Text>,
+    /// Limits of rules that stand elsewhere, by rule and name.
+    pub limits: Entries<Entries<Text>>,
+}
+
+/// A kind of block.
+#[derive(Debug, Default, Serialize, Deserialize)]
+#[serde(default, rename_all = "kebab-case", deny_unknown_fields)]
+pub struct RawBlock {
+    /// One line for the reference and the editor.
+    pub doc: Text,
+    /// The kinds of block that it can stand in; `sheet` for the top level.
+    pub r#in: Vec<Text>,
+    /// Whether it has a name: `required`, `optional` or `none`.
+    pub name: Text,
+    /// The section of profiles that its name picks from.
+    pub profile: Option<Text>,
+    /// What it does beyond holding fields: `import`, `value`, `permit`.
+    pub acts: Option<Text>,
+    /// At most one of it in a block.
+    pub single: bool,
+    /// Its dimensions are drawn and printed, not measured.
+    pub drawn: bool,
+    /// It matters to it which way up the part prints.
+    pub oriented: bool,
+    /// Any further field is allowed, of this kind.
+    pub open: Option<RawField>,
+    /// Its fields.
+    pub fields: Entries<RawField>,
+    /// An example, for the reference.
+    pub example: Option<Text>,
+}
+
+/// A field of a block.
+#[derive(Debug, Default, Serialize, Deserialize)]
+#[serde(default, rename_all = "kebab-case", deny_unknown_fields)]
+pub struct RawField {
+    /// One line for the reference and the editor.
+    pub doc: Text,
+    /// What it holds: `quantity` (if `unit` is given), `size`, `direction`, `word`, `text`, `flag`,
+    /// `condition`, `feature`, `rule`.
+    pub kind: Option<Text>,
+    /// The unit that stands for its dimension, `1` for a bare number.
+    pub unit: Option<Text>,
+    /// It must be given.
+    pub required: bool,
+    /// What it is when not given: an expression in the block's own terms.
+    pub default: Option<Text>,
+    /// It must be more than this.
+    pub above: Option<Text>,
+    /// It must be at least this.
+    pub at_least: Option<Text>,
+    /// It must be at most this.
+    pub at_most: Option<Text>,
+    /// The words it can be.
+    pub one_of: Vec<Text>,
+    /// Which of the machine's deviations applies to it when printed.
+    pub makes: Option<Text>,
+    /// The direction field along which it lies.
+    pub along: Option<Text>,
+    /// Where it stands in the block's first line: `first`, or `named` (after its own name).
+    pub head: Option<Text>,
+}
+
+/// A material, machine or instrument.
+#[derive(Debug, Default, Serialize, Deserialize)]
+#[serde(default, rename_all = "kebab-case", deny_unknown_fields)]
+pub struct RawProfile {
+    /// One line.
+    pub about: Text,
+    /// The profile it starts from.
+    pub like: Option<Text>,
+    /// The unit of what an instrument reads.
+    pub measures: Option<Text>,
+    /// Its values.
+    pub values: Entries<RawValue>,
+}
+
+/// A value and where it comes from.
+#[derive(Debug, Default, Clone, Serialize, Deserialize)]
+#[serde(default, deny_unknown_fields)]
+pub struct RawValue {
+    /// As it would be written in a sheet.
+    pub value: Text,
+    /// Who says so.
+    pub source: Text,
+    /// How it was had: `published`, `derived`, `common-practice`, `memory`, `judgement`.
+    pub basis: Text,
+    /// How sure it is: `high`, `medium`, `low`.
+    pub sure: Text,
+}
+
+/// A table.
+#[derive(Debug, Default, Serialize, Deserialize)]
+#[serde(default, rename_all = "kebab-case", deny_unknown_fields)]
+pub struct RawTable {
+    /// One line.
+    pub about: Text,
+    /// Who says so.
+    pub source: Text,
+    /// As for [`RawValue`].
+    pub basis: Text,
+    /// As for [`RawValue`].
+    pub sure: Text,
+    /// What a reader should know.
+    pub notes: Option<Text>,
+    /// What the rows are named by.
+    pub key: Text,
+    /// The unit of the rows' ranges, where the rows are `3 to 6`.
+    pub range: Option<Text>,
+    /// Rows written from memory.
+    pub recalled: Vec<Text>,
+    /// Rows that borrow the values of something similar.
+    pub stand_in: Vec<Text>,
+    /// The columns.
+    pub columns: Entries<RawColumn>,
+    /// The rows, a cell for each column.
+    pub rows: Entries<Vec<Option<Text>>>,
+}
+
+/// A column of a table.
+#[derive(Debug, Default, Serialize, Deserialize)]
+#[serde(default, rename_all = "kebab-case", deny_unknown_fields)]
+pub struct RawColumn {
+    /// Its unit, `ratio` for bare numbers, `word` for words.
+    pub unit: Text,
+    /// One line.
+    pub doc: Text,
+    /// Where it differs from the table's.
+    pub source: Option<Text>,
+    /// Where it differs from the table's.
+    pub basis: Option<Text>,
+    /// Where it differs from the table's.
+    pub sure: Option<Text>,
+    /// Rows of this column written from memory.
+    pub recalled: Vec<Text>,
+}
+
+/// A rule.
+#[derive(Debug, Default, Serialize, Deserialize)]
+#[serde(default, rename_all = "kebab-case", deny_unknown_fields)]
+pub struct RawRule {
+    /// The kinds of feature it looks at.
+    pub about: Vec<Text>,
+    /// What it is about, in a few words.
+    pub title: Text,
+    /// Only where this holds.
+    pub when: Option<Text>,
+    /// Its numbers, which a project can change.
+    pub limits: Entries<RawValue>,
+    /// Names for parts of the calculation, each may use those before it.
+    pub r#where: Entries<Text>,
+    /// What must hold, by the level of the finding when it does not.
+    pub holds: Entries<Text>,
+    /// The finding in words, with `{name}` for values.
+    pub says: Text,
+    /// The way out in words.
+    pub help: Option<Text>,
+    /// The fields that may be changed to cure it.
+    pub change: Vec<Text>,
+    /// Raised while a sheet is read, not by a comparison; the level of its findings.
+    pub reading: Option<Text>,
+    /// A warning for people: it can be acknowledged, but neither permitted away nor switched off.
+    pub caution: bool,
+    /// The explanation.
+    pub why: Text,
+    /// On whose authority.
+    pub sources: Vec<Text>,
+    /// A sheet on which it raises nothing.
+    pub passes: Text,
+    /// A sheet on which it raises a finding.
+    pub fails: Text,
+}

@@ -1,0 +1,68 @@
+//! Quantities as people read them.
+
+use std::fmt;
+
+use super::{Dimension, Quantity, Unit};
+
+/// A number with at most four significant digits, without trailing zeros: `0.3`, `12.57`, `1800`.
+#[must_use]
+pub fn number(value: f64) -> String {
+    if value == 0.0 {
+        return "0".into();
+    }
+    let magnitude = value.abs().log10().floor();
+    if !(-5.0..=7.0).contains(&magnitude) {
+        return format!("{value:.3e}");
+    }
+    #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "between 0 and 8")]
+    let decimals = (3.0 - magnitude).max(0.0) as usize;
+    let text = format!("{value:.decimals$}");
+    if text.contains('.') { text.trim_end_matches('0').trim_end_matches('.').to_owned() } else { text }
+}
+
+impl Quantity {
+    /// The unit it is shown in.
+    #[must_use]
+    pub fn shown_unit(&self) -> Option<&'static Unit> {
+        self.unit.or_else(|| {
+            let bare = self.dimension == Dimension::NONE;
+            if bare { None } else { Unit::usual(self.dimension, self.point) }
+        })
+    }
+
+    /// The value in a unit, with the unit: `2.4 mm`.
+    #[must_use]
+    pub fn in_unit(&self, unit: &Unit) -> String {
+        format!("{} {}", number(unit.show(self.value)), unit.name)
+    }
+
+    /// The value alone, in the unit that it is shown in.
+    #[must_use]
+    pub fn text(&self) -> String {
+        match self.shown_unit() {
+            Some(unit) => self.in_unit(unit),
+            None if self.dimension == Dimension::NONE => number(self.value),
+            None => format!("{} ({})", number(self.value), self.dimension.describe()),
+        }
+    }
+
+    /// The value with its standard uncertainty to two digits: `14.80 mm, u 0.12 mm`.
+    #[must_use]
+    pub fn text_with_uncertainty(&self) -> String {
+        let u = self.uncertainty();
+        if u == 0.0 {
+            return self.text();
+        }
+        let unit = self.shown_unit();
+        let shown = u / unit.map_or(1.0, |unit| unit.factor);
+        let digits = format!("{shown:.1e}").parse::<f64>().unwrap_or(shown);
+        let name = unit.map_or(String::new(), |unit| format!(" {}", unit.name));
+        format!("{} (u {}{name})", self.text(), number(digits))
+    }
+}
+
+impl fmt::Display for Quantity {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(&self.text())
+    }
+}

@@ -1,0 +1,76 @@
+//! The independent inputs that a sheet's quantities depend on.
+
+use crate::source::Span;
+
+/// Names one input of an [`Inputs`].
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub struct InputId(pub u32);
+
+/// The distribution that an input is known by.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Shape {
+    /// Scatter, calibrations, tolerances of drawings.
+    Normal,
+    /// Bounds with nothing known between them (JCGM 100:2008, 4.3.7).
+    Rectangular,
+}
+
+/// One thing that is not exactly known.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Input {
+    /// What it is, for reports: `rail.throat`, `outside spread of bench on clip.back.thickness`.
+    pub label: String,
+    /// Standard uncertainty in base units.
+    pub standard: f64,
+    /// Its distribution.
+    pub shape: Shape,
+    /// Where the sheet says it, if the sheet does.
+    pub at: Option<Span>,
+}
+
+/// All inputs of one sheet.
+#[derive(Debug, Clone, Default)]
+pub struct Inputs {
+    list: Vec<Input>,
+}
+
+impl Inputs {
+    /// Adds an input; inputs of one list are independent of each other.
+    pub fn add(&mut self, input: Input) -> InputId {
+        let id = InputId(u32::try_from(self.list.len()).unwrap_or(u32::MAX));
+        self.list.push(input);
+        id
+    }
+
+    /// The input of an id that this list gave out.
+    #[must_use]
+    pub fn get(&self, id: InputId) -> Option<&Input> {
+        self.list.get(id.0 as usize)
+    }
+}
+
+/// Standard uncertainty of a rectangular distribution of the given half-width
+/// (JCGM 100:2008, 4.3.7): a/√3.
+#[must_use]
+pub fn rectangular(half_width: f64) -> f64 {
+    half_width / 3.0_f64.sqrt()
+}
+
+/// Mean and standard uncertainty of the mean of readings (JCGM 100:2008, 4.2.1 to 4.2.3).
+///
+/// A single reading shows no scatter: its uncertainty is then zero here, and the instrument's
+/// limit has to speak for it. `None` for no readings.
+#[must_use]
+pub fn mean_of(readings: &[f64]) -> Option<(f64, f64)> {
+    if readings.is_empty() {
+        return None;
+    }
+    #[allow(clippy::cast_precision_loss, reason = "a sheet holds a handful of readings")]
+    let n = readings.len() as f64;
+    let mean = readings.iter().sum::<f64>() / n;
+    if readings.len() == 1 {
+        return Some((mean, 0.0));
+    }
+    let squares: f64 = readings.iter().map(|reading| (reading - mean).powi(2)).sum();
+    Some((mean, (squares / (n - 1.0) / n).sqrt()))
+}

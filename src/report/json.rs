@@ -1,0 +1,144 @@
+//! Findings for programs. The shape is versioned: fields are added within a version, never renamed,
+//! removed or given another meaning.
+
+use serde::Serialize;
+
+use super::Counts;
+use crate::inspect::Inspection;
+use crate::rules::{Finding, InputNote, Level, MarginNote, Verdict};
+use crate::source::{Sources, Span};
+
+/// The name and version of the shape.
+const SHAPE: &str = "dryfit-findings/1";
+
+/// A whole run. Sheets are rendered one by one, so that a run over thousands stays small.
+#[derive(Debug)]
+pub struct Run {
+    /// Each sheet as [`sheet_json`] rendered it.
+    pub sheets: Vec<String>,
+    /// The worst verdict.
+    pub verdict: Verdict,
+    /// What could not be read at all.
+    pub unreadable: Vec<Unreadable>,
+}
+
+/// A file that could not be read.
+#[derive(Debug, Serialize)]
+pub struct Unreadable {
+    /// Its name.
+    pub path: String,
+    /// Why.
+    pub message: String,
+}
+
+impl Run {
+    /// The run as one JSON text.
+    #[must_use]
+    pub fn json(&self) -> String {
+        let head = Head { shape: SHAPE, tool: concat!("dryfit ", env!("CARGO_PKG_VERSION")), verdict: self.verdict };
+        let head = text(&head);
+        let unreadable = text(&self.unreadable);
+        let open = head.trim_end_matches('}');
+        format!("{open},\"sheets\":[{}],\"unreadable\":{unreadable}}}\n", self.sheets.join(","))
+    }
+}
+
+#[derive(Serialize)]
+struct Head<'a> {
+    shape: &'a str,
+    tool: &'a str,
+    verdict: Verdict,
+}
+
+/// Plain data with texts as keys always has a JSON form.
+fn text(value: &impl Serialize) -> String {
+    serde_json::to_string(value).unwrap_or_default()
+}
+
+#[derive(Serialize)]
+struct Sheet<'a> {
+    #[serde(rename = "sheet")]
+    name: &'a str,
+    verdict: Verdict,
+    counts: Counts,
+    findings: Vec<Entry<'a>>,
+}
+
+#[derive(Serialize)]
+struct Entry<'a> {
+    rule: &'a str,
+    level: Level,
+    feature: &'a str,
+    message: &'a str,
+    place: Place<'a>,
+    label: &'a str,
+    others: Vec<Other<'a>>,
+    margin: Option<&'a MarginNote>,
+    inputs: &'a [InputNote],
+    help: Option<&'a str>,
+    sources: &'a [String],
+    permitted: Option<&'a str>,
+    acknowledged: Option<&'a str>,
+}
+
+#[derive(Serialize)]
+#[serde(rename_all = "kebab-case")]
+struct Place<'a> {
+    sheet: &'a str,
+    line: usize,
+    column: usize,
+    end_line: usize,
+    end_column: usize,
+    byte: u32,
+    bytes: u32,
+}
+
+#[derive(Serialize)]
+struct Other<'a> {
+    place: Place<'a>,
+    label: &'a str,
+}
+
+/// A sheet with its findings as one JSON text.
+#[must_use]
+pub fn sheet_json(inspection: &Inspection) -> String {
+    text(&Sheet {
+        name: &inspection.name,
+        verdict: inspection.verdict(),
+        counts: Counts::of(&inspection.findings),
+        findings: inspection.findings.iter().map(|finding| entry(finding, &inspection.sources)).collect(),
+    })
+}
+
+fn entry<'a>(finding: &'a Finding, sources: &'a Sources) -> Entry<'a> {
+    let other = |(at, label): &'a (Span, String)| Other { place: place(*at, sources), label };
+    Entry {
+        rule: &finding.rule,
+        level: finding.level,
+        feature: &finding.about,
+        message: &finding.message,
+        place: place(finding.at, sources),
+        label: &finding.label,
+        others: finding.others.iter().map(other).collect(),
+        margin: finding.margin.as_ref(),
+        inputs: &finding.inputs,
+        help: finding.help.as_deref(),
+        sources: &finding.sources,
+        permitted: finding.permitted.as_deref(),
+        acknowledged: finding.acknowledged.as_deref(),
+    }
+}
+
+fn place(at: Span, sources: &Sources) -> Place<'_> {
+    let source = sources.get(at.source);
+    let (start, end) = (source.place(at.start), source.place(at.end));
+    Place {
+        sheet: &source.name,
+        line: start.line,
+        column: start.column,
+        end_line: end.line,
+        end_column: end.column,
+        byte: at.start,
+        bytes: at.end.saturating_sub(at.start),
+    }
+}

@@ -1,0 +1,106 @@
+//! Findings for people and programs. Each report is a printer of the same findings.
+
+mod json;
+mod lines;
+mod plain;
+pub mod reference;
+mod terminal;
+mod why;
+
+pub use json::{Run, Unreadable, sheet_json};
+pub use lines::lines;
+pub use plain::plain;
+pub use terminal::terminal;
+pub use why::{why_list, why_rule};
+
+use crate::inspect::Inspection;
+use crate::rules::{Finding, Level};
+
+/// How many findings of each level, permitted ones apart.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, serde::Serialize)]
+pub struct Counts {
+    /// Stops.
+    pub stop: usize,
+    /// Cares.
+    pub care: usize,
+    /// Notes.
+    pub note: usize,
+    /// Permitted, of any level.
+    pub permitted: usize,
+}
+
+impl Counts {
+    /// Counts findings.
+    #[must_use]
+    pub fn of(findings: &[Finding]) -> Self {
+        let mut counts = Self::default();
+        for finding in findings {
+            let count = match (&finding.permitted, finding.level) {
+                (Some(_), _) => &mut counts.permitted,
+                (None, Level::Stop) => &mut counts.stop,
+                (None, Level::Care) => &mut counts.care,
+                (None, Level::Note) => &mut counts.note,
+            };
+            *count += 1;
+        }
+        counts
+    }
+
+    /// `2 stops, 1 care`; empty where there is nothing to count.
+    #[must_use]
+    pub fn words(&self) -> String {
+        let counted = [(self.stop, "stop"), (self.care, "care"), (self.note, "note"), (self.permitted, "permitted")];
+        let words: Vec<String> = counted
+            .iter()
+            .filter(|(count, _)| *count > 0)
+            .map(|(count, word)| match (count, *word) {
+                (1, _) | (_, "permitted") => format!("{count} {word}"),
+                _ => format!("{count} {word}s"),
+            })
+            .collect();
+        words.join(", ")
+    }
+}
+
+/// `clip.dryfit: no-go: 2 stops, 1 care`
+#[must_use]
+pub fn verdict_line(inspection: &Inspection) -> String {
+    let counts = Counts::of(&inspection.findings).words();
+    let name = crate::source::printable(&inspection.name);
+    let verdict = inspection.verdict();
+    if counts.is_empty() { format!("{name}: {verdict}") } else { format!("{name}: {verdict}: {counts}") }
+}
+
+/// What stands under a finding's places, line by line: the way out, margin, inputs, permit, sources.
+fn notes(finding: &Finding) -> Vec<String> {
+    let mut notes: Vec<String> = finding.help.clone().into_iter().collect();
+    if let Some(margin) = &finding.margin {
+        notes.push(format!("must hold: {}; {}", margin.comparison, room(margin)));
+    }
+    if !finding.inputs.is_empty() {
+        let shown = |note: &crate::rules::InputNote| format!("{} {} ({})", note.name, note.value, note.from);
+        let inputs: Vec<String> = finding.inputs.iter().map(shown).collect();
+        notes.push(format!("with {}", inputs.join(", ")));
+    }
+    notes.extend(finding.permitted.as_ref().map(|reason| format!("permitted: {reason}")));
+    notes.extend(finding.acknowledged.as_ref().map(|reason| format!("acknowledged: {reason}")));
+    if !finding.sources.is_empty() {
+        notes.push(format!("source: {}", finding.sources.join("; ")));
+    }
+    notes
+}
+
+/// `short by 0.24 mm (29 %)`
+fn room(margin: &crate::rules::MarginNote) -> String {
+    use crate::quantity::number;
+    let unit = if margin.unit.is_empty() { String::new() } else { format!(" {}", margin.unit) };
+    let short = number((margin.room.abs() * 1e4).round() / 1e4);
+    let share = (margin.share.abs() * 100.0).round();
+    let uncertain = if margin.uncertainty > 0.0 {
+        let digits = format!("{:.1e}", margin.uncertainty).parse().unwrap_or(margin.uncertainty);
+        format!(", uncertain by {}{unit}", number(digits))
+    } else {
+        String::new()
+    };
+    format!("short by {short}{unit} ({share} %){uncertain}")
+}

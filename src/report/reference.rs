@@ -1,0 +1,141 @@
+//! The reference of words and rules, in Markdown, from the same data that checks sheets.
+
+use std::fmt::Write;
+
+use crate::model::function::BASIC;
+use crate::quantity::UNITS;
+use crate::rules::{FORMS, Library, Rule, bridge_functions};
+use crate::vocabulary::{Block, Field, Head, Naming, Profile};
+
+/// The words of a part sheet.
+#[must_use]
+pub fn words(library: &Library) -> String {
+    let mut out = String::from(
+        "# The words of a part sheet\n\nMade from `rules/`; a test keeps it current. `required` fields must be given; \
+         `first line` fields may stand behind the block's word.\n\n",
+    );
+    let _ = writeln!(
+        out,
+        "Units: {}. A bare number is a count or ratio.\n",
+        UNITS.iter().map(|unit| format!("`{}`", unit.name)).collect::<Vec<_>>().join(", ")
+    );
+    for block in &library.vocabulary.blocks {
+        self::block(block, &mut out);
+    }
+    for (section, profiles) in &library.vocabulary.profiles {
+        let _ = writeln!(out, "## Profiles: {section}\n");
+        for (name, profile) in profiles {
+            self::profile(library, section, name, profile, &mut out);
+        }
+    }
+    tables(library, &mut out);
+    functions(&mut out);
+    out
+}
+
+fn block(block: &Block, out: &mut String) {
+    // Writing to a text cannot fail.
+    let _ = writeln!(out, "## `{}`\n\n{}\n", block.name, block.doc);
+    let places: Vec<String> = block.stands_in.iter().map(|place| format!("`{place}`")).collect();
+    let name = match block.naming {
+        Naming::Required => "has a name",
+        Naming::Optional => "may have a name",
+        Naming::None => "has no name",
+    };
+    let single = if block.single { ", once" } else { "" };
+    let _ = writeln!(out, "Stands in {}{single}; {name}.\n", places.join(", "));
+    if let Some(example) = &block.example {
+        let _ = writeln!(out, "```\n{}\n```\n", example.trim_end());
+    }
+    if block.fields.is_empty() {
+        return;
+    }
+    out.push_str("| field | takes | |\n|---|---|---|\n");
+    for field in &block.fields {
+        self::field(field, out);
+    }
+    out.push('\n');
+}
+
+fn field(field: &Field, out: &mut String) {
+    let mut notes = vec![field.doc.clone()];
+    if field.required {
+        notes.push("**required**".into());
+    }
+    if field.head != Head::Inside {
+        notes.push("first line".into());
+    }
+    let bounds = [
+        ("default", &field.default),
+        ("above", &field.above),
+        ("at least", &field.at_least),
+        ("at most", &field.at_most),
+    ];
+    for (what, formula) in bounds {
+        notes.extend(formula.as_ref().map(|formula| format!("{what} `{}`", formula.text)));
+    }
+    let _ = writeln!(out, "| `{}` | {} | {} |", field.name, field.kind.describe(), notes.join("; "));
+}
+
+fn profile(library: &Library, section: &str, name: &str, profile: &Profile, out: &mut String) {
+    let _ = writeln!(out, "### `{name}`\n\n{}\n", profile.about);
+    out.push_str("| value | | source | basis, how sure |\n|---|---|---|---|\n");
+    let block = library.vocabulary.blocks.iter().find(|block| block.profile.as_deref() == Some(section));
+    let order = |field: &str| block.and_then(|block| block.fields.iter().position(|known| known.name == field));
+    let mut values: Vec<_> = profile.values.iter().collect();
+    values.sort_by_key(|(field, _)| order(field));
+    for (field, value) in values {
+        let _ =
+            writeln!(out, "| `{field}` | {} | {} | {}, {} |", value.value.text, value.source, value.basis, value.sure);
+    }
+    if let Some(like) = &profile.like {
+        let _ = writeln!(out, "\nEverything else as `{like}`.");
+    }
+    out.push('\n');
+}
+
+fn tables(library: &Library, out: &mut String) {
+    out.push_str("## Tables\n\n| table | | columns | source |\n|---|---|---|---|\n");
+    for table in library.vocabulary.tables.values() {
+        let columns: Vec<&str> = table.columns.iter().map(|(name, _)| name.as_str()).collect();
+        let _ = writeln!(out, "| `{}` | {} | {} | {} |", table.name, table.about, columns.join(", "), table.source);
+    }
+    out.push('\n');
+}
+
+fn functions(out: &mut String) {
+    out.push_str("## Functions\n\nIn any expression:\n\n");
+    for function in &BASIC {
+        let _ = writeln!(out, "- `{}`, takes {}: {}", function.name, function.takes, function.doc);
+    }
+    out.push_str("\nIn rules, besides:\n\n");
+    for form in &FORMS {
+        let _ = writeln!(out, "- `{}`: {}", form.written, form.doc);
+    }
+    for function in bridge_functions() {
+        let takes: Vec<&str> = function.takes.iter().map(|(name, _)| *name).collect();
+        let _ = writeln!(out, "- `{}({})`: {}", function.name, takes.join(", "), function.doc);
+    }
+}
+
+/// The rules.
+#[must_use]
+pub fn rules(library: &Library) -> String {
+    let mut out = String::from(
+        "# The rules\n\nMade from `rules/`; a test keeps it current. `dryfit why RULE` prints the same.\n\n| rule | level | |\n|---|---|---|\n",
+    );
+    for rule in &library.rules {
+        let _ = writeln!(out, "| [`{0}`](#{0}) | {1} | {2} |", rule.name, rule.worst(), rule.title);
+    }
+    for rule in &library.rules {
+        self::rule(rule, &mut out);
+    }
+    out
+}
+
+fn rule(rule: &Rule, out: &mut String) {
+    let text = super::why_rule(rule);
+    let body = text.split_once("\n\n").map_or(text.as_str(), |(_, body)| body);
+    let _ =
+        writeln!(out, "\n## {}\n\n{} ({})\n\n```text\n{}\n```", rule.name, rule.title, rule.worst(), body.trim_end());
+}

@@ -1,0 +1,166 @@
+//! Findings in the terminal, drawn by miette over the sheet's own lines.
+
+use std::fmt::{self, Write};
+
+use miette::{
+    Diagnostic, GraphicalReportHandler, GraphicalTheme, LabeledSpan, MietteError, MietteSpanContents, Severity,
+    SourceCode, SourceSpan, SpanContents,
+};
+
+use super::{notes, verdict_line};
+use crate::inspect::Inspection;
+use crate::rules::{Finding, Level};
+use crate::source::{Source, Sources, Span, printable};
+
+/// The findings of a sheet and its verdict, drawn for a terminal of the given width.
+#[must_use]
+pub fn terminal(inspection: &Inspection, colour: bool, width: usize) -> String {
+    let theme = if colour { GraphicalTheme::unicode() } else { GraphicalTheme::unicode_nocolor() };
+    let handler = GraphicalReportHandler::new_themed(theme).with_width(width).with_links(false).with_context_lines(0);
+    let shown: Vec<Shown> = shown_sources(&inspection.sources, &inspection.findings);
+    let mut out = String::new();
+    for finding in &inspection.findings {
+        let drawn = Drawn::new(finding, &inspection.sources, &shown[finding.at.source.0 as usize]);
+        // Writing to a text cannot fail; a finding that cannot be drawn is still told in words.
+        if handler.render_report(&mut out, &drawn).is_err() {
+            let _ = writeln!(out, "{}: {}", finding.level, printable(&finding.message));
+        }
+        out.push('\n');
+    }
+    out.push_str(&verdict_line(inspection));
+    out.push('\n');
+    out
+}
+
+/// Every text once, safe to print, with its lines known: miette on its own looks for them from the
+/// first byte, for every label again.
+fn shown_sources<'a>(sources: &'a Sources, findings: &[Finding]) -> Vec<Shown<'a>> {
+    let count = findings.iter().map(|finding| finding.at.source.0 + 1).max().unwrap_or(0);
+    (0..count).map(|id| Shown::new(sources.get(crate::source::SourceId(id)))).collect()
+}
+
+struct Shown<'a> {
+    source: &'a Source,
+    name: String,
+    text: std::borrow::Cow<'a, str>,
+}
+
+impl<'a> Shown<'a> {
+    fn new(source: &'a Source) -> Self {
+        Self { source, name: printable(&source.name).into_owned(), text: printable(&source.text) }
+    }
+}
+
+impl SourceCode for Shown<'_> {
+    fn read_span<'b>(
+        &'b self,
+        span: &SourceSpan,
+        before: usize,
+        after: usize,
+    ) -> Result<Box<dyn SpanContents<'b> + 'b>, MietteError> {
+        let starts = self.source.line_starts();
+        let byte = |offset: usize| u32::try_from(offset).unwrap_or(u32::MAX);
+        let first = self.source.line_of(byte(span.offset())).saturating_sub(before);
+        let last = self.source.line_of(byte(span.offset() + span.len().saturating_sub(1))) + after;
+        let start = starts[first] as usize;
+        let end = starts.get(last + 1).map_or(self.text.len(), |next| *next as usize);
+        if span.offset() + span.len() > self.text.len() {
+            return Err(MietteError::OutOfBounds);
+        }
+        let data = self.text.as_bytes().get(start..end).ok_or(MietteError::OutOfBounds)?;
+        let contents =
+            MietteSpanContents::new_named(self.name.clone(), data, (start, end - start).into(), first, 0, starts.len());
+        Ok(Box::new(contents))
+    }
+}
+
+/// A finding as miette wants it.
+struct Drawn<'a> {
+    finding: &'a Finding,
+    source: &'a Shown<'a>,
+    labels: Vec<LabeledSpan>,
+    help: Option<String>,
+}
+
+impl<'a> Drawn<'a> {
+    fn new(finding: &'a Finding, sources: &Sources, source: &'a Shown<'a>) -> Self {
+        let mut labels = vec![label(finding.at, &finding.label, source, true)];
+        let mut elsewhere = Vec::new();
+        for (at, text) in &finding.others {
+            if at.source == finding.at.source {
+                labels.push(label(*at, text, source, false));
+            } else {
+                let other = sources.get(at.source);
+                let place = other.place(at.start);
+                elsewhere.push(format!("{text}: {}:{}:{}", other.name, place.line, place.column));
+            }
+        }
+        let mut lines = notes(finding);
+        lines.splice(0..0, elsewhere);
+        let help = (!lines.is_empty()).then(|| printable(&lines.join("\n")).into_owned());
+        Self { finding, source, labels, help }
+    }
+}
+
+/// An empty place is drawn one character wide, to the left where nothing follows.
+fn label(at: Span, text: &str, source: &Shown, primary: bool) -> LabeledSpan {
+    let mut range = at.range();
+    range.end = range.end.min(source.text.len());
+    range.start = range.start.min(range.end);
+    if range.is_empty() {
+        let before = source.text[..range.start].char_indices().next_back().filter(|(_, c)| *c != '\n');
+        match (source.text[range.start..].chars().next().filter(|c| !matches!(c, '\n' | '\r')), before) {
+            (Some(next), _) => range.end += next.len_utf8(),
+            (None, Some((start, _))) => range.start = start,
+            (None, None) => {}
+        }
+    }
+    let text = printable(text).into_owned();
+    let span = (range.start, range.len());
+    if primary {
+        LabeledSpan::new_primary_with_span(Some(text), span)
+    } else {
+        LabeledSpan::new_with_span(Some(text), span)
+    }
+}
+
+impl fmt::Display for Drawn<'_> {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let permitted = if self.finding.permitted.is_some() { " (permitted)" } else { "" };
+        write!(f, "{}{permitted}: {}", self.finding.level, printable(&self.finding.message))
+    }
+}
+
+impl fmt::Debug for Drawn<'_> {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        fmt::Display::fmt(self, f)
+    }
+}
+
+impl std::error::Error for Drawn<'_> {}
+
+impl Diagnostic for Drawn<'_> {
+    fn code<'b>(&'b self) -> Option<Box<dyn fmt::Display + 'b>> {
+        Some(Box::new(&self.finding.rule))
+    }
+
+    fn severity(&self) -> Option<Severity> {
+        Some(match (&self.finding.permitted, self.finding.level) {
+            (Some(_), _) | (None, Level::Note) => Severity::Advice,
+            (None, Level::Care) => Severity::Warning,
+            (None, Level::Stop) => Severity::Error,
+        })
+    }
+
+    fn help<'b>(&'b self) -> Option<Box<dyn fmt::Display + 'b>> {
+        self.help.as_ref().map(|help| Box::new(help) as Box<dyn fmt::Display>)
+    }
+
+    fn source_code(&self) -> Option<&dyn SourceCode> {
+        Some(self.source)
+    }
+
+    fn labels(&self) -> Option<Box<dyn Iterator<Item = LabeledSpan> + '_>> {
+        Some(Box::new(self.labels.iter().cloned()))
+    }
+}

@@ -1,0 +1,133 @@
+//! What the mechanics offer to rules: one table, in one file a family, and nothing else connects the two.
+
+mod arm;
+mod hole;
+
+use crate::fault::Fault;
+use crate::mechanics::out_of_range::OutOfRange;
+use crate::model::{Evaluation, Failure, Value};
+use crate::quantity::{Dimension, Quantity, Unit, merged, scaled};
+use crate::syntax::tree::{Expr, Name};
+
+/// A function of the mechanics with the kinds of its parameters.
+#[derive(Debug)]
+pub struct BridgeFunction {
+    /// Its name in rules.
+    pub name: &'static str,
+    /// Names and kinds of what it takes, in order.
+    pub takes: &'static [(&'static str, Dimension)],
+    /// The kind of its result.
+    pub gives: Dimension,
+    /// What it works out, in one line.
+    pub doc: &'static str,
+    /// Works it out, in base units.
+    apply: fn(&[f64]) -> Result<f64, OutOfRange>,
+}
+
+/// All of them, family by family.
+pub fn functions() -> impl Iterator<Item = &'static BridgeFunction> {
+    [arm::FUNCTIONS, hole::FUNCTIONS].into_iter().flatten()
+}
+
+/// The kinds that the tables below speak of.
+mod kinds {
+    use crate::quantity::Dimension;
+    pub(super) const NONE: Dimension = Dimension::NONE;
+    pub(super) const LENGTH: Dimension = Dimension::LENGTH;
+    pub(super) const STRESS: Dimension = Dimension::STRESS;
+    pub(super) const ANGLE: Dimension = Dimension::ANGLE;
+    pub(super) const FORCE: Dimension = Dimension::FORCE;
+}
+
+/// Typed quantities from base units.
+mod typed {
+    use uom::si::angle::radian;
+    use uom::si::f64::{Angle, Length, Pressure, Ratio};
+    use uom::si::length::millimeter;
+    use uom::si::pressure::megapascal;
+
+    pub(super) fn mm(value: f64) -> Length {
+        Length::new::<millimeter>(value)
+    }
+    pub(super) fn mpa(value: f64) -> Pressure {
+        Pressure::new::<megapascal>(value)
+    }
+    pub(super) fn share(value: f64) -> Ratio {
+        Ratio::new::<uom::si::ratio::ratio>(value)
+    }
+    pub(super) fn rad(value: f64) -> Angle {
+        Angle::new::<radian>(value)
+    }
+}
+
+/// Stands for a force without end, so that comparisons with it still have an answer.
+const LOCKED: f64 = 1e9;
+
+pub(super) fn call(evaluation: &Evaluation, name: &Name, arguments: &[Expr]) -> Option<Result<Value, Failure>> {
+    let function = functions().find(|function| function.name == name.text)?;
+    Some(apply(function, evaluation, name, arguments).map(Value::Quantity))
+}
+
+fn apply(
+    function: &BridgeFunction,
+    evaluation: &Evaluation,
+    name: &Name,
+    arguments: &[Expr],
+) -> Result<Quantity, Failure> {
+    let fault = |at, message: String| Failure::Fault(Box::new(Fault::new("wrong-kind", at, message)));
+    if arguments.len() != function.takes.len() {
+        let names: Vec<&str> = function.takes.iter().map(|(name, _)| *name).collect();
+        let message = format!("`{}` takes {} values: {}", name.text, names.len(), names.join(", "));
+        return Err(fault(name.span, message));
+    }
+    let mut values = Vec::with_capacity(arguments.len());
+    for (argument, (parameter, dimension)) in arguments.iter().zip(function.takes) {
+        let value = evaluation.quantity(argument)?;
+        if value.dimension != *dimension {
+            let message = format!(
+                "`{parameter}` of `{}` is {}; this is {}",
+                name.text,
+                dimension.describe(),
+                value.dimension.describe()
+            );
+            return Err(fault(argument.span, message));
+        }
+        values.push(value);
+    }
+    let unit = Unit::usual(function.gives, false).filter(|_| function.gives != Dimension::NONE);
+    let exact = |value: f64| Quantity { unit, ..Quantity::exact(value, function.gives) };
+    if evaluation.model.is_specimen() {
+        return Ok(exact(1.0));
+    }
+    let numbers: Vec<f64> = values.iter().map(|value| value.value).collect();
+    let result = (function.apply)(&numbers).map_err(|error| {
+        let message = format!("`{}`: {error}", name.text);
+        Failure::Fault(Box::new(Fault::new("outside-formula", name.span, message)))
+    })?;
+    Ok(Quantity { terms: terms(function, &values, &numbers, result), ..exact(result) })
+}
+
+/// First-order dependence on the inputs, each slope by a difference as wide as the input's own
+/// uncertainty (JCGM 100:2008, 5.1.3, note 2).
+fn terms(function: &BridgeFunction, values: &[Quantity], numbers: &[f64], result: f64) -> Vec<crate::quantity::Term> {
+    let mut all = Vec::new();
+    for (index, value) in values.iter().enumerate() {
+        let step = value.uncertainty();
+        if step == 0.0 {
+            continue;
+        }
+        let at = |number: f64| {
+            let mut moved = numbers.to_vec();
+            moved[index] = number;
+            (function.apply)(&moved).ok()
+        };
+        let slope = match (at(numbers[index] + step), at(numbers[index] - step)) {
+            (Some(up), Some(down)) => (up - down) / (2.0 * step),
+            (Some(up), None) => (up - result) / step,
+            (None, Some(down)) => (result - down) / step,
+            (None, None) => 0.0,
+        };
+        all = merged(&all, &scaled(&value.terms, slope), 1.0, 1.0);
+    }
+    all
+}

@@ -1,0 +1,156 @@
+//! What a rule reports.
+
+use std::fmt;
+
+use serde::Serialize;
+
+use crate::fault::Fault;
+use crate::source::Span;
+
+/// How bad a finding is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Level {
+    /// Good to know.
+    Note,
+    /// May go wrong; print it with care.
+    Care,
+    /// Will not work as drawn.
+    Stop,
+}
+
+impl Level {
+    /// The level of a word.
+    #[must_use]
+    pub fn named(word: &str) -> Option<Self> {
+        match word {
+            "note" => Some(Self::Note),
+            "care" => Some(Self::Care),
+            "stop" => Some(Self::Stop),
+            _ => None,
+        }
+    }
+}
+
+impl fmt::Display for Level {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.pad(match self {
+            Self::Note => "note",
+            Self::Care => "care",
+            Self::Stop => "stop",
+        })
+    }
+}
+
+/// A finding: which rule, where, by how much, and what it was worked out from.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Finding {
+    /// The rule's name.
+    pub rule: String,
+    /// How bad it is.
+    pub level: Level,
+    /// The path of the feature it is about; empty for the sheet's own text.
+    pub about: String,
+    /// The place that decides it.
+    pub at: Span,
+    /// What stands there.
+    pub label: String,
+    /// What is wrong, in one sentence.
+    pub message: String,
+    /// Other places that it depends on, each with what stands there.
+    pub others: Vec<(Span, String)>,
+    /// How far it is from holding, for rules that compare.
+    pub margin: Option<MarginNote>,
+    /// What it was worked out from that the sheet does not state itself.
+    pub inputs: Vec<InputNote>,
+    /// The way out, in words.
+    pub help: Option<String>,
+    /// On whose authority.
+    pub sources: Vec<String>,
+    /// The reason of the permit that accepts it.
+    pub permitted: Option<String>,
+    /// What the sheet says to a caution, which no permit takes away.
+    pub acknowledged: Option<String>,
+}
+
+impl Finding {
+    /// The finding that a fault in a text is.
+    #[must_use]
+    pub fn of_fault(fault: Fault, level: Level) -> Self {
+        Self {
+            rule: fault.name.to_owned(),
+            level,
+            about: String::new(),
+            at: fault.at,
+            label: fault.label,
+            message: fault.message,
+            others: fault.others,
+            margin: None,
+            inputs: Vec::new(),
+            help: fault.help,
+            sources: Vec::new(),
+            permitted: None,
+            acknowledged: None,
+        }
+    }
+}
+
+/// A margin, in the unit that it is shown in.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct MarginNote {
+    /// The comparison with its numbers: `0.6 mm >= 0.84 mm`.
+    pub comparison: String,
+    /// How far it is from failing; negative where it fails.
+    pub room: f64,
+    /// Standard uncertainty of the room.
+    pub uncertainty: f64,
+    /// The unit of both; empty for bare numbers.
+    pub unit: String,
+    /// The room as a share of the limit.
+    pub share: f64,
+}
+
+/// A value that the sheet does not state: a profile's, a rule's own limit, a default.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct InputNote {
+    /// Its name in the rule: `machine.line`.
+    pub name: String,
+    /// Its value.
+    pub value: String,
+    /// Where it comes from: `bench`, `petg`, `default`, `the rule's limit`.
+    pub from: String,
+}
+
+/// What is to be said of a sheet as a whole.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Verdict {
+    /// Nothing against it.
+    Go,
+    /// Something to watch.
+    GoWithCare,
+    /// At least one stop.
+    NoGo,
+}
+
+impl Verdict {
+    /// The verdict on findings, permitted ones left out.
+    pub fn of<'a>(findings: impl IntoIterator<Item = &'a Finding>) -> Self {
+        let open = findings.into_iter().filter(|finding| finding.permitted.is_none());
+        match open.map(|finding| finding.level).max() {
+            Some(Level::Stop) => Self::NoGo,
+            Some(Level::Care) => Self::GoWithCare,
+            Some(Level::Note) | None => Self::Go,
+        }
+    }
+}
+
+impl fmt::Display for Verdict {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(match self {
+            Self::Go => "go",
+            Self::GoWithCare => "go with care",
+            Self::NoGo => "no-go",
+        })
+    }
+}

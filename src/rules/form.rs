@@ -1,0 +1,221 @@
+//! What rules can ask of a sheet: is it given, what does the machine make of it, how does it lie.
+
+use crate::fault::Fault;
+use crate::model::{Evaluation, Failure, FeatureId, Model, Value};
+use crate::quantity::{Dimension, Quantity, Unit};
+use crate::syntax::tree::{Expr, ExprKind, Name};
+
+/// A question to the sheet.
+#[derive(Debug)]
+pub struct Form {
+    /// Its name.
+    pub name: &'static str,
+    /// How it is written.
+    pub written: &'static str,
+    /// What it answers, in one line.
+    pub doc: &'static str,
+    arguments: std::ops::RangeInclusive<usize>,
+    answer: fn(&Evaluation, &[Expr]) -> Result<Value, Failure>,
+}
+
+/// All of them.
+pub static FORMS: [Form; 9] = [
+    Form {
+        name: "given",
+        written: "given(field)",
+        doc: "Whether the sheet, a profile or a default gives a value.",
+        arguments: 1..=1,
+        answer: given,
+    },
+    Form {
+        name: "stated",
+        written: "stated(field)",
+        doc: "Whether the sheet itself gives the field.",
+        arguments: 1..=1,
+        answer: stated,
+    },
+    Form {
+        name: "either",
+        written: "either(first, second)",
+        doc: "The first of its values that is given.",
+        arguments: 2..=4,
+        answer: either,
+    },
+    Form {
+        name: "choose",
+        written: "choose(condition, then, otherwise)",
+        doc: "One of two values, by a condition.",
+        arguments: 3..=3,
+        answer: choose,
+    },
+    Form {
+        name: "printed",
+        written: "printed(value)",
+        doc: "The value with the machine's bias and spread on every drawn dimension in it.",
+        arguments: 1..=1,
+        answer: |e, a| e.printed().value(&a[0]),
+    },
+    Form {
+        name: "angle",
+        written: "angle(direction, direction)",
+        doc: "The angle between two directions, from 0 to 180 deg.",
+        arguments: 2..=2,
+        answer: angle,
+    },
+    Form {
+        name: "extent",
+        written: "extent(size, direction)",
+        doc: "How far a box reaches along a direction.",
+        arguments: 2..=2,
+        answer: extent,
+    },
+    Form {
+        name: "oriented",
+        written: "oriented(part)",
+        doc: "How many features in a part depend on which way up it prints.",
+        arguments: 1..=1,
+        answer: oriented,
+    },
+    Form {
+        name: "table",
+        written: "table(name, row, column)",
+        doc: "A number from a table, by a word or by the size that a row's range holds.",
+        arguments: 3..=3,
+        answer: table,
+    },
+];
+
+pub(super) fn call(evaluation: &Evaluation, name: &Name, arguments: &[Expr]) -> Option<Result<Value, Failure>> {
+    let form = FORMS.iter().find(|form| form.name == name.text)?;
+    if form.arguments.contains(&arguments.len()) {
+        return Some((form.answer)(evaluation, arguments));
+    }
+    let message = format!("`{}` is written `{}`", form.name, form.written);
+    Some(Err(Failure::Fault(Box::new(Fault::new("wrong-kind", name.span, message).help(form.doc)))))
+}
+
+fn given(evaluation: &Evaluation, arguments: &[Expr]) -> Result<Value, Failure> {
+    match evaluation.value(&arguments[0]) {
+        Ok(_) => Ok(Value::Flag(true)),
+        Err(Failure::Absent(_)) => Ok(Value::Flag(false)),
+        // `given(machine)` in a sheet that names none.
+        Err(Failure::Fault(fault)) if fault.name == "unknown-name" && is_block(evaluation, &arguments[0]) => {
+            Ok(Value::Flag(false))
+        }
+        Err(failure) => Err(failure),
+    }
+}
+
+fn is_block(evaluation: &Evaluation, expr: &Expr) -> bool {
+    expr.word().is_some_and(|word| evaluation.model.vocabulary.block(word).is_some())
+}
+
+fn stated(evaluation: &Evaluation, arguments: &[Expr]) -> Result<Value, Failure> {
+    let ExprKind::Path(path) = &arguments[0].kind else { return given(evaluation, arguments) };
+    let field = evaluation.field_at(path)?;
+    Ok(Value::Flag(field.is_some_and(|(id, index)| evaluation.model.feature(id).fields[index].written.is_some())))
+}
+
+fn either(evaluation: &Evaluation, arguments: &[Expr]) -> Result<Value, Failure> {
+    let mut last = Err(Failure::Reported);
+    for argument in arguments {
+        last = evaluation.value(argument);
+        if !matches!(last, Err(Failure::Absent(_))) && !absent_child(evaluation, argument, &last) {
+            return last;
+        }
+    }
+    match last {
+        Err(Failure::Fault(fault)) if fault.name == "unknown-name" => Err(Failure::Absent(fault.message)),
+        other => other,
+    }
+}
+
+/// `hook.depth` of an arm that has no hook: the vocabulary knows it, this sheet does not have it.
+fn absent_child(evaluation: &Evaluation, argument: &Expr, found: &Result<Value, Failure>) -> bool {
+    let ExprKind::Path(path) = &argument.kind else { return false };
+    let known = path.names.first().is_some_and(|name| evaluation.model.vocabulary.block(&name.text).is_some());
+    known && matches!(found, Err(Failure::Fault(fault)) if fault.name == "unknown-name")
+}
+
+fn choose(evaluation: &Evaluation, arguments: &[Expr]) -> Result<Value, Failure> {
+    let first = evaluation.condition(&arguments[0])?;
+    evaluation.value(&arguments[if first { 1 } else { 2 }])
+}
+
+fn direction(evaluation: &Evaluation, expr: &Expr) -> Result<[f64; 3], Failure> {
+    match evaluation.value(expr)? {
+        Value::Direction(vector) => Ok(vector),
+        other => Err(wrong(expr, "a direction", &other)),
+    }
+}
+
+fn wrong(expr: &Expr, expected: &str, found: &Value) -> Failure {
+    let message = format!("expected {expected}, found {}", found.describe());
+    Failure::Fault(Box::new(Fault::new("wrong-kind", expr.span, message)))
+}
+
+fn angle(evaluation: &Evaluation, arguments: &[Expr]) -> Result<Value, Failure> {
+    let (a, b) = (direction(evaluation, &arguments[0])?, direction(evaluation, &arguments[1])?);
+    let cosine: f64 = a.iter().zip(b).map(|(a, b)| a * b).sum();
+    let angle = cosine.clamp(-1.0, 1.0).acos();
+    let unit = Unit::usual(Dimension::ANGLE, false);
+    Ok(Value::Quantity(Quantity { unit, ..Quantity::exact(angle, Dimension::ANGLE) }))
+}
+
+fn extent(evaluation: &Evaluation, arguments: &[Expr]) -> Result<Value, Failure> {
+    let size = match evaluation.value(&arguments[0])? {
+        Value::Size(size) => size,
+        other => return Err(wrong(&arguments[0], "a size", &other)),
+    };
+    let along = direction(evaluation, &arguments[1])?;
+    let mut sum = Quantity::exact(0.0, Dimension::LENGTH);
+    for (length, share) in size.iter().zip(along) {
+        let part = length.multiply(&Quantity::ratio(share.abs())).and_then(|part| sum.add(&part));
+        sum = part.map_err(|error| {
+            Failure::Fault(Box::new(Fault::new("wrong-unit", arguments[0].span, error.to_string())))
+        })?;
+    }
+    Ok(Value::Quantity(Quantity { unit: size[0].unit, ..sum }))
+}
+
+fn oriented(evaluation: &Evaluation, arguments: &[Expr]) -> Result<Value, Failure> {
+    let part = match evaluation.value(&arguments[0])? {
+        Value::Feature(id) => id,
+        other => return Err(wrong(&arguments[0], "a part", &other)),
+    };
+    let count = count_oriented(evaluation.model, part);
+    Ok(Value::Quantity(Quantity::ratio(count)))
+}
+
+fn count_oriented(model: &Model, id: FeatureId) -> f64 {
+    let feature = model.feature(id);
+    let own = if feature.block.oriented { 1.0 } else { 0.0 };
+    own + feature.children.iter().map(|child| count_oriented(model, *child)).sum::<f64>()
+}
+
+fn table(evaluation: &Evaluation, arguments: &[Expr]) -> Result<Value, Failure> {
+    let name = word(evaluation, &arguments[0])?;
+    let column = word(evaluation, &arguments[2])?;
+    let Some(table) = evaluation.model.vocabulary.tables.get(&name) else {
+        let tables = evaluation.model.vocabulary.tables.keys().map(String::as_str);
+        let help = crate::fault::did_you_mean(&name, tables);
+        let fault = Fault::new("unknown-name", arguments[0].span, format!("there is no table `{name}`"));
+        return Err(Failure::Fault(Box::new(fault.maybe_help(help))));
+    };
+    let found = match evaluation.value(&arguments[1])? {
+        Value::Text(row) => table.number(&row, &column),
+        Value::Quantity(size) => table.number_at(&size, &column),
+        other => return Err(wrong(&arguments[1], "a word or a size", &other)),
+    };
+    found.map(Value::Quantity).map_err(|error| {
+        let fault = Fault::new("not-in-table", arguments[1].span, error.to_string());
+        Failure::Fault(Box::new(fault.help("give the number in the sheet, or add a row to the table in a pack")))
+    })
+}
+
+fn word(evaluation: &Evaluation, expr: &Expr) -> Result<String, Failure> {
+    match evaluation.value(expr)? {
+        Value::Text(text) => Ok(text.to_string()),
+        other => Err(wrong(expr, "a text", &other)),
+    }
+}

@@ -1,0 +1,156 @@
+//! Everything that checks are made of: vocabulary, profiles, tables and rules.
+
+use super::check;
+use super::finding::Level;
+use super::rule::{Rule, span};
+use crate::fault::{Fault, did_you_mean};
+use crate::pack::raw::{Entries, RawPack, Text};
+use crate::pack::{BUILT_IN, Formula, PackError, Project, built_in};
+use crate::source::{Source, SourceId};
+use crate::vocabulary::{Builder, Vocabulary};
+
+/// The built-in pack, with a project's packs over it.
+#[derive(Debug, Default)]
+pub struct Library {
+    /// The words.
+    pub vocabulary: Vocabulary,
+    /// The rules, in the order of the packs.
+    pub rules: Vec<Rule>,
+}
+
+impl Library {
+    /// The built-in pack alone. It was checked by the project's own tests, so it is not again.
+    #[must_use]
+    pub fn built_in() -> Self {
+        let mut loading = Loading::default();
+        for (_, pack) in built_in() {
+            loading.words.add(&pack, BUILT_IN, None);
+            loading.rules(&pack, BUILT_IN, None);
+        }
+        loading.finish().0
+    }
+
+    /// The built-in pack with a project's packs over it, wholly checked.
+    ///
+    /// # Errors
+    /// Every fault in the project's packs and settings.
+    pub fn with_project(project: Project) -> Result<Self, PackError> {
+        let mut loading = Loading::default();
+        for (_, pack) in built_in() {
+            loading.words.add(&pack, BUILT_IN, None);
+            loading.rules(&pack, BUILT_IN, None);
+        }
+        loading.project(project)
+    }
+
+    /// A library of the given YAML texts alone, wholly checked: names with texts.
+    ///
+    /// # Errors
+    /// Every fault in them.
+    pub fn of_texts(texts: impl IntoIterator<Item = (String, String)>) -> Result<Self, PackError> {
+        Loading::default().project(Project::of_texts(texts)?)
+    }
+
+    /// The rule of a name.
+    #[must_use]
+    pub fn rule(&self, name: &str) -> Option<&Rule> {
+        self.rules.iter().find(|rule| rule.name == name)
+    }
+}
+
+#[derive(Default)]
+struct Loading {
+    words: Builder,
+    rules: Vec<Rule>,
+    faults: Vec<Fault>,
+}
+
+impl Loading {
+    fn project(mut self, project: Project) -> Result<Library, PackError> {
+        let Project { files, sources, .. } = project;
+        for file in &files {
+            let text = sources.get(file.id);
+            self.words.add(&file.pack, file.id, Some(text));
+            self.rules(&file.pack, file.id, Some(text));
+        }
+        for file in &files {
+            self.adjust(&file.pack, file.id, sources.get(file.id));
+        }
+        let (library, mut faults) = self.finish();
+        faults.extend(check::library(&library));
+        faults.sort_by_key(|fault| fault.at);
+        faults.dedup();
+        if faults.is_empty() { Ok(library) } else { Err(PackError { faults, sources }) }
+    }
+
+    fn finish(self) -> (Library, Vec<Fault>) {
+        let (vocabulary, mut faults) = self.words.finish();
+        faults.extend(self.faults);
+        (Library { vocabulary, rules: self.rules }, faults)
+    }
+
+    fn rules(&mut self, pack: &RawPack, id: SourceId, file: Option<&Source>) {
+        for (name, raw) in &pack.rules.0 {
+            if self.rules.iter().any(|rule| rule.name == name.value) {
+                let message = format!("there is a rule `{}` already", name.value);
+                let fault = Fault::new("broken-pack", span(name, id), message);
+                self.faults.push(fault.label("a second one").help(
+                    "choose another name; to change a rule's level or limits, name it under `levels` or `limits`",
+                ));
+                continue;
+            }
+            self.rules.push(Rule::read(name, raw, id, file, &mut self.faults));
+        }
+    }
+
+    /// Levels and limits that a project wants to be different.
+    fn adjust(&mut self, pack: &RawPack, id: SourceId, file: &Source) {
+        for (name, level) in &pack.levels.0 {
+            let Some(index) = self.known_rule(name, id) else { continue };
+            match level.value.as_str() {
+                "off" => self.rules[index].most = None,
+                word => {
+                    if let Some(level) = Level::named(word) {
+                        self.rules[index].most = Some(level);
+                    } else {
+                        let fault = Fault::new("broken-pack", span(level, id), format!("`{word}` is no level"));
+                        self.faults.push(fault.help("levels are stop, care and note, and off for none"));
+                    }
+                }
+            }
+        }
+        for (name, limits) in &pack.limits.0 {
+            if let Some(index) = self.known_rule(name, id) {
+                self.adjust_limits(index, limits, id, file);
+            }
+        }
+    }
+
+    fn adjust_limits(&mut self, index: usize, limits: &Entries<Text>, id: SourceId, file: &Source) {
+        for (name, value) in &limits.0 {
+            let rule = &mut self.rules[index];
+            if let Some(limit) = rule.limits.iter_mut().find(|limit| limit.name == name.value) {
+                limit.value = Formula::new(value, id, Some(file));
+                limit.source = "set by this project".into();
+                limit.basis = "judgement".into();
+                continue;
+            }
+            let known: Vec<&str> = rule.limits.iter().map(|limit| limit.name.as_str()).collect();
+            let help = did_you_mean(&name.value, known.iter().copied()).unwrap_or_else(|| {
+                format!("it has {}", if known.is_empty() { "none".into() } else { known.join(", ") })
+            });
+            let message = format!("`{}` has no limit `{}`", rule.name, name.value);
+            self.faults.push(Fault::new("broken-pack", span(name, id), message).help(help));
+        }
+    }
+
+    fn known_rule(&mut self, name: &Text, id: SourceId) -> Option<usize> {
+        let index = self.rules.iter().position(|rule| rule.name == name.value);
+        if index.is_none() {
+            let help = did_you_mean(&name.value, self.rules.iter().map(|rule| rule.name.as_str()));
+            let fault = Fault::new("broken-pack", span(name, id), format!("there is no rule `{}`", name.value));
+            self.faults.push(fault.maybe_help(help));
+        }
+        index
+    }
+}

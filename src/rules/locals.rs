@@ -1,0 +1,91 @@
+//! The names and functions that a rule's formulas can use besides the feature's own.
+
+use std::cell::RefCell;
+
+use super::bridge;
+use super::form;
+use super::rule::Rule;
+use crate::model::{Evaluation, Failure, FeatureId, Model, Value};
+use crate::syntax::tree::{Expr, Name};
+
+/// A rule's own names, for one feature.
+pub(super) struct RuleLocals<'a, 'v> {
+    rule: &'a Rule,
+    model: &'a Model<'v>,
+    feature: FeatureId,
+    steps: RefCell<Vec<Step>>,
+}
+
+#[derive(Clone)]
+enum Step {
+    Untouched,
+    Running,
+    Done(Result<Value, Failure>),
+}
+
+impl<'a, 'v> RuleLocals<'a, 'v> {
+    pub(super) fn new(rule: &'a Rule, model: &'a Model<'v>, feature: FeatureId) -> Self {
+        Self { rule, model, feature, steps: RefCell::new(vec![Step::Untouched; rule.steps.len()]) }
+    }
+
+    pub(super) fn evaluation(&'a self) -> Evaluation<'a, 'v> {
+        Evaluation::new(self.model, self.feature).with_locals(self)
+    }
+
+    fn step(&self, index: usize) -> Result<Value, Failure> {
+        match self.steps.borrow()[index].clone() {
+            Step::Done(known) => return known,
+            Step::Running => return Err(Failure::Reported),
+            Step::Untouched => {}
+        }
+        self.steps.borrow_mut()[index] = Step::Running;
+        let formula = &self.rule.steps[index].1;
+        let result = match formula.expr() {
+            Ok(expr) => Evaluation::new(self.model, self.feature).with_locals(self).value(expr),
+            Err(fault) => Err(Failure::Fault(Box::new(fault.clone()))),
+        };
+        self.steps.borrow_mut()[index] = Step::Done(result.clone());
+        result
+    }
+
+    fn limit(&self, name: &str) -> Option<Result<Value, Failure>> {
+        let limit = self.rule.limits.iter().find(|limit| limit.name == name)?;
+        Some(match limit.value.expr() {
+            Ok(expr) => Evaluation::new(self.model, Model::SHEET).value(expr),
+            Err(fault) => Err(Failure::Fault(Box::new(fault.clone()))),
+        })
+    }
+}
+
+impl crate::model::Locals for RuleLocals<'_, '_> {
+    fn value(&self, name: &str) -> Option<Result<Value, Failure>> {
+        if let Some(index) = self.rule.steps.iter().position(|(step, _)| step == name) {
+            return Some(self.step(index));
+        }
+        match name {
+            "feature" => Some(Ok(Value::Feature(self.feature))),
+            // How often the sheet uses a name, or findings need a permit.
+            "uses" => {
+                #[allow(clippy::cast_precision_loss, reason = "a count of places in a sheet")]
+                let uses = self.model.feature(self.feature).uses.get() as f64;
+                Some(Ok(Value::Quantity(crate::quantity::Quantity::ratio(uses))))
+            }
+            _ => self.limit(name),
+        }
+    }
+
+    fn names(&self) -> Vec<String> {
+        let steps = self.rule.steps.iter().map(|(name, _)| name.clone());
+        let limits = self.rule.limits.iter().map(|limit| limit.name.clone());
+        steps.chain(limits).chain(["feature".to_owned(), "uses".to_owned()]).collect()
+    }
+
+    fn call(&self, evaluation: &Evaluation, name: &Name, arguments: &[Expr]) -> Option<Result<Value, Failure>> {
+        form::call(evaluation, name, arguments).or_else(|| bridge::call(evaluation, name, arguments))
+    }
+
+    fn functions(&self) -> Vec<String> {
+        let forms = form::FORMS.iter().map(|form| form.name.to_owned());
+        forms.chain(bridge::functions().map(|function| function.name.to_owned())).collect()
+    }
+}

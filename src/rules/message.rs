@@ -1,0 +1,131 @@
+//! A rule's sentence with values in it: `{feature} is {thickness} thick`.
+
+use crate::fault::Fault;
+use crate::model::{Evaluation, Failure, FeatureId, Model, Value};
+use crate::pack::Formula;
+use crate::pack::raw::Text;
+use crate::quantity::{Quantity, Unit, number};
+use crate::source::{Source, SourceId, Span};
+
+/// A text with expressions in braces, each with an optional unit to show it in: `{strain:%}`.
+#[derive(Debug)]
+pub struct Message {
+    parts: Vec<Part>,
+    at: Span,
+}
+
+#[derive(Debug)]
+enum Part {
+    Words(String),
+    Value(Box<Formula>, Option<String>),
+}
+
+impl Message {
+    /// Takes a text apart. A brace that never closes counts as words.
+    #[must_use]
+    pub fn new(text: &Text, id: SourceId, file: Option<&Source>) -> Self {
+        let start = text.at.map_or(0, |(start, _)| start as usize);
+        let quoted = file.is_some_and(|file| file.text[start.min(file.text.len())..].starts_with(['"', '\'']));
+        let base = start + usize::from(quoted);
+        let mut parts = Vec::new();
+        let mut rest = text.value.as_str();
+        while let Some((words, inside, after)) = next_brace(rest) {
+            parts.push(Part::Words(words.to_owned()));
+            let (name, unit) = inside.split_once(':').map_or((inside, None), |(n, u)| (n, Some(u.to_owned())));
+            let offset = base + (text.value.len() - rest.len()) + words.len() + 1;
+            let at = Some((u32::try_from(offset).unwrap_or(0), u32::try_from(name.len()).unwrap_or(0)));
+            let formula = Formula::new(&Text { value: name.to_owned(), at }, id, None);
+            parts.push(Part::Value(Box::new(formula), unit));
+            rest = after;
+        }
+        parts.push(Part::Words(rest.to_owned()));
+        Self { parts, at: id.span(base..base + text.value.len()) }
+    }
+
+    /// Where it stands in its pack.
+    #[must_use]
+    pub fn span(&self) -> Span {
+        self.at
+    }
+
+    /// The sentence with its values. What cannot be worked out stands as `?`.
+    #[must_use]
+    pub fn fill(&self, evaluation: &Evaluation) -> String {
+        let shown = |part: &Part| match part {
+            Part::Words(words) => words.clone(),
+            Part::Value(formula, unit) => {
+                let value = formula.expr().ok().and_then(|expr| evaluation.value(expr).ok());
+                value.map_or_else(|| "?".into(), |value| show(&value, unit.as_deref(), evaluation))
+            }
+        };
+        self.parts.iter().map(shown).collect()
+    }
+
+    /// What cannot be worked out on any sheet.
+    #[must_use]
+    pub fn check(&self, evaluation: &Evaluation) -> Vec<Fault> {
+        let mut faults = Vec::new();
+        for part in &self.parts {
+            let Part::Value(formula, unit) = part else { continue };
+            match formula.expr() {
+                Err(fault) => faults.push(fault.clone()),
+                Ok(expr) => match evaluation.value(expr) {
+                    Err(Failure::Fault(fault)) => faults.push(*fault),
+                    Ok(value) => faults.extend(check_unit(&value, unit.as_deref(), formula)),
+                    Err(_) => {}
+                },
+            }
+        }
+        faults
+    }
+}
+
+fn next_brace(text: &str) -> Option<(&str, &str, &str)> {
+    let (words, rest) = text.split_once('{')?;
+    let (inside, after) = rest.split_once('}')?;
+    Some((words, inside, after))
+}
+
+fn show(value: &Value, unit: Option<&str>, evaluation: &Evaluation) -> String {
+    match (value, unit) {
+        (Value::Feature(id), _) => feature_name(evaluation.model, *id),
+        (Value::Quantity(quantity), Some(unit)) => in_unit(quantity, unit),
+        _ => value.text(),
+    }
+}
+
+/// A profile goes by its own name, anything else by its path.
+fn feature_name(model: &Model, id: FeatureId) -> String {
+    let feature = model.feature(id);
+    if feature.block.profile.is_some() { feature.name.clone() } else { format!("`{}`", model.path(id)) }
+}
+
+/// `%`, a unit, or digits after the point such as `.1`.
+fn in_unit(quantity: &Quantity, unit: &str) -> String {
+    if let Some(digits) = unit.strip_prefix('.').and_then(|digits| digits.parse::<usize>().ok()) {
+        let shown = quantity.shown_unit();
+        let value = shown.map_or(quantity.value, |unit| unit.show(quantity.value));
+        let name = shown.map_or(String::new(), |unit| format!(" {}", unit.name));
+        return format!("{value:.digits$}{name}");
+    }
+    match Unit::named(unit) {
+        Some(unit) => {
+            let shown = unit.show(quantity.value);
+            // Two significant digits are enough in a sentence; the margin has the rest.
+            let rounded = format!("{shown:.1e}").parse().unwrap_or(shown);
+            let value = if shown.abs() >= 100.0 { shown.round() } else { rounded };
+            format!("{} {}", number(value), unit.name)
+        }
+        None => quantity.text(),
+    }
+}
+
+fn check_unit(value: &Value, unit: Option<&str>, formula: &Formula) -> Option<Fault> {
+    let unit = unit.filter(|unit| !unit.starts_with('.'))?;
+    let fits = match (value, Unit::named(unit)) {
+        (Value::Quantity(quantity), Some(unit)) => quantity.dimension == unit.dimension,
+        _ => false,
+    };
+    let message = format!("`{}` cannot be shown in `{unit}`", formula.text);
+    (!fits).then(|| Fault::new("broken-pack", formula.span(), message))
+}

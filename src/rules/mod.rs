@@ -1,0 +1,20 @@
+//! Rules as data: loaded and checked, run over a model, findings made.
+
+mod bridge;
+mod check;
+mod engine;
+mod finding;
+mod form;
+mod inputs;
+mod library;
+mod locals;
+mod message;
+mod rule;
+
+pub use bridge::{BridgeFunction, functions as bridge_functions};
+pub use engine::findings;
+pub use finding::{Finding, InputNote, Level, MarginNote, Verdict};
+pub use form::FORMS;
+pub use library::Library;
+pub use message::Message;
+pub use rule::{Limit, Rule};

@@ -1,0 +1,135 @@
+//! A rule, read from a pack.
+
+use super::finding::Level;
+use super::message::Message;
+use crate::fault::{Fault, did_you_mean};
+use crate::pack::Formula;
+use crate::pack::raw::{RawRule, Text};
+use crate::source::{Source, SourceId, Span};
+
+/// A rule.
+#[derive(Debug)]
+pub struct Rule {
+    /// Its name.
+    pub name: String,
+    /// Where its name stands in the pack.
+    pub at: Span,
+    /// What it is about, in a few words.
+    pub title: String,
+    /// The kinds of feature that it looks at.
+    pub about: Vec<String>,
+    /// Only where this holds.
+    pub when: Option<Formula>,
+    /// Its numbers, which a project can change.
+    pub limits: Vec<Limit>,
+    /// Names for parts of the calculation.
+    pub steps: Vec<(String, Formula)>,
+    /// What must hold, worst level first.
+    pub holds: Vec<(Level, Formula)>,
+    /// The finding in words.
+    pub says: Message,
+    /// The way out in words.
+    pub help: Option<Message>,
+    /// The fields that may be changed to cure it.
+    pub change: Vec<Formula>,
+    /// For what is found while a sheet is read: the level.
+    pub reading: Option<Level>,
+    /// The worst level that the project wants it to have; `None` where it is switched off.
+    pub most: Option<Level>,
+    /// A warning for people: it can be acknowledged, but neither permitted away nor switched off.
+    pub caution: bool,
+    /// The explanation.
+    pub why: String,
+    /// On whose authority.
+    pub sources: Vec<String>,
+    /// A sheet on which it raises nothing.
+    pub passes: String,
+    /// A sheet on which it raises a finding.
+    pub fails: String,
+}
+
+/// A number of a rule that a project can change.
+#[derive(Debug)]
+pub struct Limit {
+    /// Its name in the rule's formulas.
+    pub name: String,
+    /// The number.
+    pub value: Formula,
+    /// Who says so.
+    pub source: String,
+    /// How it was had.
+    pub basis: String,
+}
+
+impl Rule {
+    /// The worst level of its findings.
+    #[must_use]
+    pub fn worst(&self) -> Level {
+        let own = self.holds.iter().map(|(level, _)| *level).chain(self.reading);
+        own.max().unwrap_or(Level::Note)
+    }
+
+    /// The level after the project's own wish; `None` where it is switched off.
+    #[must_use]
+    pub fn level(&self, own: Level) -> Option<Level> {
+        if self.caution { Some(own) } else { Some(own.min(self.most?)) }
+    }
+
+    /// Reads a rule; what is wrong with its shape goes to `faults`.
+    pub(super) fn read(
+        name: &Text,
+        raw: &RawRule,
+        id: SourceId,
+        file: Option<&Source>,
+        faults: &mut Vec<Fault>,
+    ) -> Self {
+        let formula = |text: &Text| Formula::new(text, id, file);
+        let mut holds = Vec::new();
+        for (level, text) in &raw.holds.0 {
+            holds.extend(level_of(level, id, faults).map(|level| (level, formula(text))));
+        }
+        holds.sort_by_key(|(level, _)| std::cmp::Reverse(*level));
+        let limits = raw.limits.0.iter().map(|(name, value)| Limit {
+            name: name.value.clone(),
+            value: formula(&value.value),
+            source: value.source.value.clone(),
+            basis: value.basis.value.clone(),
+        });
+        Self {
+            name: name.value.clone(),
+            at: span(name, id),
+            title: raw.title.value.clone(),
+            about: raw.about.iter().map(|kind| kind.value.clone()).collect(),
+            when: raw.when.as_ref().map(formula),
+            limits: limits.collect(),
+            steps: raw.r#where.0.iter().map(|(name, text)| (name.value.clone(), formula(text))).collect(),
+            holds,
+            says: Message::new(&raw.says, id, file),
+            help: raw.help.as_ref().map(|help| Message::new(help, id, file)),
+            change: raw.change.iter().map(formula).collect(),
+            reading: raw.reading.as_ref().and_then(|level| level_of(level, id, faults)),
+            most: Some(Level::Stop),
+            caution: raw.caution,
+            why: raw.why.value.clone(),
+            sources: raw.sources.iter().map(|source| source.value.clone()).collect(),
+            passes: raw.passes.value.clone(),
+            fails: raw.fails.value.clone(),
+        }
+    }
+}
+
+/// Where a text stands in its pack.
+pub(super) fn span(text: &Text, id: SourceId) -> Span {
+    let (start, length) = text.at.unwrap_or_default();
+    id.span(start as usize..(start + length) as usize)
+}
+
+fn level_of(word: &Text, id: SourceId, faults: &mut Vec<Fault>) -> Option<Level> {
+    let level = Level::named(&word.value);
+    if level.is_none() {
+        let fault = Fault::new("broken-pack", span(word, id), format!("`{}` is no level", word.value));
+        let help = did_you_mean(&word.value, ["stop", "care", "note"]);
+        faults.push(fault.help(help.unwrap_or_else(|| "levels are stop, care and note".into())));
+    }
+    level
+}

@@ -1,0 +1,177 @@
+//! Texts that were read, and places in them.
+
+use std::borrow::Cow;
+use std::sync::{Arc, OnceLock};
+
+/// A range of bytes in one of the texts of a [`Sources`].
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub struct Span {
+    /// Which text.
+    pub source: SourceId,
+    /// First byte.
+    pub start: u32,
+    /// One past the last byte.
+    pub end: u32,
+}
+
+impl Span {
+    /// The smallest span that covers both; both must lie in one text, otherwise `self` is returned.
+    #[must_use]
+    pub fn to(self, other: Self) -> Self {
+        if self.source != other.source {
+            return self;
+        }
+        Self { source: self.source, start: self.start.min(other.start), end: self.end.max(other.end) }
+    }
+
+    /// The span's byte range.
+    #[must_use]
+    pub fn range(self) -> std::ops::Range<usize> {
+        self.start as usize..self.end as usize
+    }
+}
+
+/// Names one text of a [`Sources`].
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub struct SourceId(pub u32);
+
+impl SourceId {
+    /// The span of the given bytes of this text.
+    #[must_use]
+    pub fn span(self, range: std::ops::Range<usize>) -> Span {
+        Span { source: self, start: offset(range.start), end: offset(range.end) }
+    }
+}
+
+/// Texts are limited to a few megabytes when they are read, so an offset always fits.
+fn offset(byte: usize) -> u32 {
+    u32::try_from(byte).unwrap_or(u32::MAX)
+}
+
+/// One text with the name that it is reported under.
+#[derive(Debug)]
+pub struct Source {
+    /// Name in reports: a path as the user gave it, or the name given to standard input.
+    pub name: String,
+    /// The whole text.
+    pub text: String,
+    line_starts: OnceLock<Vec<u32>>,
+}
+
+/// A place as people count: lines and columns from 1, columns in characters.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Place {
+    /// Line, from 1.
+    pub line: usize,
+    /// Column in characters, from 1.
+    pub column: usize,
+}
+
+impl Source {
+    /// A text under a name.
+    #[must_use]
+    pub fn new(name: impl Into<String>, text: impl Into<String>) -> Self {
+        Self { name: name.into(), text: text.into(), line_starts: OnceLock::new() }
+    }
+
+    /// First byte of every line; made once, on first use.
+    pub fn line_starts(&self) -> &[u32] {
+        self.line_starts.get_or_init(|| {
+            let ends = self.text.bytes().enumerate().filter(|(_, b)| *b == b'\n');
+            std::iter::once(0).chain(ends.map(|(i, _)| offset(i + 1))).collect()
+        })
+    }
+
+    /// Index of the line that holds a byte, from 0.
+    #[must_use]
+    pub fn line_of(&self, byte: u32) -> usize {
+        self.line_starts().partition_point(|start| *start <= byte).saturating_sub(1)
+    }
+
+    /// Line and column of a byte; a byte past the end gives the end.
+    #[must_use]
+    pub fn place(&self, byte: u32) -> Place {
+        let line = self.line_of(byte);
+        let start = self.line_starts()[line] as usize;
+        let end = (byte as usize).clamp(start, self.text.len());
+        let before = self.text.get(start..end).unwrap_or_default();
+        Place { line: line + 1, column: before.trim_start_matches('\u{feff}').chars().count() + 1 }
+    }
+
+    /// The text of a span; empty where the span does not fall on characters.
+    #[must_use]
+    pub fn slice(&self, span: Span) -> &str {
+        self.text.get(span.range()).unwrap_or_default()
+    }
+}
+
+/// Every text of one run over one sheet: the sheet first, then what it uses.
+#[derive(Debug, Default)]
+pub struct Sources {
+    list: Vec<Arc<Source>>,
+}
+
+impl Sources {
+    /// No texts yet.
+    #[must_use]
+    pub fn new() -> Self {
+        Self::default()
+    }
+
+    /// Adds a text and says how it is called from now on.
+    pub fn add(&mut self, source: Source) -> SourceId {
+        self.list.push(Arc::new(source));
+        SourceId(offset(self.list.len() - 1))
+    }
+
+    /// The text of an id that this list gave out.
+    ///
+    /// # Panics
+    /// With an id of another list.
+    #[must_use]
+    pub fn get(&self, id: SourceId) -> &Source {
+        &self.list[id.0 as usize]
+    }
+
+    /// The text of an id, to keep.
+    ///
+    /// # Panics
+    /// With an id of another list.
+    #[must_use]
+    pub fn share(&self, id: SourceId) -> Arc<Source> {
+        Arc::clone(&self.list[id.0 as usize])
+    }
+
+    /// The text of a span.
+    #[must_use]
+    pub fn slice(&self, span: Span) -> &str {
+        self.get(span.source).slice(span)
+    }
+}
+
+/// Whether a character could rewrite a terminal or hide what stands on a line: control characters,
+/// and those that turn the direction of writing or have no width.
+#[must_use]
+pub fn is_unprintable(c: char) -> bool {
+    let hidden = matches!(c, '\u{200b}'..='\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2060}'..='\u{206f}' | '\u{feff}');
+    hidden || (c.is_control() && c != '\t')
+}
+
+/// A text that is safe to print on one line or more: unprintable characters become question marks,
+/// as many as they had bytes, so that places stay where they are.
+#[must_use]
+pub fn printable(text: &str) -> Cow<'_, str> {
+    let unprintable = |c: char| is_unprintable(c) && c != '\n' && c != '\r';
+    if !text.contains(unprintable) {
+        return Cow::Borrowed(text);
+    }
+    let mut shown = String::with_capacity(text.len());
+    for c in text.chars() {
+        if unprintable(c) {
+            shown.extend(std::iter::repeat_n('?', c.len_utf8()));
+        } else {
+            shown.push(c);
+        }
+    }
+    Cow::Owned(shown)
+}

@@ -1,0 +1,275 @@
+//! What a sheet says, with the place of every token that matters.
+
+use crate::source::Span;
+
+/// A sheet or the inside of a block: statements in the author's order.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Body {
+    /// Statements in order.
+    pub statements: Vec<Statement>,
+}
+
+/// One statement.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Statement {
+    /// `let name = value`
+    Let(Binding),
+    /// `word values … like path { … }`
+    Clause(Clause),
+}
+
+/// `let name = value`
+#[derive(Debug, Clone, PartialEq)]
+pub struct Binding {
+    /// The new name.
+    pub name: Name,
+    /// What it stands for.
+    pub value: Value,
+    /// The whole statement.
+    pub span: Span,
+}
+
+/// A word with values, a source to copy and a block, each of which may be missing.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Clause {
+    /// The first word: a block's kind or a field.
+    pub head: Name,
+    /// What follows it, in order.
+    pub values: Vec<Value>,
+    /// The feature to copy.
+    pub like: Option<Path>,
+    /// The block in braces.
+    pub body: Option<Body>,
+    /// The statement without its block.
+    pub span: Span,
+}
+
+/// A word.
+#[derive(Debug, Clone, PartialEq, Eq, Hash)]
+pub struct Name {
+    /// As written.
+    pub text: String,
+    /// Where.
+    pub span: Span,
+}
+
+/// Words joined by dots.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Path {
+    /// At least one.
+    pub names: Vec<Name>,
+    /// The whole path.
+    pub span: Span,
+}
+
+impl Path {
+    /// The path as one text, `clip.jaw.length`.
+    #[must_use]
+    pub fn text(&self) -> String {
+        let names: Vec<&str> = self.names.iter().map(|name| name.text.as_str()).collect();
+        names.join(".")
+    }
+
+    /// The word, if the path is a single one.
+    #[must_use]
+    pub fn word(&self) -> Option<&str> {
+        match self.names.as_slice() {
+            [only] => Some(&only.text),
+            _ => None,
+        }
+    }
+}
+
+/// What follows a word.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Value {
+    /// Its form.
+    pub kind: ValueKind,
+    /// Where.
+    pub span: Span,
+}
+
+/// The forms of a value.
+#[derive(Debug, Clone, PartialEq)]
+pub enum ValueKind {
+    /// A number, word, path, text, comparison or calculation.
+    Plain(Expr),
+    /// `2.4 mm ± 0.1 mm`, `22 mm +0.1/-0.0 mm`
+    Toleranced {
+        /// The drawn value.
+        nominal: Expr,
+        /// How far above it may be.
+        above: Expr,
+        /// How far below it may be, as a positive amount.
+        below: Expr,
+    },
+    /// `measured 2.02, 1.98, 2.05 mm by caliper`
+    Measured {
+        /// The readings; those without a unit take the last one's.
+        readings: Vec<Expr>,
+        /// What they were taken with.
+        instrument: Option<Name>,
+        /// The instrument's limit, where the sheet states it.
+        limit: Option<Box<Expr>>,
+    },
+    /// `between 14.6 mm and 15.0 mm`
+    Between {
+        /// The lower bound.
+        low: Expr,
+        /// The upper bound.
+        high: Expr,
+    },
+    /// `42 x 24 x 12 mm`; extents without a unit take the last one's.
+    Size(Vec<Expr>),
+    /// `+x`, `-z tilted 30 deg toward +y`
+    Direction {
+        /// The axis it starts from.
+        axis: Axis,
+        /// How far it is tilted, and toward which axis.
+        tilt: Option<(Expr, Axis)>,
+    },
+}
+
+/// One of the part's own six axis directions.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Axis {
+    /// 0 for x, 1 for y, 2 for z.
+    pub index: usize,
+    /// Whether it points the negative way.
+    pub negative: bool,
+}
+
+impl Axis {
+    /// The unit vector.
+    #[must_use]
+    pub fn vector(self) -> [f64; 3] {
+        let mut vector = [0.0; 3];
+        vector[self.index] = if self.negative { -1.0 } else { 1.0 };
+        vector
+    }
+}
+
+/// An expression.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Expr {
+    /// Its form.
+    pub kind: ExprKind,
+    /// Where.
+    pub span: Span,
+}
+
+/// The forms of an expression.
+#[derive(Debug, Clone, PartialEq)]
+pub enum ExprKind {
+    /// A number with or without a unit.
+    Number {
+        /// As written, not yet in base units.
+        value: f64,
+        /// The unit as written.
+        unit: Option<Name>,
+    },
+    /// A text in quotes, unescaped.
+    Text(String),
+    /// A name or a path.
+    Path(Path),
+    /// `+x`
+    Direction(Axis),
+    /// `max(a, b)`
+    Call {
+        /// The function.
+        name: Name,
+        /// What it is given.
+        arguments: Vec<Expr>,
+    },
+    /// `-a`
+    Negative(Box<Expr>),
+    /// `not a`
+    Not(Box<Expr>),
+    /// Two operands and what joins them.
+    Binary {
+        /// What joins them.
+        operator: Operator,
+        /// Left operand.
+        left: Box<Expr>,
+        /// Right operand.
+        right: Box<Expr>,
+    },
+}
+
+impl Expr {
+    /// The single word that this expression is, if it is one.
+    #[must_use]
+    pub fn word(&self) -> Option<&str> {
+        match &self.kind {
+            ExprKind::Path(path) => path.word(),
+            _ => None,
+        }
+    }
+
+    /// Calls `visit` on this expression and everything below it, in the order of the text.
+    pub fn walk<'a>(&'a self, visit: &mut impl FnMut(&'a Expr)) {
+        visit(self);
+        match &self.kind {
+            ExprKind::Call { arguments, .. } => arguments.iter().for_each(|a| a.walk(visit)),
+            ExprKind::Negative(inner) | ExprKind::Not(inner) => inner.walk(visit),
+            ExprKind::Binary { left, right, .. } => {
+                left.walk(visit);
+                right.walk(visit);
+            }
+            ExprKind::Number { .. } | ExprKind::Text(_) | ExprKind::Path(_) | ExprKind::Direction(_) => {}
+        }
+    }
+}
+
+/// What joins two operands.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Operator {
+    /// `a + b`
+    Add,
+    /// `a - b`
+    Subtract,
+    /// `a * b`
+    Multiply,
+    /// `a / b`
+    Divide,
+    /// `a ^ 2`
+    Power,
+    /// `a and b`
+    And,
+    /// `a or b`
+    Or,
+    /// A comparison.
+    Compare(Comparator),
+}
+
+/// The comparisons.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Comparator {
+    /// `<`
+    Less,
+    /// `<=`
+    AtMost,
+    /// `>`
+    Greater,
+    /// `>=`
+    AtLeast,
+    /// `==`
+    Equal,
+    /// `!=`
+    Unequal,
+}
+
+impl Comparator {
+    /// As it is written.
+    #[must_use]
+    pub fn symbol(self) -> &'static str {
+        match self {
+            Self::Less => "<",
+            Self::AtMost => "<=",
+            Self::Greater => ">",
+            Self::AtLeast => ">=",
+            Self::Equal => "==",
+            Self::Unequal => "!=",
+        }
+    }
+}

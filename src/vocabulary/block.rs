@@ -1,0 +1,178 @@
+//! Block kinds and their fields.
+
+use crate::pack::Formula;
+use crate::quantity::Unit;
+
+/// A kind of block: `part`, `wall`, `arm`.
+#[derive(Debug, Default)]
+pub struct Block {
+    /// Its word.
+    pub name: String,
+    /// One line for the reference and the editor.
+    pub doc: String,
+    /// The kinds that it can stand in.
+    pub stands_in: Vec<String>,
+    /// Whether it has a name of its own.
+    pub naming: Naming,
+    /// The section of profiles that its name picks from.
+    pub profile: Option<String>,
+    /// What it does beyond holding fields.
+    pub act: Act,
+    /// At most one of it in a block.
+    pub single: bool,
+    /// Its dimensions are drawn and then printed.
+    pub drawn: bool,
+    /// It matters to it which way up the part prints.
+    pub oriented: bool,
+    /// The kind of any further field, where such are allowed.
+    pub open: Option<Field>,
+    /// Its fields, in the order of the data.
+    pub fields: Vec<Field>,
+    /// An example.
+    pub example: Option<String>,
+}
+
+impl Block {
+    /// The field of a word; any word where the block is open.
+    #[must_use]
+    pub fn field(&self, word: &str) -> Option<&Field> {
+        self.fields.iter().find(|field| field.name == word).or(self.open.as_ref())
+    }
+}
+
+/// Whether a block has a name of its own.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Naming {
+    /// It must.
+    Required,
+    /// It may; without one it goes by its kind's word.
+    Optional,
+    /// It cannot.
+    #[default]
+    None,
+}
+
+/// What a block does beyond holding fields.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Act {
+    /// Nothing.
+    #[default]
+    Holds,
+    /// Brings in another sheet's blocks.
+    Imports,
+    /// Accepts a rule's finding.
+    Permits,
+    /// Says things about its outer block: its fields are the outer block's own.
+    Describes,
+    /// A name for a value.
+    Binds,
+}
+
+/// A field of a block.
+#[derive(Debug)]
+pub struct Field {
+    /// Its word.
+    pub name: String,
+    /// One line for the reference and the editor.
+    pub doc: String,
+    /// What it holds.
+    pub kind: FieldKind,
+    /// It must be given.
+    pub required: bool,
+    /// What it is when not given, in the block's own terms.
+    pub default: Option<Formula>,
+    /// It must be more than this.
+    pub above: Option<Formula>,
+    /// It must be at least this.
+    pub at_least: Option<Formula>,
+    /// It must be at most this.
+    pub at_most: Option<Formula>,
+    /// Which of the machine's deviations applies to it when printed.
+    pub makes: Option<Makes>,
+    /// The direction field along which it lies.
+    pub along: Option<String>,
+    /// Where it stands in the block's first line.
+    pub head: Head,
+}
+
+/// What a field holds.
+#[derive(Debug, Clone, PartialEq)]
+pub enum FieldKind {
+    /// A number with a unit of the same dimension as this one; a bare number without.
+    Quantity(Option<&'static Unit>),
+    /// Three lengths along x, y and z.
+    Size(&'static Unit),
+    /// A direction.
+    Direction,
+    /// A word: one of these, or any where there are none.
+    Word(Vec<String>),
+    /// A text in quotes.
+    Text,
+    /// `yes` or `no`.
+    Flag,
+    /// A comparison.
+    Condition,
+    /// The path of a feature.
+    Feature,
+    /// The name of a rule.
+    Rule,
+    /// A value of any kind.
+    Any,
+}
+
+impl FieldKind {
+    /// The kind in words, with an example of how it is written.
+    #[must_use]
+    pub fn describe(&self) -> String {
+        match self {
+            Self::Quantity(None) => "a bare number, such as `3`".into(),
+            Self::Quantity(Some(unit)) => {
+                format!("{} such as `{} {}`", unit.dimension.describe(), sample(unit.name), unit.name)
+            }
+            Self::Size(unit) => format!("a size such as `42 x 24 x 12 {}`", unit.name),
+            Self::Direction => "a direction such as `+x` or `-z tilted 30 deg toward +x`".into(),
+            Self::Word(words) if words.is_empty() => "a word".into(),
+            Self::Word(words) => {
+                let words: Vec<String> = words.iter().map(|word| format!("`{word}`")).collect();
+                format!("one of {}", words.join(", "))
+            }
+            Self::Text => "a text in quotes".into(),
+            Self::Flag => "`yes` or `no`".into(),
+            Self::Condition => "a comparison such as `clip.size.y < 30 mm`".into(),
+            Self::Feature => "a feature's path such as `clip.jaw`".into(),
+            Self::Rule => "a rule's name such as `thin-wall`".into(),
+            Self::Any => "a value".into(),
+        }
+    }
+}
+
+fn sample(unit: &str) -> &'static str {
+    match unit {
+        "deg" => "30",
+        "degC" => "40",
+        "%" => "2",
+        _ => "1.2",
+    }
+}
+
+/// The machine's deviation that applies to a printed dimension.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Makes {
+    /// An outside dimension.
+    Outside,
+    /// An inside dimension: the gap between two walls.
+    Inside,
+    /// A hole's diameter.
+    Hole,
+}
+
+/// Where a field stands in its block's first line.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Head {
+    /// Only inside the block.
+    Inside,
+    /// As the next value after the block's word, in the order of the data.
+    Next,
+    /// After its own name.
+    Named,
+}

@@ -1,0 +1,70 @@
+//! What blocks and fields there are, which profiles and tables: the words that sheets are written in.
+
+mod block;
+mod build;
+mod profile;
+mod table;
+
+pub use block::{Act, Block, Field, FieldKind, Head, Makes, Naming};
+pub use build::Builder;
+pub use profile::{Profile, SourcedValue};
+pub use table::{CellUnit, Table, TableError};
+
+use std::collections::BTreeMap;
+
+/// All words of the language.
+#[derive(Debug, Default)]
+pub struct Vocabulary {
+    /// Block kinds, in the order of the data.
+    pub blocks: Vec<Block>,
+    /// Profiles by section (`materials`, `machines`, `instruments`) and name.
+    pub profiles: BTreeMap<String, BTreeMap<String, Profile>>,
+    /// Tables by name.
+    pub tables: BTreeMap<String, Table>,
+}
+
+impl Vocabulary {
+    /// The block kind of a word.
+    #[must_use]
+    pub fn block(&self, word: &str) -> Option<&Block> {
+        self.blocks.iter().find(|block| block.name == word)
+    }
+
+    /// The top level's own block kind.
+    #[must_use]
+    pub fn sheet(&self) -> &Block {
+        static NOTHING: std::sync::OnceLock<Block> = std::sync::OnceLock::new();
+        self.block("sheet").unwrap_or_else(|| NOTHING.get_or_init(Block::default))
+    }
+
+    /// The block kind with an act that only one has.
+    #[must_use]
+    pub fn acting(&self, act: Act) -> Option<&Block> {
+        self.blocks.iter().find(|block| block.act == act)
+    }
+
+    /// The block kinds that can stand in another; `sheet` is the top level.
+    pub fn blocks_in<'a>(&'a self, outer: &'a str) -> impl Iterator<Item = &'a Block> {
+        self.blocks.iter().filter(move |block| block.stands_in.iter().any(|name| name == outer))
+    }
+
+    /// The profile of a name in a section.
+    #[must_use]
+    pub fn profile(&self, section: &str, name: &str) -> Option<&Profile> {
+        self.profiles.get(section)?.get(name)
+    }
+
+    /// The value that a profile gives for a field, its own or the one of the profile it is like.
+    #[must_use]
+    pub fn profile_value(&self, section: &str, name: &str, field: &str) -> Option<&SourcedValue> {
+        let mut profile = self.profile(section, name)?;
+        // As long as the section is large: a chain cannot be longer without a cycle.
+        for _ in 0..=self.profiles.get(section)?.len() {
+            if let Some(value) = profile.values.get(field) {
+                return Some(value);
+            }
+            profile = self.profile(section, profile.like.as_deref()?)?;
+        }
+        None
+    }
+}

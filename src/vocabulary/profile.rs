@@ -1,0 +1,32 @@
+//! Materials, machines and instruments.
+
+use std::collections::BTreeMap;
+
+use crate::pack::Formula;
+use crate::quantity::Unit;
+
+/// A material, machine or instrument.
+#[derive(Debug)]
+pub struct Profile {
+    /// One line.
+    pub about: String,
+    /// The profile that gives whatever this one does not.
+    pub like: Option<String>,
+    /// The unit of what an instrument reads.
+    pub measures: Option<&'static Unit>,
+    /// Its values by field.
+    pub values: BTreeMap<String, SourcedValue>,
+}
+
+/// A value and where it comes from.
+#[derive(Debug)]
+pub struct SourcedValue {
+    /// The value, as it would be written in a sheet.
+    pub value: Formula,
+    /// Who says so.
+    pub source: String,
+    /// How it was had.
+    pub basis: String,
+    /// How sure it is.
+    pub sure: String,
+}

@@ -1,0 +1,120 @@
+//! Tables of standards and practice.
+
+use crate::quantity::{Quantity, Unit};
+
+/// A table: rows of cells, found by a word or by the range that a quantity falls in.
+#[derive(Debug)]
+pub struct Table {
+    /// Its name.
+    pub name: String,
+    /// One line.
+    pub about: String,
+    /// Who says so.
+    pub source: String,
+    /// What a reader should know.
+    pub notes: Option<String>,
+    /// The unit of the rows' ranges, where the rows are ranges.
+    pub range: Option<&'static Unit>,
+    /// Names and units of the columns; no unit for bare numbers, `None` for words.
+    pub columns: Vec<(String, Option<CellUnit>)>,
+    /// The rows in order.
+    pub rows: Vec<(String, Vec<Option<String>>)>,
+}
+
+/// How a column's numbers are meant.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum CellUnit {
+    /// Bare numbers.
+    Ratio,
+    /// In this unit.
+    Unit(&'static Unit),
+}
+
+/// What can go wrong when a table is asked.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+pub enum TableError {
+    /// No such column.
+    #[error("the table {table} has no column `{column}`; it has {}", known.join(", "))]
+    Column {
+        /// The table.
+        table: String,
+        /// What was asked.
+        column: String,
+        /// What there is.
+        known: Vec<String>,
+    },
+    /// No such row.
+    #[error("the table {table} has no row for {row}; it has {}", known.join(", "))]
+    Row {
+        /// The table.
+        table: String,
+        /// What was asked.
+        row: String,
+        /// What there is.
+        known: Vec<String>,
+    },
+    /// The row has no number there.
+    #[error("the table {table} gives no number for {row}, {column}")]
+    Empty {
+        /// The table.
+        table: String,
+        /// The row.
+        row: String,
+        /// The column.
+        column: String,
+    },
+}
+
+impl Table {
+    /// The number in a row and column.
+    ///
+    /// # Errors
+    /// Rows and columns that the table does not have, cells without a number.
+    pub fn number(&self, row: &str, column: &str) -> Result<Quantity, TableError> {
+        let found = self.rows.iter().find(|(name, _)| name.eq_ignore_ascii_case(row));
+        let (_, cells) = found.ok_or_else(|| self.no_row(row))?;
+        self.cell(row, cells, column)
+    }
+
+    /// The number in the row whose range holds a size: over the first bound, up to and including
+    /// the second.
+    ///
+    /// # Errors
+    /// As for [`Table::number`].
+    pub fn number_at(&self, size: &Quantity, column: &str) -> Result<Quantity, TableError> {
+        let shown = self.range.map_or(size.value, |unit| unit.show(size.value));
+        let holds = |name: &str| {
+            let mut bounds = name.split(" to ").filter_map(|bound| bound.parse::<f64>().ok());
+            let (Some(over), Some(to)) = (bounds.next(), bounds.next()) else { return false };
+            shown > over && shown <= to
+        };
+        let found = self.rows.iter().find(|(name, _)| holds(name));
+        let (name, cells) = found.ok_or_else(|| self.no_row(&size.text()))?;
+        self.cell(name, cells, column)
+    }
+
+    fn cell(&self, row: &str, cells: &[Option<String>], column: &str) -> Result<Quantity, TableError> {
+        let index = self.columns.iter().position(|(name, _)| name == column);
+        let index = index.ok_or_else(|| TableError::Column {
+            table: self.name.clone(),
+            column: column.to_owned(),
+            known: self.columns.iter().map(|(name, _)| name.clone()).collect(),
+        })?;
+        let empty = || TableError::Empty { table: self.name.clone(), row: row.to_owned(), column: column.to_owned() };
+        let unit = self.columns[index].1.ok_or_else(empty)?;
+        let cell = cells.get(index).and_then(Option::as_deref).ok_or_else(empty)?;
+        let number: f64 = cell.parse().map_err(|_| empty())?;
+        Ok(match unit {
+            CellUnit::Ratio => Quantity::ratio(number),
+            CellUnit::Unit(unit) => Quantity::of(number, unit),
+        })
+    }
+
+    fn no_row(&self, row: &str) -> TableError {
+        TableError::Row {
+            table: self.name.clone(),
+            row: row.to_owned(),
+            known: self.rows.iter().map(|(name, _)| name.clone()).collect(),
+        }
+    }
+}

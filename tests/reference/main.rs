@@ -1,0 +1,10 @@
+//! The mechanics against values from outside: handbooks, closed forms, finite elements.
+#![allow(clippy::unwrap_used, reason = "a test may stop where it fails")]
+
+mod computed;
+mod given;
+mod handbook;
+mod limits;
+mod mechanics;
+mod properties;
+mod table;

@@ -1,0 +1,86 @@
+use std::path::Path;
+
+use dryfit::rules::Library;
+
+/// The built-in pack's files, as YAML.
+fn files(folder: &Path) -> Vec<(String, String)> {
+    let mut entries: Vec<_> = std::fs::read_dir(folder).unwrap().map(|entry| entry.unwrap().path()).collect();
+    entries.sort();
+    let mut texts = Vec::new();
+    for path in entries {
+        if path.is_dir() {
+            texts.extend(files(&path));
+        } else if path.extension().is_some_and(|ending| ending == "yaml") {
+            texts.push((path.display().to_string(), std::fs::read_to_string(&path).unwrap()));
+        }
+    }
+    texts
+}
+
+fn rules_folder() -> &'static Path {
+    Path::new(concat!(env!("CARGO_MANIFEST_DIR"), "/rules"))
+}
+
+#[test]
+fn the_built_in_pack_passes_the_checks_that_a_projects_pack_must_pass() {
+    if let Err(error) = Library::of_texts(files(rules_folder())) {
+        let told: Vec<String> = error
+            .faults
+            .iter()
+            .map(|fault| {
+                let source = error.sources.get(fault.at.source);
+                let place = source.place(fault.at.start);
+                format!("{}:{}:{}: {} ({:?})", source.name, place.line, place.column, fault.message, fault.help)
+            })
+            .collect();
+        panic!("{}", told.join("\n"));
+    }
+}
+
+#[test]
+fn the_program_carries_the_pack_of_the_yaml_files() {
+    let read = Library::of_texts(files(rules_folder())).map_err(|error| error.faults).unwrap();
+    let carried = Library::built_in();
+    let names = |library: &Library| library.rules.iter().map(|rule| rule.name.clone()).collect::<Vec<_>>();
+    assert_eq!(names(&read), names(&carried));
+    let words = |library: &Library| dryfit::report::reference::words(library);
+    assert_eq!(words(&read), words(&carried));
+    assert_eq!(dryfit::report::reference::rules(&read), dryfit::report::reference::rules(&carried));
+}
+
+#[test]
+fn the_names_of_the_rules_are_stable() {
+    let names: Vec<String> = Library::built_in().rules.iter().map(|rule| rule.name.clone()).collect();
+    insta::with_settings!({snapshot_path => "../snapshots/rules", prepend_module_to_snapshot => false, omit_expression => true}, {
+        insta::assert_snapshot!("all-names", names.join("\n"));
+    });
+}
+
+#[test]
+fn every_number_in_the_data_says_where_it_comes_from() {
+    let bases = ["published", "derived", "common-practice", "memory", "judgement"];
+    let library = Library::built_in();
+    let mut count = 0;
+    for rule in &library.rules {
+        for limit in &rule.limits {
+            assert!(!limit.source.is_empty(), "{}.{} has no source", rule.name, limit.name);
+            assert!(bases.contains(&limit.basis.as_str()), "{}.{}: basis {}", rule.name, limit.name, limit.basis);
+            count += 1;
+        }
+    }
+    for (section, profiles) in &library.vocabulary.profiles {
+        for (name, profile) in profiles {
+            for (field, value) in &profile.values {
+                assert!(!value.source.is_empty(), "{section} {name}.{field} has no source");
+                assert!(bases.contains(&value.basis.as_str()), "{section} {name}.{field}: basis {}", value.basis);
+                assert!(["high", "medium", "low"].contains(&value.sure.as_str()), "{section} {name}.{field}");
+                count += 1;
+            }
+        }
+    }
+    for table in library.vocabulary.tables.values() {
+        assert!(!table.source.is_empty(), "the table {} has no source", table.name);
+        count += 1;
+    }
+    assert!(count > 200, "only {count} numbers were looked at");
+}
