@@ -82,6 +82,15 @@ impl Source {
         })
     }
 
+    /// The text of a line, by its index from 0; empty past the end.
+    #[must_use]
+    pub fn line(&self, index: usize) -> &str {
+        let starts = self.line_starts();
+        let Some(start) = starts.get(index) else { return "" };
+        let end = starts.get(index + 1).map_or(self.text.len(), |next| *next as usize);
+        self.text.get(*start as usize..end).unwrap_or_default().trim_end_matches(['\n', '\r'])
+    }
+
     /// Index of the line that holds a byte, from 0.
     #[must_use]
     pub fn line_of(&self, byte: u32) -> usize {

@@ -146,12 +146,7 @@ impl Projects {
             }
             let root = Project::root_of(&folder);
             if !projects.libraries.contains_key(&root) {
-                let project = Project::read(root.clone()).map_err(Box::new)?;
-                let library = if project.files.is_empty() {
-                    Library::built_in()
-                } else {
-                    Library::with_project(project).map_err(Box::new)?
-                };
+                let library = Library::of_folder(&root).map_err(Box::new)?;
                 projects.libraries.insert(root.clone(), library);
             }
             projects.folders.insert(folder, root);

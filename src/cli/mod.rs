@@ -3,6 +3,7 @@
 mod files;
 mod format;
 mod inspect;
+mod ledger;
 mod output;
 mod why;
 
@@ -35,6 +36,8 @@ struct Arguments {
 enum Command {
     /// Check part sheets and say what will not work, where, by how much and why
     Inspect(inspect::Arguments),
+    /// Print what every rule works out, with its formulas and inputs, for checking by hand
+    Ledger(ledger::Arguments),
     /// Explain a rule in full; without a rule, list them all
     Why(why::Arguments),
     /// Put sheets into their tidy form
@@ -50,6 +53,7 @@ pub fn run() -> ExitCode {
     };
     let code = match arguments.command {
         Command::Inspect(own) => inspect::run(&own, arguments.colour),
+        Command::Ledger(own) => ledger::run(&own, arguments.colour),
         Command::Why(own) => why::run(&own),
         Command::Format(own) => format::run(&own),
     };

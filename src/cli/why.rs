@@ -16,10 +16,7 @@ pub(super) struct Arguments {
 }
 
 pub(super) fn run(arguments: &Arguments) -> u8 {
-    let project = Project::read(Project::root_of(Path::new(".")));
-    let library = match project.and_then(|project| {
-        if project.files.is_empty() { Ok(Library::built_in()) } else { Library::with_project(project) }
-    }) {
+    let library = match Library::of_folder(&Project::root_of(Path::new("."))) {
         Ok(library) => library,
         Err(error) => {
             output::broken_packs(error, false);

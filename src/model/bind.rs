@@ -22,6 +22,7 @@ pub fn bind<'v>(vocabulary: &'v Vocabulary, body: Body, id: SourceId, importer: 
         inputs: RefCell::default(),
         depth: Cell::new(0),
         specimen: false,
+        draws: RefCell::default(),
     };
     let mut binder = Binder { model, copies: Vec::new(), imports: Vec::new(), full: false, imported: false };
     binder.body(body, Model::SHEET);

@@ -3,7 +3,7 @@
 use super::evaluate::{Evaluation, Failure, Mode};
 use super::{FeatureId, Field, Model, Value};
 use crate::fault::{Fault, did_you_mean};
-use crate::quantity::{Dimension, Input, Quantity, Shape, Unit, mean_of, rectangular};
+use crate::quantity::{Dimension, Input, Quantity, Shape, Unit, mean_of};
 use crate::source::Span;
 use crate::syntax::tree::{self, Axis, Expr, ExprKind, Name, ValueKind};
 use crate::vocabulary::FieldKind;
@@ -206,8 +206,9 @@ impl Conversion<'_, '_> {
         let half = f64::midpoint(sides[0].value, sides[1].value);
         let middle = drawn.add(&shift.frozen()).map_err(|e| mismatch(&e, nominal.span.to(above.span)))?;
         let middle = Quantity { unit: drawn.unit.or(middle.unit), ..middle };
-        let input = self.input("tolerance of", half / self.sigmas(), Shape::Normal, nominal.span);
-        Ok(self.with(middle, input))
+        let label = self.input_label("tolerance of");
+        let (standard, at) = (half / self.sigmas(), Some(nominal.span));
+        Ok(self.with(middle, Input { label, standard, shape: Shape::Normal, bound: half, at }))
     }
 
     /// How many standard deviations the sheet's tolerances stand for.
@@ -240,9 +241,10 @@ impl Conversion<'_, '_> {
         };
         let mean = Quantity { value: mean, ..first };
         let limits = self.instrument(instrument, limit, &mean)?;
-        let mut result = self.with(mean, self.input("scatter of the readings of", scatter, Shape::Normal, at));
-        for (what, standard) in limits {
-            result = self.with(result, self.input(what, standard, Shape::Rectangular, at));
+        let scattered = Input::scatter(self.input_label("scatter of the readings of"), scatter, Some(at));
+        let mut result = self.with(mean, scattered);
+        for (what, half_width) in limits {
+            result = self.with(result, Input::bounded(self.input_label(what), half_width, Some(at)));
         }
         Ok(result)
     }
@@ -286,10 +288,7 @@ impl Conversion<'_, '_> {
             None => part("limit"),
         };
         let step = part("step").unwrap_or(0.0);
-        Ok(vec![
-            ("instrument's limit on", rectangular(own.unwrap_or(0.0))),
-            ("instrument's step on", rectangular(step / 2.0)),
-        ])
+        Ok(vec![("instrument's limit on", own.unwrap_or(0.0)), ("instrument's step on", step / 2.0)])
     }
 
     fn between(&self, low: &Expr, high: &Expr, at: Span) -> Outcome<Quantity> {
@@ -304,14 +303,11 @@ impl Conversion<'_, '_> {
             return Err(impossible(at, "the bounds stand in the wrong order", "write the smaller one first"));
         }
         let middle = Quantity { value: f64::midpoint(low_value.value, high_value.value), ..low_value };
-        let input = self.input("bounds of", rectangular(width.value / 2.0), Shape::Rectangular, at);
-        Ok(self.with(middle, input))
+        Ok(self.with(middle, Input::bounded(self.input_label("bounds of"), width.value / 2.0, Some(at))))
     }
 
-    fn input(&self, what: &str, standard: f64, shape: Shape, at: Span) -> Input {
-        let model = self.evaluation.model;
-        let path = model.field_path(self.evaluation.feature, self.field);
-        Input { label: format!("{what} {path}"), standard, shape, at: Some(at) }
+    fn input_label(&self, what: &str) -> String {
+        format!("{what} {}", self.evaluation.model.field_path(self.evaluation.feature, self.field))
     }
 
     fn with(&self, quantity: Quantity, input: Input) -> Quantity {

@@ -79,6 +79,20 @@ impl<'m, 'v> Evaluation<'m, 'v> {
         Self { mode: Mode::Printed, ..self }
     }
 
+    /// A value with its inputs moved as the draws say.
+    fn moved(&self, value: Value) -> Result<Value, Failure> {
+        Ok(match value {
+            Value::Quantity(quantity) => Value::Quantity(self.model.moved(quantity)),
+            Value::Size(size) => Value::Size(Box::new(size.map(|length| self.model.moved(length)))),
+            Value::Margin(margin) => {
+                let (left, right) = (self.model.moved(margin.left), self.model.moved(margin.right));
+                let margin = Margin::new(left, margin.comparator, right).map_err(|_| Failure::Reported)?;
+                Value::Margin(Box::new(margin))
+            }
+            other => other,
+        })
+    }
+
     pub(super) fn scopes(&self) -> impl Iterator<Item = FeatureId> + use<> {
         std::iter::once(self.feature).chain(self.written_in.filter(|at| *at != self.feature))
     }
@@ -246,10 +260,11 @@ impl<'m, 'v> Evaluation<'m, 'v> {
     /// The value of a field of a feature in this mode.
     pub(super) fn field_value(&self, id: FeatureId, index: usize) -> Result<Value, Failure> {
         let field = &self.model.feature(id).fields[index];
-        match self.mode {
-            Mode::Drawn => self.model.value_of(id, field),
-            Mode::Printed => self.model.printed(id, field),
-        }
+        let value = match self.mode {
+            Mode::Drawn => self.model.value_of(id, field)?,
+            Mode::Printed => self.model.printed(id, field)?,
+        };
+        if self.model.is_drawing() { self.moved(value) } else { Ok(value) }
     }
 }
 

@@ -20,7 +20,7 @@ use std::cell::{Cell, OnceCell, RefCell};
 use std::rc::Rc;
 
 use crate::fault::Fault;
-use crate::quantity::{Input, InputId, Inputs};
+use crate::quantity::{Input, InputId, Inputs, Quantity, Term};
 use crate::source::Span;
 use crate::syntax::tree;
 use crate::vocabulary::{self, Block, Vocabulary};
@@ -50,6 +50,7 @@ pub struct Model<'v> {
     inputs: RefCell<Inputs>,
     depth: Cell<usize>,
     specimen: bool,
+    draws: RefCell<Option<Vec<f64>>>,
 }
 
 /// A block of a sheet.
@@ -182,6 +183,31 @@ impl<'v> Model<'v> {
     #[must_use]
     pub fn input(&self, id: InputId) -> Option<Input> {
         self.inputs.borrow().get(id).cloned()
+    }
+
+    /// Evaluates with every input moved by so many of its standard uncertainties, by input; those
+    /// beyond the list stay where they are. Values that the sheet states move to first order, what
+    /// rules make of them exactly.
+    pub fn with_draws<T>(&self, draws: Vec<f64>, evaluate: impl FnOnce() -> T) -> T {
+        let before = self.draws.replace(Some(draws));
+        let result = evaluate();
+        self.draws.replace(before);
+        result
+    }
+
+    /// Whether evaluation runs with moved inputs, so that nothing may be remembered from it.
+    #[must_use]
+    pub fn is_drawing(&self) -> bool {
+        self.draws.borrow().is_some()
+    }
+
+    /// A quantity where the draws put it; as it is without draws.
+    fn moved(&self, quantity: Quantity) -> Quantity {
+        let draws = self.draws.borrow();
+        let Some(draws) = draws.as_ref() else { return quantity };
+        let by = |term: &Term| term.amount * draws.get(term.input.0 as usize).copied().unwrap_or(0.0);
+        let shift: f64 = quantity.terms.iter().map(by).sum();
+        Quantity { value: quantity.value + shift, ..quantity.frozen() }
     }
 
     /// Whether this is a sheet with one of everything, for checking packs.

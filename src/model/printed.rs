@@ -2,7 +2,7 @@
 
 use super::evaluate::{Failure, Mode};
 use super::{FeatureId, Field, Model, Value};
-use crate::quantity::{Input, Quantity, Shape};
+use crate::quantity::{Input, Quantity};
 use crate::vocabulary::{FieldKind, Makes};
 
 /// Cosine above which a dimension counts as lying along the direction of the layers' stack: 1 degree.
@@ -88,7 +88,7 @@ impl<'v> Model<'v> {
             return Ok(result);
         }
         let label = format!("the machine's {kind} spread on {}", self.field_path(id, field));
-        let input = Input { label, standard: spread.value, shape: Shape::Normal, at: Some(self.place_of(id, field)) };
+        let input = Input::scatter(label, spread.value, Some(self.place_of(id, field)));
         Ok(result.with_input(self.add_input(input), spread.value))
     }
 

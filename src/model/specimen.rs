@@ -21,6 +21,7 @@ pub fn specimen(vocabulary: &Vocabulary) -> Model<'_> {
         inputs: RefCell::default(),
         depth: Cell::new(0),
         specimen: true,
+        draws: RefCell::default(),
     };
     // Outer kinds come before inner ones after as many rounds as there are kinds.
     for _ in 0..vocabulary.blocks.len() {

@@ -69,12 +69,19 @@ impl Value {
     }
 }
 
+/// `+x`, or `-z tilted 30 deg toward +x`; components where it lies along no plane of two axes.
 fn direction_text(vector: [f64; 3]) -> String {
-    let axes = ["x", "y", "z"];
-    let along = (0..3).find(|i| (vector[*i].abs() - 1.0).abs() < 1e-9);
-    match along {
-        Some(index) => format!("{}{}", if vector[index] < 0.0 { "-" } else { "+" }, axes[index]),
-        None => format!("({}, {}, {})", number(vector[0]), number(vector[1]), number(vector[2])),
+    const SMALL: f64 = 1e-9;
+    let named = |axis: usize| format!("{}{}", if vector[axis] < 0.0 { "-" } else { "+" }, ["x", "y", "z"][axis]);
+    let mut axes: Vec<usize> = (0..3).filter(|axis| vector[*axis].abs() > SMALL).collect();
+    axes.sort_by(|a, b| vector[*b].abs().total_cmp(&vector[*a].abs()));
+    match axes.as_slice() {
+        [only] => named(*only),
+        [from, to] => {
+            let tilt = vector[*to].abs().atan2(vector[*from].abs()).to_degrees();
+            format!("{} tilted {} deg toward {}", named(*from), number(tilt), named(*to))
+        }
+        _ => format!("({}, {}, {})", number(vector[0]), number(vector[1]), number(vector[2])),
     }
 }
 
@@ -100,6 +107,9 @@ impl Margin {
     /// Where their dimensions differ.
     pub fn new(left: Quantity, comparator: Comparator, right: Quantity) -> Result<Self, ArithmeticError> {
         let difference = right.subtract(&left)?;
+        // A share compared with a percentage reads as one.
+        let (unit_left, unit_right) = (left.unit.or(right.unit), right.unit.or(left.unit));
+        let (left, right) = (Quantity { unit: unit_left, ..left }, Quantity { unit: unit_right, ..right });
         let room = match comparator {
             Comparator::Less | Comparator::AtMost => difference,
             Comparator::Greater | Comparator::AtLeast => difference.negated()?,

@@ -20,6 +20,8 @@ pub struct Settings {
     pub levels: Entries<Text>,
     /// Limits of rules, by rule and name.
     pub limits: Entries<Entries<Text>>,
+    /// Chances of failing that are reported, as in a pack.
+    pub chances: Entries<Entries<super::raw::RawValue>>,
 }
 
 /// A pack file of a project.
@@ -86,8 +88,8 @@ impl Project {
             files.sort();
             files.dedup();
             reader.packs(&files);
-            let Settings { levels, limits, .. } = settings;
-            reader.files.push(PackFile { id, pack: RawPack { levels, limits, ..RawPack::default() } });
+            let Settings { levels, limits, chances, .. } = settings;
+            reader.files.push(PackFile { id, pack: RawPack { chances, levels, limits, ..RawPack::default() } });
         } else {
             reader.packs(&files);
         }

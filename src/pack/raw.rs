@@ -105,6 +105,9 @@ pub struct RawPack {
     pub tables: Entries<RawTable>,
     /// Rules.
     pub rules: Entries<RawRule>,
+    /// From which chance of failing a comparison that holds is reported: by the level that it would
+    /// fail with, and the level it is reported with.
+    pub chances: Entries<Entries<RawValue>>,
     /// Levels of rules that stand elsewhere.
     pub levels: Entries<Text>,
     /// Limits of rules that stand elsewhere, by rule and name.

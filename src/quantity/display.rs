@@ -20,6 +20,20 @@ pub fn number(value: f64) -> String {
     if text.contains('.') { text.trim_end_matches('0').trim_end_matches('.').to_owned() } else { text }
 }
 
+/// A share as a percentage with the digits that a chance deserves: `12 %`, `3.4 %`, `under 0.1 %`.
+#[must_use]
+pub fn percent(share: f64) -> String {
+    let percent = 100.0 * share;
+    match percent {
+        none if none <= 0.0 => "0 %".into(),
+        small if small < 0.1 => "under 0.1 %".into(),
+        small if small < 9.95 => format!("{small:.1} %"),
+        large if large > 99.9 => "over 99.9 %".into(),
+        large if large > 99.0 => format!("{large:.1} %"),
+        large => format!("{large:.0} %"),
+    }
+}
+
 impl Quantity {
     /// The unit it is shown in.
     #[must_use]

@@ -24,8 +24,25 @@ pub struct Input {
     pub standard: f64,
     /// Its distribution.
     pub shape: Shape,
+    /// How far it can be off at the most, as the worst case counts it: the tolerance or limit
+    /// itself, three standard deviations of what only scatters.
+    pub bound: f64,
     /// Where the sheet says it, if the sheet does.
     pub at: Option<Span>,
+}
+
+impl Input {
+    /// An input of which only the scatter is known.
+    #[must_use]
+    pub fn scatter(label: String, standard: f64, at: Option<Span>) -> Self {
+        Self { label, standard, shape: Shape::Normal, bound: 3.0 * standard, at }
+    }
+
+    /// An input with nothing known between its bounds.
+    #[must_use]
+    pub fn bounded(label: String, half_width: f64, at: Option<Span>) -> Self {
+        Self { label, standard: rectangular(half_width), shape: Shape::Rectangular, bound: half_width, at }
+    }
 }
 
 /// All inputs of one sheet.

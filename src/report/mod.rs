@@ -1,6 +1,7 @@
 //! Findings for people and programs. Each report is a printer of the same findings.
 
 mod json;
+mod ledger;
 mod lines;
 mod plain;
 pub mod reference;
@@ -8,6 +9,7 @@ mod terminal;
 mod why;
 
 pub use json::{Run, Unreadable, sheet_json};
+pub use ledger::ledger;
 pub use lines::lines;
 pub use plain::plain;
 pub use terminal::terminal;
@@ -90,9 +92,9 @@ fn notes(finding: &Finding) -> Vec<String> {
     notes
 }
 
-/// `short by 0.24 mm (29 %)`
+/// `short by 0.24 mm (29 %), uncertain by 0.07 mm, 99.97 % chance of failing`
 fn room(margin: &crate::rules::MarginNote) -> String {
-    use crate::quantity::number;
+    use crate::quantity::{number, percent};
     let unit = if margin.unit.is_empty() { String::new() } else { format!(" {}", margin.unit) };
     let short = number((margin.room.abs() * 1e4).round() / 1e4);
     let share = (margin.share.abs() * 100.0).round();
@@ -102,5 +104,7 @@ fn room(margin: &crate::rules::MarginNote) -> String {
     } else {
         String::new()
     };
-    format!("short by {short}{unit} ({share} %){uncertain}")
+    let words = if margin.room < 0.0 { "short by" } else { "room" };
+    let chance = margin.chance.map_or(String::new(), |chance| format!(", {} chance of failing", percent(chance)));
+    format!("{words} {short}{unit} ({share} %){uncertain}{chance}")
 }

@@ -2,15 +2,17 @@
 
 use std::collections::HashMap;
 
+use super::chance::{self, Chance};
 use super::finding::{Finding, Level, MarginNote};
 use super::inputs::Inputs;
 use super::library::Library;
 use super::locals::RuleLocals;
+use super::permits::Permits;
 use super::rule::Rule;
-use crate::fault::{Fault, did_you_mean};
+use crate::fault::Fault;
 use crate::model::{Evaluation, Failure, FeatureId, Margin, Model, Value};
-use crate::pack::Formula;
-use crate::source::Span;
+use crate::quantity::percent;
+use crate::syntax::tree::Expr;
 use crate::vocabulary::Act;
 
 /// Every finding on a sheet: its text's and its model's faults, then what the rules say, in the
@@ -24,12 +26,12 @@ pub fn findings(library: &Library, model: &Model, text_faults: Vec<Fault>) -> Ve
         rule.about.iter().any(|kind| acts(kind) == Some(Act::Permits))
     };
     for rule in library.rules.iter().filter(|rule| !is_permit(rule)) {
-        run(rule, model, &by_kind, &mut findings);
+        run(library, rule, model, &by_kind, &mut findings);
     }
     let permits = Permits::of(library, model);
     permits.apply(library, model, &mut findings);
     for rule in library.rules.iter().filter(is_permit) {
-        run(rule, model, &by_kind, &mut findings);
+        run(library, rule, model, &by_kind, &mut findings);
     }
     let mut all: Vec<Finding> = text_faults
         .into_iter()
@@ -52,41 +54,64 @@ fn features_by_kind<'a>(model: &'a Model) -> ByKind<'a> {
     by_kind
 }
 
-fn run(rule: &Rule, model: &Model, by_kind: &ByKind, findings: &mut Vec<(FeatureId, Finding)>) {
+fn run(library: &Library, rule: &Rule, model: &Model, by_kind: &ByKind, findings: &mut Vec<(FeatureId, Finding)>) {
     if rule.most.is_none() && !rule.caution {
         return;
     }
     for kind in &rule.about {
         for id in by_kind.get(kind.as_str()).into_iter().flatten() {
             let locals = RuleLocals::new(rule, model, *id);
-            if let Some(finding) = check(rule, &locals.evaluation()) {
+            if let Some(finding) = check(library, rule, &locals.evaluation()) {
                 findings.push((*id, finding));
             }
         }
     }
 }
 
-/// Runs one rule on one feature.
-fn check(rule: &Rule, evaluation: &Evaluation) -> Option<Finding> {
+/// Runs one rule on one feature: the worst that fails, or that is likely enough to.
+fn check(library: &Library, rule: &Rule, evaluation: &Evaluation) -> Option<Finding> {
     match applies(rule, evaluation) {
         Ok(true) => {}
         Ok(false) => return None,
         Err(failure) => return could_not(rule, evaluation, failure),
     }
+    let mut likely: Option<Finding> = None;
     for (level, formula) in &rule.holds {
         let expr = formula.expr().ok()?;
-        match evaluation.value(expr) {
-            Ok(value) if value.holds() == Some(false) => {
-                return failed(rule, rule.level(*level)?, formula, &value, evaluation);
-            }
-            Ok(_) => {}
+        let value = match evaluation.value(expr) {
+            Ok(value) => value,
             Err(failure) => return could_not(rule, evaluation, failure),
+        };
+        let chance = chance::of(evaluation, expr, &value);
+        let finding = |level, chance| finding(rule, level, expr, &value, chance, evaluation);
+        if value.holds() == Some(false) {
+            let failed = finding(rule.level(*level)?, chance);
+            return Some(likely.filter(|likely| likely.level > failed.level).unwrap_or(failed));
+        }
+        let Some(chance) = chance else { continue };
+        let Some(reported) = library.level_of_chance(*level, chance.failing) else { continue };
+        if likely.as_ref().is_none_or(|known| known.level < reported) {
+            let message = |said: String| format!("{said}; it holds, but {}", in_words(&chance));
+            let likely_so = finding(rule.level(reported)?, Some(chance.clone()));
+            likely = Some(Finding { message: message(likely_so.message), ..likely_so });
         }
     }
-    None
+    likely
 }
 
-fn applies(rule: &Rule, evaluation: &Evaluation) -> Result<bool, Failure> {
+/// `with a 12 % chance of failing, 66 % of it from the bounds of rail.throat`
+fn in_words(chance: &Chance) -> String {
+    let failing = percent(chance.failing);
+    match chance.causes.first() {
+        Some((cause, share)) => {
+            format!("with a {failing} chance of failing, {} of it from the {cause}", percent(*share))
+        }
+        None => format!("with a {failing} chance of failing"),
+    }
+}
+
+/// Whether a rule's condition is met.
+pub(super) fn applies(rule: &Rule, evaluation: &Evaluation) -> Result<bool, Failure> {
     let Some(when) = &rule.when else { return Ok(true) };
     match when.expr() {
         Ok(expr) => evaluation.condition(expr),
@@ -94,16 +119,23 @@ fn applies(rule: &Rule, evaluation: &Evaluation) -> Result<bool, Failure> {
     }
 }
 
-fn failed(rule: &Rule, level: Level, formula: &Formula, value: &Value, evaluation: &Evaluation) -> Option<Finding> {
-    let inputs = Inputs::of(rule, formula.expr().ok()?, evaluation);
+fn finding(
+    rule: &Rule,
+    level: Level,
+    expr: &Expr,
+    value: &Value,
+    chance: Option<Chance>,
+    evaluation: &Evaluation,
+) -> Finding {
+    let inputs = Inputs::of(rule, expr, evaluation);
     let feature = evaluation.model.feature(evaluation.feature);
     let mut stated = inputs.stated.into_iter();
     let (at, label) = stated.next().unwrap_or((feature.name_span, feature.block.name.clone()));
     let margin = match value {
-        Value::Margin(margin) => Some(margin_note(margin)),
+        Value::Margin(margin) => Some(margin_note(margin, chance)),
         _ => None,
     };
-    Some(Finding {
+    Finding {
         rule: rule.name.clone(),
         level,
         about: evaluation.model.path(evaluation.feature),
@@ -117,7 +149,7 @@ fn failed(rule: &Rule, level: Level, formula: &Formula, value: &Value, evaluatio
         sources: rule.sources.clone(),
         permitted: None,
         acknowledged: None,
-    })
+    }
 }
 
 /// Findings are single sentences without a full stop, whatever the pack's writer did.
@@ -125,7 +157,8 @@ fn sentence(text: &str) -> String {
     text.trim().trim_end_matches('.').to_owned()
 }
 
-fn margin_note(margin: &Margin) -> MarginNote {
+/// A margin in the unit that it is shown in.
+pub(super) fn margin_note(margin: &Margin, chance: Option<Chance>) -> MarginNote {
     let unit = margin.left.shown_unit().or_else(|| margin.right.shown_unit());
     let shift = |value: f64| value / unit.map_or(1.0, |unit| unit.factor);
     MarginNote {
@@ -134,6 +167,8 @@ fn margin_note(margin: &Margin) -> MarginNote {
         uncertainty: shift(margin.room.uncertainty()),
         unit: unit.map_or(String::new(), |unit| unit.name.to_owned()),
         share: margin.share(),
+        chance: chance.as_ref().map(|chance| chance.failing),
+        causes: chance.map(|chance| chance.causes).unwrap_or_default(),
     }
 }
 
@@ -160,66 +195,4 @@ fn from_fault(library: &Library, fault: Fault) -> Finding {
     let rule = library.rule(fault.name);
     let level = rule.map_or(Some(Level::Stop), |rule| rule.level(rule.reading.unwrap_or(Level::Stop)));
     Finding::of_fault(fault, level.unwrap_or(Level::Note))
-}
-
-/// The sheet's permits, by what they accept.
-struct Permits {
-    list: Vec<Permit>,
-    faults: Vec<Fault>,
-}
-
-struct Permit {
-    id: FeatureId,
-    rule: String,
-    on: FeatureId,
-    reason: String,
-}
-
-impl Permits {
-    fn of(library: &Library, model: &Model) -> Self {
-        let mut permits = Self { list: Vec::new(), faults: Vec::new() };
-        for (id, feature) in model.ids().filter(|(_, feature)| feature.block.act == Act::Permits) {
-            let value = |name: &str| model.field(id, name).and_then(|field| model.value_of(id, field).ok());
-            let (Some(Value::Text(rule)), Some(Value::Feature(on)), Some(Value::Text(reason))) =
-                (value("rule"), value("on"), value("reason"))
-            else {
-                continue;
-            };
-            let place = model.field(id, "rule").map_or(feature.span, |field| model.place_of(id, field));
-            match library.rule(&rule) {
-                None => permits.faults.push(unknown_rule(library, &rule, place)),
-                Some(known) if known.reading.is_some() => permits.faults.push(not_permissible(&rule, place)),
-                Some(_) => permits.list.push(Permit { id, rule: rule.to_string(), on, reason: reason.to_string() }),
-            }
-        }
-        permits
-    }
-
-    fn apply(&self, library: &Library, model: &Model, findings: &mut [(FeatureId, Finding)]) {
-        for permit in &self.list {
-            let meant = findings.iter_mut().filter(|(id, finding)| *id == permit.on && finding.rule == permit.rule);
-            for (_, finding) in meant {
-                if library.rule(&permit.rule).is_some_and(|rule| rule.caution) {
-                    finding.acknowledged = Some(permit.reason.clone());
-                    finding.level = Level::Note;
-                } else {
-                    finding.permitted = Some(permit.reason.clone());
-                }
-                let uses = &model.feature(permit.id).uses;
-                uses.set(uses.get() + 1);
-            }
-        }
-    }
-}
-
-fn unknown_rule(library: &Library, name: &str, at: Span) -> Fault {
-    let help = did_you_mean(name, library.rules.iter().map(|rule| rule.name.as_str()));
-    Fault::new("unknown-name", at, format!("there is no rule `{name}`"))
-        .label("unknown rule")
-        .help(help.unwrap_or_else(|| "`dryfit why` lists the rules".into()))
-}
-
-fn not_permissible(name: &str, at: Span) -> Fault {
-    Fault::new("wrong-kind", at, format!("`{name}` is about the sheet's text; it cannot be permitted"))
-        .help("mend the line that it points at")
 }

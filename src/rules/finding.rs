@@ -108,6 +108,10 @@ pub struct MarginNote {
     pub unit: String,
     /// The room as a share of the limit.
     pub share: f64,
+    /// The chance that it fails, where anything in it is uncertain.
+    pub chance: Option<f64>,
+    /// What makes it uncertain, with shares of the variance, largest first.
+    pub causes: Vec<(String, f64)>,
 }
 
 /// A value that the sheet does not state: a profile's, a rule's own limit, a default.

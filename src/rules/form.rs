@@ -19,7 +19,7 @@ pub struct Form {
 }
 
 /// All of them.
-pub static FORMS: [Form; 9] = [
+pub static FORMS: [Form; 12] = [
     Form {
         name: "given",
         written: "given(field)",
@@ -82,6 +82,27 @@ pub static FORMS: [Form; 9] = [
         doc: "A number from a table, by a word or by the size that a row's range holds.",
         arguments: 3..=3,
         answer: table,
+    },
+    Form {
+        name: "uncertainty",
+        written: "uncertainty(value)",
+        doc: "The combined standard uncertainty of a value.",
+        arguments: 1..=1,
+        answer: |e, a| spread_of(e, &a[0], Quantity::uncertainty),
+    },
+    Form {
+        name: "worst-case",
+        written: "worst-case(value)",
+        doc: "How far a value can be off with every input at its bound.",
+        arguments: 1..=1,
+        answer: |e, a| spread_of(e, &a[0], |value| worst_case(e.model, value)),
+    },
+    Form {
+        name: "chance",
+        written: "chance(comparison)",
+        doc: "The chance that a comparison fails, from 0 to 1.",
+        arguments: 1..=1,
+        answer: chance_of,
     },
 ];
 
@@ -185,6 +206,30 @@ fn oriented(evaluation: &Evaluation, arguments: &[Expr]) -> Result<Value, Failur
     };
     let count = count_oriented(evaluation.model, part);
     Ok(Value::Quantity(Quantity::ratio(count)))
+}
+
+/// A spread is a difference, also where the value is a point on a temperature scale.
+fn spread_of(evaluation: &Evaluation, expr: &Expr, spread: impl Fn(&Quantity) -> f64) -> Result<Value, Failure> {
+    let value = evaluation.quantity(expr)?;
+    let unit = value.unit.filter(|unit| !unit.is_point());
+    Ok(Value::Quantity(Quantity { unit, ..Quantity::exact(spread(&value), value.dimension) }))
+}
+
+/// Each input's bound over its standard uncertainty, times what that uncertainty moves the value by.
+fn worst_case(model: &Model, value: &Quantity) -> f64 {
+    let at_bound = |term: &crate::quantity::Term| {
+        let input = model.input(term.input)?;
+        Some(term.amount.abs() * input.bound / input.standard)
+    };
+    value.terms.iter().filter_map(at_bound).sum()
+}
+
+fn chance_of(evaluation: &Evaluation, arguments: &[Expr]) -> Result<Value, Failure> {
+    let value = evaluation.value(&arguments[0])?;
+    let Some(holds) = value.holds() else { return Err(wrong(&arguments[0], "a comparison", &value)) };
+    let certain = if holds { 0.0 } else { 1.0 };
+    let chance = super::chance::of(evaluation, &arguments[0], &value).map_or(certain, |chance| chance.failing);
+    Ok(Value::Quantity(Quantity { unit: Unit::named("%"), ..Quantity::ratio(chance) }))
 }
 
 fn count_oriented(model: &Model, id: FeatureId) -> f64 {

@@ -21,25 +21,29 @@ impl Inputs {
     /// Collects what a formula and the steps it uses refer to.
     pub(super) fn of(rule: &Rule, expr: &Expr, evaluation: &Evaluation) -> Self {
         let mut inputs = Self::default();
-        // What may be changed to cure it comes first: it decides where the finding points.
-        for change in &rule.change {
-            if let Ok(Expr { kind: ExprKind::Path(path), .. }) = change.expr() {
-                inputs.path(rule, path, evaluation);
-            }
-        }
         inputs.expr(rule, expr, evaluation);
+        // What may be changed to cure it comes first: it decides where the finding points.
+        let changes: Vec<_> = rule.change.iter().filter_map(|change| place(change.expr().ok()?, evaluation)).collect();
+        let rank = |at: &Span| changes.iter().position(|change| change == at).unwrap_or(changes.len());
+        inputs.stated.sort_by_key(|(at, _)| rank(at));
         inputs
     }
 
     fn expr(&mut self, rule: &Rule, expr: &Expr, evaluation: &Evaluation) {
-        let mut paths = Vec::new();
-        expr.walk(&mut |part| {
-            if let ExprKind::Path(path) = &part.kind {
-                paths.push(path);
+        match &expr.kind {
+            ExprKind::Path(path) => self.path(rule, path, evaluation),
+            ExprKind::Call { name, arguments } => {
+                let inner = if name.text == "printed" { evaluation.printed() } else { *evaluation };
+                for argument in arguments {
+                    self.expr(rule, argument, &inner);
+                }
             }
-        });
-        for path in paths {
-            self.path(rule, path, evaluation);
+            ExprKind::Negative(inner) | ExprKind::Not(inner) => self.expr(rule, inner, evaluation),
+            ExprKind::Binary { left, right, .. } => {
+                self.expr(rule, left, evaluation);
+                self.expr(rule, right, evaluation);
+            }
+            ExprKind::Number { .. } | ExprKind::Text(_) | ExprKind::Direction(_) => {}
         }
     }
 
@@ -58,23 +62,24 @@ impl Inputs {
             self.note(limit.name.clone(), limit.value.text.clone(), format!("limit of {}", rule.name));
             return;
         }
-        let drawn = Evaluation { mode: Mode::Drawn, ..*evaluation };
-        let Ok(Some((id, index))) = drawn.field_at(path) else { return };
-        if self.seen.contains(&(id, index)) {
-            return;
+        let Ok(Some(field)) = evaluation.field_at(path) else { return };
+        if !self.seen.contains(&field) {
+            self.seen.push(field);
+            self.field(path, field, evaluation);
         }
-        self.seen.push((id, index));
-        self.field(path, (id, index), &drawn);
     }
 
     fn field(&mut self, path: &Path, (id, index): (FeatureId, usize), evaluation: &Evaluation) {
         let model = evaluation.model;
         let field = &model.feature(id).fields[index];
         let Ok(value) = model.value_of(id, field) else { return };
-        let text = match &value {
-            Value::Quantity(quantity) => quantity.text_with_uncertainty(),
-            other => other.text(),
-        };
+        let mut text = shown(&value);
+        if evaluation.mode == Mode::Printed
+            && let Ok(printed) = model.printed(id, field)
+            && printed != value
+        {
+            text = format!("{}, printed {}", value.text(), shown(&printed));
+        }
         if let Some(written) = &field.written {
             self.stated.push((written.value.span, format!("{} {text}", last_words(path))));
         } else {
@@ -88,6 +93,20 @@ impl Inputs {
         if !self.notes.contains(&note) {
             self.notes.push(note);
         }
+    }
+}
+
+/// Where the sheet states the field that an expression names.
+fn place(expr: &Expr, evaluation: &Evaluation) -> Option<Span> {
+    let ExprKind::Path(path) = &expr.kind else { return None };
+    let (id, index) = evaluation.field_at(path).ok()??;
+    Some(evaluation.model.feature(id).fields[index].written.as_ref()?.value.span)
+}
+
+fn shown(value: &Value) -> String {
+    match value {
+        Value::Quantity(quantity) => quantity.text_with_uncertainty(),
+        other => other.text(),
     }
 }
 

@@ -16,6 +16,9 @@ pub struct Library {
     pub vocabulary: Vocabulary,
     /// The rules, in the order of the packs.
     pub rules: Vec<Rule>,
+    /// From which chance of failing on, as a share, a comparison that holds is reported: the level
+    /// it would fail with, the level it is reported with, the share.
+    pub chances: Vec<(Level, Level, f64)>,
 }
 
 impl Library {
@@ -43,12 +46,28 @@ impl Library {
         loading.project(project)
     }
 
+    /// The library of a project's folder: the built-in pack, with what the folder has over it.
+    ///
+    /// # Errors
+    /// Every fault in the project's packs and settings.
+    pub fn of_folder(root: &std::path::Path) -> Result<Self, PackError> {
+        let project = Project::read(root.to_path_buf())?;
+        if project.files.is_empty() { Ok(Self::built_in()) } else { Self::with_project(project) }
+    }
+
     /// A library of the given YAML texts alone, wholly checked: names with texts.
     ///
     /// # Errors
     /// Every fault in them.
     pub fn of_texts(texts: impl IntoIterator<Item = (String, String)>) -> Result<Self, PackError> {
         Loading::default().project(Project::of_texts(texts)?)
+    }
+
+    /// The level at which a comparison that would fail with `level` is reported for its chance.
+    #[must_use]
+    pub fn level_of_chance(&self, level: Level, failing: f64) -> Option<Level> {
+        let reached = self.chances.iter().filter(|(of, _, from)| *of == level && failing >= *from);
+        reached.map(|(_, level, _)| *level).max()
     }
 
     /// The rule of a name.
@@ -62,6 +81,7 @@ impl Library {
 struct Loading {
     words: Builder,
     rules: Vec<Rule>,
+    chances: Vec<(Level, Level, f64)>,
     faults: Vec<Fault>,
 }
 
@@ -86,10 +106,29 @@ impl Loading {
     fn finish(self) -> (Library, Vec<Fault>) {
         let (vocabulary, mut faults) = self.words.finish();
         faults.extend(self.faults);
-        (Library { vocabulary, rules: self.rules }, faults)
+        (Library { vocabulary, rules: self.rules, chances: self.chances }, faults)
+    }
+
+    /// A later pack's chance takes the place of an earlier one's.
+    fn chances(&mut self, pack: &RawPack, id: SourceId) {
+        for (of, by_level) in &pack.chances.0 {
+            for (level, chance) in &by_level.0 {
+                let share = Formula::new(&chance.value, id, None);
+                let share = share.expr().ok().and_then(crate::syntax::tree::Expr::share);
+                let (Some(of), Some(level), Some(share)) = (Level::named(&of.value), Level::named(&level.value), share)
+                else {
+                    let fault = Fault::new("broken-pack", span(level, id), "a chance goes from a level to a level");
+                    self.faults.push(fault.help("write `stop: {care: {value: 5 %, …}}`"));
+                    continue;
+                };
+                self.chances.retain(|(known_of, known, _)| (*known_of, *known) != (of, level));
+                self.chances.push((of, level, share));
+            }
+        }
     }
 
     fn rules(&mut self, pack: &RawPack, id: SourceId, file: Option<&Source>) {
+        self.chances(pack, id);
         for (name, raw) in &pack.rules.0 {
             if self.rules.iter().any(|rule| rule.name == name.value) {
                 let message = format!("there is a rule `{}` already", name.value);

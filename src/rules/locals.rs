@@ -33,19 +33,25 @@ impl<'a, 'v> RuleLocals<'a, 'v> {
     }
 
     fn step(&self, index: usize) -> Result<Value, Failure> {
+        if self.model.is_drawing() {
+            return self.work_out(index);
+        }
         match self.steps.borrow()[index].clone() {
             Step::Done(known) => return known,
             Step::Running => return Err(Failure::Reported),
             Step::Untouched => {}
         }
         self.steps.borrow_mut()[index] = Step::Running;
-        let formula = &self.rule.steps[index].1;
-        let result = match formula.expr() {
-            Ok(expr) => Evaluation::new(self.model, self.feature).with_locals(self).value(expr),
-            Err(fault) => Err(Failure::Fault(Box::new(fault.clone()))),
-        };
+        let result = self.work_out(index);
         self.steps.borrow_mut()[index] = Step::Done(result.clone());
         result
+    }
+
+    fn work_out(&self, index: usize) -> Result<Value, Failure> {
+        match self.rule.steps[index].1.expr() {
+            Ok(expr) => Evaluation::new(self.model, self.feature).with_locals(self).value(expr),
+            Err(fault) => Err(Failure::Fault(Box::new(fault.clone()))),
+        }
     }
 
     fn limit(&self, name: &str) -> Option<Result<Value, Failure>> {

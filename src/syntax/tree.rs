@@ -206,6 +206,16 @@ impl Expr {
         }
     }
 
+    /// The bare number or percentage that this expression is, as a share.
+    #[must_use]
+    pub fn share(&self) -> Option<f64> {
+        match &self.kind {
+            ExprKind::Number { value, unit: None } => Some(*value),
+            ExprKind::Number { value, unit: Some(unit) } if unit.text == "%" => Some(value / 100.0),
+            _ => None,
+        }
+    }
+
     /// Calls `visit` on this expression and everything below it, in the order of the text.
     pub fn walk<'a>(&'a self, visit: &mut impl FnMut(&'a Expr)) {
         visit(self);

@@ -94,7 +94,13 @@ fn apply(
         }
         values.push(value);
     }
-    let unit = Unit::usual(function.gives, false).filter(|_| function.gives != Dimension::NONE);
+    let unit = match function.gives {
+        // A share worked out from percentages is one.
+        Dimension::NONE => {
+            values.iter().filter(|value| value.dimension == Dimension::NONE).find_map(|value| value.unit)
+        }
+        gives => Unit::usual(gives, false),
+    };
     let exact = |value: f64| Quantity { unit, ..Quantity::exact(value, function.gives) };
     if evaluation.model.is_specimen() {
         return Ok(exact(1.0));

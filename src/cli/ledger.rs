@@ -1,0 +1,65 @@
+//! `dryfit ledger`
+
+use std::path::{Path, PathBuf};
+
+use super::files::{self, FileImporter};
+use super::output::{self, Colour, print, talk};
+use super::{GO, TROUBLE};
+use crate::fault::did_you_mean;
+use crate::model::{FeatureId, Model, bind};
+use crate::pack::Project;
+use crate::report;
+use crate::rules::{self, Library};
+use crate::syntax;
+
+#[derive(Debug, clap::Args)]
+pub(super) struct Arguments {
+    /// The sheet
+    #[arg(value_name = "SHEET")]
+    sheet: PathBuf,
+    /// Only this feature and what is in it, such as clip.jaw
+    #[arg(long, value_name = "FEATURE")]
+    on: Option<String>,
+}
+
+pub(super) fn run(arguments: &Arguments, colour: Colour) -> u8 {
+    let text = match files::read(&arguments.sheet) {
+        Ok(text) => text,
+        Err(why) => {
+            talk(&format!("{}: {why}", arguments.sheet.display()));
+            return TROUBLE;
+        }
+    };
+    let folder = arguments.sheet.parent().filter(|folder| !folder.as_os_str().is_empty());
+    let root = Project::root_of(folder.unwrap_or(Path::new(".")));
+    let library = match Library::of_folder(&root) {
+        Ok(library) => library,
+        Err(error) => {
+            output::broken_packs(error, colour.wanted());
+            return TROUBLE;
+        }
+    };
+    let name = arguments.sheet.display().to_string();
+    let (importer, id) = FileImporter::new(root, &arguments.sheet, &name, text);
+    // The sheet's faults are `inspect`'s to tell; what can be worked out stands here.
+    let (body, _) = syntax::sheet(&importer.source(id), id);
+    let model = bind(&library.vocabulary, body, id, &importer);
+    let only = match arguments.on.as_deref().map(|path| find(&model, path)) {
+        Some(Err(code)) => return code,
+        Some(Ok(id)) => Some(id),
+        None => None,
+    };
+    let entries = rules::ledger(&library, &model, only);
+    drop(model);
+    print(&report::ledger(&entries, &importer.into_sources())).map_or_else(|code| code, |()| GO)
+}
+
+fn find(model: &Model, path: &str) -> Result<FeatureId, u8> {
+    let found = model.ids().map(|(id, _)| id).find(|id| model.path(*id) == path);
+    found.ok_or_else(|| {
+        let known: Vec<String> = model.ids().map(|(id, _)| model.path(id)).collect();
+        let help = did_you_mean(path, known.iter().map(String::as_str)).unwrap_or_default();
+        talk(&format!("the sheet has no feature `{path}` {help}"));
+        TROUBLE
+    })
+}
