@@ -5,7 +5,7 @@ use super::{FeatureId, Field, Margin, Model, State, Value, limits};
 use crate::fault::{Fault, did_you_mean};
 use crate::quantity::{ArithmeticError, Quantity, UNITS, Unit};
 use crate::source::Span;
-use crate::syntax::tree::{Comparator, Expr, ExprKind, Name, Operator};
+use crate::syntax::tree::{Comparator, Expr, ExprKind, Name, Operator, ValueKind};
 
 /// Why an expression has no value.
 #[derive(Debug, Clone, PartialEq)]
@@ -264,7 +264,16 @@ impl<'m, 'v> Evaluation<'m, 'v> {
             Mode::Drawn => self.model.value_of(id, field)?,
             Mode::Printed => self.model.printed(id, field)?,
         };
-        if self.model.is_drawing() { self.moved(value) } else { Ok(value) }
+        if !self.model.is_drawing() {
+            return Ok(value);
+        }
+        // A calculation is worked out anew from its moved inputs; what is drawn on a part stays.
+        let calculated =
+            field.written.as_ref().is_some_and(|written| matches!(written.value.kind, ValueKind::Plain(_)));
+        if calculated && !self.model.is_drawn(id) {
+            return self.model.written_value(id, field, self.mode);
+        }
+        self.moved(value)
     }
 }
 

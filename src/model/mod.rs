@@ -186,8 +186,7 @@ impl<'v> Model<'v> {
     }
 
     /// Evaluates with every input moved by so many of its standard uncertainties, by input; those
-    /// beyond the list stay where they are. Values that the sheet states move to first order, what
-    /// rules make of them exactly.
+    /// beyond the list stay where they are.
     pub fn with_draws<T>(&self, draws: Vec<f64>, evaluate: impl FnOnce() -> T) -> T {
         let before = self.draws.replace(Some(draws));
         let result = evaluate();

@@ -87,7 +87,7 @@ impl<'v> Model<'v> {
         if tolerance >= spread.value {
             return Ok(result);
         }
-        let label = format!("the machine's {kind} spread on {}", self.field_path(id, field));
+        let label = format!("machine's {kind} spread on {}", self.field_path(id, field));
         let input = Input::scatter(label, spread.value, Some(self.place_of(id, field)));
         Ok(result.with_input(self.add_input(input), spread.value))
     }

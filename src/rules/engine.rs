@@ -91,12 +91,20 @@ fn check(library: &Library, rule: &Rule, evaluation: &Evaluation) -> Option<Find
         let Some(chance) = chance else { continue };
         let Some(reported) = library.level_of_chance(*level, chance.failing) else { continue };
         if likely.as_ref().is_none_or(|known| known.level < reported) {
-            let message = |said: String| format!("{said}; it holds, but {}", in_words(&chance));
-            let likely_so = finding(rule.level(reported)?, Some(chance.clone()));
-            likely = Some(Finding { message: message(likely_so.message), ..likely_so });
+            likely = Some(likely_so(finding(rule.level(reported)?, Some(chance.clone())), &chance));
         }
     }
     likely
+}
+
+/// The finding that a comparison holds, but not for certain.
+fn likely_so(finding: Finding, chance: &Chance) -> Finding {
+    let cause = chance.causes.first().map_or("it", |(cause, _)| cause);
+    Finding {
+        message: format!("{}; it holds, but {}", finding.message, in_words(chance)),
+        help: Some(format!("leave it more room, or make the {cause} smaller")),
+        ..finding
+    }
 }
 
 /// `with a 12 % chance of failing, 66 % of it from the bounds of rail.throat`

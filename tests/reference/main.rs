@@ -8,3 +8,5 @@ mod limits;
 mod mechanics;
 mod properties;
 mod table;
+mod uncertainty;
+mod units;

@@ -1,0 +1,119 @@
+//! Uncertainty against the GUM's own formulas (JCGM 100:2008), against Monte Carlo (JCGM 101:2008)
+//! and, for sums of rectangular inputs, against the exact convolution.
+
+use dryfit::inspect::inspect_text;
+use dryfit::quantity::{Dimension, Input, Inputs, Quantity, Shape, mean_of, rectangular};
+use dryfit::rules::Library;
+
+fn length(value: f64) -> Quantity {
+    Quantity::exact(value, Dimension::LENGTH)
+}
+
+fn uncertain(inputs: &mut Inputs, value: f64, standard: f64) -> Quantity {
+    let id = inputs.add(Input::scatter("test".into(), standard, None));
+    length(value).with_input(id, standard)
+}
+
+fn close(ours: f64, expected: f64, what: &str) {
+    assert!((ours - expected).abs() <= 1e-12 + 1e-9 * expected.abs(), "{what}: {ours}, expected {expected}");
+}
+
+/// JCGM 100:2008, 4.2.1 to 4.2.3: s(mean) = s / sqrt(n).
+#[test]
+fn mean_of_readings() {
+    let readings = [2.02, 1.98, 2.05];
+    let mean = readings.iter().sum::<f64>() / 3.0;
+    let variance = readings.iter().map(|r| (r - mean) * (r - mean)).sum::<f64>() / 2.0;
+    let (ours, standard) = mean_of(&readings).unwrap();
+    close(ours, mean, "mean");
+    close(standard, (variance / 3.0).sqrt(), "standard uncertainty of the mean");
+}
+
+/// JCGM 100:2008, 4.4.5, thermometer of table 1: twenty readings, mean 100.145, s 1.489, s(mean) 0.333
+/// (the table's values, from memory).
+#[test]
+fn the_gums_own_twenty_readings() {
+    let readings = [
+        96.90, 98.18, 98.25, 98.61, 99.03, 99.49, 99.56, 99.74, 99.89, 100.07, 100.33, 100.42, 100.68, 100.95, 101.11,
+        101.20, 101.57, 101.84, 102.36, 102.72,
+    ];
+    let (mean, standard) = mean_of(&readings).unwrap();
+    assert!((mean - 100.145).abs() < 0.0005, "{mean}");
+    assert!((standard - 0.333).abs() < 0.0005, "{standard}");
+}
+
+/// JCGM 100:2008, 4.3.7: a / sqrt(3); F.2.2.1: a step of 0.01 gives 0.00289.
+#[test]
+fn bounds_and_steps() {
+    close(rectangular(0.2), 0.2 / 3.0_f64.sqrt(), "half-width 0.2");
+    assert!((rectangular(0.005) - 0.00289).abs() < 1e-5);
+}
+
+/// JCGM 100:2008, 5.1.6: for a product the squares of the relative uncertainties add up.
+#[test]
+fn product_and_quotient() {
+    let mut inputs = Inputs::default();
+    let (a, b) = (uncertain(&mut inputs, 20.0, 0.1), uncertain(&mut inputs, 5.0, 0.05));
+    let relative = ((0.1_f64 / 20.0).powi(2) + (0.05_f64 / 5.0).powi(2)).sqrt();
+    let product = a.multiply(&b).unwrap();
+    close(product.uncertainty(), 100.0 * relative, "product");
+    close(a.divide(&b).unwrap().uncertainty(), 4.0 * relative, "quotient");
+    let cube = a.power(&Quantity::ratio(3.0)).unwrap();
+    close(cube.uncertainty() / cube.value, 3.0 * 0.1 / 20.0, "cube: three times the relative uncertainty");
+}
+
+/// JCGM 100:2008, 5.2.2: fully correlated inputs add linearly, and a difference of one with itself is exact.
+#[test]
+fn what_is_shared_stays_correlated() {
+    let mut inputs = Inputs::default();
+    let a = uncertain(&mut inputs, 20.0, 0.1);
+    close(a.add(&a).unwrap().uncertainty(), 0.2, "a + a");
+    close(a.subtract(&a).unwrap().uncertainty(), 0.0, "a - a");
+    let b = uncertain(&mut inputs, 3.0, 0.1);
+    close(a.add(&b).unwrap().uncertainty(), 0.02_f64.sqrt(), "a + b");
+}
+
+/// The chance of failing that a sheet's demand is reported with.
+fn chance(sheet: &str) -> f64 {
+    let inspection = inspect_text(&Library::built_in(), "test.dryfit", sheet);
+    let demand = inspection.findings.iter().find(|finding| finding.rule == "broken-demand");
+    let margin = demand.expect("the demand is reported").margin.clone();
+    margin.and_then(|margin| margin.chance).expect("it has a chance")
+}
+
+/// Two rectangular inputs of equal width make a triangle; its tail is exact: P(x > t) = (2a - t)^2 / (8 a^2)
+/// for inputs on [-a, a] (convolution of two uniform densities).
+#[test]
+fn sum_of_two_bounded_values_against_exact_convolution() {
+    // Half-width 0.3 each, failing beyond a sum of 0.3 above the middle.
+    let exact = (0.6_f64 - 0.3).powi(2) / (8.0 * 0.09);
+    let ours = chance(
+        "bought a { x between 9.7 mm and 10.3 mm }\nbought b { x between 4.7 mm and 5.3 mm }\n\
+         demand a.x + b.x < 15.3 mm \"test\"",
+    );
+    // 4000 draws: the standard deviation of a share near 0.125 is 0.0052.
+    assert!((ours - exact).abs() < 3.0 * 0.0052, "{ours} against {exact}");
+}
+
+/// One normal input: the chance is the normal tail. P(z > 1.5) = 0.066807 (tables of the normal distribution).
+#[test]
+fn a_normal_value_against_the_normal_table() {
+    let ours = chance("bought a { x 10 mm ± 0.2 mm }\ndemand a.x < 10.15 mm \"test\"");
+    assert!((ours - 0.066_807).abs() < 1e-5, "{ours}");
+}
+
+/// A strongly curved formula: the first order gives 0.5 for x^2 < 4 at x = 2, whatever the spread, and the
+/// square of a normal value fails where |x| > 2. Here exact: P(|x| > 2.6), x normal (2, 0.5): 0.115070.
+#[test]
+fn a_curved_formula_is_drawn_in_full() {
+    let ours = chance("bought a { x 2 mm ± 1 mm }\nlet unused = 1 mm\ndemand a.x * a.x < 6.76 mm2 \"test\"");
+    // 1000 draws: the standard deviation of a share near 0.115 is 0.010.
+    assert!((ours - 0.115).abs() < 0.03, "{ours}");
+}
+
+#[test]
+fn distributions_have_the_standard_deviation_that_they_state() {
+    let bounded = Input::bounded("test".into(), 0.3, None);
+    assert_eq!(bounded.shape, Shape::Rectangular);
+    close(bounded.standard, 0.3 / 3.0_f64.sqrt(), "rectangular");
+}
