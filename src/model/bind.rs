@@ -44,6 +44,7 @@ fn new_feature(block: &Block, name: (String, Span), span: Span, parent: Option<F
         fields: block.fields.iter().map(|field| Field::new(field.name.clone(), field)).collect(),
         like: None,
         profile: None,
+        attempted: Vec::new(),
         imported: false,
         uses: Cell::new(0),
     }
@@ -73,6 +74,7 @@ enum CopyState {
 
 impl<'v> Binder<'v> {
     fn body(&mut self, body: Body, parent: FeatureId) {
+        self.model.features[parent.0].attempted.extend(body.broken);
         for statement in body.statements {
             match statement {
                 Statement::Let(binding) => self.binding(binding, parent),
@@ -145,18 +147,23 @@ impl<'v> Binder<'v> {
             return;
         };
         if let Some(extra) = values.next() {
-            self.too_many(&clause.head, &value, &extra);
+            self.too_many(id, &clause.head, &value, &extra);
         }
         self.set(id, index, clause.head.span, value);
     }
 
-    fn too_many(&mut self, head: &Name, first: &Value, extra: &Value) {
+    fn too_many(&mut self, id: FeatureId, head: &Name, first: &Value, extra: &Value) {
         let message = format!("`{}` takes one value", head.text);
-        let help = match (&first.kind, word_of(extra)) {
-            (ValueKind::Plain(_), Some(word)) if is_number(first) => {
-                format!("`{word}` is no unit; put a second field on its own line or after `;`")
-            }
-            _ => "put a second field on its own line, or after `;`".into(),
+        let word = word_of(extra).unwrap_or_default();
+        let help = if self.known_field(id, word).is_some() {
+            self.model.features[id.0].attempted.push(word.to_owned());
+            format!("`{word}` is a field of its own: put it on its own line, or after `;`")
+        } else if matches!(first.kind, ValueKind::Measured { .. }) {
+            "put a comma and a space between readings: `measured 2.02, 1.98 mm`".into()
+        } else if is_number(first) && !word.is_empty() {
+            format!("`{word}` is no unit; put a second field on its own line or after `;`")
+        } else {
+            "put a second field on its own line, or after `;`".into()
         };
         let fault = Fault::new("wrong-kind", extra.span, message).label("one too many");
         self.model.report(fault.also(first.span, "its value").help(help));
@@ -293,7 +300,12 @@ impl<'v> Binder<'v> {
         let example = block.example.as_deref().unwrap_or_default();
         let word = word_of(value).unwrap_or_default();
         let inside = block.fields.iter().any(|field| field.name == word);
-        let help = if inside {
+        let named = block.fields.iter().filter(|field| field.head == Head::Named).map(|field| field.name.as_str());
+        let help = if let Some(near) = nearest(word, named.clone())
+            .or_else(|| named.clone().find(|name| !word.is_empty() && name.starts_with(word)))
+        {
+            format!("did you mean `{near}`?")
+        } else if inside {
             format!("put `{word}` inside braces: `{} {{ {word} … }}`", clause.head.text)
         } else {
             format!("write it like `{}`", example.lines().next().unwrap_or_default())
@@ -583,7 +595,7 @@ impl Model<'_> {
                 continue;
             }
             for field in feature.fields.iter().filter(|field| field.about.required) {
-                if field.written.is_none() {
+                if field.written.is_none() && !feature.attempted.contains(&field.name) {
                     self.report(missing(feature, field));
                 }
             }

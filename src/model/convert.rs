@@ -154,7 +154,13 @@ impl Conversion<'_, '_> {
         if let (Some(unit), Some(number)) = (unit, bare) {
             let message = format!("`{field}` needs a unit");
             let fault = Fault::new("missing-unit", value.span, message).label("a bare number");
-            return Err(Failure::fault(fault.help(format!("did you mean `{number} {}`?", unit.name))));
+            let meant = match &value.kind {
+                ValueKind::Size(extents) => {
+                    extents.iter().filter_map(literal).map(|n| n.to_string()).collect::<Vec<_>>().join(" x ")
+                }
+                _ => number.to_string(),
+            };
+            return Err(Failure::fault(fault.help(format!("did you mean `{meant} {}`?", unit.name))));
         }
         let kind = self.field.about.kind.describe();
         let message = format!("`{field}` is {kind}; this is {}", found.dimension.describe());
@@ -462,6 +468,13 @@ fn bare_number(value: &tree::Value) -> Option<f64> {
         ValueKind::Between { high, .. } => bare(high),
         ValueKind::Size(extents) => extents.iter().find_map(bare),
         ValueKind::Direction { .. } => None,
+    }
+}
+
+fn literal(expr: &Expr) -> Option<f64> {
+    match expr.kind {
+        ExprKind::Number { value, .. } => Some(value),
+        _ => None,
     }
 }
 

@@ -74,6 +74,8 @@ pub struct Feature<'v> {
     pub like: Option<FeatureId>,
     /// The profile that gives what it does not say itself.
     pub profile: Option<String>,
+    /// Fields that it meant to give on a line that could not be used.
+    pub attempted: Vec<String>,
     /// Whether it came from another sheet with `use`.
     pub imported: bool,
     /// How often its name was used by the sheet's own expressions.

@@ -143,8 +143,8 @@ impl Evaluation<'_, '_> {
         let near = nearest(&name.text, known.iter().map(String::as_str));
         let axis = matches!(name.text.as_str(), "x" | "y" | "z") && path.names.len() == 1;
         fault.maybe_help(match near {
+            _ if axis => Some("a direction has its sign written to it: `+x` or `-x`".into()),
             Some(near) => Some(format!("did you mean `{near}`?")),
-            None if axis => Some("a direction has its sign written to it: `+x` or `-x`".into()),
             None => Some("give it a value with `let`, or use a path such as `clip.jaw.length`".into()),
         })
     }

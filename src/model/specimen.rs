@@ -53,6 +53,7 @@ fn feature(block: &Block, parent: Option<FeatureId>, id: FeatureId) -> Feature<'
         fields: block.fields.iter().map(|field| sampled(field, id)).collect(),
         like: None,
         profile: None,
+        attempted: Vec::new(),
         imported: false,
         uses: Cell::new(0),
     }

@@ -33,7 +33,11 @@ impl Permits {
             };
             let place = model.field(id, "rule").map_or(feature.span, |field| model.place_of(id, field));
             match library.rule(&rule) {
-                None => permits.faults.push(unknown_rule(library, &rule, place)),
+                None => {
+                    // Told once: such a permit is not spent as well.
+                    feature.uses.set(1);
+                    permits.faults.push(unknown_rule(library, &rule, place));
+                }
                 Some(known) if known.reading.is_some() => permits.faults.push(not_permissible(&rule, place)),
                 Some(_) => permits.list.push(Permit { id, rule: rule.to_string(), on, reason: reason.to_string() }),
             }

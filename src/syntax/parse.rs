@@ -103,12 +103,15 @@ impl<'s> Reader<'s> {
 
     fn body(&mut self, block: Pair<Rule>) -> Body {
         let opening = block.as_span().start();
-        let mut statements = Vec::new();
+        let (mut statements, mut broken) = (Vec::new(), Vec::new());
         for pair in block.into_inner() {
             match pair.as_rule() {
                 Rule::binding => statements.extend(self.binding(pair)),
                 Rule::clause => statements.extend(self.clause(pair)),
-                Rule::broken => self.broken(pair),
+                Rule::broken => {
+                    broken.push(first_word(pair.as_str()).to_owned());
+                    self.broken(pair);
+                }
                 Rule::stray => {
                     let fault = explain::stray_brace(self.span(&pair));
                     self.faults.push(fault);
@@ -120,7 +123,7 @@ impl<'s> Reader<'s> {
                 _ => {}
             }
         }
-        Body { statements }
+        Body { statements, broken }
     }
 
     /// Says why a line could not be read; what its block holds is read for its own faults only.
@@ -419,6 +422,11 @@ impl<'s> Reader<'s> {
         }
         unescape(raw)
     }
+}
+
+fn first_word(text: &str) -> &str {
+    let end = text.find(|c: char| !(c.is_alphanumeric() || c == '-'));
+    &text[..end.unwrap_or(text.len())]
 }
 
 fn unescape(raw: &str) -> String {

@@ -7,6 +7,8 @@ use crate::source::Span;
 pub struct Body {
     /// Statements in order.
     pub statements: Vec<Statement>,
+    /// The first words of lines that could not be read: what they meant to say is not missing.
+    pub broken: Vec<String>,
 }
 
 /// One statement.
