@@ -89,6 +89,7 @@ impl Conversion<'_, '_> {
     fn value(&self, value: &tree::Value) -> Outcome<Value> {
         match &self.field.about.kind {
             FieldKind::Quantity(unit) => self.quantity(value, *unit).map(Value::Quantity),
+            FieldKind::Dimension => self.dimension(value).map(Value::Quantity),
             FieldKind::Size(unit) => self.size(value, unit),
             FieldKind::Direction => self.direction(value),
             FieldKind::Word(words) => self.word(value, words),
@@ -134,6 +135,22 @@ impl Conversion<'_, '_> {
         };
         self.check_unit(&found, unit, value)?;
         Ok(found)
+    }
+
+    /// A quantity of any dimension, but with its unit.
+    fn dimension(&self, value: &tree::Value) -> Outcome<Quantity> {
+        let found = match &value.kind {
+            ValueKind::Plain(expr) => self.evaluation.quantity(expr)?,
+            _ => self.uncertain(value)?,
+        };
+        match (found.dimension, bare_number(value)) {
+            (Dimension::NONE, Some(number)) => {
+                let message = format!("`{}` needs a unit", self.field.name);
+                let fault = Fault::new("missing-unit", value.span, message).label("a bare number");
+                Err(Failure::fault(fault.help(format!("did you mean `{number} mm`?"))))
+            }
+            _ => Ok(found),
+        }
     }
 
     /// What is drawn is drawn: a printed dimension derived from a reading no longer moves with it.

@@ -111,5 +111,6 @@ impl<'v> Model<'v> {
 }
 
 fn is_calculation(field: &Field) -> bool {
-    field.written.is_some() && matches!(field.about.kind, FieldKind::Quantity(_) | FieldKind::Any)
+    field.written.is_some()
+        && matches!(field.about.kind, FieldKind::Quantity(_) | FieldKind::Dimension | FieldKind::Any)
 }

@@ -186,7 +186,9 @@ impl Evaluation<'_, '_> {
         let message = format!("{whose} ({}) has nothing called `{}`", feature.block.name, name.text);
         let known = self.names_in(id);
         let near = nearest(&name.text, known.iter().map(String::as_str));
+        let hyphen = name.text.match_indices('-').find(|(at, _)| known.iter().any(|known| *known == name.text[..*at]));
         let help = match near {
+            _ if hyphen.is_some() => "names may hold hyphens: to subtract, write spaces around the sign".into(),
             Some(near) => format!("did you mean `{near}`?"),
             None if known.is_empty() => "it has no fields".into(),
             None => format!("it has {}", known.join(", ")),

@@ -5,7 +5,7 @@ use std::cell::{Cell, OnceCell, RefCell};
 use super::{Feature, FeatureId, Field, Margin, Model, State, Value};
 use crate::fault::Fault;
 use crate::pack::Formula;
-use crate::quantity::Quantity;
+use crate::quantity::{Dimension, Quantity};
 use crate::source::SourceId;
 use crate::syntax::tree::Comparator;
 use crate::vocabulary::{self, Act, Block, FieldKind, Vocabulary};
@@ -64,6 +64,7 @@ fn sampled(about: &vocabulary::Field, id: FeatureId) -> Field<'_> {
     let quantity = |unit| Quantity::of(1.0, unit);
     let sample = match &about.kind {
         FieldKind::Quantity(None) | FieldKind::Any => Value::Quantity(Quantity::ratio(1.0)),
+        FieldKind::Dimension => Value::Quantity(Quantity::exact(1.0, Dimension::LENGTH)),
         FieldKind::Quantity(Some(unit)) => Value::Quantity(quantity(unit)),
         FieldKind::Size(unit) => Value::Size(Box::new(std::array::from_fn(|_| quantity(unit)))),
         FieldKind::Direction => Value::Direction([0.0, 0.0, 1.0]),

@@ -106,10 +106,14 @@ impl Margin {
     /// # Errors
     /// Where their dimensions differ.
     pub fn new(left: Quantity, comparator: Comparator, right: Quantity) -> Result<Self, ArithmeticError> {
-        let difference = right.subtract(&left)?;
-        // A share compared with a percentage reads as one.
-        let (unit_left, unit_right) = (left.unit.or(right.unit), right.unit.or(left.unit));
-        let (left, right) = (Quantity { unit: unit_left, ..left }, Quantity { unit: unit_right, ..right });
+        let difference = right.subtract(&left).map_err(|error| match error {
+            ArithmeticError::Mismatch { left, right } => ArithmeticError::Mismatch { left: right, right: left },
+            other => other,
+        })?;
+        // Both sides read in one unit: the left one's, unless there is nothing of it.
+        let unit = if left.value == 0.0 { right.unit.or(left.unit) } else { left.unit.or(right.unit) };
+        let (left, right) = (Quantity { unit, ..left }, Quantity { unit, ..right });
+        let difference = Quantity { unit: unit.filter(|unit| !unit.is_point()), ..difference };
         let room = match comparator {
             Comparator::Less | Comparator::AtMost => difference,
             Comparator::Greater | Comparator::AtLeast => difference.negated()?,

@@ -116,6 +116,8 @@ pub enum FieldKind {
     Feature,
     /// The name of a rule.
     Rule,
+    /// A number with a unit of any dimension.
+    Dimension,
     /// A value of any kind.
     Any,
 }
@@ -141,6 +143,7 @@ impl FieldKind {
             Self::Condition => "a comparison such as `clip.size.y < 30 mm`".into(),
             Self::Feature => "a feature's path such as `clip.jaw`".into(),
             Self::Rule => "a rule's name such as `thin-wall`".into(),
+            Self::Dimension => "a dimension with its unit, such as `2.02 mm`".into(),
             Self::Any => "a value".into(),
         }
     }

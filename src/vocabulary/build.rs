@@ -162,6 +162,7 @@ impl Builder {
             Some("condition") => FieldKind::Condition,
             Some("feature") => FieldKind::Feature,
             Some("rule") => FieldKind::Rule,
+            Some("dimension") => FieldKind::Dimension,
             Some("any") => FieldKind::Any,
             Some(other) => {
                 let kinds =

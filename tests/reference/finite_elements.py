@@ -7,6 +7,7 @@
 tolerance_rel is the agreement asked from the crate's formula, not the error of the value, which is far smaller.
 """
 
+import concurrent.futures
 import csv
 import logging
 import pathlib
@@ -65,12 +66,14 @@ def fillets():
 
 
 def walls():
-    how = "solid finite elements, 20-node bricks, wall clamped at its reach, quarter model, added to Timoshenko's arm; nu 0.38"
-    for width, wall, reach in ((1.5, 0.8, 7), (3, 1.2, 4), (2, 0.6, 9), (2.5, 2.5, 6), (3.5, 0.7, 11), (1.2, 1.7, 3)):
-        for length in (2.5, 6, 16):
-            value = solid.wall_factor(length, width, wall, reach)
+    how = "solid finite elements, 20-node bricks, wall clamped at its reach, quarter model, extrapolated from two meshes; nu 0.38"
+    shapes = ((1.5, 0.8, 7), (3, 1.2, 4), (2, 0.6, 9), (2.5, 2.5, 6), (3.5, 0.7, 11))
+    cases = [(length, *shape) for shape in shapes for length in (2.5, 8)]
+    with concurrent.futures.ProcessPoolExecutor(max_workers=2) as pool:
+        for case, value in zip(cases, pool.map(solid.wall_factor, *zip(*cases))):
+            length, width, wall, reach = case
             given = {"length": length, "width": width, "wall": wall, "reach": reach}
-            yield row(f"wall_{wall}_{reach}_{width}_{length}", "wall_stiffness_factor", value, 0.01, how, **given)
+            yield row(f"wall_{wall}_{reach}_{width}_{length}", "wall_stiffness_factor", value, 0.02, how, **given)
 
 
 def large_deflections():
