@@ -7,6 +7,7 @@ mod handbook;
 mod limits;
 mod mechanics;
 mod properties;
+mod standards;
 mod table;
 mod uncertainty;
 mod units;
