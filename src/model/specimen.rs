@@ -10,8 +10,8 @@ use crate::source::SourceId;
 use crate::syntax::tree::Comparator;
 use crate::vocabulary::{self, Act, Block, FieldKind, Vocabulary};
 
-/// A model that holds one feature of every block kind, each in the first kind that it can stand
-/// in, with a sample value in every field.
+/// A model that holds a feature of every block kind in every kind that it can stand in, with a
+/// sample value in every field.
 #[must_use]
 pub fn specimen(vocabulary: &Vocabulary) -> Model<'_> {
     let mut model = Model {
@@ -26,19 +26,25 @@ pub fn specimen(vocabulary: &Vocabulary) -> Model<'_> {
     // Outer kinds come before inner ones after as many rounds as there are kinds.
     for _ in 0..vocabulary.blocks.len() {
         for block in vocabulary.blocks.iter().filter(|block| block.act != Act::Describes) {
-            let known = model.features.iter().any(|feature| feature.block.name == block.name);
-            let outer = block
-                .stands_in
-                .first()
-                .and_then(|outer| model.features.iter().position(|feature| feature.block.name == *outer));
-            if let (false, Some(outer)) = (known, outer) {
+            for outer in without(&model, block) {
                 let id = FeatureId(model.features.len());
-                model.features[outer].children.push(id);
-                model.features.push(feature(block, Some(FeatureId(outer)), id));
+                model.features[outer.0].children.push(id);
+                model.features.push(feature(block, Some(outer), id));
             }
         }
     }
     model
+}
+
+/// The features that a block kind can stand in and does not yet, those in itself left out.
+fn without(model: &Model, block: &Block) -> Vec<FeatureId> {
+    let is_kind = |id: FeatureId| model.feature(id).block.name == block.name;
+    let lacks = |(id, outer): &(FeatureId, &Feature)| {
+        block.stands_in.contains(&outer.block.name)
+            && !outer.children.iter().any(|child| is_kind(*child))
+            && !model.outward(*id).any(is_kind)
+    };
+    model.ids().filter(lacks).map(|(id, _)| id).collect()
 }
 
 fn feature(block: &Block, parent: Option<FeatureId>, id: FeatureId) -> Feature<'_> {

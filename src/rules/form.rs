@@ -19,7 +19,7 @@ pub struct Form {
 }
 
 /// All of them.
-pub static FORMS: [Form; 12] = [
+pub static FORMS: [Form; 13] = [
     Form {
         name: "given",
         written: "given(field)",
@@ -75,6 +75,13 @@ pub static FORMS: [Form; 12] = [
         doc: "How many features in a part depend on which way up it prints.",
         arguments: 1..=1,
         answer: oriented,
+    },
+    Form {
+        name: "profile",
+        written: "profile(block)",
+        doc: "The word of the profile that a machine or material starts from.",
+        arguments: 1..=1,
+        answer: profile,
     },
     Form {
         name: "table",
@@ -238,6 +245,19 @@ fn count_oriented(model: &Model, id: FeatureId) -> f64 {
     own + feature.children.iter().map(|child| count_oriented(model, *child)).sum::<f64>()
 }
 
+fn profile(evaluation: &Evaluation, arguments: &[Expr]) -> Result<Value, Failure> {
+    let id = match evaluation.value(&arguments[0])? {
+        Value::Feature(id) => id,
+        other => return Err(wrong(&arguments[0], "a machine or material", &other)),
+    };
+    if evaluation.model.is_specimen() {
+        return Ok(Value::Text("word".into()));
+    }
+    let feature = evaluation.model.feature(id);
+    let word = feature.profile.as_deref().map(Into::into);
+    word.map(Value::Text).ok_or_else(|| Failure::Absent(format!("the profile of {}", feature.name)))
+}
+
 fn table(evaluation: &Evaluation, arguments: &[Expr]) -> Result<Value, Failure> {
     let name = word(evaluation, &arguments[0])?;
     let column = word(evaluation, &arguments[2])?;
@@ -248,6 +268,8 @@ fn table(evaluation: &Evaluation, arguments: &[Expr]) -> Result<Value, Failure> 
         return Err(Failure::Fault(Box::new(fault.maybe_help(help))));
     };
     let found = match evaluation.value(&arguments[1])? {
+        // A pack is checked before any sheet names a row.
+        Value::Text(_) | Value::Quantity(_) if evaluation.model.is_specimen() => table.sample(&column),
         Value::Text(row) => table.number(&row, &column),
         Value::Quantity(size) => table.number_at(&size, &column),
         other => return Err(wrong(&arguments[1], "a word or a size", &other)),

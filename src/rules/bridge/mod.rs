@@ -1,7 +1,11 @@
 //! What the mechanics offer to rules: one table, in one file a family, and nothing else connects the two.
 
 mod arm;
+mod beam;
 mod hole;
+mod screw;
+mod strut;
+mod sustained;
 
 use crate::fault::Fault;
 use crate::mechanics::out_of_range::OutOfRange;
@@ -26,7 +30,9 @@ pub struct BridgeFunction {
 
 /// All of them, family by family.
 pub fn functions() -> impl Iterator<Item = &'static BridgeFunction> {
-    [arm::FUNCTIONS, hole::FUNCTIONS].into_iter().flatten()
+    let families =
+        [arm::FUNCTIONS, beam::FUNCTIONS, hole::FUNCTIONS, screw::FUNCTIONS, strut::FUNCTIONS, sustained::FUNCTIONS];
+    families.into_iter().flatten()
 }
 
 /// The kinds that the tables below speak of.
@@ -37,12 +43,14 @@ mod kinds {
     pub(super) const STRESS: Dimension = Dimension::STRESS;
     pub(super) const ANGLE: Dimension = Dimension::ANGLE;
     pub(super) const FORCE: Dimension = Dimension::FORCE;
+    pub(super) const MOMENT: Dimension = Dimension::MOMENT;
 }
 
 /// Typed quantities from base units.
 mod typed {
     use uom::si::angle::radian;
-    use uom::si::f64::{Angle, Length, Pressure, Ratio};
+    use uom::si::f64::{Angle, Force, Length, Pressure, Ratio};
+    use uom::si::force::newton;
     use uom::si::length::millimeter;
     use uom::si::pressure::megapascal;
 
@@ -51,6 +59,9 @@ mod typed {
     }
     pub(super) fn mpa(value: f64) -> Pressure {
         Pressure::new::<megapascal>(value)
+    }
+    pub(super) fn newtons(value: f64) -> Force {
+        Force::new::<newton>(value)
     }
     pub(super) fn share(value: f64) -> Ratio {
         Ratio::new::<uom::si::ratio::ratio>(value)

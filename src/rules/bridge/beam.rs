@@ -1,0 +1,56 @@
+//! Beams under a load across them.
+
+use uom::si::length::millimeter;
+use uom::si::pressure::megapascal;
+
+use super::BridgeFunction;
+use super::kinds::{FORCE, LENGTH, NONE, STRESS};
+use super::typed::{mm, mpa, newtons};
+use crate::mechanics::beam::{self, Beam, BeamBending, Load, Support};
+use crate::mechanics::out_of_range::OutOfRange;
+use crate::quantity::Dimension;
+
+/// The parameters of the `beam-…` functions. `clamps` is how many ends are clamped: 0 for a beam that rests on both, 1 for
+/// a cantilever, 2 for both. `place` is how far along the load acts: 1 for the free end, 0.5 for the centre, 0 for a load
+/// that is spread.
+const BEAM: &[(&str, Dimension)] = &[
+    ("length", LENGTH),
+    ("width", LENGTH),
+    ("height", LENGTH),
+    ("modulus", STRESS),
+    ("clamps", NONE),
+    ("place", NONE),
+    ("force", FORCE),
+];
+
+fn bent(v: &[f64]) -> Result<BeamBending, OutOfRange> {
+    let support = match v[4] {
+        clamps if clamps < 0.5 => Support::Simple,
+        clamps if clamps < 1.5 => Support::Cantilever,
+        _ => Support::Fixed,
+    };
+    let load = match v[5] {
+        place if place < 0.25 => Load::Spread,
+        place if place < 0.75 => Load::Centre,
+        _ => Load::End,
+    };
+    let beam = Beam { length: mm(v[0]), width: mm(v[1]), height: mm(v[2]), modulus: mpa(v[3]), support };
+    beam::bend(&beam, load, newtons(v[6]))
+}
+
+pub(super) const FUNCTIONS: &[BridgeFunction] = &[
+    BridgeFunction {
+        name: "beam-stress",
+        takes: BEAM,
+        gives: STRESS,
+        doc: "Largest bending stress of a solid rectangular beam; clamps: 0, 1 or 2 ends; place: 1 end, 0.5 centre, 0 spread.",
+        apply: |v| Ok(bent(v)?.stress.get::<megapascal>()),
+    },
+    BridgeFunction {
+        name: "beam-deflection",
+        takes: BEAM,
+        gives: LENGTH,
+        doc: "Largest deflection of a solid rectangular beam; clamps and place as for `beam-stress`.",
+        apply: |v| Ok(bent(v)?.deflection.get::<millimeter>()),
+    },
+];

@@ -1,0 +1,60 @@
+//! Struts under a load along them.
+
+use uom::si::area::square_millimeter;
+use uom::si::f64::Area;
+use uom::si::force::newton;
+
+use super::BridgeFunction;
+use super::kinds::{FORCE, LENGTH, NONE, STRESS};
+use super::typed::{mm, mpa};
+use crate::mechanics::out_of_range::OutOfRange;
+use crate::mechanics::strut::{self, Ends, Strut};
+use crate::quantity::Dimension;
+
+/// The parameters of the `strut-…` functions. `clamps` and `guides` are how many ends cannot turn, and cannot shift
+/// sideways: 0 and 2 for both pinned, 1 and 2 for one clamped and one pinned, 2 and 2 for both clamped, 1 and 1 for one
+/// clamped and one free.
+const STRUT: &[(&str, Dimension)] = &[
+    ("length", LENGTH),
+    ("width", LENGTH),
+    ("thickness", LENGTH),
+    ("clamps", NONE),
+    ("guides", NONE),
+    ("modulus", STRESS),
+    ("yield-stress", STRESS),
+];
+
+fn of(v: &[f64]) -> Result<Strut, OutOfRange> {
+    let ends = match (v[3], v[4]) {
+        (_, guides) if guides < 1.5 => Ends::ClampedFree,
+        (clamps, _) if clamps < 0.5 => Ends::Pinned,
+        (clamps, _) if clamps < 1.5 => Ends::ClampedPinned,
+        _ => Ends::Clamped,
+    };
+    let least = v[1].min(v[2]);
+    Ok(Strut {
+        length: mm(v[0]),
+        area: Area::new::<square_millimeter>(v[1] * v[2]),
+        gyration: mm(least / 12.0_f64.sqrt()),
+        ends,
+        modulus: mpa(v[5]),
+        yield_stress: mpa(v[6]),
+    })
+}
+
+pub(super) const FUNCTIONS: &[BridgeFunction] = &[
+    BridgeFunction {
+        name: "strut-load",
+        takes: STRUT,
+        gives: FORCE,
+        doc: "Load at which a solid rectangular strut fails: Euler where it is slender, Johnson where it is stocky.",
+        apply: |v| Ok(strut::critical_load(&of(v)?)?.get::<newton>()),
+    },
+    BridgeFunction {
+        name: "euler-load",
+        takes: STRUT,
+        gives: FORCE,
+        doc: "Load at which a slender elastic strut of rectangular section buckles.",
+        apply: |v| Ok(strut::euler_load(&of(v)?)?.get::<newton>()),
+    },
+];
