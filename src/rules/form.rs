@@ -276,7 +276,9 @@ fn table(evaluation: &Evaluation, arguments: &[Expr]) -> Result<Value, Failure> 
     };
     found.map(Value::Quantity).map_err(|error| {
         let fault = Fault::new("not-in-table", arguments[1].span, error.to_string());
-        Failure::Fault(Box::new(fault.help("give the number in the sheet, or add a row to the table in a pack")))
+        Failure::Fault(Box::new(
+            fault.help("add a row to the table in a pack, or give the number itself where a field takes it"),
+        ))
     })
 }
 

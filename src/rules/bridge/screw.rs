@@ -1,7 +1,6 @@
 //! Screws in plastic.
 
 use uom::si::force::newton;
-use uom::si::pressure::megapascal;
 use uom::si::torque::newton_meter;
 
 use super::kinds::{ANGLE, FORCE, LENGTH, MOMENT, NONE, STRESS};
@@ -44,22 +43,6 @@ pub(super) const FUNCTIONS: &[BridgeFunction] = &[
             };
             let torque = screw::tightening_torque(&thread, newtons(v[6]))?;
             Ok(torque.map_or(LOCKED, |torque| torque.get::<newton_meter>() * NMM))
-        },
-    },
-    BridgeFunction {
-        name: "boss-hoop-stress",
-        takes: &[
-            ("tension", FORCE),
-            ("flank", ANGLE),
-            ("pitch-diameter", LENGTH),
-            ("engagement", LENGTH),
-            ("boss-diameter", LENGTH),
-        ],
-        gives: STRESS,
-        doc: "Stress around a boss that a tightened screw's flanks wedge open.",
-        apply: |v| {
-            let stress = screw::boss_hoop_stress(newtons(v[0]), rad(v[1]), mm(v[2]), mm(v[3]), mm(v[4]))?;
-            Ok(stress.get::<megapascal>())
         },
     },
 ];
