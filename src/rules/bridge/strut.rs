@@ -7,7 +7,6 @@ use uom::si::force::newton;
 use super::BridgeFunction;
 use super::kinds::{FORCE, LENGTH, NONE, STRESS};
 use super::typed::{mm, mpa};
-use crate::mechanics::out_of_range::OutOfRange;
 use crate::mechanics::strut::{self, Ends, Strut};
 use crate::quantity::Dimension;
 
@@ -24,7 +23,7 @@ const STRUT: &[(&str, Dimension)] = &[
     ("yield-stress", STRESS),
 ];
 
-fn of(v: &[f64]) -> Result<Strut, OutOfRange> {
+fn of(v: &[f64]) -> Strut {
     let ends = match (v[3], v[4]) {
         (_, guides) if guides < 1.5 => Ends::ClampedFree,
         (clamps, _) if clamps < 0.5 => Ends::Pinned,
@@ -32,14 +31,14 @@ fn of(v: &[f64]) -> Result<Strut, OutOfRange> {
         _ => Ends::Clamped,
     };
     let least = v[1].min(v[2]);
-    Ok(Strut {
+    Strut {
         length: mm(v[0]),
         area: Area::new::<square_millimeter>(v[1] * v[2]),
         gyration: mm(least / 12.0_f64.sqrt()),
         ends,
         modulus: mpa(v[5]),
         yield_stress: mpa(v[6]),
-    })
+    }
 }
 
 pub(super) const FUNCTIONS: &[BridgeFunction] = &[
@@ -48,13 +47,13 @@ pub(super) const FUNCTIONS: &[BridgeFunction] = &[
         takes: STRUT,
         gives: FORCE,
         doc: "Load at which a solid rectangular strut fails: Euler where it is slender, Johnson where it is stocky.",
-        apply: |v| Ok(strut::critical_load(&of(v)?)?.get::<newton>()),
+        apply: |v| Ok(strut::critical_load(&of(v))?.get::<newton>()),
     },
     BridgeFunction {
         name: "euler-load",
         takes: STRUT,
         gives: FORCE,
         doc: "Load at which a slender elastic strut of rectangular section buckles.",
-        apply: |v| Ok(strut::euler_load(&of(v)?)?.get::<newton>()),
+        apply: |v| Ok(strut::euler_load(&of(v))?.get::<newton>()),
     },
 ];
