@@ -62,10 +62,10 @@ impl Inputs {
             self.note(limit.name.clone(), limit.value.text.clone(), format!("limit of {}", rule.name));
             return;
         }
-        let Ok(Some(field)) = evaluation.field_at(path) else { return };
+        let Some((path, field)) = whole_field(path, evaluation) else { return };
         if !self.seen.contains(&field) {
             self.seen.push(field);
-            self.field(path, field, evaluation);
+            self.field(&path, field, evaluation);
         }
     }
 
@@ -94,6 +94,17 @@ impl Inputs {
             self.notes.push(note);
         }
     }
+}
+
+/// The field that a path ends at, or lies in: `size` for `size.x`.
+fn whole_field(path: &Path, evaluation: &Evaluation) -> Option<(Path, (FeatureId, usize))> {
+    if let Some(field) = evaluation.field_at(path).ok()? {
+        return Some((path.clone(), field));
+    }
+    let (_, outer) = path.names.split_last().filter(|(_, outer)| !outer.is_empty())?;
+    let outer = Path { names: outer.to_vec(), span: path.span };
+    let field = evaluation.field_at(&outer).ok()??;
+    Some((outer, field))
 }
 
 /// Where the sheet states the field that an expression names.
