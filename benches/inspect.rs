@@ -29,12 +29,11 @@ const LARGE: usize = 5_000;
 fn main() -> Outcome<()> {
     let folder = tempfile::tempdir()?;
     let sheets = Sheets::write(folder.path())?;
-    let mut table = Table::default();
+    let table = Table::begin();
     // Processes first: what this one holds in memory would count as theirs.
-    one_sheet(&sheets, &mut table)?;
-    many_sheets(&sheets, &mut table)?;
-    large_sheets(&mut table);
-    print!("{}", table.text());
+    one_sheet(&sheets, &table)?;
+    many_sheets(&sheets, &table)?;
+    large_sheets(&table);
     Ok(())
 }
 
@@ -112,7 +111,7 @@ fn program(arguments: &[&Path], threads: Option<usize>) -> Outcome<Took> {
     }
 }
 
-fn one_sheet(sheets: &Sheets, table: &mut Table) -> Outcome<()> {
+fn one_sheet(sheets: &Sheets, table: &Table) -> Outcome<()> {
     const ROUNDS: usize = 41;
     let (mut version, mut inspect) = (Vec::new(), Vec::new());
     for _ in 0..ROUNDS {
@@ -133,7 +132,7 @@ fn one_sheet(sheets: &Sheets, table: &mut Table) -> Outcome<()> {
     Ok(())
 }
 
-fn many_sheets(sheets: &Sheets, table: &mut Table) -> Outcome<()> {
+fn many_sheets(sheets: &Sheets, table: &Table) -> Outcome<()> {
     const ROUNDS: usize = 7;
     let (mut one, mut two, mut peak) = (Vec::new(), Vec::new(), 0);
     for _ in 0..ROUNDS {
@@ -196,7 +195,7 @@ impl Large {
         }
     }
 
-    fn rows(self, table: &mut Table) -> Duration {
+    fn rows(self, table: &Table) -> Duration {
         let check = median(self.check);
         let name = format!("one sheet of {} features, {} findings", self.features, self.findings);
         table.row(&format!("{name}: check"), &milliseconds(check));
@@ -213,7 +212,7 @@ impl Large {
     }
 }
 
-fn large_sheets(table: &mut Table) {
+fn large_sheets(table: &Table) {
     const ROUNDS: usize = 9;
     let library = Library::built_in();
     let (mut small, mut large) = (Large::new(SMALL), Large::new(LARGE));
@@ -248,27 +247,21 @@ fn milliseconds(time: Duration) -> String {
     if milliseconds < 100.0 { format!("{milliseconds:.2} ms") } else { format!("{milliseconds:.0} ms") }
 }
 
-/// Rows of a Markdown table: what, how much, the target and whether it holds.
-#[derive(Default)]
-struct Table {
-    rows: Vec<[String; 3]>,
-}
+/// A Markdown table that is printed row by row: what, how much, the target and whether it holds.
+struct Table;
 
 impl Table {
-    fn row(&mut self, what: &str, figure: &str) {
-        self.rows.push([what.into(), figure.into(), String::new()]);
+    fn begin() -> Self {
+        println!("| what | figure | target |\n|---|--:|---|");
+        Self
     }
 
-    fn target(&mut self, what: &str, figure: &str, holds: bool, target: &str) {
+    fn row(&self, what: &str, figure: &str) {
+        println!("| {what} | {figure} | |");
+    }
+
+    fn target(&self, what: &str, figure: &str, holds: bool, target: &str) {
         let verdict = if holds { "holds" } else { "misses" };
-        self.rows.push([what.into(), figure.into(), format!("{target}: {verdict}")]);
-    }
-
-    fn text(&self) -> String {
-        let mut text = String::from("| what | figure | target |\n|---|--:|---|\n");
-        for [what, figure, target] in &self.rows {
-            let _ = writeln!(text, "| {what} | {figure} | {target} |");
-        }
-        text
+        println!("| {what} | {figure} | {target}: {verdict} |");
     }
 }
