@@ -3,8 +3,9 @@
 use std::cell::{Cell, RefCell};
 use std::rc::Rc;
 
+use super::copy::Copies;
 use super::import::Importer;
-use super::{Feature, FeatureId, Field, Model, Written, limits};
+use super::{Children, Feature, FeatureId, Field, Model, Written, limits};
 use crate::fault::{Fault, did_you_mean, nearest};
 use crate::source::{SourceId, Span};
 use crate::syntax::tree::{Binding, Body, Clause, ExprKind, Name, Path, Statement, Value, ValueKind};
@@ -24,7 +25,7 @@ pub fn bind<'v>(vocabulary: &'v Vocabulary, body: Body, id: SourceId, importer: 
         specimen: false,
         draws: RefCell::default(),
     };
-    let mut binder = Binder { model, copies: Vec::new(), imports: Vec::new(), full: false, imported: false };
+    let mut binder = Binder { model, copies: Copies::default(), imports: Vec::new(), full: false, imported: false };
     binder.body(body, Model::SHEET);
     binder.import_all(importer);
     binder.copy_all();
@@ -40,7 +41,7 @@ fn new_feature(block: &Block, name: (String, Span), span: Span, parent: Option<F
         name_span: name.1,
         span,
         parent,
-        children: Vec::new(),
+        children: Children::default(),
         fields: block.fields.iter().map(|field| Field::new(field.name.clone(), field)).collect(),
         like: None,
         profile: None,
@@ -50,26 +51,12 @@ fn new_feature(block: &Block, name: (String, Span), span: Span, parent: Option<F
     }
 }
 
-struct Binder<'v> {
-    model: Model<'v>,
-    copies: Vec<Copy>,
+pub(super) struct Binder<'v> {
+    pub(super) model: Model<'v>,
+    pub(super) copies: Copies,
     imports: Vec<(String, Span)>,
     full: bool,
     imported: bool,
-}
-
-/// A feature that waits for its `like`.
-struct Copy {
-    into: FeatureId,
-    from: Path,
-    state: CopyState,
-}
-
-#[derive(Clone, Copy, PartialEq)]
-enum CopyState {
-    Waiting,
-    Running,
-    Done,
 }
 
 impl<'v> Binder<'v> {
@@ -122,7 +109,7 @@ impl<'v> Binder<'v> {
         }
     }
 
-    fn known_field(&self, id: FeatureId, word: &str) -> Option<usize> {
+    pub(super) fn known_field(&self, id: FeatureId, word: &str) -> Option<usize> {
         self.model.feature(id).fields.iter().position(|field| field.name == word)
     }
 
@@ -198,7 +185,7 @@ impl<'v> Binder<'v> {
         let Some(name) = self.name(&clause, block, &mut values) else {
             return;
         };
-        let single = block.single.then(|| self.same_kind(block, parent)).flatten();
+        let single = block.single.then(|| self.model.feature(parent).children.of_kind(&block.name)).flatten();
         if let Some(earlier) = single {
             if self.imported {
                 return;
@@ -213,7 +200,7 @@ impl<'v> Binder<'v> {
         }
         match (&block.profile, clause.like) {
             (Some(section), like) => self.pick_profile(id, section, like.as_ref()),
-            (None, Some(from)) => self.copies.push(Copy { into: id, from, state: CopyState::Waiting }),
+            (None, Some(from)) => self.remember_copy(id, from),
             (None, None) => {}
         }
         if let Some(body) = clause.body {
@@ -313,7 +300,13 @@ impl<'v> Binder<'v> {
         self.model.report(fault.help(help));
     }
 
-    fn add(&mut self, block: &'v Block, name: (String, Span), span: Span, parent: FeatureId) -> Option<FeatureId> {
+    pub(super) fn add(
+        &mut self,
+        block: &'v Block,
+        name: (String, Span),
+        span: Span,
+        parent: FeatureId,
+    ) -> Option<FeatureId> {
         if self.full {
             return None;
         }
@@ -325,31 +318,17 @@ impl<'v> Binder<'v> {
             return None;
         }
         if block.naming != Naming::None
-            && let Some(earlier) = self.named(&name.0, parent)
+            && let Some(earlier) = self.model.feature(parent).children.named(&name.0)
         {
             self.same_name(&name, earlier);
             return None;
         }
         let id = FeatureId(self.model.features.len());
+        self.model.features[parent.0].children.push(id, &name.0, block);
         let mut feature = new_feature(block, name, span, Some(parent));
         feature.imported = self.imported;
         self.model.features.push(feature);
-        self.model.features[parent.0].children.push(id);
         Some(id)
-    }
-
-    fn named(&self, name: &str, parent: FeatureId) -> Option<FeatureId> {
-        let children = &self.model.feature(parent).children;
-        let has_name = |id: &FeatureId| {
-            let feature = self.model.feature(*id);
-            feature.name == name && feature.block.naming != Naming::None
-        };
-        children.iter().copied().find(has_name)
-    }
-
-    fn same_kind(&self, block: &Block, parent: FeatureId) -> Option<FeatureId> {
-        let children = &self.model.feature(parent).children;
-        children.iter().copied().find(|id| self.model.feature(*id).block.name == block.name)
     }
 
     fn same_name(&mut self, name: &(String, Span), earlier: FeatureId) {
@@ -456,109 +435,6 @@ impl<'v> Binder<'v> {
                 Ok(None) => {}
                 Err(fault) => self.model.report(fault),
             }
-        }
-    }
-
-    // ---- copies ----------------------------------------------------------------------------
-
-    fn copy_all(&mut self) {
-        for index in 0..self.copies.len() {
-            self.copy(index, 0);
-        }
-    }
-
-    fn copy(&mut self, index: usize, depth: usize) {
-        let Copy { into, from, state } = &self.copies[index];
-        let (into, at, name, state) = (*into, from.span, from.text(), *state);
-        if state == CopyState::Done {
-            return;
-        }
-        if state == CopyState::Running || depth > limits::CHAIN {
-            let fault = Fault::new("value-cycle", at, format!("`{name}` is, in the end, a copy of itself"));
-            self.model.report(fault.label("comes back to here").help("let one of them stand on its own"));
-            self.copies[index].state = CopyState::Done;
-            return;
-        }
-        self.copies[index].state = CopyState::Running;
-        if let Some(source) = self.copy_source(into, index) {
-            // What the source or anything in it copies comes first.
-            let first: Vec<usize> = (0..self.copies.len())
-                .filter(|other| self.model.outward(self.copies[*other].into).any(|id| id == source))
-                .collect();
-            for other in first {
-                self.copy(other, depth + 1);
-            }
-            self.model.features[into.0].like = Some(source);
-            self.merge(source, into);
-        }
-        self.copies[index].state = CopyState::Done;
-    }
-
-    fn copy_source(&mut self, into: FeatureId, index: usize) -> Option<FeatureId> {
-        let from = self.copies[index].from.clone();
-        let parent = self.model.feature(into).parent.unwrap_or(Model::SHEET);
-        let kind = self.model.feature(into).block;
-        let Some(source) = self.model.feature_at(parent, &from) else {
-            let same_kind = self.model.features.iter().filter(|feature| feature.block.name == kind.name);
-            let help = did_you_mean(&from.text(), same_kind.map(|feature| feature.name.as_str()));
-            let fault = Fault::new("unknown-name", from.span, format!("there is no `{}` to copy", from.text()));
-            self.model.report(fault.label("unknown name").maybe_help(help));
-            return None;
-        };
-        let found = self.model.feature(source).block;
-        if found.name != kind.name {
-            let message = format!("a `{}` cannot be like a `{}`", kind.name, found.name);
-            let fault = Fault::new("wrong-kind", from.span, message);
-            self.model.report(fault.label(format!("this is a `{}`", found.name)));
-            return None;
-        }
-        if self.model.outward(into).any(|id| id == source) {
-            let fault = Fault::new("value-cycle", from.span, "a feature cannot be like what it lies in");
-            self.model.report(fault.label("lies around it"));
-            return None;
-        }
-        Some(source)
-    }
-
-    /// Gives `into` whatever `source` has and it has not.
-    fn merge(&mut self, source: FeatureId, into: FeatureId) {
-        let fields: Vec<(String, Written)> = self
-            .model
-            .feature(source)
-            .fields
-            .iter()
-            .filter_map(|field| Some((field.name.clone(), field.written.clone()?)))
-            .collect();
-        for (name, written) in fields {
-            let index = self.known_field(into, &name).or_else(|| {
-                let open = self.model.feature(into).block.open.as_ref()?;
-                self.model.features[into.0].fields.push(Field::new(name, open));
-                Some(self.model.feature(into).fields.len() - 1)
-            });
-            let Some(index) = index else { continue };
-            let field = &mut self.model.features[into.0].fields[index];
-            field.written.get_or_insert(written);
-        }
-        for child in self.model.feature(source).children.clone() {
-            self.merge_child(child, into);
-        }
-    }
-
-    fn merge_child(&mut self, child: FeatureId, into: FeatureId) {
-        let source = self.model.feature(child);
-        let (block, name, name_span) = (source.block, source.name.clone(), source.name_span);
-        let own = self.named(&name, into).or_else(|| block.single.then(|| self.same_kind(block, into)).flatten());
-        let span = self.model.feature(into).span;
-        let target = match own {
-            Some(own) if self.model.feature(own).block.name == block.name => Some(own),
-            Some(_) => None,
-            None => self.add(block, (name, name_span), span, into),
-        };
-        if let Some(target) = target {
-            let profile = self.model.feature(child).profile.clone();
-            self.model.features[target.0].like = Some(child);
-            self.model.features[target.0].profile = self.model.features[target.0].profile.take().or(profile);
-            self.merge(child, target);
         }
     }
 }

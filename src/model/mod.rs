@@ -1,7 +1,9 @@
 //! The parts as meant: names bound, units checked, expressions evaluated.
 
 mod bind;
+mod children;
 mod convert;
+mod copy;
 mod evaluate;
 pub mod function;
 mod import;
@@ -11,6 +13,7 @@ mod specimen;
 mod value;
 
 pub use bind::bind;
+pub use children::Children;
 pub use evaluate::{Evaluation, Failure, Locals, Mode};
 pub use import::{Importer, NoImports};
 pub use specimen::specimen;
@@ -67,7 +70,7 @@ pub struct Feature<'v> {
     /// The block around it; `None` for the sheet.
     pub parent: Option<FeatureId>,
     /// The blocks in it.
-    pub children: Vec<FeatureId>,
+    pub children: Children<'v>,
     /// Its fields: those of its kind in their order, then those that an open block adds.
     pub fields: Vec<Field<'v>>,
     /// The feature that it was copied from with `like`.

@@ -3,7 +3,7 @@
 use super::evaluate::{Failure, Mode};
 use super::{FeatureId, Field, Model, Value};
 use crate::quantity::{Input, Quantity};
-use crate::vocabulary::{FieldKind, Makes};
+use crate::vocabulary::{Block, FieldKind, Makes};
 
 /// Cosine above which a dimension counts as lying along the direction of the layers' stack: 1 degree.
 const ALONG: f64 = 0.999_85;
@@ -94,12 +94,9 @@ impl<'v> Model<'v> {
 
     /// A value of the machine that applies to a feature; `None` where no machine is named.
     fn machine_value(&self, id: FeatureId, name: &str) -> Result<Option<Quantity>, Failure> {
-        let machine = self.outward(id).find_map(|id| {
-            let children = &self.feature(id).children;
-            let is_machine = |child: &&FeatureId| self.feature(**child).block.profile.as_deref() == Some("machines");
-            children.iter().find(is_machine)
-        });
-        let Some((machine, field)) = machine.and_then(|id| Some((*id, self.field(*id, name)?))) else {
+        let is_machine = |block: &Block| block.profile.as_deref() == Some("machines");
+        let machine = self.outward(id).find_map(|id| self.feature(id).children.first(is_machine));
+        let Some((machine, field)) = machine.and_then(|id| Some((id, self.field(id, name)?))) else {
             return Ok(None);
         };
         match self.value_of(machine, field) {

@@ -68,11 +68,7 @@ impl Evaluation<'_, '_> {
         if let Some(index) = feature.fields.iter().position(|field| field.name == name) {
             return Some(Step::Field(id, index));
         }
-        let named = |child: &&FeatureId| {
-            let child = self.model.feature(**child);
-            child.name == name || (child.block.single && child.block.name == name)
-        };
-        feature.children.iter().find(named).map(|child| Step::Feature(*child))
+        feature.children.called(name).map(Step::Feature)
     }
 
     fn next(&self, step: Step, name: &Name) -> Result<Step, Failure> {
@@ -109,11 +105,7 @@ impl Evaluation<'_, '_> {
     /// `clip.material`: the material that applies to a feature, stated on it or around it.
     fn profile_of(&self, id: FeatureId, word: &str) -> Option<Step> {
         self.model.vocabulary.block(word).filter(|block| block.profile.is_some())?;
-        self.model.outward(id).find_map(|id| {
-            let children = &self.model.feature(id).children;
-            let found = children.iter().find(|child| self.model.feature(**child).block.name == word);
-            found.map(|child| Step::Feature(*child))
-        })
+        self.model.outward(id).find_map(|id| self.model.feature(id).children.of_kind(word)).map(Step::Feature)
     }
 
     fn feature_value(&self, id: FeatureId) -> Result<Value, Failure> {
@@ -173,7 +165,7 @@ impl Evaluation<'_, '_> {
     fn names_in(&self, id: FeatureId) -> Vec<String> {
         let feature = self.model.feature(id);
         let fields = feature.fields.iter().map(|field| field.name.clone());
-        let children = feature.children.iter().map(|child| self.model.feature(*child).name.clone());
+        let children = feature.children.iter().map(|child| self.model.feature(child).name.clone());
         fields.chain(children).collect()
     }
 

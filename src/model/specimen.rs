@@ -2,7 +2,7 @@
 
 use std::cell::{Cell, OnceCell, RefCell};
 
-use super::{Feature, FeatureId, Field, Margin, Model, State, Value};
+use super::{Children, Feature, FeatureId, Field, Margin, Model, State, Value};
 use crate::fault::Fault;
 use crate::pack::Formula;
 use crate::quantity::{Dimension, Quantity};
@@ -28,7 +28,7 @@ pub fn specimen(vocabulary: &Vocabulary) -> Model<'_> {
         for block in vocabulary.blocks.iter().filter(|block| block.act != Act::Describes) {
             for outer in without(&model, block) {
                 let id = FeatureId(model.features.len());
-                model.features[outer.0].children.push(id);
+                model.features[outer.0].children.push(id, &block.name, block);
                 model.features.push(feature(block, Some(outer), id));
             }
         }
@@ -41,7 +41,7 @@ fn without(model: &Model, block: &Block) -> Vec<FeatureId> {
     let is_kind = |id: FeatureId| model.feature(id).block.name == block.name;
     let lacks = |(id, outer): &(FeatureId, &Feature)| {
         block.stands_in.contains(&outer.block.name)
-            && !outer.children.iter().any(|child| is_kind(*child))
+            && outer.children.of_kind(&block.name).is_none()
             && !model.outward(*id).any(is_kind)
     };
     model.ids().filter(lacks).map(|(id, _)| id).collect()
@@ -55,7 +55,7 @@ fn feature(block: &Block, parent: Option<FeatureId>, id: FeatureId) -> Feature<'
         name_span: nowhere,
         span: nowhere,
         parent,
-        children: Vec::new(),
+        children: Children::default(),
         fields: block.fields.iter().map(|field| sampled(field, id)).collect(),
         like: None,
         profile: None,

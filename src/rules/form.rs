@@ -242,7 +242,7 @@ fn chance_of(evaluation: &Evaluation, arguments: &[Expr]) -> Result<Value, Failu
 fn count_oriented(model: &Model, id: FeatureId) -> f64 {
     let feature = model.feature(id);
     let own = if feature.block.oriented { 1.0 } else { 0.0 };
-    own + feature.children.iter().map(|child| count_oriented(model, *child)).sum::<f64>()
+    own + feature.children.iter().map(|child| count_oriented(model, child)).sum::<f64>()
 }
 
 fn profile(evaluation: &Evaluation, arguments: &[Expr]) -> Result<Value, Failure> {

@@ -1,0 +1,267 @@
+//! How long checking takes: `cargo bench --bench inspect` prints one table in Markdown.
+//!
+//! Sheets are generated into a folder that goes away again. The program runs as a process wherever
+//! its start counts; large sheets run through the library, where each step can be timed alone. Every
+//! figure is a median of runs that take turns, so that a busy machine troubles all of them alike.
+//! A missed target is said and fails nothing: what a machine has to spare is not the code's fault.
+
+use std::error::Error;
+use std::fmt::Write;
+use std::fs;
+use std::path::{Path, PathBuf};
+use std::process::{Command, Stdio};
+use std::time::{Duration, Instant};
+
+use dryfit::inspect::{Inspection, inspect_text};
+use dryfit::report::{self, Run};
+use dryfit::rules::Library;
+use wait4::Wait4;
+
+type Outcome<T> = Result<T, Box<dyn Error>>;
+
+const ORDINARY: &str = include_str!("ordinary.dryfit");
+const RAIL: &str = include_str!("rail.dryfit");
+/// How many sheets a large repository holds.
+const MANY: usize = 2_000;
+const SMALL: usize = 500;
+const LARGE: usize = 5_000;
+
+fn main() -> Outcome<()> {
+    let folder = tempfile::tempdir()?;
+    let sheets = Sheets::write(folder.path())?;
+    let table = Table::begin();
+    // Processes first: what this one holds in memory would count as theirs.
+    one_sheet(&sheets, &table)?;
+    many_sheets(&sheets, &table)?;
+    large_sheets(&table);
+    Ok(())
+}
+
+// ---- sheets --------------------------------------------------------------------------------
+
+struct Sheets {
+    one: PathBuf,
+    many: PathBuf,
+}
+
+impl Sheets {
+    fn write(folder: &Path) -> Outcome<Self> {
+        let sheets = Self { one: folder.join("one/probe.dryfit"), many: folder.join("many") };
+        fs::create_dir(folder.join("one"))?;
+        fs::write(&sheets.one, ORDINARY)?;
+        fs::write(folder.join("one/rail.dryfit"), RAIL)?;
+        fs::create_dir(&sheets.many)?;
+        // The used sheet counts among the many.
+        fs::write(sheets.many.join("rail.dryfit"), RAIL)?;
+        for index in 1..MANY {
+            fs::write(sheets.many.join(format!("probe-{index:04}.dryfit")), ordinary(index))?;
+        }
+        Ok(sheets)
+    }
+}
+
+/// An ordinary sheet with a slack of its own.
+fn ordinary(index: usize) -> String {
+    let slack = format!("let slack = 0.{} mm", 30 + index % 40);
+    ORDINARY.replace("let slack = 0.40 mm", &slack)
+}
+
+/// A sheet of so many features, in one part as large as it gets; four in ten are at fault.
+fn large(features: usize) -> String {
+    let mut text = String::from("machine bench\nmaterial petg\nlet gap = 0.9 mm\npart tray {\n  up +z\n");
+    text.push_str("  arm jaw { points +x; bends +y; length 18 mm; thickness 1.6 mm; width 12 mm; root-fillet 0.8 mm\n");
+    text.push_str("    hook { depth 1 mm; lead-in 30 deg } }\n");
+    for ten in 0..features / 10 {
+        for index in 0..4 {
+            let _ = writeln!(text, "  wall thin-{ten}-{index} {{ thickness 0.42 mm; height 8 mm; faces +x }}");
+        }
+        let _ = writeln!(text, "  wall back-{ten} {{ thickness 1.68 mm; height {} mm; faces +x }}", 8 + ten % 9);
+        let _ = writeln!(text, "  wall front-{ten} like back-{ten} {{ faces -x }}");
+        // An arm with its hook is two.
+        let _ = writeln!(text, "  arm jaw-{ten} like jaw {{ bends -y; cycles {} }}", 1 + ten % 7);
+        let _ = writeln!(text, "  hole dowel-{ten} {{ diameter back-{ten}.thickness + 3 mm; depth 10 mm; axis +z }}");
+        let _ = writeln!(text, "  slot mouth-{ten} {{ width gap + 0.1 mm; depth 5 mm; axis +z }}");
+    }
+    text.push_str("}\n");
+    text
+}
+
+// ---- the program as a process --------------------------------------------------------------
+
+/// What one run of the program took.
+struct Took {
+    wall: Duration,
+    /// The most memory that it held, in bytes.
+    peak: u64,
+}
+
+fn program(arguments: &[&Path], threads: Option<usize>) -> Outcome<Took> {
+    let mut command = Command::new(env!("CARGO_BIN_EXE_dryfit"));
+    command.args(arguments).stdin(Stdio::null()).stdout(Stdio::null()).stderr(Stdio::null());
+    if let Some(threads) = threads {
+        command.env("RAYON_NUM_THREADS", threads.to_string());
+    }
+    let start = Instant::now();
+    let ended = command.spawn()?.wait4()?;
+    let wall = start.elapsed();
+    // Findings are no failure here; not having run is.
+    match ended.status.code() {
+        Some(0 | 1) => Ok(Took { wall, peak: ended.rusage.maxrss }),
+        code => Err(format!("{arguments:?} ended with {code:?}").into()),
+    }
+}
+
+fn one_sheet(sheets: &Sheets, table: &Table) -> Outcome<()> {
+    const ROUNDS: usize = 41;
+    let (mut version, mut inspect) = (Vec::new(), Vec::new());
+    for _ in 0..ROUNDS {
+        version.push(program(&[Path::new("--version")], None)?.wall);
+        inspect.push(program(&[Path::new("inspect"), &sheets.one], None)?.wall);
+    }
+    let (version, inspect) = (median(version), median(inspect));
+    let lines = ORDINARY.lines().count();
+    table.row("`dryfit --version`", &milliseconds(version));
+    table.target(
+        &format!("`dryfit inspect`, one sheet of {lines} lines"),
+        &milliseconds(inspect),
+        inspect < Duration::from_millis(10),
+        "under 10 ms",
+    );
+    let ratio = ratio(inspect, version);
+    table.target("… over `--version`", &format!("{ratio:.2}"), ratio < 4.0, "under 4");
+    Ok(())
+}
+
+fn many_sheets(sheets: &Sheets, table: &Table) -> Outcome<()> {
+    const ROUNDS: usize = 7;
+    let (mut one, mut two, mut peak) = (Vec::new(), Vec::new(), 0);
+    for _ in 0..ROUNDS {
+        for (threads, times) in [(1, &mut one), (2, &mut two)] {
+            let took = program(&[Path::new("inspect"), &sheets.many], Some(threads))?;
+            times.push(took.wall);
+            peak = peak.max(took.peak);
+        }
+    }
+    let (one, two) = (median(one), median(two));
+    let limit = Duration::from_millis(1_500);
+    table.target(&format!("{MANY} sheets, 2 threads"), &milliseconds(two), two < limit, "under 1500 ms");
+    table.row(&format!("{MANY} sheets, 1 thread"), &milliseconds(one));
+    let gain = ratio(one, two);
+    table.target("… over 2 threads", &format!("{gain:.2}"), gain >= 1.7, "at least 1.7");
+    let megabytes = peak / 1_000_000;
+    table.target("… peak memory", &format!("{megabytes} MB"), megabytes < 200, "under 200 MB");
+    Ok(())
+}
+
+// ---- large sheets through the library ------------------------------------------------------
+
+/// A way to report an inspection.
+type Printer = fn(&Inspection) -> String;
+
+const REPORTS: [(&str, Printer); 4] = [
+    ("plain", report::plain),
+    ("drawn", |inspection| report::terminal(inspection, true, 100)),
+    ("lines", report::lines),
+    ("json", |inspection| {
+        let sheets = vec![report::sheet_json(inspection)];
+        Run { sheets, verdict: inspection.verdict(), unreadable: Vec::new() }.json()
+    }),
+];
+
+/// The times of one large sheet, over all rounds.
+struct Large {
+    features: usize,
+    text: String,
+    findings: usize,
+    check: Vec<Duration>,
+    reports: [Vec<Duration>; REPORTS.len()],
+}
+
+impl Large {
+    fn new(features: usize) -> Self {
+        let (check, reports) = (Vec::new(), <[_; REPORTS.len()]>::default());
+        Self { features, text: large(features), findings: 0, check, reports }
+    }
+
+    fn round(&mut self, library: &Library) {
+        let start = Instant::now();
+        let inspection = inspect_text(library, "tray.dryfit", &self.text);
+        self.check.push(start.elapsed());
+        self.findings = inspection.findings.len();
+        for ((_, printer), times) in REPORTS.iter().zip(&mut self.reports) {
+            let start = Instant::now();
+            std::hint::black_box(printer(&inspection));
+            times.push(start.elapsed());
+        }
+    }
+
+    fn rows(self, table: &Table) -> Duration {
+        let check = median(self.check);
+        let name = format!("one sheet of {} features, {} findings", self.features, self.findings);
+        table.row(&format!("{name}: check"), &milliseconds(check));
+        for ((report, _), times) in REPORTS.iter().zip(self.reports) {
+            let time = median(times);
+            table.target(
+                &format!("… {report} report"),
+                &milliseconds(time),
+                time <= check,
+                "not slower than the check",
+            );
+        }
+        check
+    }
+}
+
+fn large_sheets(table: &Table) {
+    const ROUNDS: usize = 9;
+    let library = Library::built_in();
+    let (mut small, mut large) = (Large::new(SMALL), Large::new(LARGE));
+    for _ in 0..ROUNDS {
+        small.round(&library);
+        large.round(&library);
+    }
+    let small = small.rows(table);
+    let large = large.rows(table);
+    let growth = ratio(large, small);
+    table.target(
+        &format!("check of {LARGE} features over {SMALL}"),
+        &format!("{growth:.1}"),
+        growth <= 12.0,
+        "at most 12",
+    );
+}
+
+// ---- figures -------------------------------------------------------------------------------
+
+fn median(mut times: Vec<Duration>) -> Duration {
+    times.sort_unstable();
+    times.get(times.len() / 2).copied().unwrap_or_default()
+}
+
+fn ratio(of: Duration, over: Duration) -> f64 {
+    of.as_secs_f64() / over.as_secs_f64().max(f64::MIN_POSITIVE)
+}
+
+fn milliseconds(time: Duration) -> String {
+    let milliseconds = time.as_secs_f64() * 1e3;
+    if milliseconds < 100.0 { format!("{milliseconds:.2} ms") } else { format!("{milliseconds:.0} ms") }
+}
+
+/// A Markdown table that is printed row by row: what, how much, the target and whether it holds.
+struct Table;
+
+impl Table {
+    fn begin() -> Self {
+        println!("| what | figure | target |\n|---|--:|---|");
+        Self
+    }
+
+    fn row(&self, what: &str, figure: &str) {
+        println!("| {what} | {figure} | |");
+    }
+
+    fn target(&self, what: &str, figure: &str, holds: bool, target: &str) {
+        let verdict = if holds { "holds" } else { "misses" };
+        println!("| {what} | {figure} | {target}: {verdict} |");
+    }
+}

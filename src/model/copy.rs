@@ -1,0 +1,148 @@
+//! `like`: features that take over what others say.
+
+use std::collections::HashMap;
+
+use super::bind::Binder;
+use super::{FeatureId, Field, Model, Written, limits};
+use crate::fault::{Fault, did_you_mean};
+use crate::syntax::tree::Path;
+
+/// The features that wait for their `like`, in the order of the text.
+#[derive(Default)]
+pub(super) struct Copies {
+    list: Vec<Copy>,
+    /// Which of them goes into a feature.
+    by_feature: HashMap<FeatureId, usize>,
+}
+
+/// A feature that waits for its `like`.
+struct Copy {
+    into: FeatureId,
+    from: Path,
+    state: CopyState,
+}
+
+#[derive(Clone, Copy, PartialEq)]
+enum CopyState {
+    Waiting,
+    Running,
+    Done,
+}
+
+impl Binder<'_> {
+    pub(super) fn remember_copy(&mut self, into: FeatureId, from: Path) {
+        self.copies.by_feature.insert(into, self.copies.list.len());
+        self.copies.list.push(Copy { into, from, state: CopyState::Waiting });
+    }
+
+    pub(super) fn copy_all(&mut self) {
+        for index in 0..self.copies.list.len() {
+            self.copy(index, 0);
+        }
+    }
+
+    fn copy(&mut self, index: usize, depth: usize) {
+        let Copy { into, from, state } = &self.copies.list[index];
+        let (into, at, name, state) = (*into, from.span, from.text(), *state);
+        if state == CopyState::Done {
+            return;
+        }
+        if state == CopyState::Running || depth > limits::CHAIN {
+            let fault = Fault::new("value-cycle", at, format!("`{name}` is, in the end, a copy of itself"));
+            self.model.report(fault.label("comes back to here").help("let one of them stand on its own"));
+            self.copies.list[index].state = CopyState::Done;
+            return;
+        }
+        self.copies.list[index].state = CopyState::Running;
+        if let Some(source) = self.copy_source(into, index) {
+            // What the source or anything in it copies comes first.
+            let mut first = Vec::new();
+            self.copies_in(source, &mut first);
+            first.sort_unstable();
+            for other in first {
+                self.copy(other, depth + 1);
+            }
+            self.model.features[into.0].like = Some(source);
+            self.merge(source, into);
+        }
+        self.copies.list[index].state = CopyState::Done;
+    }
+
+    /// The waiting features that a feature is or holds.
+    fn copies_in(&self, id: FeatureId, found: &mut Vec<usize>) {
+        found.extend(self.copies.by_feature.get(&id));
+        for child in self.model.feature(id).children.iter() {
+            self.copies_in(child, found);
+        }
+    }
+
+    fn copy_source(&mut self, into: FeatureId, index: usize) -> Option<FeatureId> {
+        let from = self.copies.list[index].from.clone();
+        let parent = self.model.feature(into).parent.unwrap_or(Model::SHEET);
+        let kind = self.model.feature(into).block;
+        let Some(source) = self.model.feature_at(parent, &from) else {
+            let same_kind = self.model.features.iter().filter(|feature| feature.block.name == kind.name);
+            let help = did_you_mean(&from.text(), same_kind.map(|feature| feature.name.as_str()));
+            let fault = Fault::new("unknown-name", from.span, format!("there is no `{}` to copy", from.text()));
+            self.model.report(fault.label("unknown name").maybe_help(help));
+            return None;
+        };
+        let found = self.model.feature(source).block;
+        if found.name != kind.name {
+            let message = format!("a `{}` cannot be like a `{}`", kind.name, found.name);
+            let fault = Fault::new("wrong-kind", from.span, message);
+            self.model.report(fault.label(format!("this is a `{}`", found.name)));
+            return None;
+        }
+        if self.model.outward(into).any(|id| id == source) {
+            let fault = Fault::new("value-cycle", from.span, "a feature cannot be like what it lies in");
+            self.model.report(fault.label("lies around it"));
+            return None;
+        }
+        Some(source)
+    }
+
+    /// Gives `into` whatever `source` has and it has not.
+    fn merge(&mut self, source: FeatureId, into: FeatureId) {
+        let fields: Vec<(String, Written)> = self
+            .model
+            .feature(source)
+            .fields
+            .iter()
+            .filter_map(|field| Some((field.name.clone(), field.written.clone()?)))
+            .collect();
+        for (name, written) in fields {
+            let index = self.known_field(into, &name).or_else(|| {
+                let open = self.model.feature(into).block.open.as_ref()?;
+                self.model.features[into.0].fields.push(Field::new(name, open));
+                Some(self.model.feature(into).fields.len() - 1)
+            });
+            let Some(index) = index else { continue };
+            let field = &mut self.model.features[into.0].fields[index];
+            field.written.get_or_insert(written);
+        }
+        let children: Vec<FeatureId> = self.model.feature(source).children.iter().collect();
+        for child in children {
+            self.merge_child(child, into);
+        }
+    }
+
+    fn merge_child(&mut self, child: FeatureId, into: FeatureId) {
+        let source = self.model.feature(child);
+        let (block, name, name_span) = (source.block, source.name.clone(), source.name_span);
+        let own = &self.model.feature(into).children;
+        let own = own.named(&name).or_else(|| block.single.then(|| own.of_kind(&block.name)).flatten());
+        let span = self.model.feature(into).span;
+        let target = match own {
+            Some(own) if self.model.feature(own).block.name == block.name => Some(own),
+            Some(_) => None,
+            None => self.add(block, (name, name_span), span, into),
+        };
+        if let Some(target) = target {
+            let profile = self.model.feature(child).profile.clone();
+            self.model.features[target.0].like = Some(child);
+            self.model.features[target.0].profile = self.model.features[target.0].profile.take().or(profile);
+            self.merge(child, target);
+        }
+    }
+}
