@@ -127,6 +127,9 @@ impl Evaluation<'_, '_> {
     fn unknown(&self, name: &Name, path: &Path) -> Fault {
         let message = format!("nothing here is called `{}`", name.text);
         let fault = Fault::new("unknown-name", name.span, message).label("unknown name");
+        if self.asks_only() {
+            return fault;
+        }
         if let Some((left, right)) = self.looks_like_subtraction(&name.text) {
             let help = format!("names may hold hyphens: to subtract, write spaces: `{left} - {right}`");
             return fault.help(help);
@@ -139,6 +142,12 @@ impl Evaluation<'_, '_> {
             Some(near) => Some(format!("did you mean `{near}`?")),
             None => Some("give it a value with `let`, or use a path such as `clip.jaw.length`".into()),
         })
+    }
+
+    /// Whether a checked rule asks, which takes a missing name for something that the sheet does not
+    /// have: nobody reads the fault's words then, and looking for what was meant costs most.
+    fn asks_only(&self) -> bool {
+        self.locals.is_some() && !self.model.specimen
     }
 
     /// `a-b` where both `a` and `b` exist.
@@ -176,6 +185,9 @@ impl Evaluation<'_, '_> {
             path => format!("`{path}`"),
         };
         let message = format!("{whose} ({}) has nothing called `{}`", feature.block.name, name.text);
+        if self.asks_only() {
+            return Fault::new("unknown-name", name.span, message);
+        }
         let known = self.names_in(id);
         let near = nearest(&name.text, known.iter().map(String::as_str));
         let hyphen = name.text.match_indices('-').find(|(at, _)| known.iter().any(|known| *known == name.text[..*at]));
