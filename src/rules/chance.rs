@@ -1,20 +1,19 @@
 //! How likely a comparison is to fail, from everything that its inputs are uncertain by.
 //!
 //! JCGM 100:2008 (GUM) gives the combined uncertainty to first order. Where the comparison is
-//! straight within two standard uncertainties and its inputs are normal, the chance follows from
-//! the normal distribution. Where an input is bounded or the formula curves, values are drawn as
-//! JCGM 101:2008 describes, with a fixed seed, so that one sheet always gives one answer.
+//! straight within two standard uncertainties, the chance is that of a sum of normal and bounded
+//! inputs, worked out exactly (`sum.rs`). Where it curves, values are drawn as JCGM 101:2008
+//! describes, with a fixed seed, so that one sheet always gives one answer.
 
+use super::sum;
 use crate::model::{Evaluation, Margin, Model, Value};
 use crate::quantity::{Shape, Term};
 use crate::syntax::tree::Expr;
 
 /// Beyond so many standard uncertainties a comparison holds or fails for certain.
 const CERTAIN: f64 = 6.0;
-/// Draws where only the sum of the inputs has to be worked out again.
-const CHEAP_DRAWS: u32 = 4000;
-/// Draws where the whole formula has to be.
-const FULL_DRAWS: u32 = 1000;
+/// Draws where the formula curves.
+const DRAWS: u32 = 1000;
 /// A formula counts as straight if, two standard uncertainties off, it misses by less than this
 /// many of them.
 const STRAIGHT: f64 = 0.1;
@@ -40,19 +39,9 @@ pub(super) fn of(evaluation: &Evaluation, expr: &Expr, value: &Value) -> Option<
         far if far > CERTAIN => 0.0,
         far if far < -CERTAIN => 1.0,
         _ if !is_straight(evaluation, expr, margin, spread) => drawn_in_full(evaluation, expr, &margin.room.terms),
-        _ if all_normal(evaluation.model, &margin.room.terms) => normal_below(-margin.room.value / spread),
-        _ => drawn_as_sum(evaluation.model, margin),
+        _ => as_sum(evaluation.model, margin),
     };
     Some(Chance { failing, causes: causes(evaluation.model, &margin.room.terms) })
-}
-
-/// The normal distribution's share below `z`.
-fn normal_below(z: f64) -> f64 {
-    0.5 * libm::erfc(-z / std::f64::consts::SQRT_2)
-}
-
-fn all_normal(model: &Model, terms: &[Term]) -> bool {
-    terms.iter().all(|term| model.input(term.input).is_some_and(|input| input.shape == Shape::Normal))
 }
 
 /// Whether the margin moves as its first-order terms say, two standard uncertainties either way
@@ -74,24 +63,26 @@ fn is_straight(evaluation: &Evaluation, expr: &Expr, margin: &Margin, spread: f6
 fn drawn_in_full(evaluation: &Evaluation, expr: &Expr, terms: &[Term]) -> f64 {
     let mut random = fastrand::Rng::with_seed(SEED);
     let mut failed = 0;
-    for _ in 0..FULL_DRAWS {
+    for _ in 0..DRAWS {
         let mut draws = Draws::new(terms);
         draws.set(|term| draw(evaluation.model, term, &mut random));
         let result = evaluation.model.with_draws(draws.values, || evaluation.value(expr));
         // What cannot be worked out for a draw has not held there.
         failed += u32::from(result.ok().and_then(|value| value.holds()) != Some(true));
     }
-    f64::from(failed) / f64::from(FULL_DRAWS)
+    f64::from(failed) / f64::from(DRAWS)
 }
 
-fn drawn_as_sum(model: &Model, margin: &Margin) -> f64 {
-    let mut random = fastrand::Rng::with_seed(SEED);
-    let mut failed = 0;
-    for _ in 0..CHEAP_DRAWS {
-        let moved: f64 = margin.room.terms.iter().map(|term| term.amount * draw(model, term, &mut random)).sum();
-        failed += u32::from(margin.room.value + moved < 0.0);
+/// The chance that the room, moved by its inputs, falls below zero.
+fn as_sum(model: &Model, margin: &Margin) -> f64 {
+    let (mut normal, mut bounded) = (0.0_f64, Vec::new());
+    for term in &margin.room.terms {
+        match model.input(term.input).map(|input| input.shape) {
+            Some(Shape::Rectangular) => bounded.push(term.amount.abs() * 3.0_f64.sqrt()),
+            _ => normal = normal.hypot(term.amount),
+        }
     }
-    f64::from(failed) / f64::from(CHEAP_DRAWS)
+    sum::below(-margin.room.value, normal, bounded)
 }
 
 /// A value of an input's distribution, scaled to mean 0 and standard deviation 1.

@@ -13,6 +13,7 @@ mod locals;
 mod message;
 mod permits;
 mod rule;
+mod sum;
 
 pub use bridge::{BridgeFunction, functions as bridge_functions};
 pub use chance::Chance;
