@@ -12,6 +12,7 @@ mod library;
 mod locals;
 mod message;
 mod permits;
+mod profiles;
 mod rule;
 
 pub use bridge::{BridgeFunction, functions as bridge_functions};
