@@ -88,3 +88,11 @@ fn a_material_that_would_do_is_named() {
     let help = finding(&sheet, "overstrained-arm").and_then(|finding| finding.help).unwrap();
     assert!(help.ends_with("so: pp, tpu-95a"), "{help}");
 }
+
+#[test]
+fn what_a_choice_passes_over_is_no_input() {
+    let told = finding(&arm("count 2; closed-by fingertip", "depth 1.8 mm; lead-in 40 deg"), "stiff-arm").unwrap();
+    let inputs: Vec<_> = told.inputs.iter().map(|input| input.name.as_str()).collect();
+    assert!(inputs.contains(&"material.friction") && inputs.contains(&"fingertip"), "{inputs:?}");
+    assert!(!inputs.contains(&"material.friction-steel") && !inputs.contains(&"palm"), "{inputs:?}");
+}

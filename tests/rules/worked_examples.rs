@@ -70,3 +70,50 @@ fn a_thicker_hook_than_the_design_guides_is_strained_beyond_its_two_per_cent() {
     assert!(!raises("3.28 mm"));
     assert!(raises("3.6 mm"));
 }
+
+/// The left side of a margin's comparison, as it is shown.
+fn left(margin: &MarginNote) -> f64 {
+    margin.comparison.split_whitespace().next().unwrap().parse().unwrap()
+}
+
+/// Row A121, p. 20 of the same guide, read: a ring's undercut is eps d.
+#[test]
+fn a_rings_undercut_is_its_strain_times_its_diameter() {
+    let sheet = "machine bench
+        material petg { flex-once 1 % }
+        part cap { snap-ring rim { diameter 40 mm; undercut 0.5 mm; gives outer } }";
+    near(left(&margin(sheet, "overstrained-snap-ring")), 1.25, 1e-3);
+}
+
+/// Row A135, torsion section of the same guide (from memory): phi = gamma l / r, y = l1 sin(phi).
+#[test]
+fn a_round_bar_is_sheared_by_its_radius_times_its_twist() {
+    let sheet = "machine bench
+        material petg { flex-once 0.5 % }
+        part latch { torsion-bar rocker { length 14 mm; diameter 3 mm; lever 16 mm; travel 2 mm } }";
+    near(left(&margin(sheet, "overstrained-torsion-bar")), 150.0 * (2.0_f64 / 16.0).asin() / 14.0, 1e-3);
+}
+
+/// Row C002, derived: a web folded flat is strained by pi t / (2 l).
+#[test]
+fn a_web_folded_flat_is_strained_by_half_pi_times_thickness_over_length() {
+    let sheet = "machine bench
+        material petg
+        part box { hinge lid { thickness 0.4 mm; length 6 mm; angle 180 deg } }";
+    near(left(&margin(sheet, "cracked-hinge")), 50.0 * std::f64::consts::PI * 0.4 / 6.0, 1e-3);
+}
+
+/// Row A137, derived: the strain of a U-shaped arm at the apex of its bend; the rule also counts that
+/// the inside of the bend is curved, a third of the thickness over the radius at first order.
+#[test]
+fn a_wide_u_is_strained_as_castigliano_says() {
+    let sheet = "machine bench
+        material petg { flex-once 0.1 % }
+        part clip { bent-arm catch { turns half; tip-leg 16 mm; root-leg 16 mm; radius 10 mm; thickness 1 mm; width 8 mm; opens 3 mm } }";
+    let (leg, bend, thickness, aside) = (16.0_f64, 10.0_f64, 1.0, 3.0);
+    let pi = std::f64::consts::PI;
+    let give = 4.0 * leg.powi(3) + 3.0 * bend * (2.0 * pi * leg * leg + pi * bend * bend + 8.0 * leg * bend);
+    let strain = 3.0 * (leg + bend) * thickness * aside / give;
+    let inside = 1.0 + thickness / (3.0 * bend);
+    near(left(&margin(sheet, "overstrained-bent-arm")), 100.0 * strain * inside, 0.01);
+}
