@@ -19,7 +19,7 @@ pub struct Form {
 }
 
 /// All of them.
-pub static FORMS: [Form; 13] = [
+pub static FORMS: [Form; 14] = [
     Form {
         name: "given",
         written: "given(field)",
@@ -111,6 +111,13 @@ pub static FORMS: [Form; 13] = [
         arguments: 1..=1,
         answer: chance_of,
     },
+    Form {
+        name: "profiles-with",
+        written: "profiles-with(section, field, least, flag)",
+        doc: "The profiles of a section that give a field at least so much, without those that have a flag if one is named.",
+        arguments: 3..=4,
+        answer: super::profiles::with,
+    },
 ];
 
 pub(super) fn call(evaluation: &Evaluation, name: &Name, arguments: &[Expr]) -> Option<Result<Value, Failure>> {
@@ -177,7 +184,7 @@ fn direction(evaluation: &Evaluation, expr: &Expr) -> Result<[f64; 3], Failure> 
     }
 }
 
-fn wrong(expr: &Expr, expected: &str, found: &Value) -> Failure {
+pub(super) fn wrong(expr: &Expr, expected: &str, found: &Value) -> Failure {
     let message = format!("expected {expected}, found {}", found.describe());
     Failure::Fault(Box::new(Fault::new("wrong-kind", expr.span, message)))
 }
@@ -282,7 +289,7 @@ fn table(evaluation: &Evaluation, arguments: &[Expr]) -> Result<Value, Failure> 
     })
 }
 
-fn word(evaluation: &Evaluation, expr: &Expr) -> Result<String, Failure> {
+pub(super) fn word(evaluation: &Evaluation, expr: &Expr) -> Result<String, Failure> {
     match evaluation.value(expr)? {
         Value::Text(text) => Ok(text.to_string()),
         other => Err(wrong(expr, "a text", &other)),

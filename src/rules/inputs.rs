@@ -34,7 +34,7 @@ impl Inputs {
             ExprKind::Path(path) => self.path(rule, path, evaluation),
             ExprKind::Call { name, arguments } => {
                 let inner = if name.text == "printed" { evaluation.printed() } else { *evaluation };
-                for argument in arguments {
+                for argument in used(&name.text, arguments, evaluation) {
                     self.expr(rule, argument, &inner);
                 }
             }
@@ -105,6 +105,22 @@ fn whole_field(path: &Path, evaluation: &Evaluation) -> Option<(Path, (FeatureId
     let outer = Path { names: outer.to_vec(), span: path.span };
     let field = evaluation.field_at(&outer).ok()??;
     Some((outer, field))
+}
+
+/// The arguments that a call's value hangs on: what `choose` and `either` pass over does not count.
+fn used<'a>(name: &str, arguments: &'a [Expr], evaluation: &Evaluation) -> Vec<&'a Expr> {
+    match (name, arguments) {
+        ("choose", [condition, then, otherwise]) => match evaluation.condition(condition) {
+            Ok(true) => vec![condition, then],
+            Ok(false) => vec![condition, otherwise],
+            Err(_) => arguments.iter().collect(),
+        },
+        ("either", _) => {
+            let given = arguments.iter().find(|argument| evaluation.value(argument).is_ok());
+            given.map_or_else(|| arguments.iter().collect(), |given| vec![given])
+        }
+        _ => arguments.iter().collect(),
+    }
 }
 
 /// Where the sheet states the field that an expression names.

@@ -12,6 +12,7 @@ mod library;
 mod locals;
 mod message;
 mod permits;
+mod profiles;
 mod rule;
 mod sum;
 

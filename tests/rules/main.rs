@@ -1,7 +1,10 @@
 //! Every rule's own examples: the passing sheet raises nothing of it, the failing one does.
+#![allow(clippy::unwrap_used, reason = "a test may stop where it fails")]
 
 mod cautions;
 mod examples;
+mod flexing;
 mod pack_data;
 mod tables;
+mod worked_examples;
 mod worked_examples_strength;

@@ -9,11 +9,12 @@ use super::kinds::{ANGLE, FORCE, LENGTH, NONE, STRESS};
 use super::typed::{mm, mpa, rad, share};
 use super::{BridgeFunction, LOCKED};
 use crate::mechanics::out_of_range::OutOfRange;
-use crate::mechanics::{arm, fillet, root, snap, strain_limit};
+use crate::mechanics::{arm, deflection, fillet, root, snap, strain_limit};
 use crate::quantity::Dimension;
 
-/// The parameters of a spring arm in the order of the `arm-…` functions. `gives` is 1 for a root
-/// that gives like a block of the arm's material, 0 for a clamped one.
+/// The parameters of a spring arm in the order of the `arm-…` functions. `base` says what it grows
+/// from: 0 a clamp that cannot give, 1 a block of its own material, 2 a wall of `base-thickness`
+/// that is held at `base-reach` either way. The other two do not look at the wall's measures.
 const ARM: &[(&str, Dimension)] = &[
     ("length", LENGTH),
     ("thickness", LENGTH),
@@ -21,25 +22,39 @@ const ARM: &[(&str, Dimension)] = &[
     ("width", LENGTH),
     ("tip-width", LENGTH),
     ("root-fillet", LENGTH),
-    ("gives", NONE),
+    ("base", NONE),
+    ("base-thickness", LENGTH),
+    ("base-reach", LENGTH),
     ("modulus", STRESS),
     ("poisson", NONE),
     ("deflection", LENGTH),
 ];
 
-fn bent(v: &[f64]) -> Result<arm::ArmBending, OutOfRange> {
-    let arm = arm::Arm {
+/// The same without the last, for what does not depend on how far it is bent.
+const UNBENT: &[(&str, Dimension)] = ARM.split_at(ARM.len() - 1).0;
+
+fn arm(v: &[f64]) -> arm::Arm {
+    let (root, fillet) = match v[6] {
+        // A clamp has no fillet that could give.
+        clamp if clamp < 0.5 => (root::Root::Rigid, 0.0),
+        block if block < 1.5 => (root::Root::Block, v[5]),
+        _ => (root::Root::Wall { thickness: mm(v[7]), reach: mm(v[8]) }, v[5]),
+    };
+    arm::Arm {
         length: mm(v[0]),
         root_thickness: mm(v[1]),
         tip_thickness: mm(v[2]),
         root_width: mm(v[3]),
         tip_width: mm(v[4]),
-        fillet: mm(v[5]),
-        root: if v[6] > 0.0 { root::Root::Block } else { root::Root::Rigid },
-        modulus: mpa(v[7]),
-        poisson: share(v[8]),
-    };
-    arm.bend(mm(v[9]))
+        fillet: mm(fillet),
+        root,
+        modulus: mpa(v[9]),
+        poisson: share(v[10]),
+    }
+}
+
+fn bent(v: &[f64]) -> Result<arm::ArmBending, OutOfRange> {
+    arm(v).bend(mm(v[11]))
 }
 
 pub(super) const FUNCTIONS: &[BridgeFunction] = &[
@@ -52,10 +67,17 @@ pub(super) const FUNCTIONS: &[BridgeFunction] = &[
     },
     BridgeFunction {
         name: "arm-plain-strain",
-        takes: ARM,
+        takes: &[("length", LENGTH), ("thickness", LENGTH), ("deflection", LENGTH)],
         gives: NONE,
         doc: "The plain handbook strain of a constant arm on a clamped root, 1.5 t y / L^2.",
-        apply: |v| Ok(bent(v)?.plain_strain.get::<ratio>()),
+        apply: |v| Ok(deflection::plain_strain(mm(v[1]), mm(v[0]), mm(v[2]))?.get::<ratio>()),
+    },
+    BridgeFunction {
+        name: "arm-give",
+        takes: UNBENT,
+        gives: NONE,
+        doc: "How many times as far a spring arm goes under a small force as one clamped at its root.",
+        apply: |v| Ok(arm(v).stiffness_factor()?.get::<ratio>()),
     },
     BridgeFunction {
         name: "arm-force",

@@ -1,11 +1,15 @@
 //! What the mechanics offer to rules: one table, in one file a family, and nothing else connects the two.
 
+mod annular;
 mod arm;
 mod beam;
+mod bent_arm;
+mod hinge;
 mod hole;
 mod screw;
 mod strut;
 mod sustained;
+mod torsion;
 
 use crate::fault::Fault;
 use crate::mechanics::out_of_range::OutOfRange;
@@ -30,8 +34,18 @@ pub struct BridgeFunction {
 
 /// All of them, family by family.
 pub fn functions() -> impl Iterator<Item = &'static BridgeFunction> {
-    let families =
-        [arm::FUNCTIONS, beam::FUNCTIONS, hole::FUNCTIONS, screw::FUNCTIONS, strut::FUNCTIONS, sustained::FUNCTIONS];
+    let families = [
+        annular::FUNCTIONS,
+        arm::FUNCTIONS,
+        beam::FUNCTIONS,
+        bent_arm::FUNCTIONS,
+        hinge::FUNCTIONS,
+        hole::FUNCTIONS,
+        screw::FUNCTIONS,
+        strut::FUNCTIONS,
+        sustained::FUNCTIONS,
+        torsion::FUNCTIONS,
+    ];
     families.into_iter().flatten()
 }
 
