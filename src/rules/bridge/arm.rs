@@ -1,5 +1,8 @@
 //! Spring arms and their hooks.
 
+use std::cell::RefCell;
+use std::collections::HashMap;
+
 use uom::si::angle::radian;
 use uom::si::force::newton;
 use uom::si::length::millimeter;
@@ -53,8 +56,24 @@ fn arm(v: &[f64]) -> arm::Arm {
     }
 }
 
-fn bent(v: &[f64]) -> Result<arm::ArmBending, OutOfRange> {
-    arm(v).bend(mm(v[11]))
+type Bent = Result<arm::ArmBending, OutOfRange>;
+
+/// How many arms are remembered; a sheet has a few, each looked at by several rules.
+const REMEMBERED: usize = 512;
+
+thread_local! {
+    /// Bending an arm is the longest calculation of all, and several rules ask for the same one.
+    static BENT: RefCell<HashMap<Vec<u64>, Bent>> = RefCell::default();
+}
+
+fn bent(v: &[f64]) -> Bent {
+    let key: Vec<u64> = v.iter().map(|number| number.to_bits()).collect();
+    BENT.with_borrow_mut(|known| {
+        if known.len() >= REMEMBERED {
+            known.clear();
+        }
+        known.entry(key).or_insert_with(|| arm(v).bend(mm(v[11]))).clone()
+    })
 }
 
 pub(super) const FUNCTIONS: &[BridgeFunction] = &[
