@@ -8,6 +8,7 @@ pub mod fault;
 pub mod inspect;
 pub mod mechanics;
 pub mod model;
+pub mod origin;
 pub mod pack;
 pub mod quantity;
 pub mod report;

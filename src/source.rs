@@ -56,6 +56,8 @@ pub struct Source {
     /// The whole text.
     pub text: String,
     line_starts: OnceLock<Vec<u32>>,
+    /// Characters before every so many bytes.
+    counted: OnceLock<Vec<usize>>,
 }
 
 /// A place as people count: lines and columns from 1, columns in characters.
@@ -71,7 +73,7 @@ impl Source {
     /// A text under a name.
     #[must_use]
     pub fn new(name: impl Into<String>, text: impl Into<String>) -> Self {
-        Self { name: name.into(), text: text.into(), line_starts: OnceLock::new() }
+        Self { name: name.into(), text: text.into(), line_starts: OnceLock::new(), counted: OnceLock::new() }
     }
 
     /// First byte of every line; made once, on first use.
@@ -103,8 +105,26 @@ impl Source {
         let line = self.line_of(byte);
         let start = self.line_starts()[line] as usize;
         let end = (byte as usize).clamp(start, self.text.len());
-        let before = self.text.get(start..end).unwrap_or_default();
-        Place { line: line + 1, column: before.trim_start_matches('\u{feff}').chars().count() + 1 }
+        // A mark at the head of the file is no character of its first line.
+        let mark = usize::from(line == 0 && end > 0 && self.text.starts_with('\u{feff}'));
+        Place { line: line + 1, column: self.characters_before(end) - self.characters_before(start) - mark + 1 }
+    }
+
+    /// How many characters begin before a byte. Counted once in strides, so that many findings on
+    /// one long line stay cheap.
+    fn characters_before(&self, byte: usize) -> usize {
+        const STRIDE: usize = 512;
+        let begins = |bytes: &[u8]| bytes.iter().filter(|byte| **byte & 0xc0 != 0x80).count();
+        let bytes = self.text.as_bytes();
+        let counted = self.counted.get_or_init(|| {
+            let strides = bytes.chunks(STRIDE).scan(0, |total, stride| {
+                *total += begins(stride);
+                Some(*total)
+            });
+            std::iter::once(0).chain(strides).collect()
+        });
+        let stride = byte / STRIDE;
+        counted[stride] + begins(&bytes[stride * STRIDE..byte])
     }
 
     /// The text of a span; empty where the span does not fall on characters.
@@ -158,29 +178,49 @@ impl Sources {
     }
 }
 
-/// Whether a character could rewrite a terminal or hide what stands on a line: control characters,
-/// and those that turn the direction of writing or have no width.
+/// Whether a character can rewrite a terminal, turn the direction of writing, or break a line where
+/// editors show none.
+#[must_use]
+pub fn is_misleading(c: char) -> bool {
+    let turns = matches!(c, '\u{061c}' | '\u{200e}' | '\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{206f}');
+    let breaks = matches!(c, '\u{2028}' | '\u{2029}');
+    turns || breaks || matches!(c, '\u{e0000}'..='\u{e007f}') || (c.is_control() && c != '\t')
+}
+
+/// Whether a character must not be printed: the misleading ones, and those without a width. The
+/// joiners that some scripts and signs are written with are left alone.
 #[must_use]
 pub fn is_unprintable(c: char) -> bool {
-    let hidden = matches!(c, '\u{200b}'..='\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2060}'..='\u{206f}' | '\u{feff}');
-    hidden || (c.is_control() && c != '\t')
+    let hidden = matches!(c,
+        '\u{00ad}' | '\u{115f}' | '\u{1160}' | '\u{180e}' | '\u{200b}' | '\u{2060}'..='\u{2065}' | '\u{3164}'
+        | '\u{feff}' | '\u{ffa0}' | '\u{fff9}'..='\u{fffb}');
+    hidden || is_misleading(c)
 }
 
 /// A text that is safe to print on one line or more: unprintable characters become question marks,
-/// as many as they had bytes, so that places stay where they are.
+/// as many as they had bytes, so that places stay where they are. A carriage return stays only at
+/// the end of a line: elsewhere it would let the rest overwrite what stands before it.
 #[must_use]
 pub fn printable(text: &str) -> Cow<'_, str> {
-    let unprintable = |c: char| is_unprintable(c) && c != '\n' && c != '\r';
-    if !text.contains(unprintable) {
+    let ends_line = |at: usize| text.as_bytes().get(at + 1).is_none_or(|next| *next == b'\n');
+    let bad = |at: usize, c: char| is_unprintable(c) && c != '\n' && !(c == '\r' && ends_line(at));
+    if !text.char_indices().any(|(at, c)| bad(at, c)) {
         return Cow::Borrowed(text);
     }
     let mut shown = String::with_capacity(text.len());
-    for c in text.chars() {
-        if unprintable(c) {
+    for (at, c) in text.char_indices() {
+        if bad(at, c) {
             shown.extend(std::iter::repeat_n('?', c.len_utf8()));
         } else {
             shown.push(c);
         }
     }
     Cow::Owned(shown)
+}
+
+/// A text that is safe to print in the middle of a line: as [`printable`], without line ends.
+#[must_use]
+pub fn printable_line(text: &str) -> Cow<'_, str> {
+    let shown = printable(text);
+    if shown.contains(['\n', '\r']) { Cow::Owned(shown.replace(['\n', '\r'], "?")) } else { shown }
 }

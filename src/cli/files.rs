@@ -1,13 +1,15 @@
 //! Sheets on disk: found, read whole, and kept inside their project.
 
 use std::cell::RefCell;
-use std::collections::HashMap;
+use std::collections::{HashMap, HashSet};
+use std::ffi::OsString;
 use std::fs;
 use std::io::Read;
 use std::path::{Path, PathBuf};
 
 use crate::fault::Fault;
 use crate::model::Importer;
+use crate::pack::Project;
 use crate::source::{Source, SourceId, Sources, Span};
 use crate::syntax;
 use crate::syntax::limits::FILE_BYTES;
@@ -20,6 +22,7 @@ pub(super) const ENDING: &str = "dryfit";
 /// of the arguments, those of a folder by name.
 pub(super) fn find(paths: &[PathBuf]) -> (Vec<PathBuf>, Vec<(PathBuf, String)>) {
     let (mut found, mut trouble) = (Vec::new(), Vec::new());
+    let mut listed = Listed::default();
     for path in paths {
         if path.as_os_str() == "-" {
             found.push(path.clone());
@@ -28,18 +31,21 @@ pub(super) fn find(paths: &[PathBuf]) -> (Vec<PathBuf>, Vec<(PathBuf, String)>) 
         match fs::metadata(path) {
             Err(error) => trouble.push((path.clone(), reason(path, &error))),
             Ok(data) if data.is_dir() => {
-                let inside = walk(path);
-                if inside.is_empty() {
+                let known = trouble.len();
+                let inside = walk(path, &mut trouble);
+                if inside.is_empty() && trouble.len() == known {
                     trouble.push((path.clone(), format!("this folder holds no sheets (*.{ENDING})")));
                 }
                 found.extend(inside);
             }
-            Ok(_) if is_ignored(path) => {
-                super::output::talk(&format!("{} is left out by an ignore file", path.display()));
+            Ok(_) if listed.leaves_out(path) => {
+                super::output::talk_of(path, "left out by an ignore file");
             }
             Ok(_) => found.push(path.clone()),
         }
     }
+    let mut seen = HashSet::new();
+    found.retain(|path| seen.insert(path.clone()));
     (found, trouble)
 }
 
@@ -53,29 +59,82 @@ fn reason(path: &Path, error: &std::io::Error) -> String {
     }
 }
 
-fn walk(folder: &Path) -> Vec<PathBuf> {
-    let is_sheet = |path: &Path| path.extension().is_some_and(|ending| ending == ENDING) && path.is_file();
-    let mut sheets: Vec<PathBuf> = ignore::WalkBuilder::new(folder)
-        .require_git(false)
-        .build()
-        .filter_map(|entry| Some(entry.ok()?.into_path()))
-        .filter(|path| is_sheet(path))
-        .collect();
+/// The sheets below a folder. What cannot be looked into, and links out of the project, are trouble:
+/// a sheet that was not checked must not look like one that was.
+fn walk(folder: &Path, trouble: &mut Vec<(PathBuf, String)>) -> Vec<PathBuf> {
+    let root = Project::root_of(folder);
+    let mut sheets = Vec::new();
+    for entry in ignore::WalkBuilder::new(folder).require_git(false).build() {
+        match entry {
+            Ok(entry) => {
+                let is_link = entry.path_is_symlink();
+                let path = entry.into_path();
+                if path.extension().is_none_or(|ending| ending != ENDING) {
+                    continue;
+                }
+                match fs::metadata(&path) {
+                    Ok(data) if !data.is_file() => {}
+                    Ok(_) if is_link && !leads_into(&path, &root) => {
+                        trouble.push((path, "this link leads out of the project".into()));
+                    }
+                    Ok(_) => sheets.push(path),
+                    Err(error) => {
+                        let why = reason(&path, &error);
+                        trouble.push((path, why));
+                    }
+                }
+            }
+            Err(error) => trouble.push((folder.to_path_buf(), error.to_string())),
+        }
+    }
     sheets.sort();
+    trouble.sort();
     sheets
 }
 
-/// Commit hooks name files one by one: ignore files bind them too.
-fn is_ignored(path: &Path) -> bool {
-    let folder = path.parent().filter(|folder| !folder.as_os_str().is_empty()).unwrap_or(Path::new("."));
-    let Some(name) = path.file_name() else { return false };
-    !ignore::WalkBuilder::new(folder)
-        .require_git(false)
-        .hidden(false)
-        .max_depth(Some(1))
-        .build()
-        .filter_map(Result::ok)
-        .any(|entry| entry.file_name() == name)
+fn leads_into(link: &Path, folder: &Path) -> bool {
+    fs::canonicalize(link).is_ok_and(|full| full.starts_with(folder))
+}
+
+/// What ignore files leave of a folder, each folder looked at once.
+#[derive(Default)]
+struct Listed {
+    files: HashMap<PathBuf, HashSet<OsString>>,
+    folders: HashMap<PathBuf, bool>,
+}
+
+impl Listed {
+    /// Commit hooks name files one by one: ignore files bind them too, and those of the folders
+    /// around them up to the project's.
+    fn leaves_out(&mut self, path: &Path) -> bool {
+        let (Some(folder), Some(name)) = (folder_of(path), path.file_name()) else { return false };
+        let Ok(folder) = fs::canonicalize(folder) else { return false };
+        self.leaves_out_folder(&folder, &Project::root_of(&folder)) || !self.left_in(&folder).contains(name)
+    }
+
+    fn leaves_out_folder(&mut self, folder: &Path, root: &Path) -> bool {
+        if let Some(known) = self.folders.get(folder) {
+            return *known;
+        }
+        let outer = folder.parent().filter(|outer| outer.starts_with(root));
+        let out = match (outer, folder.file_name()) {
+            (Some(outer), Some(name)) => self.leaves_out_folder(outer, root) || !self.left_in(outer).contains(name),
+            _ => false,
+        };
+        self.folders.insert(folder.to_path_buf(), out);
+        out
+    }
+
+    fn left_in(&mut self, folder: &Path) -> &HashSet<OsString> {
+        self.files.entry(folder.to_path_buf()).or_insert_with(|| {
+            let walk = ignore::WalkBuilder::new(folder).require_git(false).hidden(false).max_depth(Some(1)).build();
+            walk.filter_map(Result::ok).map(|entry| entry.file_name().to_owned()).collect()
+        })
+    }
+}
+
+fn folder_of(path: &Path) -> Option<&Path> {
+    path.parent().map(|folder| if folder.as_os_str().is_empty() { Path::new(".") } else { folder })
 }
 
 /// Reads a sheet, or says why it cannot be one.
@@ -108,8 +167,10 @@ fn bounded(input: impl Read, too_large: impl Fn() -> String) -> Result<String, S
     }
     String::from_utf8(bytes).map_err(|error| {
         let good = error.utf8_error().valid_up_to();
-        let line = error.as_bytes()[..good].split(|byte| *byte == b'\n').count();
-        format!("it is not UTF-8 text: byte {} (line {line}) cannot be read; save it as UTF-8", good + 1)
+        let before = String::from_utf8_lossy(&error.as_bytes()[..good]);
+        let line = before.matches('\n').count() + 1;
+        let column = before.rsplit('\n').next().unwrap_or_default().chars().count() + 1;
+        format!("it is not UTF-8 text: line {line}, column {column} cannot be read; save it as UTF-8")
     })
 }
 

@@ -4,7 +4,7 @@ use std::fs;
 use std::io::Write;
 use std::path::{Path, PathBuf};
 
-use super::output::{print, talk};
+use super::output::{print, talk_of};
 use super::{FINDINGS, GO, TROUBLE, files};
 use crate::inspect::Inspection;
 use crate::report;
@@ -26,7 +26,7 @@ pub(super) fn run(arguments: &Arguments) -> u8 {
     let (sheets, trouble) = files::find(&arguments.paths);
     let mut code = GO;
     for (path, why) in trouble {
-        talk(&format!("{}: {why}", path.display()));
+        talk_of(&path, &why);
         code = TROUBLE;
     }
     for sheet in sheets {
@@ -41,12 +41,12 @@ fn one(path: &Path, check: bool) -> u8 {
     let text = match text {
         Ok(text) => text,
         Err(why) => {
-            talk(&format!("{}: {why}", path.display()));
+            talk_of(path, &why);
             return TROUBLE;
         }
     };
     if let Some(faults) = faults(path, &text) {
-        talk(&format!("{}: left as it is, because it cannot be read whole\n{faults}", path.display()));
+        talk_of(path, &format!("left as it is, because it cannot be read whole\n{faults}"));
         return TROUBLE;
     }
     let tidy = syntax::format::tidy(&text);
@@ -54,13 +54,13 @@ fn one(path: &Path, check: bool) -> u8 {
         (false, true) => print(&tidy).map_or_else(|code| code, |()| GO),
         _ if tidy == text => GO,
         (true, _) => {
-            talk(&format!("{} is not in its tidy form", path.display()));
+            talk_of(path, "not in its tidy form");
             FINDINGS
         }
         (false, false) => match write_whole(path, &tidy) {
             Ok(()) => GO,
             Err(error) => {
-                talk(&format!("{}: left as it is: {error}", path.display()));
+                talk_of(path, &format!("left as it is: {error}"));
                 TROUBLE
             }
         },

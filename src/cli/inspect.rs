@@ -80,7 +80,7 @@ pub(super) fn run(arguments: &Arguments, colour: Colour) -> u8 {
     }
     let code = exit_code(&results, &trouble, arguments.threshold.level());
     for Unreadable { path, message } in &trouble {
-        output::talk(&format!("{path}: {message}"));
+        output::talk_of(Path::new(path), message);
     }
     match print(report, results, trouble) {
         Ok(()) => code,

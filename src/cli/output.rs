@@ -54,6 +54,11 @@ pub(super) fn talk(text: &str) {
     let _ = writeln!(io::stderr(), "dryfit: {}", crate::source::printable(text));
 }
 
+/// Says something about a file, whatever its name is made of.
+pub(super) fn talk_of(path: &std::path::Path, what: &str) {
+    talk(&format!("{}: {what}", crate::source::printable_line(&path.display().to_string())));
+}
+
 /// Shows what is wrong with a project's packs, drawn like findings in a sheet.
 pub(super) fn broken_packs(error: PackError, colour: bool) {
     let findings: Vec<Finding> = error.faults.into_iter().map(|fault| Finding::of_fault(fault, Level::Stop)).collect();

@@ -1,6 +1,7 @@
 //! From statements to features: words looked up in the vocabulary, names bound, copies made.
 
 use std::cell::{Cell, RefCell};
+use std::collections::HashSet;
 use std::rc::Rc;
 
 use super::copy::Copies;
@@ -22,14 +23,15 @@ pub fn bind<'v>(vocabulary: &'v Vocabulary, body: Body, id: SourceId, importer: 
         faults: RefCell::default(),
         inputs: RefCell::default(),
         depth: Cell::new(0),
+        nested: Cell::new(0),
         specimen: false,
         draws: RefCell::default(),
     };
-    let mut binder = Binder { model, copies: Copies::default(), imports: Vec::new(), full: false, imported: false };
+    let mut binder = Binder { model, copies: Copies::default(), imports: Vec::new(), full: false, imported: false, crowded: None, lacking: HashSet::new() };
     binder.body(body, Model::SHEET);
     binder.import_all(importer);
     binder.copy_all();
-    binder.model.check_required();
+    binder.model.check_required(&binder.lacking);
     binder.model.evaluate_written();
     binder.model
 }
@@ -57,6 +59,10 @@ pub(super) struct Binder<'v> {
     imports: Vec<(String, Span)>,
     full: bool,
     imported: bool,
+    /// The block of which it was said that it holds too many fields.
+    crowded: Option<FeatureId>,
+    /// Features that did not get what they were to copy: what else they lack follows from it.
+    pub(super) lacking: HashSet<FeatureId>,
 }
 
 impl<'v> Binder<'v> {
@@ -100,12 +106,26 @@ impl<'v> Binder<'v> {
             return;
         }
         match &outer.open {
+            Some(_) if self.model.feature(parent).fields.len() >= limits::OPEN_FIELDS + outer.fields.len() => {
+                self.too_many_fields(&clause, parent);
+            }
             Some(open) => {
                 self.model.features[parent.0].fields.push(Field::new(word, open));
                 let index = self.model.feature(parent).fields.len() - 1;
                 self.field(clause, parent, index);
             }
             None => self.unknown_word(&clause, parent),
+        }
+    }
+
+    /// Said once; what follows is passed over.
+    fn too_many_fields(&mut self, clause: &Clause, parent: FeatureId) {
+        if self.crowded != Some(parent) {
+            self.crowded = Some(parent);
+            let kind = &self.model.feature(parent).block.name;
+            let message = format!("more than {} fields in one `{kind}`", limits::OPEN_FIELDS);
+            let fault = Fault::new("too-deep", clause.head.span, message).label("no more from here on");
+            self.model.report(fault.help("split it into several blocks"));
         }
     }
 
@@ -120,9 +140,11 @@ impl<'v> Binder<'v> {
             let at = body.statements.first().map_or(clause.span, statement_span);
             let message = format!("`{}` is a field: it takes a value, not a block", clause.head.text);
             let about = self.model.feature(id).fields[index].about;
-            self.model.report(
-                Fault::new("wrong-kind", at, message).also(clause.head.span, "this field").help(about.doc.clone()),
-            );
+            let mut fault = Fault::new("wrong-kind", at, message).help(format!("it takes {}", about.kind.describe()));
+            if at != clause.span {
+                fault = fault.also(clause.head.span, "this field");
+            }
+            self.model.report(fault);
             return;
         }
         let mut values = clause.values.into_iter();
@@ -464,10 +486,10 @@ fn is_number(value: &Value) -> bool {
 }
 
 impl Model<'_> {
-    fn check_required(&self) {
+    fn check_required(&self, lacking: &HashSet<FeatureId>) {
         for (id, feature) in self.ids() {
             // A sheet need not have a title to be checked; a `sheet` line must have one.
-            if id == Self::SHEET {
+            if id == Self::SHEET || lacking.contains(&id) {
                 continue;
             }
             for field in feature.fields.iter().filter(|field| field.about.required) {

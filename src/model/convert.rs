@@ -397,6 +397,10 @@ impl Conversion<'_, '_> {
                 "tilt it toward one of the other two",
             ));
         }
+        if found.value.abs() > std::f64::consts::PI {
+            let message = "a direction cannot tilt by more than half a turn";
+            return Err(impossible(angle.span, message, "write an angle up to 180 deg"));
+        }
         let (sine, cosine) = found.value.sin_cos();
         let (from, to) = (axis.vector(), toward.vector());
         Ok(Value::Direction(std::array::from_fn(|i| cosine * from[i] + sine * to[i])))

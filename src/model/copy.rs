@@ -43,14 +43,25 @@ impl Binder<'_> {
 
     fn copy(&mut self, index: usize, depth: usize) {
         let Copy { into, from, state } = &self.copies.list[index];
-        let (into, at, name, state) = (*into, from.span, from.text(), *state);
+        let (into, at, state) = (*into, from.span, *state);
         if state == CopyState::Done {
             return;
         }
-        if state == CopyState::Running || depth > limits::CHAIN {
-            let fault = Fault::new("value-cycle", at, format!("`{name}` is, in the end, a copy of itself"));
-            self.model.report(fault.label("comes back to here").help("let one of them stand on its own"));
+        let fault = if state == CopyState::Running {
+            let message = format!("`{}` is, in the end, a copy of itself", from.text());
+            let fault = Fault::new("value-cycle", at, message).label("comes back to here");
+            Some(fault.help("let one of them stand on its own"))
+        } else if depth > limits::CHAIN {
+            let message = format!("more than {} features in a row are copies of each other", limits::CHAIN);
+            let fault = Fault::new("too-deep", at, message).label("the chain goes through here");
+            Some(fault.help("let them all be like the first one"))
+        } else {
+            None
+        };
+        if let Some(fault) = fault {
+            self.model.report(fault);
             self.copies.list[index].state = CopyState::Done;
+            self.lacking.insert(into);
             return;
         }
         self.copies.list[index].state = CopyState::Running;
@@ -64,6 +75,11 @@ impl Binder<'_> {
             }
             self.model.features[into.0].like = Some(source);
             self.merge(source, into);
+            if self.lacking.contains(&source) {
+                self.lacking.insert(into);
+            }
+        } else {
+            self.lacking.insert(into);
         }
         self.copies.list[index].state = CopyState::Done;
     }
@@ -89,14 +105,16 @@ impl Binder<'_> {
         };
         let found = self.model.feature(source).block;
         if found.name != kind.name {
-            let message = format!("a `{}` cannot be like a `{}`", kind.name, found.name);
-            let fault = Fault::new("wrong-kind", from.span, message);
-            self.model.report(fault.label(format!("this is a `{}`", found.name)));
+            let message = format!("`{}` is of the kind `{}`, not `{}`", from.text(), found.name, kind.name);
+            let fault = Fault::new("wrong-kind", from.span, message).label(format!("of the kind `{}`", found.name));
+            self.model.report(fault.help(format!("only another `{}` can be copied here", kind.name)));
             return None;
         }
         if self.model.outward(into).any(|id| id == source) {
-            let fault = Fault::new("value-cycle", from.span, "a feature cannot be like what it lies in");
-            self.model.report(fault.label("lies around it"));
+            let itself = source == into;
+            let (what, label) = if itself { ("itself", "its own name") } else { ("what it lies in", "lies around it") };
+            let fault = Fault::new("value-cycle", from.span, format!("a feature cannot be like {what}")).label(label);
+            self.model.report(fault.help("copy from another feature, or write out what it is"));
             return None;
         }
         Some(source)

@@ -102,7 +102,21 @@ impl<'m, 'v> Evaluation<'m, 'v> {
     /// # Errors
     /// See [`Failure`].
     pub fn value(&self, expr: &Expr) -> Result<Value, Failure> {
+        let nested = &self.model.nested;
+        if nested.get() >= limits::NESTED {
+            let message = format!("more than {} calculations lie inside each other", limits::NESTED);
+            let fault = Fault::new("too-deep", expr.span, message).label("the chain goes through here");
+            return Err(Failure::fault(fault.help("give a value in the middle a number of its own")));
+        }
+        nested.set(nested.get() + 1);
+        let result = self.value_inside(expr);
+        nested.set(nested.get() - 1);
+        result
+    }
+
+    fn value_inside(&self, expr: &Expr) -> Result<Value, Failure> {
         match &expr.kind {
+            ExprKind::Unreadable => Err(Failure::Reported),
             ExprKind::Number { value, unit } => number(*value, unit.as_ref()),
             ExprKind::Text(text) => Ok(Value::Text(text.as_str().into())),
             ExprKind::Path(path) => match path.word() {

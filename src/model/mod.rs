@@ -32,6 +32,10 @@ use crate::vocabulary::{self, Block, Vocabulary};
 pub mod limits {
     /// Features, those that `like` and `use` bring in included.
     pub const FEATURES: usize = 50_000;
+    /// Fields that a sheet adds to one block of what was bought.
+    pub const OPEN_FIELDS: usize = 1_000;
+    /// Calculations inside each other, those of other values included.
+    pub const NESTED: usize = 512;
     /// Names that lead to each other: `let b = a`, `let c = b`, …; the same for `like`.
     pub const CHAIN: usize = 64;
     /// Sheets that one sheet uses, directly or through others.
@@ -52,6 +56,7 @@ pub struct Model<'v> {
     faults: RefCell<Vec<Fault>>,
     inputs: RefCell<Inputs>,
     depth: Cell<usize>,
+    nested: Cell<usize>,
     specimen: bool,
     draws: RefCell<Option<Vec<f64>>>,
 }

@@ -20,6 +20,7 @@ pub fn specimen(vocabulary: &Vocabulary) -> Model<'_> {
         faults: RefCell::default(),
         inputs: RefCell::default(),
         depth: Cell::new(0),
+        nested: Cell::new(0),
         specimen: true,
         draws: RefCell::default(),
     };

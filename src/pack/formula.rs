@@ -4,6 +4,7 @@ use std::sync::OnceLock;
 
 use super::raw::Text;
 use crate::fault::Fault;
+use crate::origin::Origin;
 use crate::source::{Source, SourceId, Span};
 use crate::syntax;
 use crate::syntax::tree::{Expr, Value};
@@ -15,8 +16,8 @@ pub struct Formula {
     pub text: String,
     /// The file.
     source: SourceId,
-    /// Byte of the file where the text begins.
-    base: usize,
+    /// The byte of the file where each byte of the text stands.
+    origin: Origin,
     expr: OnceLock<Result<Expr, Fault>>,
     value: OnceLock<Result<Value, Fault>>,
 }
@@ -25,15 +26,13 @@ impl Formula {
     /// The formula of a scalar in a pack file; `file` is the file's text, where it is at hand.
     #[must_use]
     pub fn new(text: &Text, source: SourceId, file: Option<&Source>) -> Self {
-        let start = text.at.map_or(0, |(start, _)| start as usize);
-        let quoted = file.is_some_and(|file| file.text[start.min(file.text.len())..].starts_with(['"', '\'']));
-        Self {
-            text: text.value.clone(),
-            source,
-            base: start + usize::from(quoted),
-            expr: OnceLock::new(),
-            value: OnceLock::new(),
-        }
+        Self::part(&text.value, source, Origin::of(&text.value, text.at, file))
+    }
+
+    /// The formula of a piece of a scalar.
+    #[must_use]
+    pub fn part(text: &str, source: SourceId, origin: Origin) -> Self {
+        Self { text: text.to_owned(), source, origin, expr: OnceLock::new(), value: OnceLock::new() }
     }
 
     /// The formula as an expression.
@@ -41,7 +40,7 @@ impl Formula {
     /// # Errors
     /// The fault at the place where it stops making sense.
     pub fn expr(&self) -> Result<&Expr, &Fault> {
-        self.expr.get_or_init(|| syntax::expression(&self.text, self.source, self.base)).as_ref()
+        self.expr.get_or_init(|| syntax::expression(&self.text, self.source, &self.origin)).as_ref()
     }
 
     /// The formula as a value: `1.9 GPa ± 0.1 GPa`, `220 x 220 x 240 mm`, `poor`.
@@ -49,12 +48,12 @@ impl Formula {
     /// # Errors
     /// The fault at the place where it stops making sense.
     pub fn value(&self) -> Result<&Value, &Fault> {
-        self.value.get_or_init(|| syntax::value(&self.text, self.source, self.base)).as_ref()
+        self.value.get_or_init(|| syntax::value(&self.text, self.source, &self.origin)).as_ref()
     }
 
     /// Where the whole formula stands.
     #[must_use]
     pub fn span(&self) -> Span {
-        self.source.span(self.base..self.base + self.text.len())
+        self.source.span(self.origin.range(0..self.text.len()))
     }
 }

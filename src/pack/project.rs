@@ -78,7 +78,8 @@ impl Project {
     /// # Errors
     /// Files that cannot be read, that are no YAML, or that lie outside the project.
     pub fn read(root: PathBuf) -> Result<Self, PackError> {
-        let mut reader = Reader::default();
+        let mut reader =
+            Reader { root: Some(fs::canonicalize(&root).unwrap_or_else(|_| root.clone())), ..Reader::default() };
         let mut files = packs_in(&root.join(FOLDER));
         let settings = reader.settings(&root.join(SETTINGS));
         if let Some((id, settings)) = settings {
@@ -99,6 +100,8 @@ impl Project {
 
 #[derive(Default)]
 struct Reader {
+    /// The project's folder; nothing outside it is read.
+    root: Option<PathBuf>,
     files: Vec<PackFile>,
     faults: Vec<Fault>,
     sources: Sources,
@@ -135,7 +138,7 @@ impl Reader {
     }
 
     fn finish(self, root: Option<PathBuf>) -> Result<Project, PackError> {
-        let Self { files, faults, sources } = self;
+        let Self { files, faults, sources, .. } = self;
         if faults.is_empty() { Ok(Project { root, files, sources }) } else { Err(PackError { faults, sources }) }
     }
 
@@ -152,7 +155,11 @@ impl Reader {
                 return Vec::new();
             }
             Err(error) => {
-                let message = format!("the pack `{}` cannot be read: {error}", name.value);
+                let why = match error.kind() {
+                    std::io::ErrorKind::NotFound => "there is no such file or folder".into(),
+                    _ => error.to_string(),
+                };
+                let message = format!("the pack `{}` cannot be read: {why}", name.value);
                 self.faults.push(refused(message, "name a folder or a .yaml file beside dryfit.yaml"));
                 return Vec::new();
             }
@@ -163,6 +170,12 @@ impl Reader {
     /// Reads a file's text; a failure is a fault of an empty text under the file's name.
     fn text(&mut self, path: &Path) -> Option<SourceId> {
         let name = shown(path);
+        if self.root.as_ref().is_some_and(|root| !fs::canonicalize(path).is_ok_and(|full| full.starts_with(root))) {
+            let id = self.sources.add(Source::new(name.clone(), ""));
+            let fault = Fault::new("broken-pack", id.span(0..0), format!("{name} leads out of the project"));
+            self.faults.push(fault.label("not read").help("copy it into the project's folder"));
+            return None;
+        }
         let size = fs::metadata(path).map_or(0, |data| data.len());
         let read = if size > yaml::FILE_BYTES {
             Err(format!("is larger than {} MiB", yaml::FILE_BYTES / 1024 / 1024))

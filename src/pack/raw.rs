@@ -60,7 +60,7 @@ impl<'de, T: Deserialize<'de>> Deserialize<'de> for Entries<T> {
         if !deserializer.is_human_readable() {
             return Vec::deserialize(deserializer).map(Self);
         }
-        deserializer.deserialize_map(InOrder(PhantomData))
+        deserializer.deserialize_option(InOrder(PhantomData))
     }
 }
 
@@ -73,6 +73,13 @@ impl<'de, T: Deserialize<'de>> Visitor<'de> for InOrder<T> {
     }
     fn visit_unit<E>(self) -> Result<Self::Value, E> {
         Ok(Entries::default())
+    }
+    // A section whose entries are yet to be written.
+    fn visit_none<E>(self) -> Result<Self::Value, E> {
+        Ok(Entries::default())
+    }
+    fn visit_some<D: Deserializer<'de>>(self, deserializer: D) -> Result<Self::Value, D::Error> {
+        deserializer.deserialize_map(self)
     }
     fn visit_map<M: MapAccess<'de>>(self, mut map: M) -> Result<Self::Value, M::Error> {
         let mut list = Vec::new();

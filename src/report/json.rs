@@ -6,7 +6,7 @@ use serde::Serialize;
 use super::Counts;
 use crate::inspect::Inspection;
 use crate::rules::{Finding, InputNote, Level, MarginNote, Verdict};
-use crate::source::{Sources, Span};
+use crate::source::{Sources, Span, is_unprintable};
 
 /// The name and version of the shape.
 const SHAPE: &str = "dryfit-findings/1";
@@ -50,9 +50,23 @@ struct Head<'a> {
     verdict: Verdict,
 }
 
-/// Plain data with texts as keys always has a JSON form.
+/// Plain data with texts as keys always has a JSON form. What could rewrite a terminal is escaped,
+/// so that the report can be looked at as it is.
 fn text(value: &impl Serialize) -> String {
-    serde_json::to_string(value).unwrap_or_default()
+    let json = serde_json::to_string(value).unwrap_or_default();
+    if !json.contains(is_unprintable) {
+        return json;
+    }
+    let mut escaped = String::with_capacity(json.len() + 64);
+    for c in json.chars() {
+        if is_unprintable(c) {
+            let units = c.encode_utf16(&mut [0; 2]).iter().map(|unit| format!("\\u{unit:04x}")).collect::<String>();
+            escaped.push_str(&units);
+        } else {
+            escaped.push(c);
+        }
+    }
+    escaped
 }
 
 #[derive(Serialize)]

@@ -3,7 +3,7 @@
 use std::fmt::Write;
 
 use crate::inspect::Inspection;
-use crate::source::printable;
+use crate::source::printable_line;
 
 /// `file:line:column: level: message [rule]`, columns in characters. Permitted findings are left out.
 #[must_use]
@@ -16,11 +16,11 @@ pub fn lines(inspection: &Inspection) -> String {
         let _ = writeln!(
             out,
             "{}:{}:{}: {}: {} [{}]",
-            printable(&source.name),
+            printable_line(&source.name),
             place.line,
             place.column,
             finding.level,
-            printable(&finding.message).replace(['\n', '\r'], " "),
+            printable_line(&finding.message.replace(['\n', '\r'], " ")),
             finding.rule
         );
     }

@@ -68,7 +68,7 @@ impl Counts {
 #[must_use]
 pub fn verdict_line(inspection: &Inspection) -> String {
     let counts = Counts::of(&inspection.findings).words();
-    let name = crate::source::printable(&inspection.name);
+    let name = crate::source::printable_line(&inspection.name);
     let verdict = inspection.verdict();
     if counts.is_empty() { format!("{name}: {verdict}") } else { format!("{name}: {verdict}: {counts}") }
 }

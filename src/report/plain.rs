@@ -5,7 +5,7 @@ use std::fmt::Write;
 use super::{notes, verdict_line};
 use crate::inspect::Inspection;
 use crate::rules::Finding;
-use crate::source::{SourceId, Sources, Span, printable};
+use crate::source::{SourceId, Sources, Span, printable, printable_line};
 
 /// The findings of a sheet and its verdict.
 #[must_use]
@@ -23,7 +23,7 @@ pub fn plain(inspection: &Inspection) -> String {
 fn one(finding: &Finding, sources: &Sources, out: &mut String) {
     let permitted = if finding.permitted.is_some() { " (permitted)" } else { "" };
     // Writing to a text cannot fail.
-    let _ = writeln!(out, "{}{permitted}: {} [{}]", finding.level, printable(&finding.message), finding.rule);
+    let _ = writeln!(out, "{}{permitted}: {} [{}]", finding.level, printable_line(&finding.message), finding.rule);
     let mut last = None;
     let first = std::iter::once((finding.at, finding.label.as_str()));
     let others = finding.others.iter().map(|(at, label)| (*at, label.as_str()));
@@ -35,23 +35,36 @@ fn one(finding: &Finding, sources: &Sources, out: &mut String) {
     }
 }
 
+/// Characters of a sheet's line that are shown.
+const SHOWN: usize = 120;
+
 /// `  at clip.dryfit:14:15, thickness 0.6 mm:`, under the line itself where it was not shown just before.
 fn place(
     at: Span,
     label: &str,
-    last: Option<(SourceId, usize)>,
+    last: Option<(SourceId, usize, usize)>,
     sources: &Sources,
     out: &mut String,
-) -> (SourceId, usize) {
+) -> (SourceId, usize, usize) {
     let source = sources.get(at.source);
     let start = source.place(at.start);
-    let line = (at.source, start.line);
-    let text = source.line(start.line - 1).trim();
-    if last != Some(line) && !text.is_empty() {
-        let short: String = printable(text).chars().take(120).collect();
-        let _ = writeln!(out, "  | {short}");
+    let line = source.line(start.line - 1);
+    let before = (at.start as usize).saturating_sub(source.line_starts()[start.line - 1] as usize);
+    let skipped = if line.len() > SHOWN { before.saturating_sub(SHOWN * 3 / 4) } else { 0 };
+    let this = (at.source, start.line, skipped);
+    let text = piece(line, skipped);
+    if last != Some(this) && !text.is_empty() {
+        let _ = writeln!(out, "  | {}", printable_line(&text));
     }
-    let name = printable(&source.name);
-    let _ = writeln!(out, "    at {name}:{}:{}, {}", start.line, start.column, printable(label));
-    line
+    let name = printable_line(&source.name);
+    let _ = writeln!(out, "    at {name}:{}:{}, {}", start.line, start.column, printable_line(label));
+    this
+}
+
+/// A line, or where many of its bytes are skipped, what follows.
+fn piece(line: &str, skipped: usize) -> String {
+    let from = (skipped..=line.len()).find(|at| line.is_char_boundary(*at)).unwrap_or(line.len());
+    let shown: String = line[from..].trim_start_matches('\u{feff}').chars().take(SHOWN).collect();
+    let shown = shown.trim();
+    if skipped == 0 { shown.to_owned() } else { format!("… {shown}") }
 }

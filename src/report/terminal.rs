@@ -10,7 +10,7 @@ use miette::{
 use super::{notes, verdict_line};
 use crate::inspect::Inspection;
 use crate::rules::{Finding, Level};
-use crate::source::{Source, Sources, Span, printable};
+use crate::source::{Source, Sources, Span, printable, printable_line};
 
 /// The findings of a sheet and its verdict, drawn for a terminal of the given width.
 #[must_use]
@@ -23,7 +23,7 @@ pub fn terminal(inspection: &Inspection, colour: bool, width: usize) -> String {
         let drawn = Drawn::new(finding, &inspection.sources, &shown[finding.at.source.0 as usize]);
         // Writing to a text cannot fail; a finding that cannot be drawn is still told in words.
         if handler.render_report(&mut out, &drawn).is_err() {
-            let _ = writeln!(out, "{}: {}", finding.level, printable(&finding.message));
+            let _ = writeln!(out, "{}: {}", finding.level, printable_line(&finding.message));
         }
         out.push('\n');
     }
@@ -39,6 +39,9 @@ fn shown_sources<'a>(sources: &'a Sources, findings: &[Finding]) -> Vec<Shown<'a
     (0..count).map(|id| Shown::new(sources.get(crate::source::SourceId(id)))).collect()
 }
 
+/// Bytes of a line beyond which it is not drawn: it would be repeated for every finding on it.
+const WIDEST: usize = 1_000;
+
 struct Shown<'a> {
     source: &'a Source,
     name: String,
@@ -47,7 +50,27 @@ struct Shown<'a> {
 
 impl<'a> Shown<'a> {
     fn new(source: &'a Source) -> Self {
-        Self { source, name: printable(&source.name).into_owned(), text: printable(&source.text) }
+        Self { source, name: printable_line(&source.name).into_owned(), text: drawable(&source.text) }
+    }
+}
+
+/// A mark at the head of a file is drawn as the blanks that take its place.
+fn drawable(text: &str) -> std::borrow::Cow<'_, str> {
+    match text.strip_prefix('\u{feff}') {
+        Some(rest) => format!("{:1$}{2}", "", '\u{feff}'.len_utf8(), printable(rest)).into(),
+        None => printable(text),
+    }
+}
+
+impl Shown<'_> {
+    fn is_too_wide(&self, at: Span) -> bool {
+        self.source.line(self.source.line_of(at.start)).len() > WIDEST
+    }
+
+    /// `clip.dryfit:14:15, thickness 0.6 mm`
+    fn told(&self, at: Span, label: &str) -> String {
+        let place = self.source.place(at.start);
+        format!("at {}:{}:{}, {label}", self.name, place.line, place.column)
     }
 }
 
@@ -84,10 +107,16 @@ struct Drawn<'a> {
 
 impl<'a> Drawn<'a> {
     fn new(finding: &'a Finding, sources: &Sources, source: &'a Shown<'a>) -> Self {
-        let mut labels = vec![label(finding.at, &finding.label, source, true)];
-        let mut elsewhere = Vec::new();
+        let (mut labels, mut elsewhere) = (Vec::new(), Vec::new());
+        if source.is_too_wide(finding.at) {
+            elsewhere.push(source.told(finding.at, &finding.label));
+        } else {
+            labels.push(label(finding.at, &finding.label, source, true));
+        }
         for (at, text) in &finding.others {
-            if at.source == finding.at.source {
+            if at.source == finding.at.source && source.is_too_wide(*at) {
+                elsewhere.push(source.told(*at, text));
+            } else if at.source == finding.at.source {
                 labels.push(label(*at, text, source, false));
             } else {
                 let other = sources.get(at.source);
@@ -115,7 +144,7 @@ fn label(at: Span, text: &str, source: &Shown, primary: bool) -> LabeledSpan {
             (None, None) => {}
         }
     }
-    let text = printable(text).into_owned();
+    let text = printable_line(text).into_owned();
     let span = (range.start, range.len());
     if primary {
         LabeledSpan::new_primary_with_span(Some(text), span)
@@ -127,7 +156,7 @@ fn label(at: Span, text: &str, source: &Shown, primary: bool) -> LabeledSpan {
 impl fmt::Display for Drawn<'_> {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let permitted = if self.finding.permitted.is_some() { " (permitted)" } else { "" };
-        write!(f, "{}{permitted}: {}", self.finding.level, printable(&self.finding.message))
+        write!(f, "{}{permitted}: {}", self.finding.level, printable_line(&self.finding.message))
     }
 }
 
@@ -157,7 +186,7 @@ impl Diagnostic for Drawn<'_> {
     }
 
     fn source_code(&self) -> Option<&dyn SourceCode> {
-        Some(self.source)
+        (!self.labels.is_empty()).then_some(self.source as &dyn SourceCode)
     }
 
     fn labels(&self) -> Option<Box<dyn Iterator<Item = LabeledSpan> + '_>> {

@@ -3,6 +3,7 @@
 use std::fmt::Write;
 
 use crate::rules::{Library, Rule};
+use crate::source::printable;
 
 /// All rules with their levels, one a line.
 #[must_use]
@@ -13,7 +14,7 @@ pub fn why_list(library: &Library) -> String {
         // Writing to a text cannot fail.
         let _ = writeln!(out, "{:widest$}  {:<4}  {}", rule.name, level(rule), rule.title);
     }
-    out
+    printable(&out).into_owned()
 }
 
 /// The worst level that the rule can reach; `off` where the project switched it off.
@@ -39,7 +40,8 @@ pub fn why_rule(rule: &Rule) -> String {
     example("A sheet that fails", &rule.fails, &mut out);
     out.truncate(out.trim_end().len());
     out.push('\n');
-    out
+    // A project's pack is somebody's text too.
+    printable(&out).into_owned()
 }
 
 fn formulas(rule: &Rule, out: &mut String) {

@@ -112,7 +112,9 @@ impl Checking<'_, '_> {
             None => evaluation.condition(expr).map(|_| ()),
         });
         if let Err(fault) = result {
-            self.faults.push(fault.help("write a comparison such as `thickness >= 2 * machine.line`"));
+            let help = fault.help.clone();
+            let comparison = || "write a comparison such as `thickness >= 2 * machine.line`".to_owned();
+            self.faults.push(fault.help(help.unwrap_or_else(comparison)));
         }
     }
 
@@ -150,8 +152,22 @@ fn broken(fault: Fault) -> Fault {
 fn limits(rule: &Rule, model: &Model, faults: &mut Vec<Fault>) {
     for limit in &rule.limits {
         let evaluation = Evaluation::new(model, Model::SHEET);
-        if let Err(fault) = evaluated(&limit.value, |expr| evaluation.quantity(expr).map(|_| ())) {
-            faults.push(fault);
+        let dimension =
+            |formula: &Formula| evaluated(formula, |expr| evaluation.quantity(expr).map(|found| Some(found.dimension)));
+        let found = match dimension(&limit.value) {
+            Ok(found) => found,
+            Err(fault) => {
+                faults.push(fault);
+                continue;
+            }
+        };
+        let wanted = limit.was.as_ref().and_then(|was| dimension(was).ok()).flatten();
+        if let (Some(found), Some(wanted), Some(was)) = (found, wanted, &limit.was)
+            && found != wanted
+        {
+            let message = format!("the limit `{}` is {}; this is {}", limit.name, wanted.describe(), found.describe());
+            let fault = Fault::new("broken-pack", limit.value.span(), message).label(found.describe());
+            faults.push(fault.help(format!("it was `{}`: write the new one in the same kind of unit", was.text)));
         }
     }
 }

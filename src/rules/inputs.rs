@@ -43,7 +43,7 @@ impl Inputs {
                 self.expr(rule, left, evaluation);
                 self.expr(rule, right, evaluation);
             }
-            ExprKind::Number { .. } | ExprKind::Text(_) | ExprKind::Direction(_) => {}
+            ExprKind::Unreadable | ExprKind::Number { .. } | ExprKind::Text(_) | ExprKind::Direction(_) => {}
         }
     }
 

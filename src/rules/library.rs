@@ -169,7 +169,8 @@ impl Loading {
         for (name, value) in &limits.0 {
             let rule = &mut self.rules[index];
             if let Some(limit) = rule.limits.iter_mut().find(|limit| limit.name == name.value) {
-                limit.value = Formula::new(value, id, Some(file));
+                let was = std::mem::replace(&mut limit.value, Formula::new(value, id, Some(file)));
+                limit.was.get_or_insert(was);
                 limit.source = "set by this project".into();
                 limit.basis = "judgement".into();
                 continue;

@@ -2,6 +2,7 @@
 
 use crate::fault::Fault;
 use crate::model::{Evaluation, Failure, FeatureId, Model, Value};
+use crate::origin::Origin;
 use crate::pack::Formula;
 use crate::pack::raw::Text;
 use crate::quantity::{Quantity, Unit, number};
@@ -24,22 +25,19 @@ impl Message {
     /// Takes a text apart. A brace that never closes counts as words.
     #[must_use]
     pub fn new(text: &Text, id: SourceId, file: Option<&Source>) -> Self {
-        let start = text.at.map_or(0, |(start, _)| start as usize);
-        let quoted = file.is_some_and(|file| file.text[start.min(file.text.len())..].starts_with(['"', '\'']));
-        let base = start + usize::from(quoted);
+        let origin = Origin::of(&text.value, text.at, file);
         let mut parts = Vec::new();
         let mut rest = text.value.as_str();
         while let Some((words, inside, after)) = next_brace(rest) {
             parts.push(Part::Words(words.to_owned()));
             let (name, unit) = inside.split_once(':').map_or((inside, None), |(n, u)| (n, Some(u.to_owned())));
-            let offset = base + (text.value.len() - rest.len()) + words.len() + 1;
-            let at = Some((u32::try_from(offset).unwrap_or(0), u32::try_from(name.len()).unwrap_or(0)));
-            let formula = Formula::new(&Text { value: name.to_owned(), at }, id, None);
+            let offset = text.value.len() - rest.len() + words.len() + 1;
+            let formula = Formula::part(name, id, origin.from(offset));
             parts.push(Part::Value(Box::new(formula), unit));
             rest = after;
         }
         parts.push(Part::Words(rest.to_owned()));
-        Self { parts, at: id.span(base..base + text.value.len()) }
+        Self { parts, at: id.span(origin.range(0..text.value.len())) }
     }
 
     /// Where it stands in its pack.

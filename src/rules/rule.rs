@@ -55,6 +55,8 @@ pub struct Limit {
     pub name: String,
     /// The number.
     pub value: Formula,
+    /// What it was before the project changed it.
+    pub was: Option<Formula>,
     /// Who says so.
     pub source: String,
     /// How it was had.
@@ -92,6 +94,7 @@ impl Rule {
         let limits = raw.limits.0.iter().map(|(name, value)| Limit {
             name: name.value.clone(),
             value: formula(&value.value),
+            was: None,
             source: value.source.value.clone(),
             basis: value.basis.value.clone(),
         });

@@ -1,31 +1,49 @@
 //! Nesting is limited before the parser sees the text, so that its stack use is too.
 
 use super::limits::NESTING;
+use super::text_end;
 use crate::fault::Fault;
 use crate::source::{Source, SourceId};
 
-/// The first brace or parenthesis that lies deeper than the limit.
+/// The first brace or parenthesis that lies deeper than the limit. Texts and comments are passed
+/// over exactly as the grammar does.
 pub(super) fn check(source: &Source, id: SourceId) -> Option<Fault> {
-    let mut depth = 0_usize;
-    let mut bytes = source.text.bytes().enumerate().peekable();
-    let (mut in_text, mut in_comment) = (false, false);
-    while let Some((at, byte)) = bytes.next() {
+    let bytes = source.text.as_bytes();
+    let (mut depth, mut at) = (0_usize, 0);
+    while let Some(byte) = bytes.get(at) {
         match byte {
-            b'\n' => (in_text, in_comment) = (false, false),
-            b'\\' if in_text => _ = bytes.next_if(|(_, next)| *next != b'\n'),
-            b'"' if !in_comment => in_text = !in_text,
-            b'#' if !in_text => in_comment = true,
-            b'{' | b'(' if !in_text && !in_comment => {
+            b'"' => {
+                at = text_end(bytes, at).unwrap_or_else(|| open_text_end(bytes, at));
+                continue;
+            }
+            b'#' => {
+                at = line_end(bytes, at);
+                continue;
+            }
+            b'{' | b'(' => {
                 depth += 1;
                 if depth > NESTING {
                     return Some(too_deep(id, at));
                 }
             }
-            b'}' | b')' if !in_text && !in_comment => depth = depth.saturating_sub(1),
+            b'}' | b')' => depth = depth.saturating_sub(1),
             _ => {}
         }
+        at += 1;
     }
     None
+}
+
+fn line_end(bytes: &[u8], from: usize) -> usize {
+    let rest = bytes.get(from..).unwrap_or_default();
+    from + rest.iter().position(|byte| matches!(byte, b'\n' | b'\r')).unwrap_or(rest.len())
+}
+
+/// A text without an end goes on to the end of its line, less the braces there.
+fn open_text_end(bytes: &[u8], from: usize) -> usize {
+    let end = line_end(bytes, from);
+    let kept = bytes[from..end].iter().rposition(|byte| !matches!(byte, b'}' | b' ' | b'\t'));
+    from + kept.map_or(1, |last| last + 1)
 }
 
 fn too_deep(id: SourceId, at: usize) -> Fault {

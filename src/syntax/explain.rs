@@ -4,7 +4,7 @@ use pest::Parser;
 use pest::error::{Error, InputLocation};
 
 use super::limits::{FAULTS, OPERATORS};
-use super::{Grammar, Rule};
+use super::{Grammar, Rule, text_end};
 use crate::fault::Fault;
 use crate::source::{Source, SourceId, Span, is_unprintable};
 
@@ -22,12 +22,18 @@ pub(super) fn broken(
     };
     let stop = skip_blanks(piece, stop.min(piece.len()));
     let token = token_at(piece, stop);
-    let (message, help) = advice(piece, stop, token);
+    let (message, mut help) = advice(piece, stop, token);
+    if known.is_some() && help.as_deref() == Some(A_LINE) {
+        help = Some("an expression is made of names, numbers with units, and signs: `2 * machine.line`".into());
+    }
     let start = range.start + stop;
     let at = id.span(start..start + token.len());
     let fault = Fault::new("unreadable-line", at, message).maybe_help(help);
     if token.is_empty() { fault.label("the line stops here") } else { fault.label("unexpected") }
 }
+
+/// What a line of a sheet looks like, where nothing better is known.
+const A_LINE: &str = "a line is a word and its value: `thickness 2.4 mm`, `arm jaw { … }`";
 
 fn position(error: &Error<Rule>) -> usize {
     match error.location {
@@ -60,10 +66,10 @@ fn advice(piece: &str, stop: usize, token: &str) -> (String, Option<String>) {
     let says = |message: String, help: &str| (message, Some(help.to_owned()));
     let first = token.chars().next();
     match first {
-        Some('"') if piece[stop..].matches('"').count() == 1 => {
+        Some('"') if text_end(piece.as_bytes(), stop).is_none() => {
             says("this text has no closing quote".into(), "a text ends on its own line: \"like this\"")
         }
-        Some('=') if before.starts_with("let ") => says(
+        Some('=') if before == "let" || before.starts_with("let ") => says(
             "`let` takes one name and one `=`".into(),
             "write it as `let name = value`, for example `let slack = 0.3 mm`",
         ),
@@ -94,18 +100,12 @@ fn advice(piece: &str, stop: usize, token: &str) -> (String, Option<String>) {
         None if before.matches('(').count() > before.matches(')').count() => {
             says("a parenthesis is not closed on this line".into(), "close it with `)`")
         }
-        None => says(
-            "the line stops before it is complete".into(),
-            "a line is a word and its value: `thickness 2.4 mm`, `arm jaw { … }`",
-        ),
+        None => says("the line stops before it is complete".into(), A_LINE),
         Some(c) if !c.is_ascii() && !c.is_alphanumeric() => says(
             format!("the character {found} means nothing here"),
             "write units and signs in plain letters: `mm`, `deg`, `mm2`; names in a text stand in quotes",
         ),
-        Some(_) => says(
-            format!("cannot make sense of {found} here"),
-            "a line is a word and its value: `thickness 2.4 mm`, `arm jaw { … }`",
-        ),
+        Some(_) => says(format!("cannot make sense of {found} here"), A_LINE),
     }
 }
 
@@ -122,6 +122,12 @@ fn quoted(token: &str) -> String {
         .map(|c| if is_unprintable(c) { format!("U+{:04X}", u32::from(c)) } else { c.to_string() })
         .collect();
     format!("`{shown}`")
+}
+
+pub(super) fn crowded(at: Span) -> Fault {
+    Fault::new("unreadable-line", at, "nothing can follow a block on its line")
+        .label("belongs on a line of its own")
+        .help("begin a new line after the `}`, or write `;` between them")
 }
 
 pub(super) fn stray_brace(at: Span) -> Fault {
@@ -154,11 +160,12 @@ pub(super) fn too_large(at: Span) -> Fault {
         .help("check the exponent")
 }
 
-pub(super) fn control_character(at: Span, c: char) -> Fault {
+pub(super) fn control_character(at: Span, what: &str, c: char) -> Fault {
     let code = u32::from(c);
-    Fault::new("control-character", at, format!("this text holds the control character U+{code:04X}"))
-        .label("somewhere in this text")
-        .help("take it out: it cannot be printed, and some of its kind can rewrite a terminal")
+    let kind = if c.is_control() { "the control character" } else { "the invisible character" };
+    Fault::new("control-character", at, format!("this {what} holds {kind} U+{code:04X}"))
+        .label(format!("somewhere in this {what}"))
+        .help("take it out: characters of its kind can rewrite a terminal or hide what a line says")
 }
 
 pub(super) fn too_many(id: SourceId, total: usize) -> Fault {

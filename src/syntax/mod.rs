@@ -18,6 +18,19 @@ mod grammar {
 
 use grammar::{Grammar, Rule};
 
+/// One past the quote that closes the text opening at a byte; `None` where its line ends first.
+fn text_end(bytes: &[u8], from: usize) -> Option<usize> {
+    let mut at = from + 1;
+    loop {
+        match bytes.get(at)? {
+            b'"' => return Some(at + 1),
+            b'\n' | b'\r' => return None,
+            b'\\' => at += 1 + usize::from(!matches!(bytes.get(at + 1)?, b'\n' | b'\r')),
+            _ => at += 1,
+        }
+    }
+}
+
 /// How large and how deep a sheet may be: the same on every machine.
 pub mod limits {
     /// Bytes in one file.

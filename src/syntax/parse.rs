@@ -10,7 +10,8 @@ use super::tree::{
 };
 use super::{Grammar, Rule, depth, explain};
 use crate::fault::Fault;
-use crate::source::{Source, SourceId, Span, is_unprintable};
+use crate::origin::Origin;
+use crate::source::{Source, SourceId, Span, is_misleading, is_unprintable};
 
 /// Reads a sheet. Whatever can be read is in the body, whatever cannot is in the faults.
 #[must_use]
@@ -18,7 +19,8 @@ pub fn sheet(source: &Source, id: SourceId) -> (Body, Vec<Fault>) {
     if let Some(fault) = depth::check(source, id) {
         return (Body::default(), vec![fault]);
     }
-    let mut reader = Reader::new(source, id, 0);
+    let origin = Origin::default();
+    let mut reader = Reader::new(source, id, &origin);
     let body = match Grammar::parse(Rule::sheet, &source.text) {
         Ok(mut pairs) => pairs.next().map(|sheet| reader.body(sheet)).unwrap_or_default(),
         // The grammar takes any text; this is only reached if a change to it breaks that.
@@ -27,6 +29,7 @@ pub fn sheet(source: &Source, id: SourceId) -> (Body, Vec<Fault>) {
             Body::default()
         }
     };
+    reader.faults.sort_by_key(|fault| fault.at);
     let total = reader.faults.len();
     if total > FAULTS {
         reader.faults.truncate(FAULTS);
@@ -35,51 +38,56 @@ pub fn sheet(source: &Source, id: SourceId) -> (Body, Vec<Fault>) {
     (body, reader.faults)
 }
 
-/// Reads an expression out of a data file; `base` is the byte of the file where the text begins.
+/// Reads an expression out of a data file; `origin` knows where its bytes stand in the file.
 ///
 /// # Errors
 /// The fault that stands where the expression stops making sense.
-pub fn expression(text: &str, id: SourceId, base: usize) -> Result<Expr, Fault> {
+pub fn expression(text: &str, id: SourceId, origin: &Origin) -> Result<Expr, Fault> {
     let source = Source::new("", text);
-    let mut pairs = parse_in(Rule::expression, &source, id, base)?;
-    let mut reader = Reader::new(&source, id, base);
+    let mut pairs = parse_in(Rule::expression, &source, id, origin)?;
+    let mut reader = Reader::new(&source, id, origin);
     let condition = pairs.next().and_then(|pair| pair.into_inner().next());
-    let expr = condition.map(|pair| reader.condition(pair));
-    finish(expr, reader, id, base)
+    let expr = condition.filter(|pair| !reader.is_too_long(pair)).map(|pair| reader.condition(pair));
+    finish(expr, reader)
 }
 
-/// Reads a value out of a data file; `base` as for [`expression`].
+/// Reads a value out of a data file; `origin` as for [`expression`].
 ///
 /// # Errors
 /// The fault that stands where the value stops making sense.
-pub fn value(text: &str, id: SourceId, base: usize) -> Result<Value, Fault> {
+pub fn value(text: &str, id: SourceId, origin: &Origin) -> Result<Value, Fault> {
     let source = Source::new("", text);
-    let mut pairs = parse_in(Rule::data_value, &source, id, base)?;
-    let mut reader = Reader::new(&source, id, base);
+    let mut pairs = parse_in(Rule::data_value, &source, id, origin)?;
+    let mut reader = Reader::new(&source, id, origin);
     let pair = pairs.next().and_then(|pair| pair.into_inner().next());
     let value = pair.map(|pair| reader.value(pair));
-    finish(value, reader, id, base)
+    finish(value, reader)
 }
 
-fn parse_in(rule: Rule, source: &Source, id: SourceId, base: usize) -> Result<pest::iterators::Pairs<'_, Rule>, Fault> {
+fn parse_in<'s>(
+    rule: Rule,
+    source: &'s Source,
+    id: SourceId,
+    origin: &Origin,
+) -> Result<pest::iterators::Pairs<'s, Rule>, Fault> {
     if let Some(fault) = depth::check(source, id) {
-        return Err(shifted(fault, base));
+        return Err(shifted(fault, origin));
     }
     Grammar::parse(rule, &source.text)
-        .map_err(|error| shifted(explain::broken(source, id, 0..source.text.len(), Some(&error)), base))
+        .map_err(|error| shifted(explain::broken(source, id, 0..source.text.len(), Some(&error)), origin))
 }
 
-fn finish<T>(read: Option<T>, reader: Reader, id: SourceId, base: usize) -> Result<T, Fault> {
-    let nothing = || Fault::new("unreadable-line", id.span(base..base), "nothing stands here");
+fn finish<T>(read: Option<T>, reader: Reader) -> Result<T, Fault> {
+    let at = reader.id.span(reader.origin.range(0..0));
+    let nothing = || Fault::new("unreadable-line", at, "nothing stands here");
     match reader.faults.into_iter().next() {
         Some(fault) => Err(fault),
         None => read.ok_or_else(nothing),
     }
 }
 
-fn shifted(mut fault: Fault, base: usize) -> Fault {
-    let range = fault.at.range();
-    fault.at = fault.at.source.span(range.start + base..range.end + base);
+fn shifted(mut fault: Fault, origin: &Origin) -> Fault {
+    fault.at = fault.at.source.span(origin.range(fault.at.range()));
     fault
 }
 
@@ -87,18 +95,18 @@ fn shifted(mut fault: Fault, base: usize) -> Fault {
 struct Reader<'s> {
     source: &'s Source,
     id: SourceId,
-    base: usize,
+    origin: &'s Origin,
     faults: Vec<Fault>,
 }
 
 impl<'s> Reader<'s> {
-    fn new(source: &'s Source, id: SourceId, base: usize) -> Self {
-        Self { source, id, base, faults: Vec::new() }
+    fn new(source: &'s Source, id: SourceId, origin: &'s Origin) -> Self {
+        Self { source, id, origin, faults: Vec::new() }
     }
 
     fn span(&self, pair: &Pair<Rule>) -> Span {
         let span = pair.as_span();
-        self.id.span(span.start() + self.base..span.end() + self.base)
+        self.id.span(self.origin.range(span.start()..span.end()))
     }
 
     fn body(&mut self, block: Pair<Rule>) -> Body {
@@ -112,12 +120,13 @@ impl<'s> Reader<'s> {
                     broken.push(first_word(pair.as_str()).to_owned());
                     self.broken(pair);
                 }
+                Rule::comment => self.comment(&pair),
                 Rule::stray => {
                     let fault = explain::stray_brace(self.span(&pair));
                     self.faults.push(fault);
                 }
                 Rule::unclosed => {
-                    let at = self.id.span(opening + self.base..opening + self.base + 1);
+                    let at = self.id.span(opening..opening + 1);
                     self.faults.push(explain::unclosed(at));
                 }
                 _ => {}
@@ -137,6 +146,20 @@ impl<'s> Reader<'s> {
         } else {
             self.faults.push(explain::broken(self.source, self.id, range, None));
         }
+    }
+
+    /// A comment may hold any script, but nothing that rewrites a terminal or turns the line around.
+    fn comment(&mut self, pair: &Pair<Rule>) {
+        if let Some(control) = pair.as_str().chars().find(|c| is_misleading(*c)) {
+            let fault = explain::control_character(self.span(pair), "comment", control);
+            self.faults.push(fault);
+        }
+    }
+
+    /// One past the word that begins at a byte of a sheet.
+    fn word_end(&self, start: usize) -> usize {
+        let rest = self.source.text.get(start..).unwrap_or_default();
+        start + rest.find(|c: char| c.is_whitespace() || matches!(c, ';' | '{' | '}' | '#')).unwrap_or(rest.len())
     }
 
     fn binding(&mut self, pair: Pair<Rule>) -> Option<Statement> {
@@ -161,6 +184,11 @@ impl<'s> Reader<'s> {
                     body = Some(self.body(pair));
                     continue;
                 }
+                Rule::crowded => {
+                    let after = self.id.span(end as usize..self.word_end(end as usize));
+                    self.faults.push(explain::crowded(after));
+                    continue;
+                }
                 _ => values.push(self.value(pair)),
             }
             span.end = end;
@@ -179,6 +207,9 @@ impl<'s> Reader<'s> {
 
     fn value(&mut self, pair: Pair<Rule>) -> Value {
         let span = self.span(&pair);
+        if self.is_too_long(&pair) {
+            return Value { kind: ValueKind::Plain(nothing(span)), span };
+        }
         let kind = match pair.as_rule() {
             Rule::measured => self.measured(&pair),
             Rule::between => {
@@ -224,14 +255,13 @@ impl<'s> Reader<'s> {
     /// `measured 2,02, 1,98 mm` reads as four readings; nobody means that.
     fn refuse_decimal_commas(&mut self, pair: &Pair<Rule>) {
         let text = pair.as_str();
-        let suspect = text.char_indices().find(|(at, c)| {
-            let digit = |b: Option<&u8>| b.is_some_and(u8::is_ascii_digit);
-            let spaced = text[at + 1..].starts_with(' ');
-            *c == ',' && !spaced && !text.contains('.') && digit(text.as_bytes().get(at + 1))
-        });
-        if let Some((at, _)) = suspect {
-            let start = pair.as_span().start() + at + self.base;
-            self.faults.push(explain::decimal_comma(self.id.span(start..start + 1)));
+        if text.contains('.') {
+            return;
+        }
+        let suspect = text.as_bytes().windows(2).position(|pair| pair[0] == b',' && pair[1].is_ascii_digit());
+        if let Some(at) = suspect {
+            let start = pair.as_span().start() + at;
+            self.faults.push(explain::decimal_comma(self.id.span(self.origin.range(start..start + 1))));
         }
     }
 
@@ -295,6 +325,20 @@ impl<'s> Reader<'s> {
         ValueKind::Toleranced { nominal, above, below }
     }
 
+    /// Whatever nests expressions without parentheses is counted here, so that nothing overflows
+    /// the stack later.
+    fn is_too_long(&mut self, pair: &Pair<Rule>) -> bool {
+        let joins = |pair: &Pair<Rule>| {
+            matches!(pair.as_rule(), Rule::add | Rule::multiply | Rule::power | Rule::compare | Rule::joint | Rule::not)
+        };
+        let too_long = pair.clone().into_inner().flatten().filter(joins).count() > OPERATORS;
+        if too_long {
+            let fault = explain::too_long(self.span(pair));
+            self.faults.push(fault);
+        }
+        too_long
+    }
+
     fn condition(&mut self, pair: Pair<Rule>) -> Expr {
         let span = self.span(&pair);
         let mut whole: Option<Expr> = None;
@@ -343,10 +387,6 @@ impl<'s> Reader<'s> {
         let mut inner: Vec<Pair<Rule>> = pair.into_inner().collect();
         if inner.len() == 1 {
             return inner.pop().map_or_else(|| nothing(span), |operand| self.operand(operand));
-        }
-        if inner.len() / 2 > OPERATORS {
-            self.faults.push(explain::too_long(span));
-            return nothing(span);
         }
         precedence()
             .map_primary(|operand| self.operand(operand))
@@ -406,7 +446,7 @@ impl<'s> Reader<'s> {
                 value = inner.as_str().parse().unwrap_or(f64::NAN);
                 if !f64::is_finite(value) {
                     self.faults.push(explain::too_large(self.span(&inner)));
-                    value = 0.0;
+                    return nothing(span);
                 }
             }
         }
@@ -417,8 +457,8 @@ impl<'s> Reader<'s> {
         let span = self.span(pair);
         let raw = pair.as_str().trim_matches('"');
         let raw = pair.clone().into_inner().next().map_or(raw, |text| text.as_str());
-        if let Some(control) = raw.chars().find(|c| is_unprintable(*c)) {
-            self.faults.push(explain::control_character(span, control));
+        if let Some(control) = raw.chars().find(|c| is_misleading(*c)) {
+            self.faults.push(explain::control_character(span, "text", control));
         }
         unescape(raw)
     }
@@ -477,9 +517,10 @@ fn axis(text: &str) -> Axis {
     Axis { index, negative: !text.starts_with('+') }
 }
 
-/// A stand-in where the grammar promises a child that pest then did not give.
+/// A stand-in for what a fault was reported about, and where the grammar promises a child that
+/// pest then did not give.
 fn nothing(span: Span) -> Expr {
-    Expr { kind: ExprKind::Number { value: 0.0, unit: None }, span }
+    Expr { kind: ExprKind::Unreadable, span }
 }
 
 /// `42 x 24 x 12 mm`: numbers without a unit take the last one's.

@@ -170,6 +170,8 @@ pub enum ExprKind {
         /// The unit as written.
         unit: Option<Name>,
     },
+    /// What could not be read; a fault says why.
+    Unreadable,
     /// A text in quotes, unescaped.
     Text(String),
     /// A name or a path.
@@ -228,7 +230,11 @@ impl Expr {
                 left.walk(visit);
                 right.walk(visit);
             }
-            ExprKind::Number { .. } | ExprKind::Text(_) | ExprKind::Path(_) | ExprKind::Direction(_) => {}
+            ExprKind::Unreadable
+            | ExprKind::Number { .. }
+            | ExprKind::Text(_)
+            | ExprKind::Path(_)
+            | ExprKind::Direction(_) => {}
         }
     }
 }
