@@ -3,7 +3,8 @@
 //! JCGM 100:2008 (GUM) gives the combined uncertainty to first order. Where the comparison is
 //! straight within two standard uncertainties, the chance is that of a sum of normal and bounded
 //! inputs, worked out exactly (`sum.rs`). Where it curves, values are drawn as JCGM 101:2008
-//! describes, with a fixed seed, so that one sheet always gives one answer.
+//! describes, with a fixed seed, so that one sheet always gives one answer: of the formula itself,
+//! or of a parabola through it for each input where these meet it.
 
 use super::sum;
 use crate::model::{Evaluation, Margin, Model, Value};
@@ -17,6 +18,12 @@ const DRAWS: u32 = 1000;
 /// A formula counts as straight if, two standard uncertainties off, it misses by less than this
 /// many of them.
 const STRAIGHT: f64 = 0.1;
+/// And as a sum of parabolas, if these miss it by less than this many.
+const PARABOLIC: f64 = 0.25;
+/// How far off the parabolas are taken, in standard uncertainties of their inputs.
+const ASIDE: f64 = 1.5;
+/// How far off a formula is looked at to tell its kind, along the direction in which it moves most.
+const FAR: [f64; 2] = [2.0, -2.0];
 const SEED: u64 = 0x000D_2F17;
 
 /// The chance that a comparison fails, and what makes it uncertain.
@@ -38,39 +45,93 @@ pub(super) fn of(evaluation: &Evaluation, expr: &Expr, value: &Value) -> Option<
     let failing = match margin.room.value / spread {
         far if far > CERTAIN => 0.0,
         far if far < -CERTAIN => 1.0,
-        _ if !is_straight(evaluation, expr, margin, spread) => drawn_in_full(evaluation, expr, &margin.room.terms),
-        _ => as_sum(evaluation.model, margin),
+        _ => Formula { evaluation, expr, margin, spread }.chance_of_failing(),
     };
     Some(Chance { failing, causes: causes(evaluation.model, &margin.room.terms) })
 }
 
-/// Whether the margin moves as its first-order terms say, two standard uncertainties either way
-/// along the direction in which it moves most.
-fn is_straight(evaluation: &Evaluation, expr: &Expr, margin: &Margin, spread: f64) -> bool {
-    [2.0, -2.0].into_iter().all(|far| {
-        let mut draws = Draws::new(&margin.room.terms);
-        draws.set(|term| far * term.amount / spread);
-        match evaluation.model.with_draws(draws.values, || evaluation.value(expr)) {
-            Ok(Value::Margin(moved)) => {
-                let expected = margin.room.value + far * spread;
-                (moved.room.value - expected).abs() <= STRAIGHT * spread
-            }
-            _ => false,
-        }
-    })
+/// A comparison with what is needed to move its inputs.
+struct Formula<'a, 'm, 'v> {
+    evaluation: &'a Evaluation<'m, 'v>,
+    expr: &'a Expr,
+    margin: &'a Margin,
+    spread: f64,
 }
 
-fn drawn_in_full(evaluation: &Evaluation, expr: &Expr, terms: &[Term]) -> f64 {
-    let mut random = fastrand::Rng::with_seed(SEED);
-    let mut failed = 0;
-    for _ in 0..DRAWS {
-        let mut draws = Draws::new(terms);
-        draws.set(|term| draw(evaluation.model, term, &mut random));
-        let result = evaluation.model.with_draws(draws.values, || evaluation.value(expr));
-        // What cannot be worked out for a draw has not held there.
-        failed += u32::from(result.ok().and_then(|value| value.holds()) != Some(true));
+impl Formula<'_, '_, '_> {
+    fn chance_of_failing(&self) -> f64 {
+        let terms = &self.margin.room.terms;
+        let direction = |far: f64| move |term: &Term| far * term.amount / self.spread;
+        let found = FAR.map(|far| self.room(direction(far)));
+        let meets = |expected: [f64; 2], within: f64| {
+            let near = |(found, expected): (&Option<f64>, f64)| {
+                found.is_some_and(|found| (found - expected).abs() <= within * self.spread)
+            };
+            found.iter().zip(expected).all(near)
+        };
+        let model = self.evaluation.model;
+        if meets(FAR.map(|far| self.margin.room.value + far * self.spread), STRAIGHT) {
+            return as_sum(model, self.margin);
+        }
+        let parabolas: Option<Vec<Parabola>> = terms.iter().map(|term| self.parabola(term)).collect();
+        if let Some(parabolas) = parabolas {
+            let sum = |far: f64| -> f64 {
+                terms.iter().zip(&parabolas).map(|(term, parabola)| parabola.at(direction(far)(term))).sum()
+            };
+            if meets(FAR.map(|far| self.margin.room.value + sum(far)), PARABOLIC) {
+                return drawn(|random| {
+                    let moved = terms.iter().zip(&parabolas).map(|(term, p)| p.at(draw(model, term, random)));
+                    self.margin.room.value + moved.sum::<f64>() >= 0.0
+                });
+            }
+        }
+        drawn(|random| {
+            // What cannot be worked out for a draw has not held there.
+            self.moved(|term| draw(model, term, random)).and_then(|value| value.holds()) == Some(true)
+        })
     }
-    f64::from(failed) / f64::from(DRAWS)
+
+    /// The comparison with each input moved by so many of its standard uncertainties.
+    fn moved(&self, by: impl FnMut(&Term) -> f64) -> Option<Value> {
+        let mut draws = Draws::new(&self.margin.room.terms);
+        draws.set(by);
+        self.evaluation.model.with_draws(draws.values, || self.evaluation.value(self.expr)).ok()
+    }
+
+    fn room(&self, by: impl FnMut(&Term) -> f64) -> Option<f64> {
+        match self.moved(by)? {
+            Value::Margin(margin) => Some(margin.room.value),
+            _ => None,
+        }
+    }
+
+    /// How the room goes with one input alone.
+    fn parabola(&self, term: &Term) -> Option<Parabola> {
+        let alone = |by: f64| self.room(|other| if other.input == term.input { by } else { 0.0 });
+        let (up, down, middle) = (alone(ASIDE)?, alone(-ASIDE)?, self.margin.room.value);
+        Some(Parabola { slope: (up - down) / (2.0 * ASIDE), curve: (up + down - 2.0 * middle) / (2.0 * ASIDE * ASIDE) })
+    }
+}
+
+/// How far a value moves with an input, in the input's standard uncertainties.
+struct Parabola {
+    slope: f64,
+    curve: f64,
+}
+
+impl Parabola {
+    fn at(&self, by: f64) -> f64 {
+        (self.slope + self.curve * by) * by
+    }
+}
+
+/// The share of draws in which something does not hold.
+fn drawn(mut holds: impl FnMut(&mut fastrand::Rng) -> bool) -> f64 {
+    let mut random = fastrand::Rng::with_seed(SEED);
+    let failed = (0..DRAWS).filter(|_| !holds(&mut random)).count();
+    #[allow(clippy::cast_precision_loss, reason = "a thousand")]
+    let failed = failed as f64;
+    failed / f64::from(DRAWS)
 }
 
 /// The chance that the room, moved by its inputs, falls below zero.
