@@ -58,22 +58,33 @@ fn arm(v: &[f64]) -> arm::Arm {
 
 type Bent = Result<arm::ArmBending, OutOfRange>;
 
+/// Where the modulus and the deflection stand among the parameters.
+const MODULUS: usize = 9;
+const DEFLECTION: usize = 11;
+/// The modulus that arms are remembered at, in MPa.
+const REFERENCE: f64 = 1000.0;
 /// How many arms are remembered; a sheet has a few, each looked at by several rules.
 const REMEMBERED: usize = 512;
 
 thread_local! {
     /// Bending an arm is the longest calculation of all, and several rules ask for the same one.
-    static BENT: RefCell<HashMap<Vec<u64>, Bent>> = RefCell::default();
+    static BENT: RefCell<HashMap<[u64; ARM.len()], Bent>> = RefCell::default();
 }
 
 fn bent(v: &[f64]) -> Bent {
-    let key: Vec<u64> = v.iter().map(|number| number.to_bits()).collect();
-    BENT.with_borrow_mut(|known| {
+    // The shape and strain of an arm bent so far do not depend on its modulus, the force goes with
+    // it: arms are remembered at one modulus, and need not be bent again where only it is uncertain.
+    let mut of_shape = [0.0; ARM.len()];
+    of_shape.copy_from_slice(v);
+    of_shape[MODULUS] = REFERENCE;
+    let key = of_shape.map(f64::to_bits);
+    let bent = BENT.with_borrow_mut(|known| {
         if known.len() >= REMEMBERED {
             known.clear();
         }
-        known.entry(key).or_insert_with(|| arm(v).bend(mm(v[11]))).clone()
-    })
+        *known.entry(key).or_insert_with(|| arm(&of_shape).bend(mm(of_shape[DEFLECTION])))
+    })?;
+    Ok(arm::ArmBending { tip_force: bent.tip_force * (v[MODULUS] / REFERENCE), ..bent })
 }
 
 pub(super) const FUNCTIONS: &[BridgeFunction] = &[
