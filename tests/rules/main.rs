@@ -6,5 +6,6 @@ mod examples;
 mod flexing;
 mod pack_data;
 mod tables;
+mod tolerance_class;
 mod worked_examples;
 mod worked_examples_strength;
