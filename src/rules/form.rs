@@ -43,9 +43,9 @@ static FORMS: [Form; 14] = [
     },
     Form {
         name: "either",
-        written: "either(first, second)",
+        written: "either(first, second, …)",
         doc: "The first of its values that is given.",
-        arguments: 2..=4,
+        arguments: 2..=6,
         answer: either,
     },
     Form {
@@ -154,16 +154,13 @@ fn absent(evaluation: &Evaluation, expr: &Expr, failure: &Failure) -> bool {
         Failure::Fault(fault) if fault.name == "unknown-name" => {
             let blocks = &evaluation.model.vocabulary.blocks;
             let known = |word: &str| blocks.iter().any(|b| b.name == word || b.fields.iter().any(|f| f.name == word));
-            let mut all = true;
+            let mut lacking = false;
             expr.walk(&mut |part| {
-                if let ExprKind::Path(path) = &part.kind
-                    && fault.at.start >= path.span.start
-                    && fault.at.end <= path.span.end
-                {
-                    all &= path.names.first().is_some_and(|name| known(&name.text));
+                if let ExprKind::Path(path) = &part.kind {
+                    lacking |= path.names.iter().any(|name| name.span == fault.at && known(&name.text));
                 }
             });
-            all
+            lacking
         }
         _ => false,
     }

@@ -6,13 +6,20 @@ use crate::model::{Evaluation, Failure, FeatureId, Value};
 use crate::quantity::Quantity;
 use crate::syntax::tree::{Expr, ExprKind, ValueKind};
 
-pub(super) static FORMS: [Form; 5] = [
+pub(super) static FORMS: [Form; 7] = [
     Form {
         name: "owner",
         written: "owner(field)",
         doc: "The feature that a dimension belongs to, also where it is named by its path.",
         arguments: 1..=1,
         answer: |e, a| Ok(Value::Feature(origin(e, &a[0])?.map_or(e.feature, |(id, _)| id))),
+    },
+    Form {
+        name: "part-of",
+        written: "part-of(field)",
+        doc: "The printed part that a dimension belongs to, also where it is named by its path.",
+        arguments: 1..=1,
+        answer: part_of,
     },
     Form {
         name: "made",
@@ -34,6 +41,13 @@ pub(super) static FORMS: [Form; 5] = [
         doc: "The fewest readings that any measured dimension behind these values rests on.",
         arguments: 1..=4,
         answer: readings,
+    },
+    Form {
+        name: "exact",
+        written: "exact(value)",
+        doc: "The value as it stands, without its uncertainty.",
+        arguments: 1..=1,
+        answer: |e, a| Ok(Value::Quantity(e.quantity(&a[0])?.frozen())),
     },
     Form {
         name: "main-doubt",
@@ -77,6 +91,17 @@ fn written<'m, 'v>(evaluation: &Evaluation<'m, 'v>, place: Place) -> Option<(Eva
         ValueKind::Plain(expr) => Some((inner, &expr.kind)),
         _ => None,
     }
+}
+
+fn part_of(evaluation: &Evaluation, arguments: &[Expr]) -> Result<Value, Failure> {
+    let model = evaluation.model;
+    let drawn = |id: &FeatureId| model.feature(*id).block.drawn;
+    let found = match origin(evaluation, &arguments[0])? {
+        _ if model.is_specimen() => model.ids().map(|(id, _)| id).find(drawn),
+        Some((id, _)) => model.outward(id).find(drawn),
+        None => None,
+    };
+    found.map(Value::Feature).ok_or_else(|| Failure::Absent("the part".into()))
 }
 
 fn spread(evaluation: &Evaluation, arguments: &[Expr]) -> Result<Value, Failure> {
