@@ -5,8 +5,8 @@ use super::{FeatureId, Field, Model, Value};
 use crate::quantity::{Input, Quantity};
 use crate::vocabulary::{Block, FieldKind, Makes};
 
-/// Shares of the machine's kinds of deviation in one dimension: kind, share in the bias, share in the spread.
-type Deviations = [(&'static str, f64); 2];
+/// The machine's kinds of deviation in one dimension: kind, share of its bias, share of its spread.
+type Deviations = [(&'static str, f64, f64); 2];
 
 impl<'v> Model<'v> {
     /// A field's value with the machine's bias and spread on every drawn dimension in it.
@@ -69,7 +69,7 @@ impl<'v> Model<'v> {
         let direction = field.about.along.as_deref().and_then(|name| self.direction(id, name));
         let mut squares = 0.0;
         let mut shown = None;
-        for (kind, share) in deviations(makes, direction, up).into_iter().filter(|(_, share)| *share > 0.0) {
+        for (kind, _, share) in deviations(makes, direction, up).into_iter().filter(|(_, _, share)| *share > 0.0) {
             let Some(spread) = self.machine_value(id, &format!("{kind}-spread"))? else { return Ok(None) };
             squares += (share * spread.value).powi(2);
             shown = shown.or(Some(spread));
@@ -97,14 +97,14 @@ impl<'v> Model<'v> {
     fn deviated(&self, id: FeatureId, field: &Field, kinds: Deviations, drawn: Quantity) -> Result<Quantity, Failure> {
         let (unit, tolerance) = (drawn.unit, drawn.uncertainty());
         let (mut biased, mut squares, mut main) = (drawn.clone(), 0.0, ("", 0.0));
-        for (kind, share) in kinds.into_iter().filter(|(_, share)| *share > 0.0) {
+        for (kind, of_bias, of_spread) in kinds.into_iter().filter(|(_, _, share)| *share > 0.0) {
             let (Some(bias), Some(spread)) =
                 (self.machine_value(id, &format!("{kind}-bias"))?, self.machine_value(id, &format!("{kind}-spread"))?)
             else {
                 return Ok(drawn);
             };
-            biased = biased.add(&bias.scaled(share)).map_err(|_| Failure::Reported)?;
-            let part = share * spread.value;
+            biased = biased.add(&bias.scaled(of_bias)).map_err(|_| Failure::Reported)?;
+            let part = of_spread * spread.value;
             squares += part * part;
             main = if part > main.1 { (kind, part) } else { main };
         }
@@ -142,26 +142,28 @@ const UPRIGHT: f64 = 0.999_85;
 /// counts with the sine of that angle, the second with its cosine: so a tilted wall takes part of both.
 ///
 /// A hole shrinks because strands are laid in a circle. Where its axis lies down no strand runs round it: its sides are
-/// walls like those of a slot. In between, the deviation goes from one to the other with the squares of cosine and sine,
-/// whose sum is one (a judgement; the two ends are known).
+/// walls like those of a slot. In between, bias and variance go from one to the other with the squares of cosine and
+/// sine, whose sum is one (a judgement; the two ends are known).
 fn deviations(makes: Makes, direction: Option<[f64; 3]>, up: Option<[f64; 3]>) -> Deviations {
     let upright = direction.zip(up).map(|(direction, up)| share_of(direction, up));
     match makes {
         Makes::Hole => {
             let standing = upright.unwrap_or(1.0).powi(2);
-            [("hole", standing), ("inside", clean(1.0 - standing))]
+            let lying = clean(1.0 - standing);
+            [("hole", clean(standing), clean(standing).sqrt()), ("inside", lying, lying.sqrt())]
         }
         Makes::Outside | Makes::Inside => {
             let rising = upright.unwrap_or(0.0);
             let aside = clean(1.0 - rising * rising).sqrt();
-            [(if makes == Makes::Outside { "outside" } else { "inside" }, aside), ("height", clean(rising))]
+            let kind = if makes == Makes::Outside { "outside" } else { "inside" };
+            [(kind, aside, aside), ("height", clean(rising), clean(rising))]
         }
     }
 }
 
-/// Shares of less than a hundredth of a degree's worth are rounding.
+/// Shares this small are rounding.
 fn clean(share: f64) -> f64 {
-    if share.abs() < 1e-8 { 0.0 } else { share }
+    if share < 1e-12 { 0.0 } else { share }
 }
 
 /// Cosine of the angle between two lines.
