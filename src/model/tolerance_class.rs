@@ -35,7 +35,8 @@ impl Model<'_> {
     /// The limits of a class on a nominal size, by the tables of the pack.
     pub(super) fn class_limits(&self, nominal: &Quantity, class: &Name) -> Result<Limits, Fault> {
         let fault = |message: String| Fault::new("not-in-table", class.span, message).label("tolerance class");
-        let help = "write the limits as they are meant, such as `+0.02/-0.0 mm`, or add the class to the table in a pack";
+        let help =
+            "write the limits as they are meant, such as `+0.02/-0.0 mm`, or add the class to the table in a pack";
         if nominal.dimension != Dimension::LENGTH {
             let message = format!("`{}` is a tolerance class: it stands behind a length", class.text);
             return Err(Fault::new("wrong-kind", class.span, message).label("no length before it"));
@@ -52,8 +53,10 @@ impl Model<'_> {
         let zone = zone(table(DEVIATIONS)?, nominal, (&letter, hole), grade, &width);
         zone.map_err(|error| match error {
             TableError::Column { .. } => {
-                let (kind, known) = if hole { ("holes", "D, E, F, G, H and JS") } else { ("shafts", "d to h, js, k and p") };
-                fault(format!("there is no `{letters}` in the table of deviations; of {kind} it has {known}")).help(help)
+                let (kind, known) =
+                    if hole { ("holes", "D, E, F, G, H and JS") } else { ("shafts", "d to h, js, k and p") };
+                fault(format!("there is no `{letters}` in the table of deviations; of {kind} it has {known}"))
+                    .help(help)
             }
             other => told(other),
         })

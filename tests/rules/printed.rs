@@ -81,7 +81,9 @@ fn slots_come_out_narrow_and_a_wider_tolerance_stays() {
 #[test]
 fn what_no_machine_makes_stays_as_drawn() {
     assert_millimetres("hole", "printed(diameter)", "part p { up +z; hole h { diameter 10 mm } }", 10.0);
-    let bought = format!("{MACHINE}\nbought rod {{ shank 8 mm }}\nfit \"f\" {{ inside rod.shank; outside rod.shank; class press }}\n");
+    let bought = format!(
+        "{MACHINE}\nbought rod {{ shank 8 mm }}\nfit \"f\" {{ inside rod.shank; outside rod.shank; class press }}\n"
+    );
     assert_millimetres("fit", "printed(inside)", &bought, 8.0);
 }
 

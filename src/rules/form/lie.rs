@@ -73,9 +73,9 @@ fn size_and_up(evaluation: &Evaluation, arguments: &[Expr]) -> Result<([Quantity
 pub(super) fn reach(size: &[Quantity; 3], along: Vector, at: &Expr) -> Result<Quantity, Failure> {
     let mut sum = Quantity::exact(0.0, Dimension::LENGTH);
     for (length, share) in size.iter().zip(along) {
-        sum = sum.add(&length.scaled(share.abs())).map_err(|error| {
-            Failure::Fault(Box::new(Fault::new("wrong-unit", at.span, error.to_string())))
-        })?;
+        sum = sum
+            .add(&length.scaled(share.abs()))
+            .map_err(|error| Failure::Fault(Box::new(Fault::new("wrong-unit", at.span, error.to_string()))))?;
     }
     Ok(Quantity { unit: size[0].unit, ..sum })
 }
