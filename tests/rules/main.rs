@@ -3,6 +3,7 @@
 
 mod cautions;
 mod examples;
+mod fits;
 mod flexing;
 mod pack_data;
 mod printed;
