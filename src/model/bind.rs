@@ -170,7 +170,8 @@ impl<'v> Binder<'v> {
 
     /// The tolerance class that a quantity's second value is: the `H7` of `22 mm H7`.
     fn class_of(&self, id: FeatureId, index: usize, value: &Value) -> Option<Name> {
-        let quantity = matches!(self.model.feature(id).fields[index].about.kind, FieldKind::Quantity(Some(_)));
+        let kind = &self.model.feature(id).fields[index].about.kind;
+        let quantity = matches!(kind, FieldKind::Quantity(Some(_)) | FieldKind::Dimension | FieldKind::Any);
         let word = word_of(value).filter(|word| quantity && looks_like_class(word))?;
         Some(Name { text: word.to_owned(), span: value.span })
     }

@@ -11,7 +11,7 @@ fn told(sheet: &str) -> String {
 }
 
 /// Lame by hand for a steel pin in a plastic ring of twice its diameter: C = (20^2 + 10^2) / (20^2 - 10^2) = 5/3, the ring
-/// gives (C + 0.38) / 2000 per MPa, the pin (1 - 0.29) / 205000; p = 0.01 / (sum) = 9.7389 MPa.
+/// gives (C + 0.38) / 2000 per megapascal, the pin (1 - 0.29) / 205000; p = 0.01 / (sum) = 9.7389 N/mm².
 #[test]
 fn a_press_fit_is_lames() {
     let sheet = "bought rod { shank 8 mm }\nfit \"f\" { inside rod.shank; outside rod.shank; class press }\n";

@@ -9,15 +9,19 @@ fn told(sheet: &str) -> String {
     report::plain(&inspect_text(&Library::built_in(), "class.dryfit", sheet))
 }
 
-/// Whether a drawn length with a class has these limits, by demands on its middle and its width.
+/// Whether a drawn length with a class has this middle, and this half-width to a hundredth of a micrometre.
 fn assert_limits(kind: &str, text: &str, middle: &str, half: &str) {
-    let sheet = format!(
-        "sheet \"limits\" tolerances three-sigma\npart p {{ up +z; {kind} f {{ diameter {text} }} }}\n\
-         demand abs(p.f.diameter - {middle}) < 0.0001 um \"middle\"\n\
-         stack \"width\" {{ gap p.f.diameter; least {middle} - {half} - 0.01 um; most {middle} + {half} + 0.01 um }}\n",
-    );
-    let found = told(&sheet);
-    assert!(!found.contains("stop"), "{kind} {text}: {found}");
+    let within = |more: &str| {
+        told(&format!(
+            "sheet \"limits\" tolerances three-sigma\npart p {{ up +z; {kind} f {{ diameter {text} }} }}\n\
+             demand abs(p.f.diameter - {middle}) < 0.0001 um \"middle\"\n\
+             stack \"width\" {{ gap p.f.diameter; least {middle} - {half} {more}; most {middle} + {half} }}\n",
+        ))
+    };
+    let just = within("- 0.01 um");
+    assert!(!just.contains("stop:") && !just.contains("at worst"), "{kind} {text}: {just}");
+    let narrower = within("+ 0.01 um");
+    assert!(narrower.contains("at worst"), "{kind} {text}: {narrower}");
 }
 
 // ISO 286-1: limits of the classes as tabulated there, from memory, and by its formula EI = -es for holes.
@@ -31,6 +35,12 @@ fn classes_have_the_limits_of_the_standard() {
     assert_limits("pin", "50 mm p6", "50.034 mm", "8 um");
     // 40 F8: EI = -es of f, +25 to +64 um.
     assert_limits("hole", "40 mm F8", "40.0445 mm", "19.5 um");
+}
+
+#[test]
+fn bought_things_have_classes_too() {
+    let found = told("bought shaft { journal 10 mm g6 }\ndemand shaft.journal < 9.99 mm \"slides\"\n");
+    assert!(found.contains("9.991 mm < 9.99 mm") && found.contains("short by"), "{found}");
 }
 
 #[test]
