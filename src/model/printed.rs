@@ -20,7 +20,9 @@ impl<'v> Model<'v> {
         }
         let feature = self.feature(id);
         let printed = match field.about.makes {
-            Some(makes) if self.is_drawn(id) => self.with_deviation(id, field, makes, drawn)?,
+            Some(makes) if self.is_drawn(id) && !self.is_finished(id, field) => {
+                self.with_deviation(id, field, makes, drawn)?
+            }
             _ if is_calculation(field) && feature.block.open.is_none() => {
                 self.written_value(id, field, Mode::Printed)?
             }
@@ -64,7 +66,9 @@ impl<'v> Model<'v> {
     /// # Errors
     /// Where one of the machine's values is at fault.
     pub fn spread(&self, id: FeatureId, field: &Field) -> Result<Option<Quantity>, Failure> {
-        let Some(makes) = field.about.makes.filter(|_| self.is_drawn(id)) else { return Ok(None) };
+        let Some(makes) = field.about.makes.filter(|_| self.is_drawn(id) && !self.is_finished(id, field)) else {
+            return Ok(None);
+        };
         let up = self.outward(id).find_map(|id| self.direction(id, "up"));
         let direction = field.about.along.as_deref().and_then(|name| self.direction(id, name));
         let mut squares = 0.0;
@@ -83,6 +87,12 @@ impl<'v> Model<'v> {
         let up = self.outward(id).find_map(|id| self.direction(id, "up"))?;
         let along = field.about.along.as_deref().filter(|_| field.about.makes != Some(Makes::Hole))?;
         Some(share_of(self.direction(id, along)?, up) > UPRIGHT)
+    }
+
+    /// Whether a dimension is brought to size after printing, as its block says.
+    fn is_finished(&self, id: FeatureId, field: &Field) -> bool {
+        let flag = field.about.unless.as_deref().and_then(|name| self.field(id, name));
+        flag.is_some_and(|flag| matches!(self.value_of(id, flag), Ok(Value::Flag(true))))
     }
 
     fn direction(&self, id: FeatureId, name: &str) -> Option<[f64; 3]> {

@@ -70,6 +70,13 @@ fn holes_shrink_upright_and_are_slots_lying_down() {
 }
 
 #[test]
+fn a_drilled_hole_has_the_drills_size() {
+    assert_printed("hole", "diameter", "up +z; hole h { diameter 10 mm; axis +z; drilled yes }", 10.0, 0.0);
+    // ISO 286-1: 10 H7 is 0 to +15 um; two standard deviations either side of its middle.
+    assert_printed("hole", "diameter", "up +z; hole h { diameter 10 mm H7; drilled yes }", 10.0075, 0.003_75);
+}
+
+#[test]
 fn slots_come_out_narrow_and_a_wider_tolerance_stays() {
     assert_printed("slot", "width", "up +z; slot s { width 3 mm; across +x }", 2.9, 0.07);
     assert_printed("slot", "width", "up +z; slot s { width 3 mm; across +z }", 2.96, 0.05);
