@@ -152,8 +152,7 @@ fn absent(evaluation: &Evaluation, expr: &Expr, failure: &Failure) -> bool {
     match failure {
         Failure::Absent(_) => true,
         Failure::Fault(fault) if fault.name == "unknown-name" => {
-            let blocks = &evaluation.model.vocabulary.blocks;
-            let known = |word: &str| blocks.iter().any(|b| b.name == word || b.fields.iter().any(|f| f.name == word));
+            let known = |word: &str| evaluation.model.vocabulary.knows(word);
             let mut lacking = false;
             expr.walk(&mut |part| {
                 if let ExprKind::Path(path) = &part.kind {
