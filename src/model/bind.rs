@@ -28,7 +28,15 @@ pub fn bind<'v>(vocabulary: &'v Vocabulary, body: Body, id: SourceId, importer: 
         specimen: false,
         draws: RefCell::default(),
     };
-    let mut binder = Binder { model, copies: Copies::default(), imports: Vec::new(), full: false, imported: false, crowded: None, lacking: HashSet::new() };
+    let mut binder = Binder {
+        model,
+        copies: Copies::default(),
+        imports: Vec::new(),
+        full: false,
+        imported: false,
+        crowded: None,
+        lacking: HashSet::new(),
+    };
     binder.body(body, Model::SHEET);
     binder.import_all(importer);
     binder.copy_all();
