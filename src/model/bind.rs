@@ -6,6 +6,7 @@ use std::rc::Rc;
 
 use super::copy::Copies;
 use super::import::Importer;
+use super::tolerance_class::looks_like_class;
 use super::{Children, Feature, FeatureId, Field, Model, Written, limits};
 use crate::fault::{Fault, did_you_mean, nearest};
 use crate::source::{SourceId, Span};
@@ -163,10 +164,24 @@ impl<'v> Binder<'v> {
             self.model.report(Fault::new("wrong-kind", clause.head.span, message).label("nothing follows").help(help));
             return;
         };
-        if let Some(extra) = values.next() {
+        let next = values.next();
+        let class = next.as_ref().and_then(|next| self.class_of(id, index, next));
+        if let Some(extra) = if class.is_some() { values.next() } else { next } {
             self.too_many(id, &clause.head, &value, &extra);
         }
-        self.set(id, index, clause.head.span, value);
+        if self.set(id, index, clause.head.span, value)
+            && let Some(written) = &mut self.model.features[id.0].fields[index].written
+        {
+            written.class = class;
+        }
+    }
+
+    /// The tolerance class that a quantity's second value is: the `H7` of `22 mm H7`.
+    fn class_of(&self, id: FeatureId, index: usize, value: &Value) -> Option<Name> {
+        let kind = &self.model.feature(id).fields[index].about.kind;
+        let quantity = matches!(kind, FieldKind::Quantity(Some(_)) | FieldKind::Dimension | FieldKind::Any);
+        let word = word_of(value).filter(|word| quantity && looks_like_class(word))?;
+        Some(Name { text: word.to_owned(), span: value.span })
     }
 
     fn too_many(&mut self, id: FeatureId, head: &Name, first: &Value, extra: &Value) {
@@ -186,16 +201,18 @@ impl<'v> Binder<'v> {
         self.model.report(fault.also(first.span, "its value").help(help));
     }
 
-    fn set(&mut self, id: FeatureId, index: usize, name_span: Span, value: Value) {
+    /// Gives a field its value; a second one is reported and not taken.
+    fn set(&mut self, id: FeatureId, index: usize, name_span: Span, value: Value) -> bool {
         let field = &mut self.model.features[id.0].fields[index];
         if let Some(earlier) = &field.written {
             let message = format!("`{}` is given twice", field.name);
             let fault = Fault::new("duplicate-name", name_span, message).label("again here");
             let fault = fault.also(earlier.name_span, "first given here").help("keep one of them");
             self.model.report(fault);
-            return;
+            return false;
         }
-        field.written = Some(Written { name_span, value: Rc::new(value), scope: id });
+        field.written = Some(Written { name_span, value: Rc::new(value), class: None, scope: id });
+        true
     }
 
     // ---- blocks ----------------------------------------------------------------------------

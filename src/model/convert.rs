@@ -58,6 +58,12 @@ impl<'v> Model<'v> {
             ),
             other => other,
         })?;
+        let value = match (&written.class, value) {
+            (Some(class), Value::Quantity(nominal)) => {
+                Value::Quantity(conversion.classed(&nominal, &written.value, class)?)
+            }
+            (_, value) => value,
+        };
         conversion.check_bounds(&value, written.value.span)?;
         Ok(value)
     }
@@ -224,14 +230,30 @@ impl Conversion<'_, '_> {
                 ));
             }
         }
-        let mut shift = sides[0].subtract(&sides[1]).map_err(|e| mismatch(&e, above.span))?;
+        self.between_limits(&drawn, &sides, nominal.span.to(above.span))
+    }
+
+    /// A nominal size with a tolerance class: the middle of the class's limits.
+    fn classed(&self, nominal: &Quantity, value: &tree::Value, class: &Name) -> Outcome<Quantity> {
+        if !matches!(value.kind, ValueKind::Plain(_)) {
+            let message = format!("`{}` is a second tolerance on this dimension", class.text);
+            let fault = Fault::new("wrong-kind", class.span, message).label("one too many");
+            return Err(Failure::fault(fault.also(value.span, "the first").help("keep one of them")));
+        }
+        let limits = self.evaluation.model.class_limits(nominal, class).map_err(Failure::fault)?;
+        self.between_limits(nominal, &[limits.upper, limits.lower.scaled(-1.0)], value.span.to(class.span))
+    }
+
+    /// The middle between how far a dimension may be above and below what is drawn.
+    fn between_limits(&self, drawn: &Quantity, sides: &[Quantity; 2], at: Span) -> Outcome<Quantity> {
+        let mut shift = sides[0].subtract(&sides[1]).map_err(|e| mismatch(&e, at))?;
         shift.value /= 2.0;
         let half = f64::midpoint(sides[0].value, sides[1].value);
-        let middle = drawn.add(&shift.frozen()).map_err(|e| mismatch(&e, nominal.span.to(above.span)))?;
+        let middle = drawn.add(&shift.frozen()).map_err(|e| mismatch(&e, at))?;
         let middle = Quantity { unit: drawn.unit.or(middle.unit), ..middle };
         let label = self.input_label("tolerance of");
-        let (standard, at) = (half / self.sigmas(), Some(nominal.span));
-        Ok(self.with(middle, Input { label, standard, shape: Shape::Normal, bound: half, at }))
+        let standard = half / self.sigmas();
+        Ok(self.with(middle, Input { label, standard, shape: Shape::Normal, bound: half, at: Some(at) }))
     }
 
     /// How many standard deviations the sheet's tolerances stand for.

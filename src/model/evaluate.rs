@@ -327,6 +327,9 @@ fn unknown_unit(name: &Name) -> Fault {
         let help = format!("to divide, put spaces around the slash: `{unit} / {divisor}`");
         return fault.help(help);
     }
+    if super::tolerance_class::looks_like_class(&name.text) {
+        return fault.help(format!("a tolerance class stands behind the unit: `22 mm {}`", name.text));
+    }
     let lower = name.text.to_lowercase();
     let same = UNITS.iter().map(|unit| unit.name).find(|unit| unit.to_lowercase() == lower);
     let near = same.map(|unit| format!("did you mean `{unit}`?"));

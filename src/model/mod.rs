@@ -10,6 +10,7 @@ mod import;
 mod printed;
 mod resolve;
 mod specimen;
+mod tolerance_class;
 mod value;
 
 pub use bind::bind;
@@ -111,6 +112,8 @@ pub struct Written {
     pub name_span: Span,
     /// What stands behind it.
     pub value: Rc<tree::Value>,
+    /// A tolerance class behind that, such as `H7`.
+    pub class: Option<tree::Name>,
     /// The block it is written in: names are looked up from there too.
     pub scope: FeatureId,
 }

@@ -5,8 +5,8 @@ use super::{FeatureId, Field, Model, Value};
 use crate::quantity::{Input, Quantity};
 use crate::vocabulary::{Block, FieldKind, Makes};
 
-/// Cosine above which a dimension counts as lying along the direction of the layers' stack: 1 degree.
-const ALONG: f64 = 0.999_85;
+/// The machine's kinds of deviation in one dimension: kind, share of its bias, share of its spread.
+type Deviations = [(&'static str, f64, f64); 2];
 
 impl<'v> Model<'v> {
     /// A field's value with the machine's bias and spread on every drawn dimension in it.
@@ -20,7 +20,9 @@ impl<'v> Model<'v> {
         }
         let feature = self.feature(id);
         let printed = match field.about.makes {
-            Some(makes) if self.is_drawn(id) => self.with_deviation(id, field, makes, drawn)?,
+            Some(makes) if self.is_drawn(id) && !self.is_finished(id, field) => {
+                self.with_deviation(id, field, makes, drawn)?
+            }
             _ if is_calculation(field) && feature.block.open.is_none() => {
                 self.written_value(id, field, Mode::Printed)?
             }
@@ -30,20 +32,22 @@ impl<'v> Model<'v> {
     }
 
     fn with_deviation(&self, id: FeatureId, field: &Field, makes: Makes, drawn: Value) -> Result<Value, Failure> {
+        let up = self.outward(id).find_map(|id| self.direction(id, "up"));
         match drawn {
             Value::Quantity(quantity) => {
                 let along = field.about.along.as_deref();
                 let direction = along.and_then(|name| self.direction(id, name));
-                let kind = self.deviation_kind(id, makes, direction);
-                self.deviated(id, field, kind, quantity).map(Value::Quantity)
+                let facets = if makes == Makes::Hole { self.facet_factor(id)? } else { 1.0 };
+                let clear = quantity.scaled(facets);
+                self.deviated(id, field, deviations(makes, direction, up), clear).map(Value::Quantity)
             }
             Value::Size(size) => {
                 let mut lengths = *size;
                 for (axis, length) in lengths.iter_mut().enumerate() {
                     let mut direction = [0.0; 3];
                     direction[axis] = 1.0;
-                    let kind = self.deviation_kind(id, makes, Some(direction));
-                    *length = self.deviated(id, field, kind, length.clone())?;
+                    let kinds = deviations(makes, Some(direction), up);
+                    *length = self.deviated(id, field, kinds, length.clone())?;
                 }
                 Ok(Value::Size(Box::new(lengths)))
             }
@@ -51,17 +55,44 @@ impl<'v> Model<'v> {
         }
     }
 
-    /// Heights are made by layers, whatever else they are.
-    fn deviation_kind(&self, id: FeatureId, makes: Makes, direction: Option<[f64; 3]>) -> &'static str {
+    /// Clear diameter of a hole of straight facets over its drawn one: cos(pi/n).
+    fn facet_factor(&self, id: FeatureId) -> Result<f64, Failure> {
+        let facets = self.machine_value(id, "facets")?;
+        Ok(facets.map_or(1.0, |facets| (std::f64::consts::PI / facets.value).cos()))
+    }
+
+    /// The standard deviation with which the machine makes a drawn dimension; `None` for what it does not make.
+    ///
+    /// # Errors
+    /// Where one of the machine's values is at fault.
+    pub fn spread(&self, id: FeatureId, field: &Field) -> Result<Option<Quantity>, Failure> {
+        let Some(makes) = field.about.makes.filter(|_| self.is_drawn(id) && !self.is_finished(id, field)) else {
+            return Ok(None);
+        };
         let up = self.outward(id).find_map(|id| self.direction(id, "up"));
-        let upright =
-            direction.zip(up).is_some_and(|(a, b)| a.iter().zip(b).map(|(a, b)| a * b).sum::<f64>().abs() > ALONG);
-        match makes {
-            _ if upright => "height",
-            Makes::Outside => "outside",
-            Makes::Inside => "inside",
-            Makes::Hole => "hole",
+        let direction = field.about.along.as_deref().and_then(|name| self.direction(id, name));
+        let mut squares = 0.0;
+        let mut shown = None;
+        for (kind, _, share) in deviations(makes, direction, up).into_iter().filter(|(_, _, share)| *share > 0.0) {
+            let Some(spread) = self.machine_value(id, &format!("{kind}-spread"))? else { return Ok(None) };
+            squares += (share * spread.value).powi(2);
+            shown = shown.or(Some(spread));
         }
+        Ok(shown.map(|spread| Quantity { value: squares.sqrt(), ..spread.frozen() }))
+    }
+
+    /// Whether a dimension lies along the stack of layers; `None` where its direction is not known.
+    #[must_use]
+    pub fn upright(&self, id: FeatureId, field: &Field) -> Option<bool> {
+        let up = self.outward(id).find_map(|id| self.direction(id, "up"))?;
+        let along = field.about.along.as_deref().filter(|_| field.about.makes != Some(Makes::Hole))?;
+        Some(share_of(self.direction(id, along)?, up) > UPRIGHT)
+    }
+
+    /// Whether a dimension is brought to size after printing, as its block says.
+    fn is_finished(&self, id: FeatureId, field: &Field) -> bool {
+        let flag = field.about.unless.as_deref().and_then(|name| self.field(id, name));
+        flag.is_some_and(|flag| matches!(self.value_of(id, flag), Ok(Value::Flag(true))))
     }
 
     fn direction(&self, id: FeatureId, name: &str) -> Option<[f64; 3]> {
@@ -73,23 +104,28 @@ impl<'v> Model<'v> {
     }
 
     /// Bias added; spread as an input of its own, unless the drawn tolerance is wider.
-    fn deviated(&self, id: FeatureId, field: &Field, kind: &str, drawn: Quantity) -> Result<Quantity, Failure> {
-        let (Some(bias), Some(spread)) =
-            (self.machine_value(id, &format!("{kind}-bias"))?, self.machine_value(id, &format!("{kind}-spread"))?)
-        else {
-            return Ok(drawn);
-        };
-        let unit = drawn.unit;
-        let tolerance = drawn.uncertainty();
-        let nominal = if tolerance >= spread.value { drawn } else { drawn.frozen() };
-        let shifted = nominal.add(&bias).map_err(|_| Failure::Reported)?;
-        let result = Quantity { unit, ..shifted };
-        if tolerance >= spread.value {
+    fn deviated(&self, id: FeatureId, field: &Field, kinds: Deviations, drawn: Quantity) -> Result<Quantity, Failure> {
+        let (unit, tolerance) = (drawn.unit, drawn.uncertainty());
+        let (mut biased, mut squares, mut main) = (drawn.clone(), 0.0, ("", 0.0));
+        for (kind, of_bias, of_spread) in kinds.into_iter().filter(|(_, _, share)| *share > 0.0) {
+            let (Some(bias), Some(spread)) =
+                (self.machine_value(id, &format!("{kind}-bias"))?, self.machine_value(id, &format!("{kind}-spread"))?)
+            else {
+                return Ok(drawn);
+            };
+            biased = biased.add(&bias.scaled(of_bias)).map_err(|_| Failure::Reported)?;
+            let part = of_spread * spread.value;
+            squares += part * part;
+            main = if part > main.1 { (kind, part) } else { main };
+        }
+        let result = Quantity { unit, ..biased };
+        let spread = squares.sqrt();
+        if tolerance >= spread {
             return Ok(result);
         }
-        let label = format!("machine's {kind} spread on {}", self.field_path(id, field));
-        let input = Input::scatter(label, spread.value, Some(self.place_of(id, field)));
-        Ok(result.with_input(self.add_input(input), spread.value))
+        let label = format!("machine's {} spread on {}", main.0, self.field_path(id, field));
+        let input = Input::scatter(label, spread, Some(self.place_of(id, field)));
+        Ok(result.without(&drawn).with_input(self.add_input(input), spread))
     }
 
     /// A value of the machine that applies to a feature; `None` where no machine is named.
@@ -105,6 +141,44 @@ impl<'v> Model<'v> {
             Err(failure) => Err(failure),
         }
     }
+}
+
+/// Cosine above which a dimension counts as a height: 1 degree.
+const UPRIGHT: f64 = 0.999_85;
+
+/// What of the machine's deviations a dimension takes, by how it lies.
+///
+/// A face's outline is off sideways and its layers are off in height. Of a face whose normal leans from upright, the first
+/// counts with the sine of that angle, the second with its cosine: so a tilted wall takes part of both.
+///
+/// A hole shrinks because strands are laid in a circle. Where its axis lies down no strand runs round it: its sides are
+/// walls like those of a slot. In between, bias and variance go from one to the other with the squares of cosine and
+/// sine, whose sum is one (a judgement; the two ends are known).
+fn deviations(makes: Makes, direction: Option<[f64; 3]>, up: Option<[f64; 3]>) -> Deviations {
+    let upright = direction.zip(up).map(|(direction, up)| share_of(direction, up));
+    match makes {
+        Makes::Hole => {
+            let standing = upright.unwrap_or(1.0).powi(2);
+            let lying = clean(1.0 - standing);
+            [("hole", clean(standing), clean(standing).sqrt()), ("inside", lying, lying.sqrt())]
+        }
+        Makes::Outside | Makes::Inside => {
+            let rising = upright.unwrap_or(0.0);
+            let aside = clean(1.0 - rising * rising).sqrt();
+            let kind = if makes == Makes::Outside { "outside" } else { "inside" };
+            [(kind, aside, aside), ("height", clean(rising), clean(rising))]
+        }
+    }
+}
+
+/// Shares this small are rounding.
+fn clean(share: f64) -> f64 {
+    if share < 1e-12 { 0.0 } else { share }
+}
+
+/// Cosine of the angle between two lines.
+fn share_of(a: [f64; 3], b: [f64; 3]) -> f64 {
+    a.iter().zip(b).map(|(a, b)| a * b).sum::<f64>().abs().min(1.0)
 }
 
 fn is_calculation(field: &Field) -> bool {

@@ -59,6 +59,11 @@ impl Evaluation<'_, '_> {
                 }
             }
         }
+        // A rule about several kinds asks each for what only some have: no need to search for what was meant.
+        if self.locals.is_some() && self.model.vocabulary.knows(&name.text) {
+            let message = format!("nothing here is called `{}`", name.text);
+            return Err(Failure::fault(Fault::new("unknown-name", name.span, message).label("unknown name")));
+        }
         Err(Failure::fault(self.unknown(name, path)))
     }
 

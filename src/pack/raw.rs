@@ -176,6 +176,8 @@ pub struct RawField {
     pub makes: Option<Text>,
     /// The direction field along which it lies.
     pub along: Option<Text>,
+    /// The flag field that, where it says yes, leaves it as drawn.
+    pub unless: Option<Text>,
     /// Where it stands in the block's first line: `first`, or `named` (after its own name).
     pub head: Option<Text>,
 }

@@ -233,6 +233,19 @@ impl Quantity {
         self.multiply(&Self::ratio(-1.0)).map(|q| Self { unit: self.unit, ..q })
     }
 
+    /// The same quantity times an exact number.
+    #[must_use]
+    pub fn scaled(&self, factor: f64) -> Self {
+        Self { value: self.value * factor, terms: scaled(&self.terms, factor), ..self.clone() }
+    }
+
+    /// The same value without what it depends on through another quantity's inputs.
+    #[must_use]
+    pub fn without(mut self, other: &Self) -> Self {
+        self.terms.retain(|term| !other.terms.iter().any(|gone| gone.input == term.input));
+        self
+    }
+
     /// The value of a function of this quantity, with its slope, as a new quantity.
     #[must_use]
     pub fn mapped(&self, value: f64, dimension: Dimension, slope: f64) -> Self {

@@ -4,7 +4,7 @@ use std::fmt::Write;
 
 use crate::model::function::BASIC;
 use crate::quantity::UNITS;
-use crate::rules::{FORMS, Library, Rule, bridge_functions};
+use crate::rules::{Library, Rule, bridge_functions, forms};
 use crate::vocabulary::{Block, Field, Head, Naming, Profile};
 
 /// The words of a part sheet.
@@ -109,7 +109,7 @@ fn functions(out: &mut String) {
         let _ = writeln!(out, "- `{}`, takes {}: {}", function.name, function.takes, function.doc);
     }
     out.push_str("\nIn rules, besides:\n\n");
-    for form in &FORMS {
+    for form in forms() {
         let _ = writeln!(out, "- `{}`: {}", form.written, form.doc);
     }
     for function in bridge_functions() {

@@ -129,8 +129,15 @@ impl Checking<'_, '_> {
                 let message = format!("`change` names no field: `{}`", formula.text);
                 self.faults.push(Fault::new("broken-pack", formula.span(), message));
             }
+            Err(_) if self.of_another_kind(formula) => {}
             Err(fault) => self.faults.push(fault),
         }
+    }
+
+    /// Whether a word is a field of one of the kinds that the rule is about: the others do without.
+    fn of_another_kind(&self, formula: &Formula) -> bool {
+        let blocks = self.rule.about.iter().filter_map(|kind| self.library.vocabulary.block(kind));
+        blocks.into_iter().any(|block| block.fields.iter().any(|field| field.name == formula.text))
     }
 }
 

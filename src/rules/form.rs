@@ -1,5 +1,8 @@
 //! What rules can ask of a sheet: is it given, what does the machine make of it, how does it lie.
 
+mod lie;
+mod origin;
+
 use crate::fault::Fault;
 use crate::model::{Evaluation, Failure, FeatureId, Model, Value};
 use crate::quantity::{Dimension, Quantity, Unit};
@@ -19,7 +22,11 @@ pub struct Form {
 }
 
 /// All of them.
-pub static FORMS: [Form; 14] = [
+pub fn forms() -> impl Iterator<Item = &'static Form> {
+    FORMS.iter().chain(&lie::FORMS).chain(&origin::FORMS)
+}
+
+static FORMS: [Form; 14] = [
     Form {
         name: "given",
         written: "given(field)",
@@ -36,9 +43,9 @@ pub static FORMS: [Form; 14] = [
     },
     Form {
         name: "either",
-        written: "either(first, second)",
+        written: "either(first, second, …)",
         doc: "The first of its values that is given.",
-        arguments: 2..=4,
+        arguments: 2..=6,
         answer: either,
     },
     Form {
@@ -121,7 +128,7 @@ pub static FORMS: [Form; 14] = [
 ];
 
 pub(super) fn call(evaluation: &Evaluation, name: &Name, arguments: &[Expr]) -> Option<Result<Value, Failure>> {
-    let form = FORMS.iter().find(|form| form.name == name.text)?;
+    let form = forms().find(|form| form.name == name.text)?;
     if form.arguments.contains(&arguments.len()) {
         return Some((form.answer)(evaluation, arguments));
     }
@@ -134,15 +141,28 @@ fn given(evaluation: &Evaluation, arguments: &[Expr]) -> Result<Value, Failure> 
         Ok(_) => Ok(Value::Flag(true)),
         Err(Failure::Absent(_)) => Ok(Value::Flag(false)),
         // `given(machine)` in a sheet that names none.
-        Err(Failure::Fault(fault)) if fault.name == "unknown-name" && is_block(evaluation, &arguments[0]) => {
-            Ok(Value::Flag(false))
-        }
+        Err(failure) if absent(evaluation, &arguments[0], &failure) => Ok(Value::Flag(false)),
         Err(failure) => Err(failure),
     }
 }
 
-fn is_block(evaluation: &Evaluation, expr: &Expr) -> bool {
-    expr.word().is_some_and(|word| evaluation.model.vocabulary.block(word).is_some())
+/// Whether something has no value because this sheet, or this kind of feature, does not have what the vocabulary
+/// knows: a machine that is not named, the hook of an arm without one, the axis of a wall.
+fn absent(evaluation: &Evaluation, expr: &Expr, failure: &Failure) -> bool {
+    match failure {
+        Failure::Absent(_) => true,
+        Failure::Fault(fault) if fault.name == "unknown-name" => {
+            let known = |word: &str| evaluation.model.vocabulary.knows(word);
+            let mut lacking = false;
+            expr.walk(&mut |part| {
+                if let ExprKind::Path(path) = &part.kind {
+                    lacking |= path.names.iter().any(|name| name.span == fault.at && known(&name.text));
+                }
+            });
+            lacking
+        }
+        _ => false,
+    }
 }
 
 fn stated(evaluation: &Evaluation, arguments: &[Expr]) -> Result<Value, Failure> {
@@ -155,21 +175,15 @@ fn either(evaluation: &Evaluation, arguments: &[Expr]) -> Result<Value, Failure>
     let mut last = Err(Failure::Reported);
     for argument in arguments {
         last = evaluation.value(argument);
-        if !matches!(last, Err(Failure::Absent(_))) && !absent_child(evaluation, argument, &last) {
-            return last;
+        match &last {
+            Err(failure) if absent(evaluation, argument, failure) => {}
+            _ => return last,
         }
     }
     match last {
         Err(Failure::Fault(fault)) if fault.name == "unknown-name" => Err(Failure::Absent(fault.message)),
         other => other,
     }
-}
-
-/// `hook.depth` of an arm that has no hook: the vocabulary knows it, this sheet does not have it.
-fn absent_child(evaluation: &Evaluation, argument: &Expr, found: &Result<Value, Failure>) -> bool {
-    let ExprKind::Path(path) = &argument.kind else { return false };
-    let known = path.names.first().is_some_and(|name| evaluation.model.vocabulary.block(&name.text).is_some());
-    known && matches!(found, Err(Failure::Fault(fault)) if fault.name == "unknown-name")
 }
 
 fn choose(evaluation: &Evaluation, arguments: &[Expr]) -> Result<Value, Failure> {
@@ -203,14 +217,7 @@ fn extent(evaluation: &Evaluation, arguments: &[Expr]) -> Result<Value, Failure>
         other => return Err(wrong(&arguments[0], "a size", &other)),
     };
     let along = direction(evaluation, &arguments[1])?;
-    let mut sum = Quantity::exact(0.0, Dimension::LENGTH);
-    for (length, share) in size.iter().zip(along) {
-        let part = length.multiply(&Quantity::ratio(share.abs())).and_then(|part| sum.add(&part));
-        sum = part.map_err(|error| {
-            Failure::Fault(Box::new(Fault::new("wrong-unit", arguments[0].span, error.to_string())))
-        })?;
-    }
-    Ok(Value::Quantity(Quantity { unit: size[0].unit, ..sum }))
+    lie::reach(&size, along, &arguments[0]).map(Value::Quantity)
 }
 
 fn oriented(evaluation: &Evaluation, arguments: &[Expr]) -> Result<Value, Failure> {

@@ -91,7 +91,7 @@ impl crate::model::Locals for RuleLocals<'_, '_> {
     }
 
     fn functions(&self) -> Vec<String> {
-        let forms = form::FORMS.iter().map(|form| form.name.to_owned());
+        let forms = form::forms().map(|form| form.name.to_owned());
         forms.chain(bridge::functions().map(|function| function.name.to_owned())).collect()
     }
 }

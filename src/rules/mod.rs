@@ -20,7 +20,7 @@ pub use bridge::{BridgeFunction, functions as bridge_functions};
 pub use chance::Chance;
 pub use engine::findings;
 pub use finding::{Finding, InputNote, Level, MarginNote, Verdict};
-pub use form::FORMS;
+pub use form::forms;
 pub use ledger::{Comparison, LedgerEntry, LedgerStep, ledger};
 pub use library::Library;
 pub use message::Message;

@@ -91,6 +91,8 @@ pub struct Field {
     pub makes: Option<Makes>,
     /// The direction field along which it lies.
     pub along: Option<String>,
+    /// The flag that, where it says yes, takes it out of the machine's hands: it is finished afterwards.
+    pub unless: Option<String>,
     /// Where it stands in the block's first line.
     pub head: Head,
 }

@@ -121,10 +121,12 @@ impl Builder {
         let names: Vec<String> = raw.0.iter().map(known).collect();
         let mut fields = Vec::with_capacity(names.len());
         for (name, field) in &raw.0 {
-            if let Some(along) = field.along.as_ref().filter(|along| !names.contains(&along.value)) {
-                let help = did_you_mean(&along.value, names.iter().map(String::as_str));
-                let message = format!("`along` names no field of this block: `{}`", along.value);
-                self.fault(file, along, message).help = help;
+            for (word, named) in [("along", &field.along), ("unless", &field.unless)] {
+                if let Some(named) = named.as_ref().filter(|named| !names.contains(&named.value)) {
+                    let help = did_you_mean(&named.value, names.iter().map(String::as_str));
+                    let message = format!("`{word}` names no field of this block: `{}`", named.value);
+                    self.fault(file, named, message).help = help;
+                }
             }
             fields.extend(self.field(file, name, field));
         }
@@ -146,6 +148,7 @@ impl Builder {
             at_most: file.formula(raw.at_most.as_ref()),
             makes,
             along: raw.along.as_ref().map(|along| along.value.clone()),
+            unless: raw.unless.as_ref().map(|unless| unless.value.clone()),
             head: self.choice(file, raw.head.as_ref(), &heads, Head::Inside),
         })
     }

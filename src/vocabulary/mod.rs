@@ -24,6 +24,13 @@ pub struct Vocabulary {
 }
 
 impl Vocabulary {
+    /// Whether a word is a block's or a field's.
+    #[must_use]
+    pub fn knows(&self, word: &str) -> bool {
+        let has = |block: &Block| block.name == word || block.fields.iter().any(|field| field.name == word);
+        self.blocks.iter().any(has)
+    }
+
     /// The block kind of a word.
     #[must_use]
     pub fn block(&self, word: &str) -> Option<&Block> {

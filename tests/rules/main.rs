@@ -3,8 +3,13 @@
 
 mod cautions;
 mod examples;
+mod fits;
 mod flexing;
 mod pack_data;
+mod printed;
+mod probe;
+mod stacks;
 mod tables;
+mod tolerance_class;
 mod worked_examples;
 mod worked_examples_strength;

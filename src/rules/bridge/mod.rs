@@ -6,6 +6,7 @@ mod beam;
 mod bent_arm;
 mod hinge;
 mod hole;
+mod press_fit;
 mod screw;
 mod strut;
 mod sustained;
@@ -41,6 +42,7 @@ pub fn functions() -> impl Iterator<Item = &'static BridgeFunction> {
         bent_arm::FUNCTIONS,
         hinge::FUNCTIONS,
         hole::FUNCTIONS,
+        press_fit::FUNCTIONS,
         screw::FUNCTIONS,
         strut::FUNCTIONS,
         sustained::FUNCTIONS,

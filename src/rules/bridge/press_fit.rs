@@ -1,0 +1,51 @@
+//! Press fits: a ring around a shaft that is too large for it.
+
+use uom::si::f64::{Length, Pressure, Ratio};
+use uom::si::pressure::megapascal;
+use uom::si::ratio::ratio;
+
+use super::BridgeFunction;
+use super::kinds::{LENGTH, NONE, STRESS};
+use super::typed::{mm, mpa, share};
+use crate::mechanics::out_of_range::OutOfRange;
+use crate::mechanics::press_fit::{PressFit, Pressed, Ring, press};
+use crate::quantity::Dimension;
+
+/// The parameters of a press fit in the order of the `press-…` functions.
+const PRESS: &[(&str, Dimension)] = &[
+    ("diameter", LENGTH),
+    ("interference", LENGTH),
+    ("hub-outside", LENGTH),
+    ("hub-modulus", STRESS),
+    ("hub-poisson", NONE),
+    ("shaft-bore", LENGTH),
+    ("shaft-modulus", STRESS),
+    ("shaft-poisson", NONE),
+];
+
+fn pressed(v: &[f64]) -> Result<Pressed, OutOfRange> {
+    let ring = |free_diameter: Length, modulus: Pressure, poisson: Ratio| Ring { free_diameter, modulus, poisson };
+    press(&PressFit {
+        diameter: mm(v[0]),
+        interference: mm(v[1]),
+        hub: ring(mm(v[2]), mpa(v[3]), share(v[4])),
+        shaft: ring(mm(v[5]), mpa(v[6]), share(v[7])),
+    })
+}
+
+pub(super) const FUNCTIONS: &[BridgeFunction] = &[
+    BridgeFunction {
+        name: "press-strain",
+        takes: PRESS,
+        gives: NONE,
+        doc: "Hoop strain at the bore of a ring with a shaft pressed in (Lame's thick cylinders).",
+        apply: |v| Ok(pressed(v)?.hub_hoop_strain.get::<ratio>()),
+    },
+    BridgeFunction {
+        name: "press-stress",
+        takes: PRESS,
+        gives: STRESS,
+        doc: "Hoop stress at the bore of a ring with a shaft pressed in (Lame's thick cylinders).",
+        apply: |v| Ok(pressed(v)?.hub_hoop_stress.get::<megapascal>()),
+    },
+];

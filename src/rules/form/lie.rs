@@ -1,0 +1,128 @@
+//! How a part lies as it prints: what its box takes up on the bed, and what it stands on.
+
+use super::{Form, direction, wrong};
+use crate::fault::Fault;
+use crate::model::{Evaluation, Failure, Value};
+use crate::quantity::{Dimension, Quantity};
+use crate::syntax::tree::Expr;
+
+/// Sine of the angle under which a face counts as lying on the bed: 1 degree.
+const FLAT: f64 = 0.017_45;
+
+pub(super) static FORMS: [Form; 5] = [
+    Form {
+        name: "outline-long",
+        written: "outline-long(size, up)",
+        doc: "The longer side of the smallest rectangle on the bed that holds a box.",
+        arguments: 2..=2,
+        answer: |e, a| outline(e, a).map(|[_, long]| Value::Quantity(long)),
+    },
+    Form {
+        name: "outline-short",
+        written: "outline-short(size, up)",
+        doc: "The shorter side of the smallest rectangle on the bed that holds a box.",
+        arguments: 2..=2,
+        answer: |e, a| outline(e, a).map(|[short, _]| Value::Quantity(short)),
+    },
+    Form {
+        name: "foot-long",
+        written: "foot-long(size, up)",
+        doc: "The longer side of the face that a box stands on; nothing where it stands on an edge or corner.",
+        arguments: 2..=2,
+        answer: |e, a| foot(e, a).map(|[_, long]| Value::Quantity(long)),
+    },
+    Form {
+        name: "foot-short",
+        written: "foot-short(size, up)",
+        doc: "The shorter side of the face that a box stands on; nothing where it stands on an edge or corner.",
+        arguments: 2..=2,
+        answer: |e, a| foot(e, a).map(|[short, _]| Value::Quantity(short)),
+    },
+    Form {
+        name: "upright",
+        written: "upright(field)",
+        doc: "Whether a dimension of a feature lies along the stack of layers, as far as the sheet says.",
+        arguments: 1..=1,
+        answer: upright,
+    },
+];
+
+type Vector = [f64; 3];
+
+fn dot(a: Vector, b: Vector) -> f64 {
+    a.iter().zip(b).map(|(a, b)| a * b).sum()
+}
+
+fn cross(a: Vector, b: Vector) -> Vector {
+    [a[1] * b[2] - a[2] * b[1], a[2] * b[0] - a[0] * b[2], a[0] * b[1] - a[1] * b[0]]
+}
+
+fn axis(index: usize) -> Vector {
+    std::array::from_fn(|i| if i == index { 1.0 } else { 0.0 })
+}
+
+fn size_and_up(evaluation: &Evaluation, arguments: &[Expr]) -> Result<([Quantity; 3], Vector), Failure> {
+    let size = match evaluation.value(&arguments[0])? {
+        Value::Size(size) => *size,
+        other => return Err(wrong(&arguments[0], "a size", &other)),
+    };
+    Ok((size, direction(evaluation, &arguments[1])?))
+}
+
+/// How far a box reaches along a direction: the sum of its sides' shares.
+pub(super) fn reach(size: &[Quantity; 3], along: Vector, at: &Expr) -> Result<Quantity, Failure> {
+    let mut sum = Quantity::exact(0.0, Dimension::LENGTH);
+    for (length, share) in size.iter().zip(along) {
+        sum = sum
+            .add(&length.scaled(share.abs()))
+            .map_err(|error| Failure::Fault(Box::new(Fault::new("wrong-unit", at.span, error.to_string()))))?;
+    }
+    Ok(Quantity { unit: size[0].unit, ..sum })
+}
+
+/// Shorter and longer side of the rectangle that the box's shadow on the bed fits in.
+///
+/// The shadow is a polygon whose sides run along the shadows of the box's edges, and a polygon's smallest rectangle
+/// has a side along one of its own.
+fn outline(evaluation: &Evaluation, arguments: &[Expr]) -> Result<[Quantity; 2], Failure> {
+    let (size, up) = size_and_up(evaluation, arguments)?;
+    let mut best: Option<[Quantity; 2]> = None;
+    for edge in (0..3).map(axis) {
+        let rise = dot(edge, up);
+        let shadow: Vector = std::array::from_fn(|i| edge[i] - rise * up[i]);
+        let length = dot(shadow, shadow).sqrt();
+        if length < FLAT {
+            continue;
+        }
+        let along = shadow.map(|part| part / length);
+        let sides = [reach(&size, along, &arguments[0])?, reach(&size, cross(up, along), &arguments[0])?];
+        let area = |sides: &[Quantity; 2]| sides[0].value * sides[1].value;
+        if best.as_ref().is_none_or(|best| area(&sides) < area(best) * (1.0 - 1e-9)) {
+            best = Some(sides);
+        }
+    }
+    best.map(sorted).ok_or(Failure::Reported)
+}
+
+/// Shorter and longer side of the face that the box stands on.
+fn foot(evaluation: &Evaluation, arguments: &[Expr]) -> Result<[Quantity; 2], Failure> {
+    let (size, up) = size_and_up(evaluation, arguments)?;
+    let standing = (0..3).find(|index| 1.0 - up[*index].abs() < FLAT * FLAT / 2.0);
+    let sides = match standing {
+        Some(index) => [size[(index + 1) % 3].clone(), size[(index + 2) % 3].clone()],
+        None => [0, 1].map(|_| Quantity { unit: size[0].unit, ..Quantity::exact(0.0, Dimension::LENGTH) }),
+    };
+    Ok(sorted(sides))
+}
+
+fn sorted([a, b]: [Quantity; 2]) -> [Quantity; 2] {
+    if b.value < a.value { [b, a] } else { [a, b] }
+}
+
+fn upright(evaluation: &Evaluation, arguments: &[Expr]) -> Result<Value, Failure> {
+    let Some((id, index)) = super::origin::field_of(evaluation, &arguments[0])? else {
+        return Ok(Value::Flag(false));
+    };
+    let field = &evaluation.model.feature(id).fields[index];
+    Ok(Value::Flag(evaluation.model.upright(id, field).unwrap_or(false)))
+}

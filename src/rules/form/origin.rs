@@ -1,0 +1,164 @@
+//! Where a dimension comes from: what it belongs to, how it was had, and what makes it uncertain.
+
+use super::Form;
+use crate::model::limits::CHAIN;
+use crate::model::{Evaluation, Failure, FeatureId, Value};
+use crate::quantity::Quantity;
+use crate::syntax::tree::{Expr, ExprKind, ValueKind};
+
+pub(super) static FORMS: [Form; 7] = [
+    Form {
+        name: "owner",
+        written: "owner(field)",
+        doc: "The feature that a dimension belongs to, also where it is named by its path.",
+        arguments: 1..=1,
+        answer: |e, a| Ok(Value::Feature(origin(e, &a[0])?.map_or(e.feature, |(id, _)| id))),
+    },
+    Form {
+        name: "part-of",
+        written: "part-of(field)",
+        doc: "The printed part that a dimension belongs to, also where it is named by its path.",
+        arguments: 1..=1,
+        answer: part_of,
+    },
+    Form {
+        name: "made",
+        written: "made(field)",
+        doc: "Whether a dimension is drawn and printed, not bought or only named.",
+        arguments: 1..=1,
+        answer: |e, a| Ok(Value::Flag(origin(e, &a[0])?.is_some_and(|(id, _)| e.model.is_drawn(id)))),
+    },
+    Form {
+        name: "spread",
+        written: "spread(field)",
+        doc: "The standard deviation with which the machine makes a drawn dimension.",
+        arguments: 1..=1,
+        answer: spread,
+    },
+    Form {
+        name: "readings",
+        written: "readings(value, …)",
+        doc: "The fewest readings that any measured dimension behind these values rests on.",
+        arguments: 1..=4,
+        answer: readings,
+    },
+    Form {
+        name: "exact",
+        written: "exact(value)",
+        doc: "The value as it stands, without its uncertainty.",
+        arguments: 1..=1,
+        answer: |e, a| Ok(Value::Quantity(e.quantity(&a[0])?.frozen())),
+    },
+    Form {
+        name: "main-doubt",
+        written: "main-doubt(value)",
+        doc: "What makes a value uncertain most, in words.",
+        arguments: 1..=1,
+        answer: main_doubt,
+    },
+];
+
+type Place = (FeatureId, usize);
+
+/// The field that a formula names; `None` for anything else, and for what this kind of feature does not have.
+pub(super) fn field_of(evaluation: &Evaluation, expr: &Expr) -> Result<Option<Place>, Failure> {
+    let ExprKind::Path(path) = &expr.kind else { return Ok(None) };
+    match evaluation.field_at(path) {
+        Err(failure) if super::absent(evaluation, expr, &failure) => Ok(None),
+        found => found,
+    }
+}
+
+/// The field that a formula names, followed on where its value is nothing but another's path.
+fn origin(evaluation: &Evaluation, expr: &Expr) -> Result<Option<Place>, Failure> {
+    let mut place = field_of(evaluation, expr)?;
+    for _ in 0..CHAIN {
+        let Some(here) = place else { break };
+        let Some((next, ExprKind::Path(path))) = written(evaluation, here) else { break };
+        match next.field_at(path) {
+            Ok(Some(found)) if found != here => place = Some(found),
+            _ => break,
+        }
+    }
+    Ok(place)
+}
+
+/// What a field says, and where its names are looked up.
+fn written<'m, 'v>(evaluation: &Evaluation<'m, 'v>, place: Place) -> Option<(Evaluation<'m, 'v>, &'m ExprKind)> {
+    let written = evaluation.model.feature(place.0).fields[place.1].written.as_ref()?;
+    let inner = Evaluation { written_in: Some(written.scope), ..Evaluation::new(evaluation.model, place.0) };
+    match &written.value.kind {
+        ValueKind::Plain(expr) => Some((inner, &expr.kind)),
+        _ => None,
+    }
+}
+
+fn part_of(evaluation: &Evaluation, arguments: &[Expr]) -> Result<Value, Failure> {
+    let model = evaluation.model;
+    let drawn = |id: &FeatureId| model.feature(*id).block.drawn;
+    let found = match origin(evaluation, &arguments[0])? {
+        _ if model.is_specimen() => model.ids().map(|(id, _)| id).find(drawn),
+        Some((id, _)) => model.outward(id).find(drawn),
+        None => None,
+    };
+    found.map(Value::Feature).ok_or_else(|| Failure::Absent("the part".into()))
+}
+
+fn spread(evaluation: &Evaluation, arguments: &[Expr]) -> Result<Value, Failure> {
+    let absent = || Failure::Absent("the machine's spread".into());
+    if evaluation.model.is_specimen() {
+        return evaluation.value(&arguments[0]);
+    }
+    let (id, index) = origin(evaluation, &arguments[0])?.ok_or_else(absent)?;
+    let field = &evaluation.model.feature(id).fields[index];
+    evaluation.model.spread(id, field)?.map(Value::Quantity).ok_or_else(absent)
+}
+
+fn readings(evaluation: &Evaluation, arguments: &[Expr]) -> Result<Value, Failure> {
+    let mut seen = Vec::new();
+    let mut fewest = None;
+    for argument in arguments {
+        fewest_readings(evaluation, argument, &mut seen, &mut fewest);
+    }
+    if evaluation.model.is_specimen() {
+        fewest = Some(1);
+    }
+    let count = fewest.ok_or_else(|| Failure::Absent("a reading".into()))?;
+    #[allow(clippy::cast_precision_loss, reason = "a handful of readings")]
+    Ok(Value::Quantity(Quantity::ratio(count as f64)))
+}
+
+fn fewest_readings(evaluation: &Evaluation, expr: &Expr, seen: &mut Vec<Place>, fewest: &mut Option<usize>) {
+    let mut places = Vec::new();
+    expr.walk(&mut |part| {
+        if let ExprKind::Path(path) = &part.kind
+            && let Ok(Some(place)) = evaluation.field_at(path)
+        {
+            places.push(place);
+        }
+    });
+    for place in places {
+        if seen.contains(&place) || seen.len() > CHAIN {
+            continue;
+        }
+        seen.push(place);
+        let Some(written) = evaluation.model.feature(place.0).fields[place.1].written.as_ref() else { continue };
+        let inner = Evaluation { written_in: Some(written.scope), ..Evaluation::new(evaluation.model, place.0) };
+        match &written.value.kind {
+            ValueKind::Measured { readings, .. } => {
+                *fewest = Some(fewest.map_or(readings.len(), |least| least.min(readings.len())));
+            }
+            ValueKind::Plain(expr) | ValueKind::Toleranced { nominal: expr, .. } => {
+                fewest_readings(&inner, expr, seen, fewest);
+            }
+            _ => {}
+        }
+    }
+}
+
+fn main_doubt(evaluation: &Evaluation, arguments: &[Expr]) -> Result<Value, Failure> {
+    let value = evaluation.quantity(&arguments[0])?;
+    let largest = value.terms.iter().max_by(|a, b| a.amount.abs().total_cmp(&b.amount.abs()));
+    let label = largest.and_then(|term| evaluation.model.input(term.input)).map(|input| input.label);
+    Ok(Value::Text(label.unwrap_or_else(|| "nothing".into()).into()))
+}

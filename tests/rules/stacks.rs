@@ -1,0 +1,50 @@
+//! Tolerance stacks against a worked example.
+
+use dryfit::inspect::inspect_text;
+use dryfit::report;
+use dryfit::rules::Library;
+
+/// Shigley's Mechanical Engineering Design, chapter 1, the shouldered screw with three cylinders (from memory):
+/// a = 1.750 ± 0.003 in, b = 0.750 ± 0.001 in, c = 0.120 ± 0.005 in, d = 0.875 ± 0.001 in;
+/// gap a - b - c - d = 0.005 ± 0.010 in, so from -0.005 to 0.015 in. The root-sum-square ± 0.006 in is computed from it:
+/// sqrt(0.003^2 + 0.001^2 + 0.005^2 + 0.001^2).
+const SCREW: &str = r#"
+let a = 1.750 in ± 0.003 in
+let b = 0.750 in ± 0.001 in
+let c = 0.120 in ± 0.005 in
+let d = 0.875 in ± 0.001 in
+stack "screw gap" { gap a - b - c - d; least 0 in; most 0.02 in }
+"#;
+
+fn told(sheet: &str) -> String {
+    report::plain(&inspect_text(&Library::built_in(), "stack.dryfit", sheet))
+}
+
+#[test]
+fn the_shouldered_screw_has_the_textbooks_gap() {
+    for tolerances in ["two-sigma", "three-sigma"] {
+        let found = told(&format!("sheet \"Screw\" tolerances {tolerances}{SCREW}"));
+        let expected = "0.005 in as made, -0.005 in to 0.015 in at worst, ± 0.006 in by root-sum-square";
+        assert!(found.contains(expected), "{found}");
+    }
+}
+
+/// Standard deviation 0.003 in (two sigma) or 0.002 in (three): the gap closes beyond 1.67 or 2.5 of them, which 4.8 % or
+/// 0.6 % of a normal distribution are (tables of the normal distribution).
+#[test]
+fn the_chance_of_no_gap_is_the_normal_distributions() {
+    assert!(
+        told(&format!("sheet \"Screw\" tolerances two-sigma{SCREW}")).contains("about 95 % of them keep to the least")
+    );
+    assert!(
+        told(&format!("sheet \"Screw\" tolerances three-sigma{SCREW}"))
+            .contains("about 99 % of them keep to the least")
+    );
+}
+
+#[test]
+fn a_stack_within_its_worst_case_raises_nothing() {
+    let wide = SCREW.replace("least 0 in", "least -0.006 in");
+    let found = told(&format!("sheet \"Screw\"{wide}"));
+    assert!(!found.contains("stack-out"), "{found}");
+}
