@@ -1,5 +1,5 @@
 //! The mechanics against values from outside: handbooks, closed forms, finite elements.
-#![allow(clippy::unwrap_used, reason = "a test may stop where it fails")]
+#![allow(clippy::unwrap_used, clippy::expect_used, reason = "a test may stop where it fails")]
 
 mod computed;
 mod given;

@@ -72,7 +72,7 @@ fn bent(v: &[f64]) -> Bent {
         if known.len() >= REMEMBERED {
             known.clear();
         }
-        known.entry(key).or_insert_with(|| arm(v).bend(mm(v[11]))).clone()
+        *known.entry(key).or_insert_with(|| arm(v).bend(mm(v[11])))
     })
 }
 
