@@ -29,11 +29,11 @@ const LARGE: usize = 5_000;
 fn main() -> Outcome<()> {
     let folder = tempfile::tempdir()?;
     let sheets = Sheets::write(folder.path())?;
-    let table = Table::begin();
+    begin_table();
     // Processes first: what this one holds in memory would count as theirs.
-    one_sheet(&sheets, &table)?;
-    many_sheets(&sheets, &table)?;
-    large_sheets(&table);
+    one_sheet(&sheets)?;
+    many_sheets(&sheets)?;
+    large_sheets();
     Ok(())
 }
 
@@ -111,7 +111,7 @@ fn program(arguments: &[&Path], threads: Option<usize>) -> Outcome<Took> {
     }
 }
 
-fn one_sheet(sheets: &Sheets, table: &Table) -> Outcome<()> {
+fn one_sheet(sheets: &Sheets) -> Outcome<()> {
     const ROUNDS: usize = 41;
     let (mut version, mut inspect) = (Vec::new(), Vec::new());
     for _ in 0..ROUNDS {
@@ -120,19 +120,19 @@ fn one_sheet(sheets: &Sheets, table: &Table) -> Outcome<()> {
     }
     let (version, inspect) = (median(version), median(inspect));
     let lines = ORDINARY.lines().count();
-    table.row("`dryfit --version`", &milliseconds(version));
-    table.target(
+    row("`dryfit --version`", &milliseconds(version));
+    target(
         &format!("`dryfit inspect`, one sheet of {lines} lines"),
         &milliseconds(inspect),
         inspect < Duration::from_millis(10),
         "under 10 ms",
     );
     let ratio = ratio(inspect, version);
-    table.target("… over `--version`", &format!("{ratio:.2}"), ratio < 4.0, "under 4");
+    target("… over `--version`", &format!("{ratio:.2}"), ratio < 4.0, "under 4");
     Ok(())
 }
 
-fn many_sheets(sheets: &Sheets, table: &Table) -> Outcome<()> {
+fn many_sheets(sheets: &Sheets) -> Outcome<()> {
     const ROUNDS: usize = 7;
     let (mut one, mut two, mut peak) = (Vec::new(), Vec::new(), 0);
     for _ in 0..ROUNDS {
@@ -144,12 +144,12 @@ fn many_sheets(sheets: &Sheets, table: &Table) -> Outcome<()> {
     }
     let (one, two) = (median(one), median(two));
     let limit = Duration::from_millis(1_500);
-    table.target(&format!("{MANY} sheets, 2 threads"), &milliseconds(two), two < limit, "under 1500 ms");
-    table.row(&format!("{MANY} sheets, 1 thread"), &milliseconds(one));
+    target(&format!("{MANY} sheets, 2 threads"), &milliseconds(two), two < limit, "under 1500 ms");
+    row(&format!("{MANY} sheets, 1 thread"), &milliseconds(one));
     let gain = ratio(one, two);
-    table.target("… over 2 threads", &format!("{gain:.2}"), gain >= 1.7, "at least 1.7");
+    target("… over 2 threads", &format!("{gain:.2}"), gain >= 1.7, "at least 1.7");
     let megabytes = peak / 1_000_000;
-    table.target("… peak memory", &format!("{megabytes} MB"), megabytes < 200, "under 200 MB");
+    target("… peak memory", &format!("{megabytes} MB"), megabytes < 200, "under 200 MB");
     Ok(())
 }
 
@@ -195,24 +195,19 @@ impl Large {
         }
     }
 
-    fn rows(self, table: &Table) -> Duration {
+    fn rows(self) -> Duration {
         let check = median(self.check);
         let name = format!("one sheet of {} features, {} findings", self.features, self.findings);
-        table.row(&format!("{name}: check"), &milliseconds(check));
+        row(&format!("{name}: check"), &milliseconds(check));
         for ((report, _), times) in REPORTS.iter().zip(self.reports) {
             let time = median(times);
-            table.target(
-                &format!("… {report} report"),
-                &milliseconds(time),
-                time <= check,
-                "not slower than the check",
-            );
+            target(&format!("… {report} report"), &milliseconds(time), time <= check, "not slower than the check");
         }
         check
     }
 }
 
-fn large_sheets(table: &Table) {
+fn large_sheets() {
     const ROUNDS: usize = 9;
     let library = Library::built_in();
     let (mut small, mut large) = (Large::new(SMALL), Large::new(LARGE));
@@ -220,15 +215,10 @@ fn large_sheets(table: &Table) {
         small.round(&library);
         large.round(&library);
     }
-    let small = small.rows(table);
-    let large = large.rows(table);
+    let small = small.rows();
+    let large = large.rows();
     let growth = ratio(large, small);
-    table.target(
-        &format!("check of {LARGE} features over {SMALL}"),
-        &format!("{growth:.1}"),
-        growth <= 12.0,
-        "at most 12",
-    );
+    target(&format!("check of {LARGE} features over {SMALL}"), &format!("{growth:.1}"), growth <= 12.0, "at most 12");
 }
 
 // ---- figures -------------------------------------------------------------------------------
@@ -247,21 +237,17 @@ fn milliseconds(time: Duration) -> String {
     if milliseconds < 100.0 { format!("{milliseconds:.2} ms") } else { format!("{milliseconds:.0} ms") }
 }
 
-/// A Markdown table that is printed row by row: what, how much, the target and whether it holds.
-struct Table;
+// ---- the table: printed row by row, what, how much, the target and whether it holds -----------
 
-impl Table {
-    fn begin() -> Self {
-        println!("| what | figure | target |\n|---|--:|---|");
-        Self
-    }
+fn begin_table() {
+    println!("| what | figure | target |\n|---|--:|---|");
+}
 
-    fn row(&self, what: &str, figure: &str) {
-        println!("| {what} | {figure} | |");
-    }
+fn row(what: &str, figure: &str) {
+    println!("| {what} | {figure} | |");
+}
 
-    fn target(&self, what: &str, figure: &str, holds: bool, target: &str) {
-        let verdict = if holds { "holds" } else { "misses" };
-        println!("| {what} | {figure} | {target}: {verdict} |");
-    }
+fn target(what: &str, figure: &str, holds: bool, target: &str) {
+    let verdict = if holds { "holds" } else { "misses" };
+    println!("| {what} | {figure} | {target}: {verdict} |");
 }

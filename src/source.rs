@@ -3,8 +3,10 @@
 use std::borrow::Cow;
 use std::sync::{Arc, OnceLock};
 
+use serde::{Deserialize, Serialize};
+
 /// A range of bytes in one of the texts of a [`Sources`].
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize)]
 pub struct Span {
     /// Which text.
     pub source: SourceId,
@@ -32,7 +34,7 @@ impl Span {
 }
 
 /// Names one text of a [`Sources`].
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize)]
 pub struct SourceId(pub u32);
 
 impl SourceId {

@@ -3,6 +3,7 @@
 use std::sync::OnceLock;
 
 use super::raw::Text;
+use super::{BUILT_IN, built_in};
 use crate::fault::Fault;
 use crate::origin::Origin;
 use crate::source::{Source, SourceId, Span};
@@ -40,7 +41,8 @@ impl Formula {
     /// # Errors
     /// The fault at the place where it stops making sense.
     pub fn expr(&self) -> Result<&Expr, &Fault> {
-        self.expr.get_or_init(|| syntax::expression(&self.text, self.source, &self.origin)).as_ref()
+        let read = || syntax::expression(&self.text, self.source, &self.origin);
+        self.expr.get_or_init(|| self.known(built_in::expression).map_or_else(read, Ok)).as_ref()
     }
 
     /// The formula as a value: `1.9 GPa ± 0.1 GPa`, `220 x 220 x 240 mm`, `poor`.
@@ -48,7 +50,13 @@ impl Formula {
     /// # Errors
     /// The fault at the place where it stops making sense.
     pub fn value(&self) -> Result<&Value, &Fault> {
-        self.value.get_or_init(|| syntax::value(&self.text, self.source, &self.origin)).as_ref()
+        let read = || syntax::value(&self.text, self.source, &self.origin);
+        self.value.get_or_init(|| self.known(built_in::value).map_or_else(read, Ok)).as_ref()
+    }
+
+    /// What it was read as when the program was built, if it came with the program.
+    fn known<T>(&self, look_up: impl FnOnce(&str) -> Option<T>) -> Option<T> {
+        if self.source == BUILT_IN && self.origin.place(0) == 0 { look_up(&self.text) } else { None }
     }
 
     /// Where the whole formula stands.

@@ -69,9 +69,6 @@ fn advice(message: &str) -> (String, Option<String>) {
         _ if message.starts_with("budget breached") => {
             says("this file is larger than a pack may be, aliases included", "write out what it needs without aliases")
         }
-        _ if message.starts_with("budget breached") => {
-            says("this file is larger than a pack may be, aliases included", "write out what it needs without aliases")
-        }
         _ => (message.to_owned(), None),
     }
 }

@@ -1,6 +1,8 @@
 //! Findings for programs. The shape is versioned: fields are added within a version, never renamed,
 //! removed or given another meaning.
 
+use std::fmt::Write;
+
 use serde::Serialize;
 
 use super::Counts;
@@ -60,8 +62,10 @@ fn text(value: &impl Serialize) -> String {
     let mut escaped = String::with_capacity(json.len() + 64);
     for c in json.chars() {
         if is_unprintable(c) {
-            let units = c.encode_utf16(&mut [0; 2]).iter().map(|unit| format!("\\u{unit:04x}")).collect::<String>();
-            escaped.push_str(&units);
+            for unit in c.encode_utf16(&mut [0; 2]) {
+                // Writing to a text cannot fail.
+                let _ = write!(escaped, "\\u{unit:04x}");
+            }
         } else {
             escaped.push(c);
         }

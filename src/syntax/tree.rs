@@ -1,5 +1,7 @@
 //! What a sheet says, with the place of every token that matters.
 
+use serde::{Deserialize, Serialize};
+
 use crate::source::Span;
 
 /// A sheet or the inside of a block: statements in the author's order.
@@ -47,7 +49,7 @@ pub struct Clause {
 }
 
 /// A word.
-#[derive(Debug, Clone, PartialEq, Eq, Hash)]
+#[derive(Debug, Clone, PartialEq, Eq, Hash, Serialize, Deserialize)]
 pub struct Name {
     /// As written.
     pub text: String,
@@ -56,7 +58,7 @@ pub struct Name {
 }
 
 /// Words joined by dots.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Path {
     /// At least one.
     pub names: Vec<Name>,
@@ -83,7 +85,7 @@ impl Path {
 }
 
 /// What follows a word.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Value {
     /// Its form.
     pub kind: ValueKind,
@@ -92,7 +94,7 @@ pub struct Value {
 }
 
 /// The forms of a value.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub enum ValueKind {
     /// A number, word, path, text, comparison or calculation.
     Plain(Expr),
@@ -133,7 +135,7 @@ pub enum ValueKind {
 }
 
 /// One of the part's own six axis directions.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Axis {
     /// 0 for x, 1 for y, 2 for z.
     pub index: usize,
@@ -152,7 +154,7 @@ impl Axis {
 }
 
 /// An expression.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Expr {
     /// Its form.
     pub kind: ExprKind,
@@ -161,7 +163,7 @@ pub struct Expr {
 }
 
 /// The forms of an expression.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub enum ExprKind {
     /// A number with or without a unit.
     Number {
@@ -240,7 +242,7 @@ impl Expr {
 }
 
 /// What joins two operands.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 pub enum Operator {
     /// `a + b`
     Add,
@@ -261,7 +263,7 @@ pub enum Operator {
 }
 
 /// The comparisons.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 pub enum Comparator {
     /// `<`
     Less,

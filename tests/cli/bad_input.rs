@@ -1,6 +1,7 @@
 //! Sheets that are wrong in ways that people and files go wrong: each message is located and clear.
 
 use crate::bench::{Bench, GOOD, Outcome, snapshot};
+use std::fmt::Write;
 
 const HEAD: &str = "machine bench\nmaterial petg\n";
 
@@ -64,7 +65,7 @@ fn numbers_that_mean_nothing_are_located() {
     for (name, wall) in cases {
         let outcome = lines(format!("{HEAD}part p {{ {wall} }}\n"));
         assert!(!outcome.all().contains("NaN") && !outcome.all().contains(" inf "), "{name}: {}", outcome.all());
-        told.push_str(&format!("{name}: {wall}\n{}\n", outcome.out));
+        let _ = writeln!(told, "{name}: {wall}\n{}", outcome.out);
     }
     snapshot("numbers-that-mean-nothing", told);
 }
@@ -84,7 +85,7 @@ fn circles_are_named_where_they_close() {
     for (name, text) in cases {
         let outcome = lines(format!("{HEAD}{text}"));
         assert_eq!(outcome.code, 1, "{name}: {}", outcome.all());
-        told.push_str(&format!("{name}\n{text}{}\n", outcome.out));
+        let _ = writeln!(told, "{name}\n{text}{}", outcome.out);
     }
     snapshot("circles", told);
 }
@@ -208,7 +209,7 @@ fn lines_that_go_wrong_say_what_to_write() {
         let bench = Bench::with(&[("a.dryfit", &format!("{HEAD}part p {{\n  {case}\n}}\n"))]);
         let outcome = bench.run(&["inspect", "--report", "plain", "a.dryfit"]);
         assert_eq!(outcome.code, 1, "{case}: {}", outcome.all());
-        told.push_str(&format!("==== {case}\n{}\n", outcome.out));
+        let _ = writeln!(told, "==== {case}\n{}", outcome.out);
     }
     snapshot("lines-gone-wrong", told);
 }

@@ -1,6 +1,7 @@
 //! Sheets made to exhaust the reader: each ends with a message, none with a crash or a hang.
 
 use crate::bench::{Bench, Outcome};
+use std::fmt::Write;
 
 const HEAD: &str = "machine bench\nmaterial petg\n";
 
@@ -59,7 +60,7 @@ fn long_expressions_are_refused_whatever_joins_them() {
 fn chains_of_names_are_refused_without_a_crash() {
     let mut text = String::from(HEAD);
     for index in 0..3_000 {
-        text.push_str(&format!("let a{index} = ((((((a{} + 1 - 1) * 1) / 1) + 0) - 0) * 1)\n", index + 1));
+        let _ = writeln!(text, "let a{index} = ((((((a{} + 1 - 1) * 1) / 1) + 0) - 0) * 1)", index + 1);
     }
     text.push_str("let a3000 = 1\n");
     let outcome = lines(&text);
@@ -71,7 +72,7 @@ fn chains_of_names_are_refused_without_a_crash() {
 fn chains_of_likes_are_told_from_circles() {
     let mut text = format!("{HEAD}part p {{\n");
     for index in 0..300 {
-        text.push_str(&format!("wall w{index} like w{}\n", index + 1));
+        let _ = writeln!(text, "wall w{index} like w{}", index + 1);
     }
     text.push_str("wall w300 { thickness 1.26 mm }\n}\n");
     let outcome = lines(&text);
@@ -87,7 +88,7 @@ fn copies_that_multiply_stop_at_the_limit() {
     )]);
     let mut text = String::from("crate c0 { crate x { }; crate y { } }\n");
     for index in 1..40 {
-        text.push_str(&format!("crate c{index} {{ crate x like c{0}; crate y like c{0} }}\n", index - 1));
+        let _ = writeln!(text, "crate c{index} {{ crate x like c{0}; crate y like c{0} }}", index - 1);
     }
     bench.write("a.dryfit", text);
     let outcome = bench.run(&["inspect", "--report", "lines", "a.dryfit"]);

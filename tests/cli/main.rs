@@ -1,4 +1,6 @@
 //! The built program on files, folders and pipes: what it says, where, and how it exits.
+#![allow(clippy::unwrap_used, clippy::expect_used, reason = "a test may stop where it fails")]
+#![allow(clippy::format_collect, reason = "the shortest way to a sheet, and no sheet of a test is long")]
 
 mod bad_input;
 mod bench;

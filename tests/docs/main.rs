@@ -1,6 +1,6 @@
 //! The documents are true: commands in the README run and print what it shows, and the reference
 //! is what the data says. `UPDATE_DOCS=1 cargo test --test docs` writes them anew; read the change.
-#![allow(clippy::unwrap_used, reason = "a test may stop where it fails")]
+#![allow(clippy::unwrap_used, clippy::expect_used, reason = "a test may stop where it fails")]
 
 mod readme;
 mod reference;

@@ -1,5 +1,6 @@
 //! The reader's steps grow with the text and no faster. The parser counts its own steps; the limit on
 //! them holds for a whole process, so this test has one to itself.
+#![allow(clippy::unwrap_used, clippy::expect_used, reason = "a test may stop where it fails")]
 
 use std::num::NonZeroUsize;
 
@@ -14,9 +15,12 @@ fn read(text: &str) -> String {
     format!("{body:?}{faults:?}")
 }
 
+/// A text of so many of something.
+type Form = fn(usize) -> String;
+
 #[test]
 fn steps_grow_with_the_text() {
-    let forms: [(&str, fn(usize) -> String); 16] = [
+    let forms: [(&str, Form); 16] = [
         ("blocks with something behind", |n| ("a { ".repeat(60) + &"} b ".repeat(60) + "\n").repeat(n / 60)),
         ("blocks broken at the end", |n| ("a { ".repeat(60) + &"} = ".repeat(60) + "\n").repeat(n / 60)),
         ("blocks behind broken words", |n| ("a = { ".repeat(60) + &"}".repeat(60) + "\n").repeat(n / 60)),

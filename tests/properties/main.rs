@@ -1,5 +1,5 @@
 //! What must not change the answer, and which way it must move: over generated parts.
-#![allow(clippy::unwrap_used, reason = "a test may stop where it fails")]
+#![allow(clippy::unwrap_used, clippy::expect_used, reason = "a test may stop where it fails")]
 
 use std::collections::BTreeSet;
 use std::sync::OnceLock;

@@ -63,9 +63,15 @@ fn value(value: &Value, spans: &mut Vec<Span>) {
         ValueKind::Plain(inner) => all(&[inner]),
         ValueKind::Toleranced { nominal, above, below } => all(&[nominal, above, below]),
         ValueKind::Measured { readings, instrument, limit } => {
-            readings.iter().for_each(|inner| all(&[inner]));
-            limit.iter().for_each(|inner| all(&[inner]));
-            instrument.iter().for_each(|inner| name(inner, spans));
+            for inner in readings {
+                all(&[inner]);
+            }
+            if let Some(inner) = limit {
+                all(&[inner]);
+            }
+            if let Some(inner) = instrument {
+                name(inner, spans);
+            }
         }
         ValueKind::Between { low, high } => all(&[low, high]),
         ValueKind::Size(extents) => extents.iter().for_each(|inner| all(&[inner])),
