@@ -61,7 +61,7 @@ type Bent = Result<arm::ArmBending, OutOfRange>;
 /// Where the modulus and the deflection stand among the parameters.
 const MODULUS: usize = 9;
 const DEFLECTION: usize = 11;
-/// The modulus that arms are remembered at, in MPa.
+/// The modulus that arms are remembered at, in megapascals.
 const REFERENCE: f64 = 1000.0;
 /// How many arms are remembered; a sheet has a few, each looked at by several rules.
 const REMEMBERED: usize = 512;
