@@ -50,7 +50,8 @@ fn place(
     let start = source.place(at.start);
     let line = source.line(start.line - 1);
     let before = (at.start as usize).saturating_sub(source.line_starts()[start.line - 1] as usize);
-    let skipped = if line.len() > SHOWN { before.saturating_sub(SHOWN * 3 / 4) } else { 0 };
+    // In strides, so that neighbouring places share a piece.
+    let skipped = if before < SHOWN { 0 } else { (before - SHOWN / 2) / (SHOWN / 2) * (SHOWN / 2) };
     let this = (at.source, start.line, skipped);
     let text = piece(line, skipped);
     if last != Some(this) && !text.is_empty() {
