@@ -1,12 +1,14 @@
 //! Checks the design of printed plastic parts from a one-page part sheet.
 //!
-//! Data flows one way: text, [`syntax`] tree, [`model`], [`rules`] and their findings, [`report`].
+//! Data flows one way: text, [`syntax`] tree, [`model`], [`rules`] and their findings, [`mend`]
+//! with proven changes, [`report`].
 #![doc = include_str!("../README.md")]
 
 pub mod cli;
 pub mod fault;
 pub mod inspect;
 pub mod mechanics;
+pub mod mend;
 pub mod model;
 pub mod origin;
 pub mod pack;

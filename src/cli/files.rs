@@ -178,7 +178,12 @@ fn bounded(input: impl Read, too_large: impl Fn() -> String) -> Result<String, S
 pub(super) struct FileImporter {
     root: PathBuf,
     state: RefCell<State>,
+    /// Texts that take the place of what the disk holds, by full path.
+    instead: Texts,
 }
+
+/// Texts by the full path of the file that they stand for.
+pub(super) type Texts = std::collections::BTreeMap<PathBuf, String>;
 
 struct State {
     sources: Sources,
@@ -193,7 +198,17 @@ impl FileImporter {
         let id = sources.add(Source::new(name, text));
         let full = fs::canonicalize(path).unwrap_or_else(|_| path.to_path_buf());
         let state = State { sources, paths: HashMap::from([(id, (full, None))]) };
-        (Self { root, state: RefCell::new(state) }, id)
+        (Self { root, state: RefCell::new(state), instead: Texts::new() }, id)
+    }
+
+    /// With texts that take the place of what the disk holds.
+    pub(super) fn instead(self, texts: &Texts) -> Self {
+        Self { instead: texts.clone(), ..self }
+    }
+
+    /// The full paths of the sheet and of all that it used.
+    pub(super) fn paths(&self) -> Vec<PathBuf> {
+        self.state.borrow().paths.values().map(|(path, _)| path.clone()).collect()
     }
 
     pub(super) fn source(&self, id: SourceId) -> std::sync::Arc<Source> {
@@ -262,7 +277,10 @@ impl Importer for FileImporter {
             return Ok(None);
         }
         let refused = |why: String| Fault::new("unusable-sheet", at, format!("`{file}` cannot be used: {why}"));
-        let text = read(&full).map_err(refused)?;
+        let text = match self.instead.get(&full) {
+            Some(text) => text.clone(),
+            None => read(&full).map_err(refused)?,
+        };
         let name = shown(&full);
         let id = state.sources.add(Source::new(name, text));
         state.paths.insert(id, (full, Some(at.source)));

@@ -10,11 +10,11 @@ use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
 use rayon::prelude::*;
 
 use super::output::{self, Colour};
-use super::{FINDINGS, GO, TROUBLE, files};
+use super::{FINDINGS, GO, TROUBLE, files, mend};
 use crate::inspect::{Inspection, inspect};
 use crate::pack::Project;
 use crate::report::{self, Run, Unreadable};
-use crate::rules::{Level, Library, Verdict};
+use crate::rules::{Date, Level, Library, Verdict};
 
 #[derive(Debug, clap::Args)]
 pub(super) struct Arguments {
@@ -25,6 +25,9 @@ pub(super) struct Arguments {
     /// drawn on a terminal and plain elsewhere
     #[arg(long, value_name = "HOW")]
     report: Option<Report>,
+    /// With every finding that a dimension can cure, show up to three proven changes
+    #[arg(long)]
+    mends: bool,
     /// Exit with 1 from this level on
     #[arg(long, value_name = "LEVEL", default_value = "stop")]
     threshold: Threshold,
@@ -42,14 +45,14 @@ enum Report {
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, clap::ValueEnum)]
-enum Threshold {
+pub(super) enum Threshold {
     Note,
     Care,
     Stop,
 }
 
 impl Threshold {
-    fn level(self) -> Level {
+    pub(super) fn level(self) -> Level {
         match self {
             Self::Note => Level::Note,
             Self::Care => Level::Care,
@@ -58,11 +61,11 @@ impl Threshold {
     }
 }
 
-pub(super) fn run(arguments: &Arguments, colour: Colour) -> u8 {
+pub(super) fn run(arguments: &Arguments, colour: Colour, today: Option<Date>) -> u8 {
     let (sheets, trouble) = files::find(&arguments.paths);
     let mut trouble: Vec<Unreadable> = trouble.into_iter().map(|(path, why)| unreadable(&path, why)).collect();
     let colour = colour.wanted();
-    let projects = match Projects::of(&sheets, &arguments.name) {
+    let projects = match Projects::of(&sheets, &arguments.name, today) {
         // The end of the process frees it all at once; piece by piece it takes as long as reading it.
         Ok(projects) => ManuallyDrop::new(projects),
         Err(error) => {
@@ -72,7 +75,8 @@ pub(super) fn run(arguments: &Arguments, colour: Colour) -> u8 {
     };
     let own = if std::io::stdout().is_terminal() { Report::Drawn } else { Report::Plain };
     let report = arguments.report.unwrap_or(own);
-    let job = Job { projects: &projects, report, colour, name: &arguments.name };
+    let mends = arguments.mends && report != Report::Lines;
+    let job = Job { projects: &projects, report, colour, name: &arguments.name, mends };
     let mut results = Vec::with_capacity(sheets.len());
     for result in job.all(&sheets) {
         match result {
@@ -133,13 +137,13 @@ fn print(report: Report, results: Vec<Done>, unreadable: Vec<Unreadable>) -> Res
 }
 
 /// The libraries of the projects that the sheets belong to, each read once.
-struct Projects {
+pub(super) struct Projects {
     folders: BTreeMap<PathBuf, PathBuf>,
     libraries: BTreeMap<PathBuf, Library>,
 }
 
 impl Projects {
-    fn of(sheets: &[PathBuf], stdin_name: &str) -> Result<Self, Box<crate::pack::PackError>> {
+    pub(super) fn of(sheets: &[PathBuf], stdin_name: &str, today: Option<Date>) -> Result<Self, Box<crate::pack::PackError>> {
         let mut projects = Self { folders: BTreeMap::new(), libraries: BTreeMap::new() };
         for sheet in sheets {
             let folder = folder_of(sheet, stdin_name);
@@ -148,7 +152,8 @@ impl Projects {
             }
             let root = Project::root_of(&folder);
             if !projects.libraries.contains_key(&root) {
-                let library = Library::of_folder(&root).map_err(Box::new)?;
+                let mut library = Library::of_folder(&root).map_err(Box::new)?;
+                library.today = today;
                 projects.libraries.insert(root.clone(), library);
             }
             projects.folders.insert(folder, root);
@@ -156,13 +161,13 @@ impl Projects {
         Ok(projects)
     }
 
-    fn get(&self, folder: &Path) -> Option<(&Path, &Library)> {
+    pub(super) fn get(&self, folder: &Path) -> Option<(&Path, &Library)> {
         let root = self.folders.get(folder)?;
         Some((root, self.libraries.get(root)?))
     }
 }
 
-fn folder_of(sheet: &Path, stdin_name: &str) -> PathBuf {
+pub(super) fn folder_of(sheet: &Path, stdin_name: &str) -> PathBuf {
     let path = if sheet.as_os_str() == "-" { Path::new(stdin_name) } else { sheet };
     let folder = path.parent().filter(|folder| !folder.as_os_str().is_empty());
     folder.unwrap_or(Path::new(".")).to_path_buf()
@@ -173,6 +178,7 @@ struct Job<'a> {
     report: Report,
     colour: bool,
     name: &'a str,
+    mends: bool,
 }
 
 impl Job<'_> {
@@ -202,7 +208,11 @@ impl Job<'_> {
         let (root, library) =
             self.projects.get(&folder).ok_or_else(|| unreadable(path, "its project was not read".into()))?;
         let (importer, id) = files::FileImporter::new(root.to_path_buf(), path, &name, text);
-        let findings = inspect(library, &importer.source(id), id, &importer);
+        let source = importer.source(id);
+        let mut findings = inspect(library, &source, id, &importer);
+        if self.mends {
+            mend::attach(path, source.text.clone(), (root, library), &mut findings);
+        }
         Ok(self.done(&Inspection { name, sources: importer.into_sources(), findings }))
     }
 

@@ -4,6 +4,7 @@ mod files;
 mod format;
 mod inspect;
 mod ledger;
+mod mend;
 mod output;
 mod why;
 
@@ -11,12 +12,16 @@ use std::process::ExitCode;
 
 use clap::{Parser, Subcommand};
 
+use crate::rules::Date;
+
 /// Everything was checked and nothing reaches the threshold.
 pub const GO: u8 = 0;
 /// There are findings at or above the threshold.
 pub const FINDINGS: u8 = 1;
 /// Something could not be run or read.
 pub const TROUBLE: u8 = 2;
+/// `mend` found mends, and with them nothing reaches the threshold.
+pub const MENDED: u8 = 3;
 
 /// Checks the design of printed plastic parts from a one-page part sheet, before the first print.
 #[derive(Debug, Parser)]
@@ -30,12 +35,18 @@ struct Arguments {
     /// Colour in the output; by default on a terminal, unless `NO_COLOR` or `CLICOLOR_FORCE` says otherwise
     #[arg(long, global = true, value_name = "WHEN", default_value = "auto")]
     colour: output::Colour,
+    /// The day by which permits are judged, such as 2027-03-31; without it `DRYFIT_TODAY`, without
+    /// that no permit's day has come
+    #[arg(long, global = true, value_name = "DAY")]
+    today: Option<Date>,
 }
 
 #[derive(Debug, Subcommand)]
 enum Command {
     /// Check part sheets and say what will not work, where, by how much and why
     Inspect(inspect::Arguments),
+    /// Show the changes that cure findings and harm nothing, proven one by one, as a diff; or write them
+    Mend(mend::Arguments),
     /// Print what every rule works out, with its formulas and inputs, for checking by hand
     Ledger(ledger::Arguments),
     /// Explain a rule in full; without a rule, list them all
@@ -51,13 +62,30 @@ pub fn run() -> ExitCode {
         Ok(arguments) => arguments,
         Err(error) => return usage(&error),
     };
+    let today = match arguments.today.map_or_else(today_of_environment, |day| Ok(Some(day))) {
+        Ok(today) => today,
+        Err(why) => {
+            output::talk(&why);
+            return ExitCode::from(TROUBLE);
+        }
+    };
     let code = match arguments.command {
-        Command::Inspect(own) => inspect::run(&own, arguments.colour),
+        Command::Inspect(own) => inspect::run(&own, arguments.colour, today),
+        Command::Mend(own) => mend::run(&own, arguments.colour, today),
         Command::Ledger(own) => ledger::run(&own, arguments.colour),
         Command::Why(own) => why::run(&own),
         Command::Format(own) => format::run(&own),
     };
     ExitCode::from(code)
+}
+
+fn today_of_environment() -> Result<Option<Date>, String> {
+    match std::env::var("DRYFIT_TODAY") {
+        Ok(day) if !day.is_empty() => {
+            Date::read(&day).map(Some).ok_or_else(|| format!("DRYFIT_TODAY is `{day}`: write a day like 2027-03-31"))
+        }
+        _ => Ok(None),
+    }
 }
 
 /// Help and version are data; a mistake in the arguments is trouble.

@@ -12,6 +12,7 @@ mod resolve;
 mod specimen;
 mod tolerance_class;
 mod value;
+mod vary;
 
 pub use bind::bind;
 pub use children::Children;
@@ -19,6 +20,7 @@ pub use evaluate::{Evaluation, Failure, Locals, Mode};
 pub use import::{Importer, NoImports};
 pub use specimen::specimen;
 pub use value::{Margin, Value};
+pub use vary::Variation;
 
 use std::cell::{Cell, OnceCell, RefCell};
 use std::rc::Rc;

@@ -180,6 +180,10 @@ pub struct RawField {
     pub unless: Option<Text>,
     /// Where it stands in the block's first line: `first`, or `named` (after its own name).
     pub head: Option<Text>,
+    /// The step in which it is drawn: a mend goes to whole steps.
+    pub step: Option<Text>,
+    /// The step where it lies along the direction that points up on the bed.
+    pub step_up: Option<Text>,
 }
 
 /// A material, machine or instrument.

@@ -7,7 +7,7 @@ use serde::Serialize;
 
 use super::Counts;
 use crate::inspect::Inspection;
-use crate::rules::{Finding, InputNote, Level, MarginNote, Verdict};
+use crate::rules::{AdviceNote, Finding, InputNote, Level, MarginNote, Verdict};
 use crate::source::{Sources, Span, is_unprintable};
 
 /// The name and version of the shape.
@@ -97,6 +97,8 @@ struct Entry<'a> {
     sources: &'a [String],
     permitted: Option<&'a str>,
     acknowledged: Option<&'a str>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    advice: Option<&'a AdviceNote>,
 }
 
 #[derive(Serialize)]
@@ -144,6 +146,7 @@ fn entry<'a>(finding: &'a Finding, sources: &'a Sources) -> Entry<'a> {
         sources: &finding.sources,
         permitted: finding.permitted.as_deref(),
         acknowledged: finding.acknowledged.as_deref(),
+        advice: finding.advice.as_ref(),
     }
 }
 

@@ -16,7 +16,7 @@ pub use terminal::terminal;
 pub use why::{why_list, why_rule};
 
 use crate::inspect::Inspection;
-use crate::rules::{Finding, Level};
+use crate::rules::{AdviceNote, Finding, Level};
 
 /// How many findings of each level, permitted ones apart.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq, serde::Serialize)]
@@ -69,13 +69,30 @@ impl Counts {
 pub fn verdict_line(inspection: &Inspection) -> String {
     let counts = Counts::of(&inspection.findings).words();
     let name = crate::source::printable_line(&inspection.name);
-    let verdict = inspection.verdict();
+    let verdict = verdict_words(inspection);
     if counts.is_empty() { format!("{name}: {verdict}") } else { format!("{name}: {verdict}: {counts}") }
+}
+
+/// `go, with 2 permits`: what was accepted is never passed over.
+fn verdict_words(inspection: &Inspection) -> String {
+    let mut permitted: Vec<(&str, &str)> = (inspection.findings.iter())
+        .filter(|finding| finding.permitted.is_some())
+        .map(|finding| (finding.rule.as_str(), finding.about.as_str()))
+        .collect();
+    permitted.sort_unstable();
+    permitted.dedup();
+    let verdict = inspection.verdict();
+    match permitted.len() {
+        0 => verdict.to_string(),
+        1 => format!("{verdict}, with 1 permit"),
+        count => format!("{verdict}, with {count} permits"),
+    }
 }
 
 /// What stands under a finding's places, line by line: the way out, margin, inputs, permit, sources.
 fn notes(finding: &Finding) -> Vec<String> {
     let mut notes: Vec<String> = finding.help.clone().into_iter().collect();
+    notes.extend(finding.advice.iter().flat_map(AdviceNote::lines));
     if let Some(margin) = &finding.margin {
         notes.push(format!("must hold: {}; {}", margin.comparison, room(margin)));
     }

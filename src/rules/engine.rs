@@ -28,7 +28,7 @@ pub fn findings(library: &Library, model: &Model, text_faults: Vec<Fault>) -> Ve
     for rule in library.rules.iter().filter(|rule| !is_permit(rule)) {
         run(library, rule, model, &by_kind, &mut findings);
     }
-    let permits = Permits::of(library, model);
+    let mut permits = Permits::of(library, model);
     permits.apply(library, model, &mut findings);
     for rule in library.rules.iter().filter(is_permit) {
         run(library, rule, model, &by_kind, &mut findings);
@@ -157,6 +157,7 @@ fn finding(
         sources: rule.sources.clone(),
         permitted: None,
         acknowledged: None,
+        advice: None,
     }
 }
 
@@ -171,6 +172,8 @@ pub(super) fn margin_note(margin: &Margin, chance: Option<Chance>) -> MarginNote
     let shift = |value: f64| value / unit.map_or(1.0, |unit| unit.factor);
     MarginNote {
         comparison: margin.text(),
+        left: margin.left.clone(),
+        comparator: margin.comparator,
         room: shift(margin.room.value),
         uncertainty: shift(margin.room.uncertainty()),
         unit: unit.map_or(String::new(), |unit| unit.name.to_owned()),

@@ -5,7 +5,9 @@ use std::fmt;
 use serde::Serialize;
 
 use crate::fault::Fault;
+use crate::quantity::Quantity;
 use crate::source::Span;
+use crate::syntax::tree::Comparator;
 
 /// How bad a finding is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
@@ -67,10 +69,65 @@ pub struct Finding {
     pub help: Option<String>,
     /// On whose authority.
     pub sources: Vec<String>,
-    /// The reason of the permit that accepts it.
+    /// The reason of the permit that accepts it, with who did so and how long and how far it is good.
     pub permitted: Option<String>,
     /// What the sheet says to a caution, which no permit takes away.
     pub acknowledged: Option<String>,
+    /// What can be done about it, where that was worked out.
+    pub advice: Option<AdviceNote>,
+}
+
+/// What can be done about a finding, as it is told.
+#[derive(Debug, Clone, Default, PartialEq, Serialize)]
+pub struct AdviceNote {
+    /// Proven changes, best first.
+    pub mends: Vec<MendNote>,
+    /// Two rules that want opposite things of one dimension.
+    pub conflict: Option<String>,
+    /// Why no clean change was found, where none was.
+    pub nothing: Option<String>,
+}
+
+impl AdviceNote {
+    /// What can be done, line by line.
+    #[must_use]
+    pub fn lines(&self) -> Vec<String> {
+        let mends = self.mends.iter().enumerate().map(|(index, mend)| format!("mend {}: {}", index + 1, mend.text));
+        let nothing = self.nothing.iter().map(|why| format!("no clean mend: {why}"));
+        mends.chain(self.conflict.clone()).chain(nothing).collect()
+    }
+}
+
+/// A change that was applied to the text in memory and inspected.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct MendNote {
+    /// The change, how the rule stands afterwards, what it raises and moves, in a sentence.
+    pub text: String,
+    /// The values that change.
+    pub changes: Vec<ChangeNote>,
+    /// The finding is gone, nothing new is raised and nothing made worse.
+    pub clean: bool,
+    /// What it raises or makes worse: rule and feature.
+    pub raises: Vec<(String, String)>,
+    /// What else moves on the printed parts: path, from, to.
+    pub moves: Vec<(String, String, String)>,
+}
+
+/// One value changed.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct ChangeNote {
+    /// What it is called.
+    pub name: String,
+    /// What stands there.
+    pub from: String,
+    /// What should.
+    pub to: String,
+    /// The first byte of the text that is exchanged.
+    pub byte: usize,
+    /// How many bytes are.
+    pub bytes: usize,
+    /// What stands there afterwards.
+    pub text: String,
 }
 
 impl Finding {
@@ -91,6 +148,7 @@ impl Finding {
             sources: Vec::new(),
             permitted: None,
             acknowledged: None,
+            advice: None,
         }
     }
 }
@@ -100,6 +158,12 @@ impl Finding {
 pub struct MarginNote {
     /// The comparison with its numbers: `0.6 mm >= 0.84 mm`.
     pub comparison: String,
+    /// Its left side.
+    #[serde(skip)]
+    pub left: Quantity,
+    /// How the sides are compared.
+    #[serde(skip)]
+    pub comparator: Comparator,
     /// How far it is from failing; negative where it fails.
     pub room: f64,
     /// Standard uncertainty of the room.

@@ -1,6 +1,7 @@
 //! Everything that checks are made of: vocabulary, profiles, tables and rules.
 
 use super::check;
+use super::date::Date;
 use super::finding::Level;
 use super::rule::{Rule, span};
 use crate::fault::{Fault, did_you_mean};
@@ -19,6 +20,9 @@ pub struct Library {
     /// From which chance of failing on, as a share, a comparison that holds is reported: the level
     /// it would fail with, the level it is reported with, the share.
     pub chances: Vec<(Level, Level, f64)>,
+    /// The day by which permits are judged. Never the clock's own accord: the same sheet gives the
+    /// same report until somebody says that it is another day.
+    pub today: Option<Date>,
 }
 
 impl Library {
@@ -106,7 +110,7 @@ impl Loading {
     fn finish(self) -> (Library, Vec<Fault>) {
         let (vocabulary, mut faults) = self.words.finish();
         faults.extend(self.faults);
-        (Library { vocabulary, rules: self.rules, chances: self.chances }, faults)
+        (Library { vocabulary, rules: self.rules, chances: self.chances, today: None }, faults)
     }
 
     /// A later pack's chance takes the place of an earlier one's.

@@ -3,6 +3,7 @@
 mod bridge;
 mod chance;
 mod check;
+mod date;
 mod engine;
 mod finding;
 mod form;
@@ -14,14 +15,17 @@ mod message;
 mod permits;
 mod profiles;
 mod rule;
+mod standing;
 mod sum;
 
 pub use bridge::{BridgeFunction, functions as bridge_functions};
 pub use chance::Chance;
+pub use date::Date;
 pub use engine::findings;
-pub use finding::{Finding, InputNote, Level, MarginNote, Verdict};
+pub use finding::{AdviceNote, ChangeNote, Finding, InputNote, Level, MarginNote, MendNote, Verdict};
 pub use form::forms;
 pub use ledger::{Comparison, LedgerEntry, LedgerStep, ledger};
 pub use library::Library;
 pub use message::Message;
 pub use rule::{Limit, Rule};
+pub use standing::{Closeness, Standing, standing};

@@ -1,6 +1,7 @@
 //! Text to a tree with a span for everything that matters, and back.
 
 mod depth;
+pub mod edit;
 mod explain;
 pub mod format;
 mod parse;

@@ -95,6 +95,10 @@ pub struct Field {
     pub unless: Option<String>,
     /// Where it stands in the block's first line.
     pub head: Head,
+    /// The step in which it is drawn, in the block's own terms: a mend goes to whole steps.
+    pub step: Option<Formula>,
+    /// The step where it lies along the direction that points up on the bed.
+    pub step_up: Option<Formula>,
 }
 
 /// What a field holds.

@@ -150,6 +150,8 @@ impl Builder {
             along: raw.along.as_ref().map(|along| along.value.clone()),
             unless: raw.unless.as_ref().map(|unless| unless.value.clone()),
             head: self.choice(file, raw.head.as_ref(), &heads, Head::Inside),
+            step: file.formula(raw.step.as_ref()),
+            step_up: file.formula(raw.step_up.as_ref()),
         })
     }
 

@@ -1,0 +1,320 @@
+//! A sheet on the bench: its model to search with, its text to prove on.
+
+use std::rc::Rc;
+
+use super::offer::{Change, Kind, Mend, change, result};
+use super::places::{OWN, Place, Places, places};
+use super::proof::Prover;
+use super::grid::Grid;
+use super::search::{Probe, nearest, nearest_plain};
+use super::{Advice, SHOWN, Sheet, conflict, is_mendable, pairs};
+use crate::model::{FeatureId, Model, Value, Variation};
+use crate::rules::{Closeness, Finding, Library, Rule, Standing, standing};
+use crate::syntax::edit::Edit;
+use crate::syntax::tree::{self, Axis};
+
+/// At most so many changes are proven for a finding; those that change most are left out.
+const PROVEN: usize = 8;
+
+/// Where a whole step is too coarse for what two rules leave open: the step by two, then by five more.
+const FINER: [f64; 2] = [2.0, 5.0];
+
+/// How a value is searched for.
+type Search = fn(&Grid, i64, &mut Probe) -> Option<(f64, Standing)>;
+
+pub(super) struct Bench<'s> {
+    pub(super) library: &'s Library,
+    pub(super) text: &'s str,
+    pub(super) model: Model<'s>,
+    prover: Prover<'s>,
+    /// What the printed parts' fields come to: feature, field, value.
+    drawn: Vec<(FeatureId, usize, String)>,
+}
+
+/// A rule on a feature.
+#[derive(Clone, Copy)]
+pub(super) struct Case<'r> {
+    pub(super) rule: &'r Rule,
+    pub(super) feature: FeatureId,
+}
+
+/// A change that cures one rule, not yet proven.
+pub(super) struct Candidate {
+    pub(super) kind: Kind,
+    pub(super) changes: Vec<Change>,
+    pub(super) standing: Standing,
+    pub(super) size: f64,
+    pub(super) order: usize,
+}
+
+impl<'s> Bench<'s> {
+    pub(super) fn new(sheet: &'s dyn Sheet, text: &'s str, before: &[Vec<Finding>]) -> Self {
+        let model = sheet.model(text);
+        let drawn = drawn(&model);
+        Self { library: sheet.library(), text, model, prover: Prover::new(sheet, text, before), drawn }
+    }
+
+    /// How a rule would stand with something different.
+    pub(super) fn stands(&mut self, case: Case, with: &[Variation], closeness: Closeness) -> Option<Standing> {
+        let library = self.library;
+        self.model.varied(with, |model| standing(library, case.rule, model, case.feature, closeness))
+    }
+
+    /// The feature that a finding is about.
+    pub(super) fn case(&mut self, rule: &str, feature: &str) -> Option<Case<'s>> {
+        let rule = self.library.rule(rule)?;
+        let model = &self.model;
+        let about = model.ids().filter(|(_, feature)| rule.about.contains(&feature.block.name)).map(|(id, _)| id);
+        let all: Vec<Case> = about.filter(|id| model.path(*id) == feature).map(|feature| Case { rule, feature }).collect();
+        // Where two go by one name, the one that the rule finds something on.
+        let found = all.iter().find(|case| self.stands(**case, &[], Closeness::Full).is_some_and(|now| !now.free));
+        found.or(all.first()).copied()
+    }
+
+    pub(super) fn advise(&mut self, finding: &Finding) -> Option<Advice> {
+        if !is_mendable(self.library, finding) {
+            return None;
+        }
+        let case = self.case(&finding.rule, &finding.about)?;
+        let places = places(&self.model, case.feature, &case.rule.change);
+        let mut places = places;
+        let clean = |mends: &[Mend]| mends.iter().filter(|mend| mend.clean).count();
+        let mut mends = self.singles(case, &places, nearest);
+        for finer in FINER {
+            if clean(&mends) == 0 && !mends.is_empty() {
+                places.list.iter_mut().for_each(|place| place.grid = place.grid.finer(finer));
+                mends.extend(self.singles(case, &places, nearest));
+            }
+        }
+        if clean(&mends) < SHOWN {
+            let turned = self.turned(case);
+            mends.extend(self.prove_all(case, turned));
+        }
+        let mut conflict = None;
+        if clean(&mends) == 0 {
+            conflict = conflict::find(self, case, &places.list, &mends);
+            let found = pairs::find(self, case, &places.list, &mends);
+            mends.extend(self.prove_all(case, found));
+        }
+        if clean(&mends) == 0 {
+            let eased = self.singles(case, &places, nearest_plain);
+            mends.extend(eased.into_iter().filter(|mend| mend.leaves.is_some()));
+        }
+        if clean(&mends) < SHOWN {
+            let materials = self.materials(case);
+            mends.extend(self.prove_all(case, materials));
+        }
+        mends.sort_by_key(Mend::rank);
+        // What harms is only worth showing where nothing else is left.
+        let keep = clean(&mends).clamp(1, SHOWN);
+        mends.truncate(keep);
+        if let Some(conflict) = &mut conflict {
+            conflict.opened_by(&mends);
+        }
+        let nothing = (clean(&mends) == 0).then(|| self.why_nothing(case, &places, &mends));
+        Some(Advice { mends, conflict, nothing })
+    }
+
+    /// One number changed, either way.
+    fn singles(&mut self, case: Case, places: &Places, search: Search) -> Vec<Mend> {
+        let mut found = Vec::new();
+        for place in &places.list {
+            for side in [-1, 1] {
+                found.extend(self.single(case, place, side, search));
+            }
+        }
+        self.prove_all(case, found)
+    }
+
+    /// The nearest value of a place that cures, on one side.
+    fn single(&mut self, case: Case, place: &Place, side: i64, search: Search) -> Option<Candidate> {
+        let (value, standing) = search(&place.grid, side, &mut |value, closeness| {
+            self.stands(case, &[place.with(value)], closeness)
+        })?;
+        let size = self.size(place, value);
+        let changes = vec![change(self.text, place, value)];
+        Some(Candidate { kind: Kind::Dimension, changes, standing, size, order: place.order })
+    }
+
+    /// By how much the dimension that the rule asked for changes, as a share of it.
+    pub(super) fn size(&mut self, place: &Place, value: f64) -> f64 {
+        let asked = |model: &Model| match model.value_of(place.field.0, &model.feature(place.field.0).fields[place.field.1]) {
+            Ok(Value::Quantity(quantity)) => Some(quantity.value),
+            _ => None,
+        };
+        let before = asked(&self.model);
+        let after = self.model.varied(&[place.with(value)], asked);
+        let share = |from: f64, to: f64| if from > 0.0 && to > 0.0 { (to / from).ln().abs() } else { 1.0 };
+        match (before, after) {
+            (Some(before), Some(after)) => share(before, after),
+            _ => share(place.grid.value, value),
+        }
+    }
+
+    /// Proves the candidates, those that change least first, until enough clean ones are found.
+    pub(super) fn prove_all(&mut self, case: Case, mut candidates: Vec<Candidate>) -> Vec<Mend> {
+        candidates.sort_by(|a, b| (a.kind.cmp(&b.kind)).then(a.size.total_cmp(&b.size)));
+        let mut mends: Vec<Mend> = Vec::new();
+        for candidate in candidates.into_iter().take(PROVEN) {
+            if mends.iter().filter(|mend| mend.clean).count() >= SHOWN {
+                break;
+            }
+            mends.extend(self.prove(case, candidate));
+        }
+        mends
+    }
+
+    fn prove(&mut self, case: Case, candidate: Candidate) -> Option<Mend> {
+        let feature = self.model.path(case.feature);
+        let edits: Vec<Edit> = candidate.changes.iter().map(|change| change.edit.clone()).collect();
+        let proof = self.prover.prove(&edits, &case.rule.name, &feature);
+        if !proof.gone && proof.leaves.is_none() {
+            return None;
+        }
+        let variations: Vec<Variation> = candidate.changes.iter().map(|change| change.variation.clone()).collect();
+        let moves = if candidate.kind == Kind::Material { Vec::new() } else { self.moves(&variations, &candidate.changes) };
+        Some(Mend {
+            rule: case.rule.name.clone(),
+            feature,
+            kind: candidate.kind,
+            clean: proof.gone && proof.harms.is_empty(),
+            leaves: proof.leaves,
+            harms: proof.harms,
+            moves,
+            result: result(&candidate.standing),
+            share: candidate.standing.share,
+            size: candidate.size,
+            order: candidate.order,
+            changes: candidate.changes,
+        })
+    }
+
+    /// What else on the printed parts comes to another value.
+    fn moves(&mut self, with: &[Variation], changes: &[Change]) -> Vec<(String, String, String)> {
+        let after = self.model.varied(with, drawn);
+        let mut moves = Vec::new();
+        for (id, field, from) in &self.drawn {
+            let to = after.iter().find(|(other, index, _)| (other, index) == (id, field)).map(|(_, _, to)| to);
+            let path = self.model.field_path(*id, &self.model.feature(*id).fields[*field]);
+            let itself = changes.iter().any(|change| change.name == path || change.name.starts_with(&format!("{path}.")));
+            if let Some(to) = to.filter(|to| *to != from && !itself) {
+                moves.push((path, from.clone(), to.clone()));
+            }
+        }
+        moves
+    }
+
+    /// The six ways up, where the part says one.
+    fn turned(&mut self, case: Case) -> Vec<Candidate> {
+        let up = self.model.outward(case.feature).find_map(|id| {
+            let index = self.model.feature(id).fields.iter().position(|field| field.name == "up")?;
+            let written = self.model.feature(id).fields[index].written.clone()?;
+            (written.value.span.source == OWN).then_some((id, index, written))
+        });
+        let Some((id, index, written)) = up else { return Vec::new() };
+        let field = &self.model.feature(id).fields[index];
+        let Ok(Value::Direction(now)) = self.model.value_of(id, field) else { return Vec::new() };
+        let path = self.model.field_path(id, field);
+        let span = written.value.span;
+        let from = self.text.get(span.range()).unwrap_or_default().to_owned();
+        let mut found = Vec::new();
+        for (order, to) in ["+z", "-z", "+x", "-x", "+y", "-y"].into_iter().enumerate() {
+            let axis = Axis { index: [2, 2, 0, 0, 1, 1][order], negative: to.starts_with('-') };
+            let cosine: f64 = axis.vector().iter().zip(now).map(|(a, b)| a * b).sum();
+            if cosine > 0.999_999 {
+                continue;
+            }
+            let value = Rc::new(tree::Value { kind: tree::ValueKind::Direction { axis, tilt: None }, span });
+            let variation = Variation::Says { feature: id, field: index, value };
+            let standing = self.stands(case, std::slice::from_ref(&variation), Closeness::Full);
+            let Some(standing) = standing.filter(|standing| standing.free) else { continue };
+            let edit = Edit { start: span.start as usize, end: span.end as usize, text: to.to_owned() };
+            let changes = vec![Change { name: path.clone(), from: from.clone(), to: to.to_owned(), edit, variation }];
+            // A quarter turn counts as much as another; upside down as two.
+            let size = (cosine.clamp(-1.0, 1.0).acos() / std::f64::consts::FRAC_PI_2).round();
+            found.push(Candidate { kind: Kind::Up, changes, standing, size, order });
+        }
+        found
+    }
+
+    /// The other materials at hand that would cure it.
+    fn materials(&mut self, case: Case) -> Vec<Candidate> {
+        let mut found = Vec::new();
+        for (order, change) in self.other_materials(case.feature).into_iter().enumerate() {
+            let with = std::slice::from_ref(&change.variation);
+            let Some(standing) = self.stands(case, with, Closeness::Full).filter(|standing| standing.free) else {
+                continue;
+            };
+            // Among materials, the one that leaves most room.
+            let size = 1.0 - standing.share.clamp(0.0, 1.0);
+            found.push(Candidate { kind: Kind::Material, changes: vec![change], standing, size, order });
+        }
+        found
+    }
+
+    /// The material that applies to a feature, exchanged for each of the others.
+    pub(super) fn other_materials(&self, feature: FeatureId) -> Vec<Change> {
+        const SECTION: &str = "materials";
+        let model = &self.model;
+        let own = model.outward(feature).find_map(|id| {
+            let children = &model.feature(id).children;
+            children.iter().copied().find(|child| model.feature(*child).block.profile.as_deref() == Some(SECTION))
+        });
+        let Some(id) = own else { return Vec::new() };
+        let block = model.feature(id);
+        // Its own values would not go with another polymer's.
+        let plain = block.profile.as_deref() == Some(block.name.as_str())
+            && block.fields.iter().all(|field| field.written.is_none())
+            && block.name_span.source == OWN;
+        if !plain {
+            return Vec::new();
+        }
+        let names = model.vocabulary.profiles.get(SECTION).into_iter().flat_map(|profiles| profiles.keys());
+        let change = |name: &String| Change {
+            name: block.block.name.clone(),
+            from: block.name.clone(),
+            to: name.clone(),
+            edit: Edit {
+                start: block.name_span.start as usize,
+                end: block.name_span.end as usize,
+                text: name.clone(),
+            },
+            variation: Variation::Profile { feature: id, name: name.clone() },
+        };
+        names.filter(|name| **name != block.name).map(change).collect()
+    }
+
+    /// Why no clean change was found, and what the limit would have to be.
+    fn why_nothing(&mut self, case: Case, places: &Places, mends: &[Mend]) -> String {
+        let now = self.stands(case, &[], Closeness::Plain).and_then(|standing| standing.deciding);
+        let limit = now.map_or(String::new(), |(margin, _)| {
+            format!("; as drawn, the limit would have to be {} instead of {}", margin.left, margin.right)
+        });
+        let tried: Vec<&str> = places.list.iter().map(|place| place.name.as_str()).collect();
+        let fixed = if places.fixed.is_empty() { String::new() } else { format!(" ({})", places.fixed.join("; ")) };
+        let tried = match tried.as_slice() {
+            [] if places.directions => "the directions of the model are as they are, and no other way up".to_owned(),
+            [] => "nothing that the rule lets change is a number of this sheet".to_owned(),
+            _ => format!("no value of {}", tried.join(", ")),
+        };
+        let cures = match (mends.is_empty(), places.list.is_empty()) {
+            (_, true) if !places.directions => String::new(),
+            (true, _) => " cures it".to_owned(),
+            (false, _) => " cures it without harm elsewhere".to_owned(),
+        };
+        format!("{tried}{cures}{fixed}{limit}")
+    }
+}
+
+/// What is written on the printed parts, with its values.
+fn drawn(model: &Model) -> Vec<(FeatureId, usize, String)> {
+    let mut all = Vec::new();
+    for (id, feature) in model.ids().filter(|(id, _)| model.is_drawn(*id)) {
+        for (index, field) in feature.fields.iter().enumerate().filter(|(_, field)| field.written.is_some()) {
+            if let Ok(value @ (Value::Quantity(_) | Value::Size(_))) = model.value_of(id, field) {
+                all.push((id, index, value.text()));
+            }
+        }
+    }
+    all
+}

@@ -1,0 +1,130 @@
+//! Two rules that want opposite things of one dimension.
+
+use super::bench::{Bench, Case};
+use super::offer::{Kind, Mend};
+use super::pairs::place_of;
+use super::places::Place;
+use super::search::stretches;
+use super::Advice;
+use crate::rules::{Closeness, Standing};
+
+/// Two rules that pull one dimension different ways, with the window that satisfies both, or the
+/// proof that there is none and what would open it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Conflict {
+    /// The dimension.
+    pub dimension: String,
+    /// Each rule, its feature, and the values with which it raises nothing.
+    pub wants: [(String, String, String); 2],
+    /// The values that satisfy both.
+    pub window: Option<String>,
+    /// Proven changes that open a window.
+    pub opens: Vec<String>,
+}
+
+impl Conflict {
+    /// The conflict in a sentence.
+    #[must_use]
+    pub fn text(&self) -> String {
+        let [a, b] = &self.wants;
+        let on = |(rule, feature, wants): &(String, String, String)| format!("{rule} on {feature} needs {wants}");
+        let window = match &self.window {
+            Some(window) => format!("both hold with {window}"),
+            None => "no value satisfies both".into(),
+        };
+        let opens = match self.opens.as_slice() {
+            [] => String::new(),
+            opens => format!("; what opens a window: {}", opens.join("; or ")),
+        };
+        format!("two rules pull at {}: {}, {}; {window}{opens}", self.dimension, on(a), on(b))
+    }
+
+    /// The changes that were proven to satisfy both.
+    pub(super) fn opened_by(&mut self, mends: &[Mend]) {
+        self.opens = mends.iter().filter(|mend| mend.clean && mend.kind != Kind::Dimension).map(Mend::action).collect();
+    }
+}
+
+/// The first conflict behind mends that harm.
+pub(super) fn find(bench: &mut Bench, case: Case, own: &[Place], mends: &[Mend]) -> Option<Conflict> {
+    for mend in mends.iter().filter(|mend| mend.kind == Kind::Dimension) {
+        let Some((place, _)) = place_of(mend, own) else { continue };
+        for harm in mend.harms.iter().filter(|harm| harm.sheet == 0) {
+            let Some(other) = bench.case(&harm.rule, &harm.feature) else { continue };
+            if let Some(conflict) = between(bench, &place, case, other) {
+                return Some(conflict);
+            }
+        }
+    }
+    None
+}
+
+/// `None` where one of the rules does not depend on the dimension or cannot be worked out.
+fn between(bench: &mut Bench, place: &Place, one: Case, other: Case) -> Option<Conflict> {
+    let mut free = |case: Case, value: f64| {
+        let standing: Option<Standing> = bench.stands(case, &[place.with(value)], Closeness::Likely);
+        standing.is_some_and(|standing| standing.free)
+    };
+    let first = stretches(&place.grid, &mut |value| free(one, value));
+    let second = stretches(&place.grid, &mut |value| free(other, value));
+    if first.is_empty() || second.is_empty() {
+        return None;
+    }
+    let both: Vec<(f64, f64)> = first
+        .iter()
+        .flat_map(|a| second.iter().map(|b| (a.0.max(b.0), a.1.min(b.1))))
+        .filter(|(low, high)| low <= high)
+        .collect();
+    let wants = |case: Case, stretches: &[(f64, f64)]| {
+        (case.rule.name.clone(), bench.model.path(case.feature), words(place, stretches))
+    };
+    Some(Conflict {
+        dimension: place.name.clone(),
+        wants: [wants(one, &first), wants(other, &second)],
+        window: (!both.is_empty()).then(|| words(place, &both)),
+        opens: Vec::new(),
+    })
+}
+
+/// `up to 1.6 mm`, `1.2 mm to 1.6 mm`, `2.1 mm or more`; at most three stretches.
+fn words(place: &Place, stretches: &[(f64, f64)]) -> String {
+    const MOST: usize = 3;
+    let grid = &place.grid;
+    let said = |(low, high): &(f64, f64)| {
+        let is_lowest = low - grid.step < grid.step / 2.0;
+        let is_highest = high + 1.5 * grid.step > grid.reach();
+        match (is_lowest, is_highest) {
+            (true, true) => "any value".into(),
+            (true, false) => format!("up to {}", place.shown(*high)),
+            (false, true) => format!("{} or more", place.shown(*low)),
+            _ if low >= high => place.shown(*low),
+            _ => format!("{} to {}", place.shown(*low), place.shown(*high)),
+        }
+    };
+    let mut words: Vec<String> = stretches.iter().take(MOST).map(said).collect();
+    if stretches.len() > MOST {
+        words.push("and so on".into());
+    }
+    words.join(", ")
+}
+
+/// Two findings of one conflict tell it once.
+pub(super) fn once(all: &mut [Option<Advice>]) {
+    let mut told: Vec<Conflict> = Vec::new();
+    for advice in all.iter_mut().flatten() {
+        let Some(conflict) = &advice.conflict else { continue };
+        let same = |known: &Conflict| {
+            let ends = |conflict: &Conflict| conflict.wants.clone().map(|(rule, feature, _)| (rule, feature));
+            let (a, mut b) = (ends(known), ends(conflict));
+            let equal = a == b;
+            b.reverse();
+            known.dimension == conflict.dimension && (equal || a == b)
+        };
+        if told.iter().any(same) {
+            advice.nothing = Some(format!("see the conflict over {} above", conflict.dimension));
+            advice.conflict = None;
+        } else {
+            told.push(conflict.clone());
+        }
+    }
+}

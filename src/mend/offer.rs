@@ -1,0 +1,212 @@
+//! What is offered: changes, what they cost, and which comes first.
+
+use super::places::{Place, Set};
+use super::proof::Harm;
+use crate::model::Variation;
+use crate::rules::{ChangeNote, Level, MendNote, Standing};
+use crate::syntax::edit::{Edit, digits};
+
+/// Changes of a dimension within so much of each other count as alike.
+const ALIKE: f64 = 0.05;
+
+/// One value changed.
+#[derive(Debug, Clone)]
+pub struct Change {
+    /// What it is called: `clip.jaw.thickness`, `slack`.
+    pub name: String,
+    /// What stands there now.
+    pub from: String,
+    /// What should.
+    pub to: String,
+    /// The edit of the text that does it.
+    pub edit: Edit,
+    pub(super) variation: Variation,
+}
+
+/// What is changed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Kind {
+    /// One dimension.
+    Dimension,
+    /// Two dimensions.
+    Pair,
+    /// Which way up it prints.
+    Up,
+    /// What it is printed of.
+    Material,
+    /// What it is printed of, and a dimension.
+    MaterialPair,
+}
+
+/// A change, applied to the text in memory and inspected.
+#[derive(Debug, Clone)]
+pub struct Mend {
+    /// The rule whose finding it cures.
+    pub rule: String,
+    /// The feature of that finding.
+    pub feature: String,
+    /// What is changed.
+    pub kind: Kind,
+    /// The values that change.
+    pub changes: Vec<Change>,
+    /// The finding is gone, nothing new is raised and nothing made worse.
+    pub clean: bool,
+    /// The finding stays, at this lower level; `None` where it is gone.
+    pub leaves: Option<Level>,
+    /// What it does raise or make worse.
+    pub harms: Vec<Harm>,
+    /// What else moves on the printed parts: path, from, to.
+    pub moves: Vec<(String, String, String)>,
+    /// How the rule stands afterwards: `strain 1.65 %`.
+    pub result: String,
+    /// The room that is left, as a share of the limit.
+    pub share: f64,
+    /// By how much the part changes, as a share of what the rule asked to change.
+    pub size: f64,
+    pub(super) order: usize,
+}
+
+impl Mend {
+    /// `clip.jaw.thickness 2.6 mm to 1.6 mm`
+    #[must_use]
+    pub fn action(&self) -> String {
+        let said = |change: &Change| format!("{} {} to {}", change.name, change.from, change.to);
+        self.changes.iter().map(said).collect::<Vec<_>>().join(", and ")
+    }
+
+    /// The action, how the rule stands afterwards, what it raises and what else moves.
+    #[must_use]
+    pub fn text(&self) -> String {
+        // What the change itself says needs no second word.
+        let same = |change: &Change| format!("{}.{} {}", self.feature, self.result.split(' ').next().unwrap_or_default(), change.to);
+        let told = self.changes.iter().any(|change| {
+            same(change) == format!("{} {}", change.name, change.to) && self.result.ends_with(&change.to)
+        });
+        let result = if told { String::new() } else { format!("{}, ", self.result) };
+        let mut text = format!("{}: {result}{}", self.action(), self.cost());
+        if !self.moves.is_empty() {
+            let moved = |(path, from, to): &(String, String, String)| format!("{path} {from} to {to}");
+            let moves: Vec<String> = self.moves.iter().take(4).map(moved).collect();
+            let more = self.moves.len().saturating_sub(moves.len());
+            let more = if more > 0 { format!(" and {more} more") } else { String::new() };
+            text.push_str(&format!("; moves {}{more}", moves.join(", ")));
+        }
+        text
+    }
+
+    /// The mend as it is told.
+    pub(super) fn note(&self) -> MendNote {
+        let changed = |change: &Change| ChangeNote {
+            name: change.name.clone(),
+            from: change.from.clone(),
+            to: change.to.clone(),
+            byte: change.edit.start,
+            bytes: change.edit.end - change.edit.start,
+            text: change.edit.text.clone(),
+        };
+        MendNote {
+            text: self.text(),
+            changes: self.changes.iter().map(changed).collect(),
+            clean: self.clean,
+            raises: self.harms.iter().map(|harm| (harm.rule.clone(), harm.feature.clone())).collect(),
+            moves: self.moves.clone(),
+        }
+    }
+
+    /// What it raises or makes worse, in words.
+    fn cost(&self) -> String {
+        let left = self.leaves.map_or(String::new(), |level| format!("leaves a {level}, "));
+        if self.harms.is_empty() {
+            return format!("{left}raises nothing new");
+        }
+        let said = |harm: &Harm| {
+            let does = if harm.worse { "makes worse" } else { "raises" };
+            let on = if harm.feature.is_empty() { String::new() } else { format!(" on {}", harm.feature) };
+            format!("{does} {}{on}", harm.rule)
+        };
+        format!("{left}but {}", self.harms.iter().map(said).collect::<Vec<_>>().join(" and "))
+    }
+
+    /// Orders mends, the best first.
+    #[allow(clippy::cast_possible_truncation, reason = "shares of a dimension are small")]
+    pub(super) fn rank(&self) -> impl Ord + use<> {
+        let size = (self.size / ALIKE).round() as i64;
+        let room = (-self.share.clamp(-10.0, 10.0) * 1000.0).round() as i64;
+        (!self.clean, !self.harms.is_empty(), self.leaves, self.kind, size, self.moves.len(), room, self.order)
+    }
+}
+
+/// The change of a place to a value.
+pub(super) fn change(text: &str, place: &Place, value: f64) -> Change {
+    Change {
+        name: place.name.clone(),
+        from: place.shown(place.grid.value),
+        to: place.shown(value),
+        edit: edit(text, place, value),
+        variation: place.with(value),
+    }
+}
+
+fn edit(text: &str, place: &Place, value: f64) -> Edit {
+    match &place.set {
+        Set::Number(at) => {
+            let number = digits(text.get(at.range()).unwrap_or_default());
+            let start = at.start as usize;
+            Edit { start: start + number.start, end: start + number.end, text: place.grid.text(value) }
+        }
+        Set::Missing { word, after, end } => {
+            put_behind(text, after.range(), *end as usize, (word, &place.shown(value)))
+        }
+    }
+}
+
+/// A new field behind another: on a line of its own where the other one has one, else after `;`.
+fn put_behind(text: &str, name: std::ops::Range<usize>, end: usize, (word, value): (&str, &str)) -> Edit {
+    let line = text[..name.start].rfind('\n').map_or(0, |at| at + 1);
+    let indent = &text[line..name.start];
+    let stop = text[end..].find('\n').map_or(text.len(), |at| end + at);
+    let rest = text[end..stop].trim();
+    if !indent.trim().is_empty() || !(rest.is_empty() || rest.starts_with('#')) {
+        return Edit { start: end, end, text: format!("; {word} {value}") };
+    }
+    let (stop, ending) = match text[..stop].strip_suffix('\r') {
+        Some(before) if stop < text.len() => (before.len(), "\r\n"),
+        _ => (stop, "\n"),
+    };
+    // The value stands below the other one's.
+    let gap = text[name.end..].chars().take_while(|c| matches!(c, ' ' | '\t')).count();
+    let blanks = (name.len() + gap).saturating_sub(word.chars().count()).max(1);
+    Edit { start: stop, end: stop, text: format!("{ending}{indent}{word}{}{value}", " ".repeat(blanks)) }
+}
+
+/// `strain 1.65 %`; the comparison where its left side has no name.
+pub(super) fn result(standing: &Standing) -> String {
+    match &standing.deciding {
+        Some((margin, Some(name))) => format!("{name} {}", margin.left),
+        Some((margin, None)) => margin.text(),
+        None => "the rule no longer applies".into(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::syntax::edit::apply;
+
+    fn behind(text: &str, name: &str, value: &str) -> String {
+        let start = text.find(name).unwrap();
+        let end = text.find(value).unwrap() + value.len();
+        let edit = put_behind(text, start..start + name.len(), end, ("root-fillet", "0.9 mm"));
+        apply(text, &[edit])
+    }
+
+    #[test]
+    fn a_new_field_takes_the_form_of_its_neighbours() {
+        assert_eq!(behind("arm a { width 8 mm }", "width", "8 mm"), "arm a { width 8 mm; root-fillet 0.9 mm }");
+        assert_eq!(
+            behind("arm a {\r\n  width       8 mm  # wide\r\n}\r\n", "width", "8 mm"),
+            "arm a {\r\n  width       8 mm  # wide\r\n  root-fillet 0.9 mm\r\n}\r\n"
+        );
+        assert_eq!(behind("  width 8 mm }\n", "width", "8 mm"), "  width 8 mm; root-fillet 0.9 mm }\n");
+    }
+}

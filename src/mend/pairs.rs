@@ -1,0 +1,205 @@
+//! Two changes at once, where no single one cures without harm.
+
+use super::bench::{Bench, Candidate, Case};
+use super::offer::{Change, Kind, Mend, change};
+use super::places::{Place, places};
+use super::search::nearest;
+use crate::model::Variation;
+use crate::rules::{Closeness, Standing};
+
+/// Of each rule only so many places are paired, those that it names first.
+const PLACES: usize = 4;
+/// Two values move together by equal shares, up to this factor.
+const FARTHEST: f64 = 4.0;
+/// Shares are looked at in steps of this factor, then halved so many times.
+const WIDER: f64 = 1.08;
+const HALVINGS: usize = 6;
+
+/// Pairs that may cure: both moved alike, and what a single change harms mended along with it.
+pub(super) fn find(bench: &mut Bench, case: Case, own: &[Place], mends: &[Mend]) -> Vec<Candidate> {
+    let mut found = Vec::new();
+    let own: Vec<Place> = own.iter().take(PLACES).cloned().collect();
+    if mends.is_empty() {
+        for (index, first) in own.iter().enumerate() {
+            for second in &own[index + 1..] {
+                found.extend(together(bench, case, [first, second]));
+            }
+        }
+    }
+    for mend in mends.iter().filter(|mend| mend.kind == Kind::Dimension).take(2) {
+        let Some((place, side)) = place_of(mend, &own) else { continue };
+        let mut harmed = Vec::new();
+        for harm in mend.harms.iter().filter(|harm| harm.sheet == 0) {
+            harmed.extend(bench.case(&harm.rule, &harm.feature));
+        }
+        if harmed.is_empty() || harmed.len() != mend.harms.len() {
+            continue;
+        }
+        found.extend(along(bench, case, (&place, side), &own, &harmed));
+    }
+    found
+}
+
+/// The place that a mend changes, and to which side.
+pub(super) fn place_of(mend: &Mend, own: &[Place]) -> Option<(Place, i64)> {
+    let [change] = mend.changes.as_slice() else { return None };
+    let place = own.iter().find(|place| place.name == change.name)?;
+    let value = match &change.variation {
+        Variation::Number { value, .. } => *value,
+        _ => return None,
+    };
+    Some((place.clone(), if value < place.grid.value { -1 } else { 1 }))
+}
+
+/// Both places moved by equal shares, each to the side that helps.
+fn together(bench: &mut Bench, case: Case, pair: [&Place; 2]) -> Option<Candidate> {
+    let now = bench.stands(case, &[], Closeness::Plain)?.share;
+    let mut sides = [0.0; 2];
+    for (side, place) in sides.iter_mut().zip(pair) {
+        let mut share = |factor: f64| {
+            let with = place.with(place.grid.value * factor);
+            bench.stands(case, &[with], Closeness::Plain).map_or(f64::NEG_INFINITY, |standing| standing.share)
+        };
+        let (less, more) = (share(1.0 / WIDER), share(WIDER));
+        *side = if more > now && more >= less {
+            1.0
+        } else if less > now {
+            -1.0
+        } else {
+            return None;
+        };
+    }
+    let values = |factor: f64| {
+        let value = |index: usize| moved(pair[index], factor, sides[index]);
+        Some([value(0)?, value(1)?])
+    };
+    let mut free = |factor: f64, closeness| -> Option<([f64; 2], Standing)> {
+        let values = values(factor)?;
+        let with = [pair[0].with(values[0]), pair[1].with(values[1])];
+        let standing = bench.stands(case, &with, closeness).filter(|standing| standing.free)?;
+        Some((values, standing))
+    };
+    let (mut bad, mut good) = (1.0, WIDER);
+    while free(good, Closeness::Likely).is_none() {
+        (bad, good) = (good, good * WIDER);
+        if good > FARTHEST {
+            return None;
+        }
+    }
+    for _ in 0..HALVINGS {
+        let middle = f64::midpoint(bad, good);
+        if free(middle, Closeness::Likely).is_some() { good = middle } else { bad = middle }
+    }
+    let (values, standing) = free(good, Closeness::Full).or_else(|| free(good * WIDER, Closeness::Full))?;
+    Some(pair_of(bench, pair, values, standing))
+}
+
+/// The grid's value nearest to the present one times or over a factor, on the far side.
+#[allow(clippy::cast_possible_truncation, reason = "counts of steps are small")]
+fn moved(place: &Place, factor: f64, side: f64) -> Option<f64> {
+    let target = place.grid.value * factor.powf(side);
+    let count = ((target - place.grid.value).abs() / place.grid.step - 1e-6).ceil().max(1.0);
+    place.grid.at(side as i64 * count as i64)
+}
+
+fn pair_of(bench: &mut Bench, pair: [&Place; 2], values: [f64; 2], standing: Standing) -> Candidate {
+    let size = bench.size(pair[0], values[0]) + bench.size(pair[1], values[1]);
+    let changes = vec![change(bench.text, pair[0], values[0]), change(bench.text, pair[1], values[1])];
+    Candidate { kind: Kind::Pair, changes, standing, size, order: pair[0].order + pair[1].order }
+}
+
+/// A single change that cures but harms, together with a second one that makes room for it: another
+/// dimension of either rule, or another material.
+fn along(
+    bench: &mut Bench,
+    case: Case,
+    (place, side): (&Place, i64),
+    own: &[Place],
+    harmed: &[Case],
+) -> Vec<Candidate> {
+    let mut others: Vec<Place> = own.to_vec();
+    for case in harmed {
+        let theirs = places(&bench.model, case.feature, &case.rule.change).list;
+        for (order, theirs) in theirs.into_iter().take(PLACES).enumerate() {
+            if !others.iter().any(|known| known.set == theirs.set) {
+                others.push(Place { order: PLACES + order, ..theirs });
+            }
+        }
+    }
+    others.retain(|other| other.set != place.set);
+    let mut found = Vec::new();
+    for other in &others {
+        for way in [-1, 1] {
+            let joint = nearest(&other.grid, way, &mut |value, closeness| {
+                let with = [other.with(value)];
+                Some(cured(bench, case, (place, side), &with, harmed, closeness)?.1)
+            });
+            let Some((value, _)) = joint else { continue };
+            let with = [other.with(value)];
+            let Some((edge, standing)) = cured(bench, case, (place, side), &with, harmed, Closeness::Full) else {
+                continue;
+            };
+            found.push(match edge {
+                Some(edge) => pair_of(bench, [place, other], [edge, value], standing),
+                None => continue,
+            });
+        }
+    }
+    for material in bench.other_materials(case.feature) {
+        found.extend(with_material(bench, case, (place, side), harmed, material));
+    }
+    found
+}
+
+fn with_material(
+    bench: &mut Bench,
+    case: Case,
+    (place, side): (&Place, i64),
+    harmed: &[Case],
+    material: Change,
+) -> Option<Candidate> {
+    let with = [material.variation.clone()];
+    let (edge, standing) = cured(bench, case, (place, side), &with, harmed, Closeness::Full)?;
+    if !standing.free {
+        return None;
+    }
+    let edge = edge?;
+    let size = bench.size(place, edge);
+    let changes = vec![material, change(bench.text, place, edge)];
+    Some(Candidate { kind: Kind::MaterialPair, changes, standing, size, order: place.order })
+}
+
+/// The value of a place that cures a rule while something else is different, and whether the rules
+/// that it would harm hold there too. Without a value where the something else cures it alone.
+fn cured(
+    bench: &mut Bench,
+    case: Case,
+    (place, side): (&Place, i64),
+    with: &[Variation],
+    harmed: &[Case],
+    closeness: Closeness,
+) -> Option<(Option<f64>, Standing)> {
+    let alone = bench.stands(case, with, closeness)?;
+    let (value, mut standing) = if alone.free {
+        (None, alone)
+    } else {
+        let mut all = with.to_vec();
+        all.push(place.with(place.grid.value));
+        let last = all.len() - 1;
+        let (value, standing) = nearest(&place.grid, side, &mut |value, asked| {
+            // The full look is for the last word alone.
+            let asked = if closeness == Closeness::Full { asked } else { Closeness::Likely };
+            all[last] = place.with(value);
+            bench.stands(case, &all, asked)
+        })?;
+        (Some(value), standing)
+    };
+    let mut all = with.to_vec();
+    all.extend(value.map(|value| place.with(value)));
+    for harmed in harmed {
+        let theirs = bench.stands(*harmed, &all, closeness)?;
+        standing.free &= theirs.free;
+        standing.share = standing.share.min(theirs.share);
+    }
+    Some((value, standing))
+}

@@ -1,0 +1,263 @@
+//! Where a value is really set: the number that can be changed, behind names, copies and sums.
+
+use super::grid::{Grid, step};
+use crate::model::{Evaluation, FeatureId, Model, Variation};
+use crate::pack::Formula;
+use crate::quantity::{Dimension, Unit};
+use crate::source::{SourceId, Span};
+use crate::syntax::edit::drawn;
+use crate::syntax::tree::{Expr, ExprKind, Path, ValueKind};
+use crate::vocabulary::{FieldKind, Head};
+
+/// The sheet itself is always the first text of its run.
+pub(super) const OWN: SourceId = SourceId(0);
+
+/// A number that may be changed.
+#[derive(Debug, Clone)]
+pub(super) struct Place {
+    /// What it is called: `clip.jaw.thickness`, `slack`.
+    pub(super) name: String,
+    /// The values that it may take.
+    pub(super) grid: Grid,
+    /// The author's unit.
+    pub(super) unit: Option<&'static Unit>,
+    /// Where it stands.
+    pub(super) set: Set,
+    /// The field that the rule asked to change.
+    pub(super) field: (FeatureId, usize),
+    /// How early the rule names it among what may change.
+    pub(super) order: usize,
+}
+
+/// How a place is set.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) enum Set {
+    /// A number in the text.
+    Number(Span),
+    /// A field that the sheet leaves out: it goes behind another one, given by its word and value.
+    Missing {
+        /// The field's word.
+        word: String,
+        /// The word of the field before it.
+        after: Span,
+        /// The end of that field's value.
+        end: u32,
+    },
+}
+
+impl Place {
+    /// The sheet with another number here.
+    pub(super) fn with(&self, value: f64) -> Variation {
+        match &self.set {
+            Set::Number(at) => Variation::Number { at: *at, value },
+            Set::Missing { end, .. } => {
+                let span = OWN.span(*end as usize..*end as usize);
+                let unit = self.unit.map(|unit| crate::syntax::tree::Name { text: unit.name.to_owned(), span });
+                let expr = Expr { kind: ExprKind::Number { value, unit }, span };
+                let value = crate::syntax::tree::Value { kind: ValueKind::Plain(expr), span };
+                Variation::Says { feature: self.field.0, field: self.field.1, value: value.into() }
+            }
+        }
+    }
+
+    /// A value here with its unit.
+    pub(super) fn shown(&self, value: f64) -> String {
+        let unit = self.unit.map_or(String::new(), |unit| format!(" {}", unit.name));
+        format!("{}{unit}", self.grid.text(value))
+    }
+}
+
+/// What was found behind the fields that a rule lets change.
+#[derive(Debug, Default)]
+pub(super) struct Places {
+    pub(super) list: Vec<Place>,
+    /// What cannot be changed, in words.
+    pub(super) fixed: Vec<String>,
+    /// The rule asks for another direction.
+    pub(super) directions: bool,
+}
+
+/// The numbers behind the fields that a rule lets change.
+pub(super) fn places(model: &Model, feature: FeatureId, change: &[Formula]) -> Places {
+    let mut search = Search { model, places: Places::default(), seen: Vec::new(), asked: (feature, 0), order: 0 };
+    for (order, formula) in change.iter().enumerate() {
+        let Ok(Expr { kind: ExprKind::Path(path), .. }) = formula.expr() else { continue };
+        let Ok(Some(field)) = Evaluation::new(model, feature).field_at(path) else { continue };
+        (search.asked, search.order) = (field, order);
+        search.seen.clear();
+        search.field(field, wanted(model, field));
+    }
+    search.places
+}
+
+fn wanted(model: &Model, (id, index): (FeatureId, usize)) -> Dimension {
+    match &model.feature(id).fields[index].about.kind {
+        FieldKind::Quantity(Some(unit)) | FieldKind::Size(unit) => unit.dimension,
+        FieldKind::Direction => Dimension::ANGLE,
+        _ => Dimension::NONE,
+    }
+}
+
+struct Search<'m, 'v> {
+    model: &'m Model<'v>,
+    places: Places,
+    seen: Vec<(FeatureId, usize)>,
+    asked: (FeatureId, usize),
+    order: usize,
+}
+
+impl Search<'_, '_> {
+    fn field(&mut self, (id, index): (FeatureId, usize), wanted: Dimension) {
+        if self.seen.contains(&(id, index)) {
+            return;
+        }
+        self.seen.push((id, index));
+        let model = self.model;
+        let feature = model.feature(id);
+        let field = &feature.fields[index];
+        let path = model.field_path(id, field);
+        if feature.block.open.is_some() {
+            self.fixed(format!("`{path}` is bought, not drawn"));
+            return;
+        }
+        let Some(written) = &field.written else {
+            self.missing(id, index);
+            return;
+        };
+        if written.value.span.source != OWN {
+            self.fixed(format!("`{path}` is set in another sheet"));
+            return;
+        }
+        if field.about.kind == FieldKind::Direction {
+            self.places.directions = true;
+        }
+        let path = if written.scope == id { path } else { copied_from(model, written.scope, &field.name) };
+        let expressions = drawn(&written.value);
+        if expressions.is_empty() && field.about.kind != FieldKind::Direction {
+            self.fixed(format!("`{path}` is a reading"));
+        }
+        let (model, at) = (self.model, written.scope);
+        for (axis, expr) in expressions.into_iter().enumerate() {
+            let name = match &written.value.kind {
+                ValueKind::Size(_) => format!("{path}.{}", ["x", "y", "z"].get(axis).unwrap_or(&"?")),
+                ValueKind::Direction { .. } => format!("the tilt of {path}"),
+                _ => path.clone(),
+            };
+            let evaluation = Evaluation { written_in: Some(at), ..Evaluation::new(model, id) };
+            self.numbers(expr, (&name, true), wanted, (id, index), &evaluation);
+        }
+    }
+
+    fn numbers(
+        &mut self,
+        expr: &Expr,
+        (name, alone): (&str, bool),
+        wanted: Dimension,
+        field: (FeatureId, usize),
+        evaluation: &Evaluation,
+    ) {
+        match &expr.kind {
+            ExprKind::Number { value, unit } => {
+                let unit = unit.as_ref().and_then(|unit| Unit::named(&unit.text));
+                if unit.map_or(Dimension::NONE, |unit| unit.dimension) == wanted && expr.span.source == OWN {
+                    self.number(expr.span, *value, unit, (name, alone), field);
+                }
+            }
+            ExprKind::Path(path) => self.behind(path, wanted, evaluation),
+            ExprKind::Call { arguments, .. } => {
+                for argument in arguments {
+                    self.numbers(argument, (name, false), wanted, field, evaluation);
+                }
+            }
+            ExprKind::Negative(inner) => self.numbers(inner, (name, alone), wanted, field, evaluation),
+            ExprKind::Binary { left, right, .. } => {
+                self.numbers(left, (name, false), wanted, field, evaluation);
+                self.numbers(right, (name, false), wanted, field, evaluation);
+            }
+            ExprKind::Not(_) | ExprKind::Text(_) | ExprKind::Direction(_) => {}
+        }
+    }
+
+    fn behind(&mut self, path: &Path, wanted: Dimension, evaluation: &Evaluation) {
+        if let Ok(Some(field)) = evaluation.field_at(path) {
+            self.field(field, wanted);
+            return;
+        }
+        // `clip.size.y` is one of three numbers.
+        let Some((axis, names)) = path.names.split_last().filter(|(_, names)| !names.is_empty()) else { return };
+        let Some(axis) = ["x", "y", "z"].iter().position(|name| *name == axis.text) else { return };
+        let size = Path { names: names.to_vec(), span: path.span };
+        let Ok(Some((id, index))) = evaluation.field_at(&size) else { return };
+        let field = &self.model.feature(id).fields[index];
+        let Some(written) = field.written.as_ref().filter(|written| written.value.span.source == OWN) else { return };
+        if let ValueKind::Size(extents) = &written.value.kind
+            && let Some(extent) = extents.get(axis)
+            && !self.model.feature(id).block.open.is_some()
+        {
+            let name = path.text();
+            let inner = Evaluation { written_in: Some(written.scope), ..Evaluation::new(self.model, id) };
+            self.numbers(extent, (&name, true), wanted, (id, index), &inner);
+        }
+    }
+
+    fn number(
+        &mut self,
+        at: Span,
+        value: f64,
+        unit: Option<&'static Unit>,
+        (name, alone): (&str, bool),
+        (id, index): (FeatureId, usize),
+    ) {
+        if self.places.list.iter().any(|place| place.set == Set::Number(at)) {
+            return;
+        }
+        // The step is that of the dimension that is drawn, not that of the name behind it.
+        let (asked, asked_index) = self.asked;
+        let same = (asked, asked_index) == (id, index);
+        let (of, about) = if alone && same {
+            (asked, self.model.feature(asked).fields[asked_index].about)
+        } else {
+            (id, self.model.feature(id).fields[index].about)
+        };
+        let grid = Grid { value, step: step(self.model, of, about, unit, value) };
+        let shown = unit.map_or(String::new(), |unit| format!(" {}", unit.name));
+        let name = if alone { name.to_owned() } else { format!("the {value}{shown} in {name}") };
+        let place = Place { name, grid, unit, set: Set::Number(at), field: self.asked, order: self.order };
+        self.places.list.push(place);
+    }
+
+    /// A field that the sheet leaves to its default: it can be written behind another field of its block.
+    fn missing(&mut self, id: FeatureId, index: usize) {
+        let feature = self.model.feature(id);
+        let field = &feature.fields[index];
+        let path = self.model.field_path(id, field);
+        if feature.profile.is_some() && feature.block.profile.is_some() {
+            self.fixed(format!("`{path}` is set by the profile `{}`", feature.profile.as_deref().unwrap_or_default()));
+            return;
+        }
+        let FieldKind::Quantity(unit) = &field.about.kind else { return };
+        let Ok(crate::model::Value::Quantity(value)) = self.model.value_of(id, field) else { return };
+        let own = feature.fields.iter().filter(|field| field.about.head == Head::Inside).filter_map(|field| {
+            let written = field.written.as_ref()?;
+            (written.scope == id && written.value.span.source == OWN).then_some(written)
+        });
+        let Some(last) = own.max_by_key(|written| written.value.span.start) else { return };
+        let value = unit.map_or(value.value, |unit| unit.show(value.value));
+        let set = Set::Missing { word: field.name.clone(), after: last.name_span, end: last.value.span.end };
+        let grid = Grid { value, step: step(self.model, id, field.about, *unit, value) };
+        let place = Place { name: path, grid, unit: *unit, set, field: (id, index), order: self.order };
+        self.places.list.push(place);
+    }
+
+    fn fixed(&mut self, why: String) {
+        if !self.places.fixed.contains(&why) {
+            self.places.fixed.push(why);
+        }
+    }
+}
+
+/// A copy's field is set where its source says it.
+fn copied_from(model: &Model, source: FeatureId, field: &str) -> String {
+    let path = model.path(source);
+    if path.is_empty() { field.to_owned() } else { format!("{path}.{field}") }
+}

@@ -1,0 +1,99 @@
+//! Numbers in a text: found in its tree, changed in the tree, and exchanged in the text.
+
+use std::ops::Range;
+
+use super::tree::{Expr, ExprKind, Value, ValueKind};
+use crate::source::Span;
+
+/// One exchange of bytes in a text.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct Edit {
+    /// The first byte.
+    pub start: usize,
+    /// One past the last byte; the same as `start` where something is put in.
+    pub end: usize,
+    /// What stands there afterwards.
+    pub text: String,
+}
+
+/// The text with edits applied that do not overlap; every byte outside them stays.
+///
+/// ```
+/// use dryfit::syntax::edit::{Edit, apply};
+///
+/// let edit = Edit { start: 10, end: 13, text: "1.9".into() };
+/// assert_eq!(apply("thickness 2.6 mm", &[edit]), "thickness 1.9 mm");
+/// ```
+#[must_use]
+pub fn apply(text: &str, edits: &[Edit]) -> String {
+    let mut edits: Vec<&Edit> = edits.iter().collect();
+    edits.sort();
+    let (mut out, mut from) = (String::with_capacity(text.len() + 16), 0);
+    for edit in edits {
+        out.push_str(text.get(from..edit.start).unwrap_or_default());
+        out.push_str(&edit.text);
+        from = edit.end.max(from);
+    }
+    out.push_str(text.get(from..).unwrap_or_default());
+    out
+}
+
+/// The bytes of the number alone in a text that starts with one: `2.6` of `2.6 mm`.
+#[must_use]
+pub fn digits(text: &str) -> Range<usize> {
+    let bytes = text.as_bytes();
+    let is_digit = |at: usize| bytes.get(at).is_some_and(u8::is_ascii_digit);
+    let mut end = 0;
+    while is_digit(end) || bytes.get(end) == Some(&b'.') {
+        end += 1;
+    }
+    if matches!(bytes.get(end), Some(b'e' | b'E')) {
+        let sign = usize::from(matches!(bytes.get(end + 1), Some(b'+' | b'-')));
+        if is_digit(end + 1 + sign) {
+            end += 1 + sign;
+            while is_digit(end) {
+                end += 1;
+            }
+        }
+    }
+    0..end
+}
+
+/// The expressions that a drawn value is made of: none for readings and bounds, which say what
+/// was found and not what is wanted.
+#[must_use]
+pub fn drawn(value: &Value) -> Vec<&Expr> {
+    match &value.kind {
+        ValueKind::Plain(expr) | ValueKind::Toleranced { nominal: expr, .. } => vec![expr],
+        ValueKind::Size(extents) => extents.iter().collect(),
+        ValueKind::Direction { tilt: Some((angle, _)), .. } => vec![angle],
+        ValueKind::Direction { .. } | ValueKind::Measured { .. } | ValueKind::Between { .. } => Vec::new(),
+    }
+}
+
+/// Gives the number at a place another value, in the unit that it is written in.
+///
+/// Whether the number was found.
+pub fn set_number(value: &mut Value, at: Span, number: f64) -> bool {
+    match &mut value.kind {
+        ValueKind::Plain(expr) | ValueKind::Toleranced { nominal: expr, .. } => set(expr, at, number),
+        ValueKind::Size(extents) => extents.iter_mut().any(|extent| set(extent, at, number)),
+        ValueKind::Direction { tilt: Some((angle, _)), .. } => set(angle, at, number),
+        ValueKind::Direction { .. } | ValueKind::Measured { .. } | ValueKind::Between { .. } => false,
+    }
+}
+
+fn set(expr: &mut Expr, at: Span, number: f64) -> bool {
+    if expr.span == at
+        && let ExprKind::Number { value, .. } = &mut expr.kind
+    {
+        *value = number;
+        return true;
+    }
+    match &mut expr.kind {
+        ExprKind::Call { arguments, .. } => arguments.iter_mut().any(|argument| set(argument, at, number)),
+        ExprKind::Negative(inner) | ExprKind::Not(inner) => set(inner, at, number),
+        ExprKind::Binary { left, right, .. } => set(left, at, number) || set(right, at, number),
+        ExprKind::Number { .. } | ExprKind::Text(_) | ExprKind::Path(_) | ExprKind::Direction(_) => false,
+    }
+}

@@ -1,0 +1,120 @@
+use dryfit::mend::{Alone, Choice, Kind, repeat};
+use dryfit::rules::Library;
+use dryfit::syntax::edit::apply;
+
+use super::{advice, only};
+
+const HEAD: &str = "machine bench\nmaterial petg\n";
+
+fn best(text: &str, rule: &str) -> dryfit::mend::Mend {
+    let library = Library::built_in();
+    let found = advice(&library, text);
+    let (_, advice) = found.into_iter().find(|(finding, _)| finding.rule == rule).expect(text);
+    advice.unwrap().mends.into_iter().next().expect("a mend")
+}
+
+fn mended(text: &str, mend: &dryfit::mend::Mend) -> String {
+    let edits: Vec<_> = mend.changes.iter().map(|change| change.edit.clone()).collect();
+    apply(text, &edits)
+}
+
+#[test]
+fn a_sum_is_mended_where_its_allowance_is_set() {
+    let text = format!(
+        "{HEAD}bought rail {{ lip measured 2.02, 1.98, 2.05 mm }}\nlet slack = 0.1 mm\n\
+         part clip {{ up +z; slot mouth {{ width rail.lip + slack; depth 9 mm; axis +z }} }}\n\
+         fit \"mouth on lip\" {{ inside clip.mouth.width; outside rail.lip; class free }}\n"
+    );
+    let mend = best(&text, "jammed-fit");
+    assert_eq!(mend.changes[0].name, "slack");
+    assert!(mend.moves.iter().any(|(path, _, _)| path == "clip.mouth.width"), "{mend:?}");
+    assert!(mended(&text, &mend).contains("measured 2.02, 1.98, 2.05 mm"));
+    let literal = text.replace("let slack = 0.1 mm\n", "").replace("rail.lip + slack", "rail.lip + 0.1 mm");
+    let mend = best(&literal, "jammed-fit");
+    assert_eq!(mend.changes[0].name, "the 0.1 mm in clip.mouth.width");
+}
+
+#[test]
+fn an_inch_sheet_stays_in_inches() {
+    let text = format!("{HEAD}part clip {{ up +z; bridge window {{ span 0.6 in }} }}\n");
+    let mend = best(&text, "long-bridge");
+    assert_eq!(mend.changes[0].to, "0.195 in");
+    assert!(mended(&text, &mend).contains("span 0.195 in }"));
+}
+
+#[test]
+fn a_copy_is_mended_at_its_source_and_what_else_moves_is_said() {
+    let text = format!(
+        "{HEAD}part clip {{ up +z\n  wall a {{ thickness 0.6 mm; height 9 mm }}\n  wall b like a {{ height 7 mm }}\n}}\n"
+    );
+    let mend = best(&text, "thin-wall");
+    assert_eq!(mend.changes[0].name, "clip.a.thickness");
+    assert_eq!(mend.changes[0].to, "0.84 mm");
+    assert_eq!(mend.moves, vec![("clip.b.thickness".to_owned(), "0.6 mm".to_owned(), "0.84 mm".to_owned())]);
+}
+
+#[test]
+fn a_field_that_is_left_out_is_put_in() {
+    let text = format!(
+        "{HEAD}part clip {{\n  up +z\n  arm jaw {{\n    points      +x\n    bends       +y\n    length      30 mm\n    \
+         thickness   1.6 mm\n    width       12 mm  # wide\n    hook {{ depth 1 mm; lead-in 30 deg }}\n  }}\n}}\n"
+    );
+    let mend = best(&text, "sharp-root");
+    assert!(mended(&text, &mend).contains("width       12 mm  # wide\n    root-fillet 0.8 mm\n    hook"), "{mend:?}");
+}
+
+#[test]
+fn the_way_up_is_a_change_too() {
+    let text = format!(
+        "{HEAD}part clip {{\n  up +z\n  arm jaw {{ points +z; bends +x; length 30 mm; thickness 1.6 mm; width 8 mm; \
+         root-fillet 0.8 mm; hook {{ depth 1 mm; lead-in 30 deg }} }}\n}}\n"
+    );
+    let mend = best(&text, "arm-across-layers");
+    assert_eq!(mend.kind, Kind::Up);
+    assert!(mend.changes[0].to.ends_with('x') || mend.changes[0].to.ends_with('y'));
+}
+
+#[test]
+fn a_reading_is_no_place_for_a_mend() {
+    let text = format!(
+        "{HEAD}bought rail {{ lip measured 8.02, 7.98 mm }}\npart clip {{ up +z; slot mouth {{ width rail.lip; axis +z }} }}\n\
+         fit \"mouth on lip\" {{ inside clip.mouth.width; outside rail.lip; class free }}\n"
+    );
+    let library = Library::built_in();
+    let found = advice(&library, &text);
+    let (_, advice) = found.iter().find(|(finding, _)| finding.rule == "jammed-fit").unwrap();
+    let advice = advice.as_ref().unwrap();
+    assert!(advice.mends.is_empty(), "{advice:?}");
+    let why = advice.nothing.as_ref().unwrap();
+    assert!(why.contains("`rail.lip` is bought"), "{why}");
+    assert!(why.contains("the limit would have to be"), "{why}");
+}
+
+/// Thin it to bend, thicken it to hold: one conflict, its windows, and what opens one.
+#[test]
+fn opposite_wishes_are_one_conflict() {
+    let sheet = "machine bench\nmaterial petg\npart clip { up +z; arm jaw { points +x; bends +y; length 14 mm; \
+                 thickness 2.6 mm; width 8 mm; root-fillet 1.5 mm; cycles 50; hook { depth 1.6 mm; lead-in 30 deg } } }\n\
+                 demand clip.jaw.thickness >= 2.4 mm \"holds the wind\"\ndemand clip.jaw.length <= 14 mm \"fits the frame\"\n\
+                 demand clip.jaw.hook.depth >= 1.6 mm \"must not slip off\"\n";
+    let library = only(&["overstrained-arm", "broken-demand"]);
+    let found = advice(&library, sheet);
+    let (_, advice) = found.iter().find(|(finding, _)| finding.rule == "overstrained-arm").unwrap();
+    let advice = advice.as_ref().unwrap();
+    let conflict = advice.conflict.as_ref().expect("a conflict");
+    assert!(conflict.window.is_none(), "{conflict:?}");
+    assert_eq!(conflict.wants[0].0, "overstrained-arm");
+    assert_eq!(conflict.wants[1].0, "broken-demand");
+    // No dimension is left to move: another polymer is what opens it.
+    let other = advice.mends.iter().find(|mend| mend.clean);
+    assert!(other.is_none_or(|mend| matches!(mend.kind, Kind::Material | Kind::MaterialPair)), "{advice:?}");
+}
+
+#[test]
+fn a_sheet_with_real_mistakes_comes_to_go_with_care_at_least() {
+    let library = Library::built_in();
+    let text = std::fs::read_to_string("demo-data/vent-latch.dryfit").unwrap();
+    let result = repeat(&Alone { library: &library }, &text, &Choice::default());
+    let stops = result.left.iter().filter(|(finding, _)| finding.level == dryfit::rules::Level::Stop).count();
+    assert_eq!(stops, 0, "{:?}", result.left.iter().map(|(finding, _)| &finding.message).collect::<Vec<_>>());
+}
