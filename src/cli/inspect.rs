@@ -143,7 +143,11 @@ pub(super) struct Projects {
 }
 
 impl Projects {
-    pub(super) fn of(sheets: &[PathBuf], stdin_name: &str, today: Option<Date>) -> Result<Self, Box<crate::pack::PackError>> {
+    pub(super) fn of(
+        sheets: &[PathBuf],
+        stdin_name: &str,
+        today: Option<Date>,
+    ) -> Result<Self, Box<crate::pack::PackError>> {
         let mut projects = Self { folders: BTreeMap::new(), libraries: BTreeMap::new() };
         for sheet in sheets {
             let folder = folder_of(sheet, stdin_name);

@@ -88,8 +88,7 @@ pub(super) fn run(arguments: &Arguments, colour: Colour, today: Option<Date>) ->
     }
     // What one sheet's mend does to the others that use it is part of its proof.
     let mut texts: Texts = files.iter().map(|file| (file.full.clone(), file.text.clone())).collect();
-    let choice =
-        Choice { picks: arguments.pick.clone(), harmful: arguments.harmful, material: arguments.material };
+    let choice = Choice { picks: arguments.pick.clone(), harmful: arguments.harmful, material: arguments.material };
     let mut results = Vec::new();
     for (index, file) in files.iter().enumerate() {
         let sheet = OnDisk::new(file, index, &files, &texts);
@@ -115,7 +114,10 @@ fn unused_picks(arguments: &Arguments, results: &[Repeated]) -> u8 {
     for pick in &arguments.pick {
         if results.iter().all(|result| result.missed.contains(pick)) {
             let on = pick.feature.as_ref().map_or(String::new(), |feature| format!(" on {feature}"));
-            talk(&format!("there is no mend {} for {}{on}; `dryfit inspect --mends` lists them", pick.number, pick.rule));
+            talk(&format!(
+                "there is no mend {} for {}{on}; `dryfit inspect --mends` lists them",
+                pick.number, pick.rule
+            ));
             code = TROUBLE;
         }
     }
@@ -144,7 +146,10 @@ fn finish(file: &File, result: &Repeated, arguments: &Arguments) -> u8 {
     }
     if let Ended::Circling(rules) = &result.ended {
         let rules = rules.join(" and ");
-        talk(&format!("{}: stopped, because {rules} pull against each other: each mend brings back the other finding", file.name));
+        talk(&format!(
+            "{}: stopped, because {rules} pull against each other: each mend brings back the other finding",
+            file.name
+        ));
     }
     let reached = |(finding, _): &(Finding, Option<Advice>)| {
         finding.permitted.is_none() && finding.level >= arguments.threshold.level()
@@ -185,20 +190,13 @@ fn write(file: &File, text: &str) -> Result<(), u8> {
 
 /// A unified diff that `patch -p1` and version control can apply.
 fn diff(file: &File, text: &str) -> String {
-    let (from, to) = match file.path.is_absolute() {
-        true => (file.name.clone(), file.name.clone()),
-        false => (format!("a/{}", file.name), format!("b/{}", file.name)),
-    };
+    let named = |side: &str| if file.path.is_absolute() { file.name.clone() } else { format!("{side}/{}", file.name) };
+    let (from, to) = (named("a"), named("b"));
     TextDiff::from_lines(&file.text, text).unified_diff().context_radius(2).header(&from, &to).to_string()
 }
 
 /// Puts what can be done about them into the findings of a sheet that was inspected.
-pub(super) fn attach(
-    path: &Path,
-    text: String,
-    (root, library): (&Path, &Library),
-    findings: &mut [Finding],
-) {
+pub(super) fn attach(path: &Path, text: String, (root, library): (&Path, &Library), findings: &mut [Finding]) {
     let full = fs::canonicalize(path).unwrap_or_else(|_| path.to_path_buf());
     let name = path.display().to_string();
     let file = File { path: path.to_path_buf(), full, name, text, root, library };

@@ -2,10 +2,10 @@
 
 use std::rc::Rc;
 
+use super::grid::Grid;
 use super::offer::{Change, Kind, Mend, change, result};
 use super::places::{OWN, Place, Places, places};
 use super::proof::Prover;
-use super::grid::Grid;
 use super::search::{Probe, nearest, nearest_plain};
 use super::{Advice, SHOWN, Sheet, conflict, is_mendable, pairs};
 use crate::model::{FeatureId, Model, Value, Variation};
@@ -60,14 +60,18 @@ impl<'s> Bench<'s> {
         self.model.varied(with, |model| standing(library, case.rule, model, case.feature, closeness))
     }
 
-    /// The feature that a finding is about.
-    pub(super) fn case(&mut self, rule: &str, feature: &str) -> Option<Case<'s>> {
+    /// The feature that a finding is about, which shows with something different.
+    pub(super) fn case(&mut self, rule: &str, feature: &str, with: &[Variation]) -> Option<Case<'s>> {
         let rule = self.library.rule(rule)?;
         let model = &self.model;
         let about = model.ids().filter(|(_, feature)| rule.about.contains(&feature.block.name)).map(|(id, _)| id);
-        let all: Vec<Case> = about.filter(|id| model.path(*id) == feature).map(|feature| Case { rule, feature }).collect();
+        let all: Vec<Case> =
+            about.filter(|id| model.path(*id) == feature).map(|feature| Case { rule, feature }).collect();
         // Where two go by one name, the one that the rule finds something on.
-        let found = all.iter().find(|case| self.stands(**case, &[], Closeness::Full).is_some_and(|now| !now.free));
+        if let [only] = all.as_slice() {
+            return Some(*only);
+        }
+        let found = all.iter().find(|case| self.stands(**case, with, Closeness::Full).is_some_and(|now| !now.free));
         found.or(all.first()).copied()
     }
 
@@ -75,7 +79,7 @@ impl<'s> Bench<'s> {
         if !is_mendable(self.library, finding) {
             return None;
         }
-        let case = self.case(&finding.rule, &finding.about)?;
+        let case = self.case(&finding.rule, &finding.about, &[])?;
         let places = places(&self.model, case.feature, &case.rule.change);
         let mut places = places;
         let clean = |mends: &[Mend]| mends.iter().filter(|mend| mend.clean).count();
@@ -128,20 +132,20 @@ impl<'s> Bench<'s> {
 
     /// The nearest value of a place that cures, on one side.
     fn single(&mut self, case: Case, place: &Place, side: i64, search: Search) -> Option<Candidate> {
-        let (value, standing) = search(&place.grid, side, &mut |value, closeness| {
-            self.stands(case, &[place.with(value)], closeness)
-        })?;
-        let size = self.size(place, value);
+        let (value, standing) =
+            search(&place.grid, side, &mut |value, closeness| self.stands(case, &[place.with(value)], closeness))?;
+        let extent = self.size(place, value);
         let changes = vec![change(self.text, place, value)];
-        Some(Candidate { kind: Kind::Dimension, changes, standing, size, order: place.order })
+        Some(Candidate { kind: Kind::Dimension, changes, standing, size: extent, order: place.order })
     }
 
     /// By how much the dimension that the rule asked for changes, as a share of it.
     pub(super) fn size(&mut self, place: &Place, value: f64) -> f64 {
-        let asked = |model: &Model| match model.value_of(place.field.0, &model.feature(place.field.0).fields[place.field.1]) {
-            Ok(Value::Quantity(quantity)) => Some(quantity.value),
-            _ => None,
-        };
+        let asked =
+            |model: &Model| match model.value_of(place.field.0, &model.feature(place.field.0).fields[place.field.1]) {
+                Ok(Value::Quantity(quantity)) => Some(quantity.value),
+                _ => None,
+            };
         let before = asked(&self.model);
         let after = self.model.varied(&[place.with(value)], asked);
         let share = |from: f64, to: f64| if from > 0.0 && to > 0.0 { (to / from).ln().abs() } else { 1.0 };
@@ -172,7 +176,8 @@ impl<'s> Bench<'s> {
             return None;
         }
         let variations: Vec<Variation> = candidate.changes.iter().map(|change| change.variation.clone()).collect();
-        let moves = if candidate.kind == Kind::Material { Vec::new() } else { self.moves(&variations, &candidate.changes) };
+        let moves =
+            if candidate.kind == Kind::Material { Vec::new() } else { self.moves(&variations, &candidate.changes) };
         Some(Mend {
             rule: case.rule.name.clone(),
             feature,
@@ -196,7 +201,8 @@ impl<'s> Bench<'s> {
         for (id, field, from) in &self.drawn {
             let to = after.iter().find(|(other, index, _)| (other, index) == (id, field)).map(|(_, _, to)| to);
             let path = self.model.field_path(*id, &self.model.feature(*id).fields[*field]);
-            let itself = changes.iter().any(|change| change.name == path || change.name.starts_with(&format!("{path}.")));
+            let itself =
+                changes.iter().any(|change| change.name == path || change.name.starts_with(&format!("{path}.")));
             if let Some(to) = to.filter(|to| *to != from && !itself) {
                 moves.push((path, from.clone(), to.clone()));
             }
@@ -274,11 +280,7 @@ impl<'s> Bench<'s> {
             name: block.block.name.clone(),
             from: block.name.clone(),
             to: name.clone(),
-            edit: Edit {
-                start: block.name_span.start as usize,
-                end: block.name_span.end as usize,
-                text: name.clone(),
-            },
+            edit: Edit { start: block.name_span.start as usize, end: block.name_span.end as usize, text: name.clone() },
             variation: Variation::Profile { feature: id, name: name.clone() },
         };
         names.filter(|name| **name != block.name).map(change).collect()

@@ -1,11 +1,11 @@
 //! Two rules that want opposite things of one dimension.
 
+use super::Advice;
 use super::bench::{Bench, Case};
 use super::offer::{Kind, Mend};
 use super::pairs::place_of;
 use super::places::Place;
 use super::search::stretches;
-use super::Advice;
 use crate::rules::{Closeness, Standing};
 
 /// Two rules that pull one dimension different ways, with the window that satisfies both, or the
@@ -50,7 +50,7 @@ pub(super) fn find(bench: &mut Bench, case: Case, own: &[Place], mends: &[Mend])
     for mend in mends.iter().filter(|mend| mend.kind == Kind::Dimension) {
         let Some((place, _)) = place_of(mend, own) else { continue };
         for harm in mend.harms.iter().filter(|harm| harm.sheet == 0) {
-            let Some(other) = bench.case(&harm.rule, &harm.feature) else { continue };
+            let Some(other) = bench.case(&harm.rule, &harm.feature, &mend.variations()) else { continue };
             if let Some(conflict) = between(bench, &place, case, other) {
                 return Some(conflict);
             }

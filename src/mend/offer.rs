@@ -9,6 +9,9 @@ use crate::syntax::edit::{Edit, digits};
 /// Changes of a dimension within so much of each other count as alike.
 const ALIKE: f64 = 0.05;
 
+/// So many of the other values that move are told one by one.
+const TOLD: usize = 4;
+
 /// One value changed.
 #[derive(Debug, Clone)]
 pub struct Change {
@@ -78,7 +81,9 @@ impl Mend {
     #[must_use]
     pub fn text(&self) -> String {
         // What the change itself says needs no second word.
-        let same = |change: &Change| format!("{}.{} {}", self.feature, self.result.split(' ').next().unwrap_or_default(), change.to);
+        let same = |change: &Change| {
+            format!("{}.{} {}", self.feature, self.result.split(' ').next().unwrap_or_default(), change.to)
+        };
         let told = self.changes.iter().any(|change| {
             same(change) == format!("{} {}", change.name, change.to) && self.result.ends_with(&change.to)
         });
@@ -86,12 +91,16 @@ impl Mend {
         let mut text = format!("{}: {result}{}", self.action(), self.cost());
         if !self.moves.is_empty() {
             let moved = |(path, from, to): &(String, String, String)| format!("{path} {from} to {to}");
-            let moves: Vec<String> = self.moves.iter().take(4).map(moved).collect();
-            let more = self.moves.len().saturating_sub(moves.len());
+            let first: Vec<String> = self.moves.iter().take(TOLD).map(moved).collect();
+            let more = self.moves.len() - first.len();
             let more = if more > 0 { format!(" and {more} more") } else { String::new() };
-            text.push_str(&format!("; moves {}{more}", moves.join(", ")));
+            text = format!("{text}; moves {}{more}", first.join(", "));
         }
         text
+    }
+
+    pub(super) fn variations(&self) -> Vec<Variation> {
+        self.changes.iter().map(|change| change.variation.clone()).collect()
     }
 
     /// The mend as it is told.
@@ -189,6 +198,7 @@ pub(super) fn result(standing: &Standing) -> String {
 }
 
 #[cfg(test)]
+#[allow(clippy::unwrap_used, reason = "a test may stop where it fails")]
 mod tests {
     use super::*;
     use crate::syntax::edit::apply;

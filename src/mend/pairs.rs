@@ -30,7 +30,7 @@ pub(super) fn find(bench: &mut Bench, case: Case, own: &[Place], mends: &[Mend])
         let Some((place, side)) = place_of(mend, &own) else { continue };
         let mut harmed = Vec::new();
         for harm in mend.harms.iter().filter(|harm| harm.sheet == 0) {
-            harmed.extend(bench.case(&harm.rule, &harm.feature));
+            harmed.extend(bench.case(&harm.rule, &harm.feature, &mend.variations()));
         }
         if harmed.is_empty() || harmed.len() != mend.harms.len() {
             continue;
@@ -164,9 +164,9 @@ fn with_material(
         return None;
     }
     let edge = edge?;
-    let size = bench.size(place, edge);
+    let extent = bench.size(place, edge);
     let changes = vec![material, change(bench.text, place, edge)];
-    Some(Candidate { kind: Kind::MaterialPair, changes, standing, size, order: place.order })
+    Some(Candidate { kind: Kind::MaterialPair, changes, standing, size: extent, order: place.order })
 }
 
 /// The value of a place that cures a rule while something else is different, and whether the rules

@@ -192,7 +192,7 @@ impl Search<'_, '_> {
         let Some(written) = field.written.as_ref().filter(|written| written.value.span.source == OWN) else { return };
         if let ValueKind::Size(extents) = &written.value.kind
             && let Some(extent) = extents.get(axis)
-            && !self.model.feature(id).block.open.is_some()
+            && self.model.feature(id).block.open.is_none()
         {
             let name = path.text();
             let inner = Evaluation { written_in: Some(written.scope), ..Evaluation::new(self.model, id) };

@@ -43,12 +43,8 @@ impl Findings {
 
     fn add(&mut self, sheet: usize, finding: &Finding) {
         let key = (sheet, finding.rule.clone(), finding.about.clone());
-        let state = self.states.entry(key.clone()).or_insert(State {
-            count: 0,
-            open: None,
-            share: f64::INFINITY,
-            chance: 0.0,
-        });
+        let state =
+            self.states.entry(key.clone()).or_insert(State { count: 0, open: None, share: f64::INFINITY, chance: 0.0 });
         state.count += 1;
         if finding.permitted.is_none() {
             state.open = state.open.max(Some(finding.level));

@@ -1,8 +1,9 @@
 //! Mends applied one after another, until nothing changes.
 
+use super::bench::Bench;
 use super::offer::{Kind, Mend};
 use super::proof::Harm;
-use super::{Advice, Sheet, advise};
+use super::{Advice, Sheet, advise, is_mendable};
 use crate::rules::{Finding, Level};
 use crate::syntax::edit::{Edit, apply};
 
@@ -71,26 +72,26 @@ pub fn repeat(sheet: &dyn Sheet, text: &str, choice: &Choice) -> Repeated {
     let mut seen = vec![text.clone()];
     let mut applied: Vec<Applied> = Vec::new();
     let mut picks = choice.picks.clone();
-    let mut ended = Ended::Settled;
     loop {
         let before = sheet.findings(&text);
-        let advice = advise(sheet, &text, &before);
-        let own = before.into_iter().next().unwrap_or_default();
         let next = if choice.picks.is_empty() {
-            best(&own, &advice, choice)
+            best(sheet, &text, &before, choice)
         } else {
-            picked(&own, &advice, &mut picks)
+            picked(&before, &advise(sheet, &text, &before), &mut picks)
+        };
+        let settled = |text: String, applied, ended, missed| {
+            let advice = advise(sheet, &text, &before);
+            let left = before.iter().take(1).flatten().cloned().zip(advice).collect();
+            Repeated { text, applied, ended, left, missed }
         };
         let Some(Applied { level, mend }) = next else {
-            let left = own.into_iter().zip(advice).collect();
-            return Repeated { text, applied, ended, left, missed: picks };
+            return settled(text, applied, Ended::Settled, picks);
         };
         let edits: Vec<Edit> = mend.changes.iter().map(|change| change.edit.clone()).collect();
         let after = apply(&text, &edits);
         if seen.contains(&after) || applied.len() >= ROUNDS {
-            ended = Ended::Circling(pulling(&applied, &mend));
-            let left = own.into_iter().zip(advice).collect();
-            return Repeated { text, applied, ended, left, missed: picks };
+            let rules = pulling(&applied, &mend);
+            return settled(text, applied, Ended::Circling(rules), picks);
         }
         seen.push(after.clone());
         text = after;
@@ -98,28 +99,33 @@ pub fn repeat(sheet: &dyn Sheet, text: &str, choice: &Choice) -> Repeated {
     }
 }
 
-/// The best mend of the worst finding that has one: stops before cares before notes.
-fn best(findings: &[Finding], advice: &[Option<Advice>], choice: &Choice) -> Option<Applied> {
-    let allowed = |mend: &&Mend| {
+/// The best mend of the worst finding that has one: stops before cares before notes. Only as many
+/// findings are looked at as it takes to find one.
+fn best(sheet: &dyn Sheet, text: &str, before: &[Vec<Finding>], choice: &Choice) -> Option<Applied> {
+    let allowed = |mend: &Mend| {
         let material = matches!(mend.kind, Kind::Material | Kind::MaterialPair);
         (mend.harms.is_empty() || choice.harmful) && (!material || choice.material)
     };
-    let mut all: Vec<(Level, &Mend)> = Vec::new();
-    for (finding, advice) in findings.iter().zip(advice) {
-        let mend = advice.iter().flat_map(|advice| &advice.mends).find(allowed);
-        all.extend(mend.map(|mend| (finding.level, mend)));
+    let mut findings: Vec<&Finding> =
+        before.first()?.iter().filter(|finding| is_mendable(sheet.library(), finding)).collect();
+    if findings.is_empty() {
+        return None;
     }
-    let first = all.iter().map(|(level, _)| *level).max()?;
-    let (level, mend) = all.into_iter().find(|(level, _)| *level == first)?;
-    Some(Applied { level, mend: mend.clone() })
+    findings.sort_by_key(|finding| std::cmp::Reverse(finding.level));
+    let mut bench = Bench::new(sheet, text, before);
+    findings.into_iter().find_map(|finding| {
+        let mend = bench.advise(finding)?.mends.into_iter().find(allowed)?;
+        Some(Applied { level: finding.level, mend })
+    })
 }
 
 /// The first pick that names a mend of the sheet as it is now; it is used up.
-fn picked(findings: &[Finding], advice: &[Option<Advice>], picks: &mut Vec<Pick>) -> Option<Applied> {
+fn picked(before: &[Vec<Finding>], advice: &[Option<Advice>], picks: &mut Vec<Pick>) -> Option<Applied> {
     for (index, pick) in picks.iter().enumerate() {
-        for (finding, advice) in findings.iter().zip(advice) {
+        for (finding, advice) in before.iter().take(1).flatten().zip(advice) {
             let meant = finding.rule == pick.rule && pick.feature.as_ref().is_none_or(|path| *path == finding.about);
-            let mend = advice.as_ref().filter(|_| meant).and_then(|advice| advice.mends.get(pick.number.checked_sub(1)?));
+            let mend =
+                advice.as_ref().filter(|_| meant).and_then(|advice| advice.mends.get(pick.number.checked_sub(1)?));
             if let Some(mend) = mend {
                 let next = Applied { level: finding.level, mend: mend.clone() };
                 picks.remove(index);
@@ -132,7 +138,8 @@ fn picked(findings: &[Finding], advice: &[Option<Advice>], picks: &mut Vec<Pick>
 
 /// The rules whose mends undo each other.
 fn pulling(applied: &[Applied], last: &Mend) -> Vec<String> {
-    let touches = |mend: &Mend| mend.changes.iter().any(|change| last.changes.iter().any(|own| own.name == change.name));
+    let touches =
+        |mend: &Mend| mend.changes.iter().any(|change| last.changes.iter().any(|own| own.name == change.name));
     let mut rules: Vec<String> =
         applied.iter().filter(|applied| touches(&applied.mend)).map(|applied| applied.mend.rule.clone()).collect();
     rules.push(last.rule.clone());

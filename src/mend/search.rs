@@ -58,11 +58,7 @@ fn bracket(look: &mut dyn FnMut(i64) -> Option<(f64, Option<Standing>)>) -> Opti
         }
         bad = count;
         let worse = first.zip(last).is_some_and(|(first, last)| last < first);
-        count = if count < ONE_BY_ONE {
-            count + 1
-        } else {
-            wider(count, if worse { MUCH_WIDER } else { WIDER })
-        };
+        count = if count < ONE_BY_ONE { count + 1 } else { wider(count, if worse { MUCH_WIDER } else { WIDER }) };
     }
 }
 
@@ -130,6 +126,12 @@ pub(super) fn stretches(grid: &Grid, holds: &mut dyn FnMut(f64) -> bool) -> Vec<
 }
 
 #[cfg(test)]
+#[allow(
+    clippy::unwrap_used,
+    clippy::float_cmp,
+    clippy::unnecessary_wraps,
+    reason = "a test may stop where it fails; values on a grid are exact"
+)]
 mod tests {
     use super::*;
 

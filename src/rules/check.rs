@@ -190,8 +190,7 @@ fn fields(block: &Block, blocks: &[Block], model: &Model, faults: &mut Vec<Fault
     }
     let Some((id, _)) = model.ids().find(|(_, feature)| feature.block.name == block.name) else { return };
     for field in &block.fields {
-        let formulas =
-            [&field.default, &field.above, &field.at_least, &field.at_most, &field.step, &field.step_up];
+        let formulas = [&field.default, &field.above, &field.at_least, &field.at_most, &field.step, &field.step_up];
         for formula in formulas.into_iter().flatten() {
             if matches!(field.kind, FieldKind::Quantity(_)) {
                 faults.extend(quantity_field(formula, field, id, model));

@@ -27,7 +27,8 @@ impl Date {
             let part = parts.next()?;
             (part.len() == digits && part.bytes().all(|b| b.is_ascii_digit())).then_some(part)
         };
-        let (year, month, day): (u16, u8, u8) = (part(4)?.parse().ok()?, part(2)?.parse().ok()?, part(2)?.parse().ok()?);
+        let (year, month, day): (u16, u8, u8) =
+            (part(4)?.parse().ok()?, part(2)?.parse().ok()?, part(2)?.parse().ok()?);
         let leap = year % 4 == 0 && (year % 100 != 0 || year % 400 == 0);
         let days = match month {
             2 => 28 + u8::from(leap),

@@ -124,13 +124,17 @@ impl Permit {
         } else if let Some(revision) = until.strip_prefix("revision ").map(str::trim).filter(|name| !name.is_empty()) {
             self.reason.push_str(&format!("; until revision {revision}"));
             let Some(Value::Text(now)) = value(model, Model::SHEET, "revision") else {
-                let fault = Fault::new("missing-field", place, "this permit ends with a revision, and the sheet states none");
-                return Some(fault.label("no revision to compare").help("write `sheet \"…\" revision \"A\"` at the top"));
+                let fault =
+                    Fault::new("missing-field", place, "this permit ends with a revision, and the sheet states none");
+                return Some(
+                    fault.label("no revision to compare").help("write `sheet \"…\" revision \"A\"` at the top"),
+                );
             };
             let reached = order_of(&now) >= order_of(revision);
             reached.then(|| format!("it was good until revision {revision}, and this is revision {now}"))
         } else {
-            let fault = Fault::new("wrong-kind", place, format!("`until` takes a revision or a day; this is \"{until}\""));
+            let fault =
+                Fault::new("wrong-kind", place, format!("`until` takes a revision or a day; this is \"{until}\""));
             return Some(fault.help("write `until \"revision D\"` or `until \"2027-03-31\"`"));
         };
         let ended = ended?;
@@ -151,8 +155,12 @@ impl Permit {
             return wrong(message, "leave `up-to` out".into());
         };
         if most.dimension != margin.left.dimension {
-            let message =
-                format!("`{}` compares {}, not {}", self.rule, margin.left.dimension.describe(), most.dimension.describe());
+            let message = format!(
+                "`{}` compares {}, not {}",
+                self.rule,
+                margin.left.dimension.describe(),
+                most.dimension.describe()
+            );
             return wrong(message, format!("it is {} now: write a value like that", margin.left.text()));
         }
         // As with every comparison: the last bit does not decide.
@@ -166,12 +174,8 @@ impl Permit {
     /// The finding comes back, and says why.
     fn too_bad(&self, finding: &mut Finding) {
         let (Some((most, at)), Some(margin)) = (&self.most, &finding.margin) else { return };
-        finding.message = format!(
-            "{}; it is permitted up to {}, and this is {}",
-            finding.message,
-            most.text(),
-            margin.left.text()
-        );
+        finding.message =
+            format!("{}; it is permitted up to {}, and this is {}", finding.message, most.text(), margin.left.text());
         finding.others.push((*at, format!("permitted up to {}", most.text())));
     }
 }

@@ -6,7 +6,7 @@ fn findings(permit: &str, today: Option<&str>) -> Vec<Finding> {
     let mut library = Library::built_in();
     library.today = today.and_then(Date::read);
     let text = format!(
-        "sheet \"Cover\" revision \"C\"\nmachine bench\nmaterial petg\npart clip {{ wall back {{ thickness 0.42 mm }} }}\n{permit}\n"
+        "sheet \"Cover\" revision \"C\"\nmachine bench\nmaterial petg\npart clip {{ up +z; wall back {{ thickness 0.42 mm }} }}\n{permit}\n"
     );
     inspect_text(&library, "cover.dryfit", &text).findings
 }
@@ -67,7 +67,7 @@ fn what_cannot_bind_is_said() {
 
 #[test]
 fn the_verdict_counts_permits() {
-    let text = "machine bench\nmaterial petg\npart clip { wall back { thickness 0.42 mm } }\n\
+    let text = "machine bench\nmaterial petg\npart clip { up +z; wall back { thickness 0.42 mm } }\n\
                 permit thin-wall on clip.back \"a mask\"\n";
     let inspection = inspect_text(&Library::built_in(), "cover.dryfit", text);
     assert_eq!(report::verdict_line(&inspection), "cover.dryfit: go, with 1 permit: 1 permitted");

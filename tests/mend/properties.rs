@@ -1,4 +1,5 @@
 use std::collections::BTreeMap;
+use std::sync::OnceLock;
 
 use dryfit::mend::{Alone, Choice, Ended, Mend, Sheet, repeat};
 use dryfit::rules::{Finding, Level, Library};
@@ -6,6 +7,12 @@ use dryfit::syntax::edit::{Edit, apply};
 use proptest::prelude::*;
 
 use super::advice;
+
+/// The built-in library, read once.
+fn library() -> &'static Library {
+    static LIBRARY: OnceLock<Library> = OnceLock::new();
+    LIBRARY.get_or_init(Library::built_in)
+}
 
 type Keys = BTreeMap<(String, String), (usize, Option<Level>)>;
 
@@ -100,22 +107,22 @@ fn settles(library: &Library, text: &str) {
 
 #[test]
 fn the_demo_sheets_mends_keep_their_promises() {
-    let library = Library::built_in();
+    let library = library();
     let mut checked = 0;
     for entry in std::fs::read_dir("demo-data").unwrap() {
         let text = std::fs::read_to_string(entry.unwrap().path()).unwrap();
-        checked += keeps_its_promises(&library, &text);
-        settles(&library, &text);
+        checked += keeps_its_promises(library, &text);
+        settles(library, &text);
     }
     assert!(checked >= 5, "only {checked} mends");
 }
 
 #[test]
 fn every_rules_failing_example_keeps_the_promises() {
-    let library = Library::built_in();
+    let library = library();
     let mut mended = Vec::new();
     for rule in library.rules.iter().filter(|rule| !rule.change.is_empty()) {
-        if keeps_its_promises(&library, &rule.fails) > 0 {
+        if keeps_its_promises(library, &rule.fails) > 0 {
             mended.push(&rule.name);
         }
     }
@@ -158,12 +165,11 @@ proptest! {
 
     #[test]
     fn generated_sheets_mends_keep_their_promises(text in a_sheet()) {
-        let library = Library::built_in();
-        keeps_its_promises(&library, &text);
+        keeps_its_promises(library(), &text);
     }
 
     #[test]
     fn mending_settles(text in a_sheet()) {
-        settles(&Library::built_in(), &text);
+        settles(library(), &text);
     }
 }
