@@ -264,7 +264,7 @@ impl<'s> Bench<'s> {
         let model = &self.model;
         let own = model.outward(feature).find_map(|id| {
             let children = &model.feature(id).children;
-            children.iter().copied().find(|child| model.feature(*child).block.profile.as_deref() == Some(SECTION))
+            children.iter().find(|child| model.feature(*child).block.profile.as_deref() == Some(SECTION))
         });
         let Some(id) = own else { return Vec::new() };
         let block = model.feature(id);

@@ -174,7 +174,7 @@ impl Search<'_, '_> {
                 self.numbers(left, (name, false), wanted, field, evaluation);
                 self.numbers(right, (name, false), wanted, field, evaluation);
             }
-            ExprKind::Not(_) | ExprKind::Text(_) | ExprKind::Direction(_) => {}
+            ExprKind::Not(_) | ExprKind::Text(_) | ExprKind::Direction(_) | ExprKind::Unreadable => {}
         }
     }
 

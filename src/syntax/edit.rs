@@ -94,6 +94,10 @@ fn set(expr: &mut Expr, at: Span, number: f64) -> bool {
         ExprKind::Call { arguments, .. } => arguments.iter_mut().any(|argument| set(argument, at, number)),
         ExprKind::Negative(inner) | ExprKind::Not(inner) => set(inner, at, number),
         ExprKind::Binary { left, right, .. } => set(left, at, number) || set(right, at, number),
-        ExprKind::Number { .. } | ExprKind::Text(_) | ExprKind::Path(_) | ExprKind::Direction(_) => false,
+        ExprKind::Number { .. }
+        | ExprKind::Text(_)
+        | ExprKind::Path(_)
+        | ExprKind::Direction(_)
+        | ExprKind::Unreadable => false,
     }
 }
