@@ -4,8 +4,10 @@ mod files;
 mod format;
 mod inspect;
 mod ledger;
+mod orient;
 mod output;
 mod why;
+mod window;
 
 use std::process::ExitCode;
 
@@ -36,6 +38,10 @@ struct Arguments {
 enum Command {
     /// Check part sheets and say what will not work, where, by how much and why
     Inspect(inspect::Arguments),
+    /// Try the ways up that a part can print, and rank them with reasons
+    Orient(orient::Arguments),
+    /// Move one field or two over a range and say which rules hold where
+    Window(window::Arguments),
     /// Print what every rule works out, with its formulas and inputs, for checking by hand
     Ledger(ledger::Arguments),
     /// Explain a rule in full; without a rule, list them all
@@ -53,6 +59,8 @@ pub fn run() -> ExitCode {
     };
     let code = match arguments.command {
         Command::Inspect(own) => inspect::run(&own, arguments.colour),
+        Command::Orient(own) => orient::run(&own, arguments.colour),
+        Command::Window(own) => window::run(&own, arguments.colour),
         Command::Ledger(own) => ledger::run(&own, arguments.colour),
         Command::Why(own) => why::run(&own),
         Command::Format(own) => format::run(&own),

@@ -15,6 +15,7 @@ mod permits;
 mod profiles;
 mod rule;
 mod sum;
+mod standing;
 
 pub use bridge::{BridgeFunction, functions as bridge_functions};
 pub use chance::Chance;
@@ -24,4 +25,5 @@ pub use form::forms;
 pub use ledger::{Comparison, LedgerEntry, LedgerStep, ledger};
 pub use library::Library;
 pub use message::Message;
-pub use rule::{Limit, Rule};
+pub use rule::{Aspect, Limit, Rule};
+pub use standing::{Compared, Pair, Standing, dependent_pairs, standing, standings};
