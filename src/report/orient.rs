@@ -123,6 +123,10 @@ fn unsupported(ways: &Ways, way: &Way) -> String {
     let mut names: Vec<&str> =
         way.of_aspect(Aspect::Support).map(|t| t.about.strip_prefix(&inside).unwrap_or(&t.about)).collect();
     names.dedup();
+    // Tilted, a box stands on an edge, and all of it hangs over.
+    if !way.up.is_axis() && way.troubles.iter().any(|t| t.about == ways.part && !t.permitted) {
+        names.insert(0, "box");
+    }
     match names.len() {
         0 => "-".into(),
         few if few <= NAMED => names.join(", "),

@@ -14,8 +14,8 @@ mod message;
 mod permits;
 mod profiles;
 mod rule;
-mod sum;
 mod standing;
+mod sum;
 
 pub use bridge::{BridgeFunction, functions as bridge_functions};
 pub use chance::Chance;
