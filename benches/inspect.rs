@@ -14,8 +14,12 @@ use std::time::{Duration, Instant};
 
 use dryfit::inspect::{Inspection, inspect_text};
 use dryfit::mend::{Alone, Choice, Sheet, advise, repeat};
+use dryfit::model::{Model, NoImports, bind};
+use dryfit::orient::{parts, ways};
 use dryfit::report::{self, Run};
 use dryfit::rules::Library;
+use dryfit::source::{Source, SourceId};
+use dryfit::window::{Moved, Range, field_at, region, sweep};
 use wait4::Wait4;
 
 type Outcome<T> = Result<T, Box<dyn Error>>;
@@ -38,6 +42,8 @@ fn main() -> Outcome<()> {
     many_sheets(&sheets)?;
     large_sheets();
     mending();
+    ways_up();
+    windows();
     Ok(())
 }
 
@@ -248,6 +254,85 @@ fn large_sheets() {
     let large = large.rows();
     let growth = ratio(large, small);
     target(&format!("check of {LARGE} features over {SMALL}"), &format!("{growth:.1}"), growth <= 12.0, "at most 12");
+}
+
+// ---- ways up and windows -------------------------------------------------------------------
+
+/// A part of so many features, each with a direction, arms with their hooks counted as two.
+fn turnable(features: usize) -> String {
+    let mut text = String::from("machine bench\nmaterial petg\npart tray {\n  up +z\n  size 120 x 80 x 40 mm\n");
+    for five in 0..features / 5 {
+        let tilt = 5 * (five % 9);
+        let _ = writeln!(
+            text,
+            "  arm jaw-{five} {{ points +x tilted {tilt} deg toward +y; bends +z; length 18 mm; thickness 1.6 mm; \
+             width 8 mm; root-fillet 0.8 mm; hook {{ depth 1 mm; lead-in 30 deg; catches +z }} }}\n  \
+             face under-{five} {{ faces -z tilted {tilt} deg toward +x }}\n  \
+             wall back-{five} {{ thickness 1.26 mm; height 20 mm; faces +y }}\n  \
+             hole dowel-{five} {{ diameter 4 mm; depth 8 mm; axis +z }}"
+        );
+    }
+    text + "}\n"
+}
+
+fn bound<T>(library: &Library, text: &str, run: impl FnOnce(&Model) -> T) -> T {
+    let source = Source::new("tray.dryfit", text);
+    let (body, _) = dryfit::syntax::sheet(&source, SourceId(0));
+    run(&bind(&library.vocabulary, body, SourceId(0), &NoImports))
+}
+
+fn ways_up() {
+    const ROUNDS: usize = 9;
+    let library = Library::built_in();
+    let orient = |text: &str| {
+        bound(&library, text, |model| {
+            let found = parts(model).first().and_then(|(part, _)| ways(&library, model, *part));
+            found.map_or(0, |ways| ways.ways.len())
+        })
+    };
+    let texts = [30, 60, 120].map(|features| (features, turnable(features)));
+    let mut times = [const { Vec::new() }; 3];
+    let mut tried = [0; 3];
+    for _ in 0..ROUNDS {
+        for (index, (_, text)) in texts.iter().enumerate() {
+            let start = Instant::now();
+            tried[index] = orient(text);
+            times[index].push(start.elapsed());
+        }
+    }
+    for (((features, _), times), tried) in texts.iter().zip(times).zip(tried) {
+        let (name, time) = (format!("`orient`, {features} features, {tried} ways up"), median(times));
+        if *features == 30 {
+            target(&name, &milliseconds(time), time < Duration::from_millis(100), "under 100 ms");
+        } else {
+            row(&name, &milliseconds(time));
+        }
+    }
+}
+
+fn windows() {
+    const ROUNDS: usize = 5;
+    let (library, text) = (Library::built_in(), turnable(30));
+    let (mut one, mut two) = (Vec::new(), Vec::new());
+    bound(&library, &text, |model| {
+        let moved = |path: &str| {
+            let (feature, field, now) = field_at(model, path)?;
+            Some(Moved { feature, field, path: path.into(), range: Range::new(now.as_ref(), None, None, None).ok()? })
+        };
+        let (Some(thickness), Some(length)) = (moved("tray.jaw-0.thickness"), moved("tray.jaw-0.length")) else {
+            return;
+        };
+        for _ in 0..ROUNDS {
+            let start = Instant::now();
+            std::hint::black_box(sweep(&library, model, thickness.clone()));
+            one.push(start.elapsed());
+            let start = Instant::now();
+            std::hint::black_box(region(&library, model, [length.clone(), thickness.clone()]));
+            two.push(start.elapsed());
+        }
+    });
+    row("`window` of one field in a part of 30 features", &milliseconds(median(one)));
+    row("`window` of two fields", &milliseconds(median(two)));
 }
 
 // ---- figures -------------------------------------------------------------------------------

@@ -5,8 +5,10 @@ mod format;
 mod inspect;
 mod ledger;
 mod mend;
+mod orient;
 mod output;
 mod why;
+mod window;
 
 use std::process::ExitCode;
 
@@ -47,6 +49,10 @@ enum Command {
     Inspect(inspect::Arguments),
     /// Show the changes that cure findings and harm nothing, proven one by one, as a diff; or write them
     Mend(mend::Arguments),
+    /// Try the ways up that a part can print, and rank them with reasons
+    Orient(orient::Arguments),
+    /// Move one field or two over a range and say which rules hold where
+    Window(window::Arguments),
     /// Print what every rule works out, with its formulas and inputs, for checking by hand
     Ledger(ledger::Arguments),
     /// Explain a rule in full; without a rule, list them all
@@ -72,6 +78,8 @@ pub fn run() -> ExitCode {
     let code = match arguments.command {
         Command::Inspect(own) => inspect::run(&own, arguments.colour, today),
         Command::Mend(own) => mend::run(&own, arguments.colour, today),
+        Command::Orient(own) => orient::run(&own, arguments.colour),
+        Command::Window(own) => window::run(&own, arguments.colour),
         Command::Ledger(own) => ledger::run(&own, arguments.colour),
         Command::Why(own) => why::run(&own),
         Command::Format(own) => format::run(&own),

@@ -59,6 +59,32 @@ pub(super) fn talk_of(path: &std::path::Path, what: &str) {
     talk(&format!("{}: {what}", crate::source::printable_line(&path.display().to_string())));
 }
 
+/// Writes a file of ours whole or not at all; one that stands there already is replaced.
+pub(super) fn save(path: &std::path::Path, text: &str) -> Result<(), String> {
+    let written = if path.exists() {
+        super::format::write_whole(path, text)
+    } else {
+        let folder = path.parent().filter(|folder| !folder.as_os_str().is_empty());
+        let folder = folder.unwrap_or(std::path::Path::new("."));
+        new_file(folder).and_then(|mut file| {
+            file.write_all(text.as_bytes())?;
+            file.persist(path).map(|_| ()).map_err(|error| error.error)
+        })
+    };
+    written.map_err(|error| format!("cannot write {}: {error}", path.display()))
+}
+
+/// A file beside the one that is to be, readable like any other new file.
+fn new_file(folder: &std::path::Path) -> io::Result<tempfile::NamedTempFile> {
+    let mut builder = tempfile::Builder::new();
+    #[cfg(unix)]
+    let builder = {
+        use std::os::unix::fs::PermissionsExt;
+        builder.permissions(std::fs::Permissions::from_mode(0o666))
+    };
+    builder.prefix(".dryfit-").tempfile_in(folder)
+}
+
 /// Shows what is wrong with a project's packs, drawn like findings in a sheet.
 pub(super) fn broken_packs(error: PackError, colour: bool) {
     let findings: Vec<Finding> = error.faults.into_iter().map(|fault| Finding::of_fault(fault, Level::Stop)).collect();

@@ -27,6 +27,7 @@ pub fn bind<'v>(vocabulary: &'v Vocabulary, body: Body, id: SourceId, importer: 
         nested: Cell::new(0),
         specimen: false,
         draws: RefCell::default(),
+        touched: Cell::new(false),
     };
     let mut binder = Binder {
         model,

@@ -6,7 +6,7 @@ use super::FeatureId;
 use crate::vocabulary::{Block, Naming};
 
 /// The blocks in a block.
-#[derive(Debug, Default)]
+#[derive(Debug, Clone, Default)]
 pub struct Children<'v> {
     ids: Vec<FeatureId>,
     words: HashMap<String, Word>,
@@ -15,7 +15,7 @@ pub struct Children<'v> {
 }
 
 /// What a word stands for among siblings: the first in each sense.
-#[derive(Debug)]
+#[derive(Debug, Clone)]
 struct Word {
     called: FeatureId,
     named: Option<FeatureId>,

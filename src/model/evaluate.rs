@@ -344,6 +344,7 @@ impl<'v> Model<'v> {
     /// # Errors
     /// [`Failure::Absent`] where it is not given, [`Failure::Reported`] where it is at fault.
     pub fn value_of(&self, id: FeatureId, field: &Field<'v>) -> Result<Value, Failure> {
+        self.notice(&field.depends);
         if let Some(value) = field.value.get() {
             return value.clone().ok_or(Failure::Reported);
         }
@@ -356,7 +357,10 @@ impl<'v> Model<'v> {
         }
         field.state.set(State::Running);
         self.depth.set(depth + 1);
-        let result = self.work_out(id, field);
+        let (result, touched) = self.noticing(|| self.work_out(id, field));
+        if touched {
+            field.depends.set(true);
+        }
         self.depth.set(depth);
         field.state.set(State::Done);
         match result {

@@ -1,5 +1,6 @@
 //! The parts as meant: names bound, units checked, expressions evaluated.
 
+mod altered;
 mod bind;
 mod children;
 mod convert;
@@ -14,6 +15,7 @@ mod tolerance_class;
 mod value;
 mod vary;
 
+pub use altered::Change;
 pub use bind::bind;
 pub use children::Children;
 pub use evaluate::{Evaluation, Failure, Locals, Mode};
@@ -62,6 +64,8 @@ pub struct Model<'v> {
     nested: Cell<usize>,
     specimen: bool,
     draws: RefCell<Option<Vec<f64>>>,
+    /// Whether a changed value was read; see [`Model::noticing`].
+    touched: Cell<bool>,
 }
 
 /// A block of a sheet.
@@ -105,6 +109,9 @@ pub struct Field<'v> {
     state: Cell<State>,
     value: OnceCell<Option<Value>>,
     printed: OnceCell<Value>,
+    /// Whether its value is a changed one or follows from one.
+    depends: Cell<bool>,
+    printed_depends: Cell<bool>,
 }
 
 /// What a sheet says about a field.
@@ -136,6 +143,8 @@ impl<'v> Field<'v> {
             state: Cell::new(State::Untouched),
             value: OnceCell::new(),
             printed: OnceCell::new(),
+            depends: Cell::new(false),
+            printed_depends: Cell::new(false),
         }
     }
 }

@@ -15,11 +15,19 @@ impl<'v> Model<'v> {
     /// As for [`Model::value_of`].
     pub fn printed(&self, id: FeatureId, field: &Field<'v>) -> Result<Value, Failure> {
         let drawn = self.value_of(id, field)?;
+        self.notice(&field.printed_depends);
         if let Some(known) = field.printed.get() {
             return Ok(known.clone());
         }
+        let (printed, touched) = self.noticing(|| self.work_out_printed(id, field, drawn));
+        let printed = printed?;
+        field.printed_depends.set(touched || field.printed_depends.get());
+        Ok(field.printed.get_or_init(|| printed).clone())
+    }
+
+    fn work_out_printed(&self, id: FeatureId, field: &Field<'v>, drawn: Value) -> Result<Value, Failure> {
         let feature = self.feature(id);
-        let printed = match field.about.makes {
+        Ok(match field.about.makes {
             Some(makes) if self.is_drawn(id) && !self.is_finished(id, field) => {
                 self.with_deviation(id, field, makes, drawn)?
             }
@@ -27,8 +35,7 @@ impl<'v> Model<'v> {
                 self.written_value(id, field, Mode::Printed)?
             }
             _ => drawn,
-        };
-        Ok(field.printed.get_or_init(|| printed).clone())
+        })
     }
 
     fn with_deviation(&self, id: FeatureId, field: &Field, makes: Makes, drawn: Value) -> Result<Value, Failure> {

@@ -23,6 +23,7 @@ pub fn specimen(vocabulary: &Vocabulary) -> Model<'_> {
         nested: Cell::new(0),
         specimen: true,
         draws: RefCell::default(),
+        touched: std::cell::Cell::new(false),
     };
     // Outer kinds come before inner ones after as many rounds as there are kinds.
     for _ in 0..vocabulary.blocks.len() {

@@ -286,6 +286,8 @@ pub struct RawRule {
     pub reading: Option<Text>,
     /// A warning for people: it can be acknowledged, but neither permitted away nor switched off.
     pub caution: bool,
+    /// What of printing a part one way up or another it decides: bed, support or strength.
+    pub aspect: Option<Text>,
     /// The explanation.
     pub why: Text,
     /// On whose authority.

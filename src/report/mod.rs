@@ -1,19 +1,28 @@
 //! Findings for people and programs. Each report is a printer of the same findings.
 
+mod drawing;
 mod json;
 mod ledger;
 mod lines;
+mod orient;
+mod orient_svg;
 mod plain;
 pub mod reference;
 mod terminal;
 mod why;
+mod window;
+mod window_svg;
 
 pub use json::{Run, Unreadable, sheet_json};
 pub use ledger::ledger;
 pub use lines::lines;
+pub use orient::orient;
+pub use orient_svg::orient_svg;
 pub use plain::plain;
 pub use terminal::terminal;
 pub use why::{why_list, why_rule};
+pub use window::{region, sweep};
+pub use window_svg::{region_svg, sweep_svg};
 
 use crate::inspect::Inspection;
 use crate::rules::{AdviceNote, Finding, Level};

@@ -21,10 +21,7 @@ use crate::vocabulary::Act;
 pub fn findings(library: &Library, model: &Model, text_faults: Vec<Fault>) -> Vec<Finding> {
     let by_kind = features_by_kind(model);
     let mut findings = Vec::new();
-    let is_permit = |rule: &&Rule| {
-        let acts = |kind: &String| library.vocabulary.block(kind).map(|block| block.act);
-        rule.about.iter().any(|kind| acts(kind) == Some(Act::Permits))
-    };
+    let is_permit = |rule: &&Rule| is_about_permits(library, rule);
     for rule in library.rules.iter().filter(|rule| !is_permit(rule)) {
         run(library, rule, model, &by_kind, &mut findings);
     }
@@ -44,9 +41,15 @@ pub fn findings(library: &Library, model: &Model, text_faults: Vec<Fault>) -> Ve
     all
 }
 
-type ByKind<'a> = HashMap<&'a str, Vec<FeatureId>>;
+/// Whether a rule looks at permits, which are spent only once all others have run.
+pub(super) fn is_about_permits(library: &Library, rule: &Rule) -> bool {
+    let acts = |kind: &String| library.vocabulary.block(kind).map(|block| block.act);
+    rule.about.iter().any(|kind| acts(kind) == Some(Act::Permits))
+}
 
-fn features_by_kind<'a>(model: &'a Model) -> ByKind<'a> {
+pub(super) type ByKind<'a> = HashMap<&'a str, Vec<FeatureId>>;
+
+pub(super) fn features_by_kind<'a>(model: &'a Model) -> ByKind<'a> {
     let mut by_kind = ByKind::new();
     for (id, feature) in model.ids() {
         by_kind.entry(&feature.block.name).or_default().push(id);
@@ -69,7 +72,7 @@ fn run(library: &Library, rule: &Rule, model: &Model, by_kind: &ByKind, findings
 }
 
 /// Runs one rule on one feature: the worst that fails, or that is likely enough to.
-fn check(library: &Library, rule: &Rule, evaluation: &Evaluation) -> Option<Finding> {
+pub(super) fn check(library: &Library, rule: &Rule, evaluation: &Evaluation) -> Option<Finding> {
     match applies(rule, evaluation) {
         Ok(true) => {}
         Ok(false) => return None,

@@ -38,6 +38,8 @@ pub struct Rule {
     pub most: Option<Level>,
     /// A warning for people: it can be acknowledged, but neither permitted away nor switched off.
     pub caution: bool,
+    /// What of printing a part one way up or another it decides, if it does.
+    pub aspect: Option<Aspect>,
     /// The explanation.
     pub why: String,
     /// On whose authority.
@@ -46,6 +48,30 @@ pub struct Rule {
     pub passes: String,
     /// A sheet on which it raises a finding.
     pub fails: String,
+}
+
+/// What a rule decides about printing a part one way up or another.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Aspect {
+    /// Whether it fits on the bed.
+    Bed,
+    /// Whether something needs support.
+    Support,
+    /// How strong something is.
+    Strength,
+}
+
+impl Aspect {
+    /// The aspect of a word.
+    #[must_use]
+    pub fn named(word: &str) -> Option<Self> {
+        match word {
+            "bed" => Some(Self::Bed),
+            "support" => Some(Self::Support),
+            "strength" => Some(Self::Strength),
+            _ => None,
+        }
+    }
 }
 
 /// A number of a rule that a project can change.
@@ -113,6 +139,7 @@ impl Rule {
             reading: raw.reading.as_ref().and_then(|level| level_of(level, id, faults)),
             most: Some(Level::Stop),
             caution: raw.caution,
+            aspect: raw.aspect.as_ref().and_then(|word| aspect_of(word, id, faults)),
             why: raw.why.value.clone(),
             sources: raw.sources.iter().map(|source| source.value.clone()).collect(),
             passes: raw.passes.value.clone(),
@@ -125,6 +152,17 @@ impl Rule {
 pub(super) fn span(text: &Text, id: SourceId) -> Span {
     let (start, length) = text.at.unwrap_or_default();
     id.span(start as usize..(start + length) as usize)
+}
+
+fn aspect_of(word: &Text, id: SourceId, faults: &mut Vec<Fault>) -> Option<Aspect> {
+    let aspect = Aspect::named(&word.value);
+    if aspect.is_none() {
+        let message = format!("`{}` is nothing that a way up decides", word.value);
+        let help = did_you_mean(&word.value, ["bed", "support", "strength"]);
+        let help = help.unwrap_or_else(|| "it decides bed, support or strength".into());
+        faults.push(Fault::new("broken-pack", span(word, id), message).help(help));
+    }
+    aspect
 }
 
 fn level_of(word: &Text, id: SourceId, faults: &mut Vec<Fault>) -> Option<Level> {

@@ -1,0 +1,112 @@
+//! `dryfit window`
+
+use std::path::{Path, PathBuf};
+
+use super::files::{self, FileImporter};
+use super::output::{self, Colour, print, talk};
+use super::{GO, TROUBLE};
+use crate::fault::did_you_mean;
+use crate::model::{Evaluation, Model, bind};
+use crate::origin::Origin;
+use crate::pack::Project;
+use crate::quantity::Quantity;
+use crate::report;
+use crate::rules::Library;
+use crate::source::{Source, Sources};
+use crate::syntax;
+use crate::window::{self, Moved, Range};
+
+#[derive(Debug, clap::Args)]
+pub(super) struct Arguments {
+    /// The sheet
+    #[arg(value_name = "SHEET")]
+    sheet: PathBuf,
+    /// One field or two, such as clip.jaw.thickness or a name of a `let`
+    #[arg(value_name = "FIELD", required = true, num_args = 1..=2)]
+    fields: Vec<String>,
+    /// Where the range begins, with its unit; twice for two fields; by default half of what the sheet has
+    #[arg(long, value_name = "VALUE", num_args = 1, allow_negative_numbers = true)]
+    from: Vec<String>,
+    /// Where it ends; by default twice what the sheet has
+    #[arg(long, value_name = "VALUE", num_args = 1, allow_negative_numbers = true)]
+    to: Vec<String>,
+    /// How far apart the values are that are tried; by default about a hundredth of the range
+    #[arg(long, value_name = "VALUE", num_args = 1)]
+    step: Vec<String>,
+    /// Draw it
+    #[arg(long, value_name = "FILE")]
+    svg: Option<PathBuf>,
+}
+
+pub(super) fn run(arguments: &Arguments, colour: Colour) -> u8 {
+    match attempt(arguments, colour) {
+        Ok(code) => code,
+        Err(why) => {
+            if !why.is_empty() {
+                talk(&format!("{}: {why}", arguments.sheet.display()));
+            }
+            TROUBLE
+        }
+    }
+}
+
+fn attempt(arguments: &Arguments, colour: Colour) -> Result<u8, String> {
+    let sheet = &arguments.sheet;
+    let text = files::read(sheet)?;
+    let folder = sheet.parent().filter(|folder| !folder.as_os_str().is_empty());
+    let root = Project::root_of(folder.unwrap_or(Path::new(".")));
+    let library = Library::of_folder(&root).map_err(|error| {
+        output::broken_packs(error, colour.wanted());
+        String::new()
+    })?;
+    let (importer, id) = FileImporter::new(root, sheet, &sheet.display().to_string(), text);
+    let (body, faults) = syntax::sheet(&importer.source(id), id);
+    let model = bind(&library.vocabulary, body, id, &importer);
+    if !faults.is_empty() || !model.take_faults().is_empty() {
+        talk(&format!("{}: not all of it can be read: `dryfit inspect` tells the faults", sheet.display()));
+    }
+    let moved: Result<Vec<Moved>, String> =
+        arguments.fields.iter().enumerate().map(|(index, field)| moved(&model, field, arguments, index)).collect();
+    let moved = moved?;
+    let (words, picture) = match <[Moved; 2]>::try_from(moved) {
+        Ok(both) if both[0].path == both[1].path => return Err("a field moves only one way at a time: name two".into()),
+        Ok(both) => {
+            let region = window::region(&library, &model, both);
+            (report::region(&region), arguments.svg.is_some().then(|| report::region_svg(&region)))
+        }
+        Err(mut one) => {
+            let Some(moved) = one.pop() else { return Err("name a field".into()) };
+            let sweep = window::sweep(&library, &model, moved);
+            (report::sweep(&sweep), arguments.svg.is_some().then(|| report::sweep_svg(&sweep)))
+        }
+    };
+    if let (Some(file), Some(picture)) = (&arguments.svg, picture) {
+        output::save(file, &picture?)?;
+    }
+    Ok(print(&words).map_or_else(|code| code, |()| GO))
+}
+
+fn moved(model: &Model, path: &str, arguments: &Arguments, index: usize) -> Result<Moved, String> {
+    let Some((feature, field, now)) = window::field_at(model, path) else {
+        let known = window::movable(model);
+        let help = did_you_mean(path, known.iter().map(String::as_str));
+        return Err(format!(
+            "it has no field `{path}`; {}",
+            help.unwrap_or_else(|| "a path reads like `clip.jaw.length`".into())
+        ));
+    };
+    let asked = |given: &[String]| given.get(index).map(|text| quantity(model, text)).transpose();
+    let (from, to, step) = (asked(&arguments.from)?, asked(&arguments.to)?, asked(&arguments.step)?);
+    let range = Range::new(now.as_ref(), from.as_ref(), to.as_ref(), step.as_ref());
+    let range = range.map_err(|error| format!("`{path}`: {error}"))?;
+    Ok(Moved { feature, field, path: path.to_owned(), range })
+}
+
+/// A value from the command line: `1.2 mm`, `30 deg`, `50`.
+fn quantity(model: &Model, text: &str) -> Result<Quantity, String> {
+    let wrong = || format!("`{text}` is no value: write it like `1.2 mm`");
+    let mut sources = Sources::new();
+    let id = sources.add(Source::new("argument", text));
+    let expr = syntax::expression(text, id, &Origin::default()).map_err(|_| wrong())?;
+    Evaluation::new(model, Model::SHEET).quantity(&expr).map_err(|_| wrong())
+}

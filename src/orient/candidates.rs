@@ -1,0 +1,132 @@
+//! Which ways up are worth trying.
+
+use super::direction::{Direction, across, angle};
+use super::{Lying, UP};
+use crate::model::{Evaluation, FeatureId, Model, Value};
+use crate::source::Span;
+use crate::syntax::tree::{Expr, ExprKind, Name, Path};
+
+/// Two ways up are one if they differ by less: a hundredth of a degree.
+const SAME: f64 = 2e-4;
+
+/// A way up to try, and why.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Candidate {
+    pub(super) up: Direction,
+    pub(super) why: String,
+}
+
+#[derive(Default)]
+struct Candidates(Vec<Candidate>);
+
+impl Candidates {
+    fn add(&mut self, vector: [f64; 3], why: impl FnOnce() -> String) {
+        let Some(up) = Direction::of(vector) else { return };
+        if !self.0.iter().any(|known| angle(known.up.vector(), up.vector()) < SAME) {
+            self.0.push(Candidate { up, why: why() });
+        }
+    }
+}
+
+/// The six axes, what the part's own directions ask for, and the tilts of 45 degrees.
+pub(super) fn candidates(model: &Model, part: FeatureId, lying: &[Lying], now: Option<[f64; 3]>) -> Vec<Candidate> {
+    let mut found = Candidates::default();
+    let axes: Vec<[f64; 3]> = (0..6).map(|n| axis(n / 2, if n % 2 == 0 { 1.0 } else { -1.0 })).collect();
+    // The usual one first: of ways up that are worth the same, the first is shown first.
+    for vector in axes.iter().rev().skip(1).step_by(2).chain(axes.iter().rev().step_by(2)) {
+        found.add(*vector, String::new);
+    }
+    if let Some(now) = now {
+        found.add(now, String::new);
+    }
+    for own in lying {
+        for (name, vector) in &own.directions {
+            found.add(*vector, || format!("with `{name}` of `{}` straight up", own.path));
+            found.add(vector.map(|c| -c), || format!("with `{name}` of `{}` straight down", own.path));
+        }
+        for (index, (_, first)) in own.directions.iter().enumerate() {
+            for (_, second) in &own.directions[index + 1..] {
+                let Some(level) = across(*first, *second) else { continue };
+                found.add(level, || format!("with `{}` level", own.path));
+                found.add(level.map(|c| -c), || format!("with `{}` level", own.path));
+            }
+        }
+    }
+    if let Some(most) = overhang(model, part) {
+        for own in lying {
+            for (name, vector) in &own.directions {
+                for up in &axes {
+                    let Some(tilted) = just_steep_enough(*up, *vector, most) else { continue };
+                    found.add(tilted, || format!("with `{name}` of `{}` as steep as the machine needs", own.path));
+                }
+            }
+        }
+    }
+    for first in 0..3 {
+        for second in first + 1..3 {
+            for (a, b) in [(1.0, 1.0), (1.0, -1.0), (-1.0, 1.0), (-1.0, -1.0)] {
+                let (a, b) = (axis(first, a), axis(second, b));
+                let half = std::f64::consts::FRAC_1_SQRT_2;
+                found.add(std::array::from_fn(|i| half * (a[i] + b[i])), String::new);
+            }
+        }
+    }
+    found.0
+}
+
+fn axis(index: usize, sign: f64) -> [f64; 3] {
+    let mut vector = [0.0; 3];
+    vector[index] = sign;
+    vector
+}
+
+/// The way up from `up`, turned by whole degrees toward an underside until that leans no further
+/// out than the machine prints; `None` where it does already, or looks straight down.
+fn just_steep_enough(up: [f64; 3], looks: [f64; 3], most: f64) -> Option<[f64; 3]> {
+    let lean = angle(looks, up) - std::f64::consts::FRAC_PI_2;
+    let turn = (lean - most).to_degrees();
+    if turn <= 1e-6 {
+        return None;
+    }
+    let turn = (turn - 1e-6).ceil().to_radians();
+    let about = across(up, looks)?;
+    let toward = across(about, up)?;
+    let (sine, cosine) = turn.sin_cos();
+    Some(std::array::from_fn(|i| cosine * up[i] + sine * toward[i]))
+}
+
+/// How far an underside may lean, as the machine that applies to the part says.
+fn overhang(model: &Model, part: FeatureId) -> Option<f64> {
+    let at = model.feature(part).name_span;
+    let value = Evaluation::new(model, part).value(&path(&["machine", "overhang"], at)).ok()?;
+    match value {
+        Value::Quantity(quantity) => Some(quantity.value),
+        _ => None,
+    }
+}
+
+fn path(names: &[&str], span: Span) -> Expr {
+    let names = names.iter().map(|name| Name { text: (*name).into(), span }).collect();
+    Expr { kind: ExprKind::Path(Path { names, span }), span }
+}
+
+/// The directions that the features in a part state, in the order of the sheet.
+pub(super) fn directions(model: &Model, part: FeatureId) -> Vec<Lying> {
+    let inside = model.ids().filter(|(id, _)| *id != part && model.outward(*id).any(|outer| outer == part));
+    inside
+        .filter_map(|(id, feature)| {
+            let stated = feature.fields.iter().filter(|field| field.name != UP);
+            let directions: Vec<(String, [f64; 3])> = stated
+                .filter_map(|field| match model.value_of(id, field) {
+                    Ok(Value::Direction(vector)) => Some((field.name.clone(), vector)),
+                    _ => None,
+                })
+                .collect();
+            (!directions.is_empty()).then(|| Lying {
+                path: model.path(id),
+                kind: feature.block.name.clone(),
+                directions,
+            })
+        })
+        .collect()
+}

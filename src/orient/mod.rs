@@ -1,0 +1,213 @@
+//! Which way up a part prints best: every way worth trying, every rule in each, ranked with reasons.
+
+mod argument;
+mod candidates;
+mod direction;
+mod edit;
+mod rank;
+
+pub use argument::{Argument, Piece};
+pub use direction::{Direction, angle, level_directions};
+pub use edit::{EditError, with_up};
+pub use rank::{Behind, Score};
+
+use crate::model::{Change, FeatureId, Model, Value};
+use crate::rules::{Aspect, Level, Library, Pair, PairStanding, dependent_pairs, pair_standings};
+
+/// The field of a part that says which way up it prints.
+const UP: &str = "up";
+/// The field with its box.
+const SIZE: &str = "size";
+
+/// The ways up of a part, best first.
+#[derive(Debug)]
+pub struct Ways {
+    /// The part's path.
+    pub part: String,
+    /// The way up that the sheet states.
+    pub now: Option<Direction>,
+    /// Its box, where the sheet states it, in millimetres.
+    pub size: Option<[f64; 3]>,
+    /// Its features that state directions.
+    pub lying: Vec<Lying>,
+    /// All that were tried, best first.
+    pub ways: Vec<Way>,
+    /// How many rules on how many features look at the way up.
+    pub looked_at: usize,
+    /// Who argues with whom, where no way up satisfies all.
+    pub argument: Option<Argument>,
+}
+
+/// A feature and the directions that it states, by field.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Lying {
+    /// Its path.
+    pub path: String,
+    /// Its kind.
+    pub kind: String,
+    /// Field and unit vector.
+    pub directions: Vec<(String, [f64; 3])>,
+}
+
+/// A way up and what is to be said of it.
+#[derive(Debug)]
+pub struct Way {
+    /// The direction that points up.
+    pub up: Direction,
+    /// Why it was tried, if not as an axis or a tilt of 45 degrees: `with clip.jaw level`.
+    pub why: String,
+    /// Its place, from 1; ways that are worth the same share one.
+    pub place: usize,
+    /// Whether it is all but as good as the best.
+    pub near: bool,
+    /// What decides its place.
+    pub score: Score,
+    /// What the rules report, worst first.
+    pub troubles: Vec<Trouble>,
+    /// The strength of what is loaded or bent, least room first.
+    pub strength: Vec<Strength>,
+    /// Long side, short side and height as it stands, in millimetres.
+    pub stands: Option<[f64; 3]>,
+}
+
+impl Way {
+    /// What the rules of an aspect report.
+    pub fn of_aspect(&self, aspect: Aspect) -> impl Iterator<Item = &Trouble> {
+        self.troubles.iter().filter(move |trouble| trouble.aspect == Some(aspect) && !trouble.permitted)
+    }
+}
+
+/// A finding that depends on the way up.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Trouble {
+    /// The rule.
+    pub rule: String,
+    /// Its level.
+    pub level: Level,
+    /// What it decides.
+    pub aspect: Option<Aspect>,
+    /// The feature's path.
+    pub about: String,
+    /// The part's own feature that it is about or lies in; the part itself for its whole.
+    pub whose: FeatureId,
+    /// The finding in words.
+    pub message: String,
+    /// Whether the sheet permits it.
+    pub permitted: bool,
+}
+
+/// How much room a feature has before a rule about its strength fails.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Strength {
+    /// The rule.
+    pub rule: String,
+    /// The feature's path.
+    pub about: String,
+    /// The comparison with its numbers.
+    pub comparison: String,
+    /// The room as a share of the limit.
+    pub share: f64,
+}
+
+/// The parts of a sheet that can be turned, with their paths.
+#[must_use]
+pub fn parts(model: &Model) -> Vec<(FeatureId, String)> {
+    let turns = |id: &FeatureId| model.feature(*id).fields.iter().any(|field| field.name == UP);
+    model.ids().map(|(id, _)| id).filter(turns).map(|id| (id, model.path(id))).collect()
+}
+
+/// Tries every way up of a part that is worth trying.
+#[must_use]
+pub fn ways(library: &Library, model: &Model, part: FeatureId) -> Option<Ways> {
+    let field = model.feature(part).fields.iter().position(|field| field.name == UP)?;
+    let now = match model.value_of(part, &model.feature(part).fields[field]) {
+        Ok(Value::Direction(vector)) => Direction::of(vector),
+        _ => None,
+    };
+    let lying = candidates::directions(model, part);
+    let tried = candidates::candidates(model, part, &lying, now.map(|now| now.vector()));
+    let at = model.feature(part).name_span;
+    let turned = |up: &Direction| model.altered(&[Change { feature: part, field, value: up.value(at) }]);
+    let pairs = dependent_pairs(library, &turned(&tried.first()?.up));
+    let size = size(model, part);
+    let mut ways: Vec<Way> = tried
+        .into_iter()
+        .map(|candidate| {
+            let standings = pair_standings(library, &turned(&candidate.up), &pairs);
+            judged(library, model, part, candidate, &standings, size)
+        })
+        .collect();
+    rank::rank(&mut ways, now);
+    let argument = argument::argument(model, part, &ways, &pairs);
+    Some(Ways { part: model.path(part), now, size, lying, ways, looked_at: pairs.len(), argument })
+}
+
+fn judged(
+    library: &Library,
+    model: &Model,
+    part: FeatureId,
+    candidate: candidates::Candidate,
+    standings: &[PairStanding],
+    size: Option<[f64; 3]>,
+) -> Way {
+    let aspect = |pair: Pair| library.rules.get(pair.rule).and_then(|rule| rule.aspect);
+    let mut troubles: Vec<Trouble> = standings
+        .iter()
+        .filter_map(|standing| {
+            let finding = standing.finding.as_ref()?;
+            Some(Trouble {
+                rule: finding.rule.clone(),
+                level: finding.level,
+                aspect: aspect(standing.pair),
+                about: finding.about.clone(),
+                whose: owner(model, part, standing.pair.feature),
+                message: finding.message.clone(),
+                permitted: finding.permitted.is_some(),
+            })
+        })
+        .collect();
+    troubles.sort_by(|a, b| (a.permitted, b.level).cmp(&(b.permitted, a.level)));
+    let mut strength: Vec<Strength> = standings
+        .iter()
+        .filter(|standing| aspect(standing.pair) == Some(Aspect::Strength))
+        .flat_map(|standing| standing.compared.iter().map(|compared| (standing.pair, compared)))
+        .filter_map(|(pair, compared)| {
+            let margin = compared.margin.as_ref()?;
+            let rule = library.rules.get(pair.rule)?.name.clone();
+            let about = model.path(pair.feature);
+            Some(Strength { rule, about, comparison: margin.text(), share: margin.share() })
+        })
+        .collect();
+    strength.sort_by(|a, b| a.share.total_cmp(&b.share));
+    let stands = size.map(|size| stands(size, candidate.up.vector()));
+    let score = Score::of(&troubles, &strength, stands);
+    let Candidate { up, why } = candidate;
+    Way { up, why, place: 0, near: false, score, troubles, strength, stands }
+}
+
+use candidates::Candidate;
+
+/// The part's own feature that a feature is or lies in; the feature itself outside the part.
+fn owner(model: &Model, part: FeatureId, feature: FeatureId) -> FeatureId {
+    let way: Vec<FeatureId> = model.outward(feature).take_while(|id| *id != part).collect();
+    if feature == part {
+        return part;
+    }
+    let inside = way.last().is_some_and(|last| model.feature(*last).parent == Some(part));
+    if inside { way.last().copied().unwrap_or(feature) } else { feature }
+}
+
+fn size(model: &Model, part: FeatureId) -> Option<[f64; 3]> {
+    match model.value_of(part, model.field(part, SIZE)?) {
+        Ok(Value::Size(size)) => Some(size.map(|length| length.value)),
+        _ => None,
+    }
+}
+
+/// Long side, short side and height of a box that stands with a direction up.
+#[must_use]
+pub fn stands(size: [f64; 3], up: [f64; 3]) -> [f64; 3] {
+    let reach = |along: [f64; 3]| size.iter().zip(along).map(|(length, share)| length * share.abs()).sum::<f64>();
+    let [a, b] = level_directions(up).map(reach);
+    [a.max(b), a.min(b), reach(up)]
+}

@@ -1,0 +1,109 @@
+//! What the drawings share: escaping, and a title and description for those who cannot see them.
+
+use std::fmt::{Display, Write};
+
+use crate::source::is_unprintable;
+
+/// A text that can stand between tags and in attributes.
+#[must_use]
+pub(super) fn escaped(text: &str) -> String {
+    let mut out = String::with_capacity(text.len());
+    for c in text.chars() {
+        match c {
+            '&' => out.push_str("&amp;"),
+            '<' => out.push_str("&lt;"),
+            '>' => out.push_str("&gt;"),
+            '"' => out.push_str("&quot;"),
+            '\'' => out.push_str("&#39;"),
+            c if is_unprintable(c) => out.push('?'),
+            c => out.push(c),
+        }
+    }
+    out
+}
+
+/// An SVG drawing while it is made. Lengths are in pixels, y grows downward.
+pub(super) struct Drawing {
+    body: String,
+}
+
+impl Drawing {
+    pub(super) fn new() -> Self {
+        Self { body: String::new() }
+    }
+
+    /// An element with attributes, closed at once.
+    pub(super) fn element(&mut self, name: &str, attributes: &[(&str, &dyn Display)]) {
+        self.open(name, attributes);
+        self.body.truncate(self.body.len() - 2);
+        self.body.push_str("/>\n");
+    }
+
+    /// An element that stays open.
+    pub(super) fn open(&mut self, name: &str, attributes: &[(&str, &dyn Display)]) {
+        // Writing to a text cannot fail.
+        let _ = write!(self.body, "<{name}");
+        for (key, value) in attributes {
+            let _ = write!(self.body, " {key}=\"{}\"", escaped(&value.to_string()));
+        }
+        self.body.push_str(">\n");
+    }
+
+    pub(super) fn close(&mut self, name: &str) {
+        let _ = writeln!(self.body, "</{name}>");
+    }
+
+    pub(super) fn line(&mut self, from: (f64, f64), to: (f64, f64), class: &str) {
+        let [x1, y1, x2, y2] = [from.0, from.1, to.0, to.1].map(rounded);
+        self.element("line", &[("x1", &x1), ("y1", &y1), ("x2", &x2), ("y2", &y2), ("class", &class)]);
+    }
+
+    pub(super) fn polygon(&mut self, corners: &[(f64, f64)], class: &str) {
+        self.element("polygon", &[("points", &points(corners)), ("class", &class)]);
+    }
+
+    pub(super) fn circle(&mut self, at: (f64, f64), radius: f64, class: &str) {
+        let [cx, cy, r] = [at.0, at.1, radius].map(rounded);
+        self.element("circle", &[("cx", &cx), ("cy", &cy), ("r", &r), ("class", &class)]);
+    }
+
+    pub(super) fn text(&mut self, at: (f64, f64), class: &str, text: &str) {
+        let (x, y) = (rounded(at.0), rounded(at.1));
+        let _ = writeln!(self.body, "<text x=\"{x}\" y=\"{y}\" class=\"{class}\">{}</text>", escaped(text));
+    }
+
+    /// The whole file.
+    pub(super) fn finish(self, size: (f64, f64), style: &str, title: &str, description: &str) -> String {
+        let (width, height) = (rounded(size.0), rounded(size.1));
+        let head = head(title, description);
+        format!(
+            "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{width}\" height=\"{height}\" \
+             viewBox=\"0 0 {width} {height}\" {ROLE}>\n{head}<style>{style}</style>\n\
+             <rect width=\"100%\" height=\"100%\" fill=\"#fff\"/>\n{}</svg>\n",
+            self.body
+        )
+    }
+}
+
+/// Attributes that make a drawing one picture with a name for screen readers.
+pub(super) const ROLE: &str = "role=\"img\" aria-labelledby=\"title description\"";
+
+/// The name and the description, first in the file.
+pub(super) fn head(title: &str, description: &str) -> String {
+    format!(
+        "<title id=\"title\">{}</title>\n<desc id=\"description\">{}</desc>\n",
+        escaped(title),
+        escaped(description)
+    )
+}
+
+pub(super) fn points(corners: &[(f64, f64)]) -> String {
+    let corners: Vec<String> = corners.iter().map(|(x, y)| format!("{},{}", rounded(*x), rounded(*y))).collect();
+    corners.join(" ")
+}
+
+/// A tenth of a pixel is enough.
+pub(super) fn rounded(length: f64) -> f64 {
+    let tenths = (length * 10.0).round() / 10.0;
+    if tenths == 0.0 { 0.0 } else { tenths }
+}

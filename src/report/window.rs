@@ -1,0 +1,171 @@
+//! Windows in words: tables of what holds where.
+
+use std::fmt::Write;
+
+use super::orient::aligned;
+use crate::quantity::number;
+use crate::rules::Level;
+use crate::source::printable;
+use crate::window::{Moved, Region, RuleSweep, State, Stretch, Sweep};
+
+/// How many stretches of one rule are told.
+const STRETCHES: usize = 6;
+
+/// What the rules say while one field moves.
+#[must_use]
+pub fn sweep(sweep: &Sweep) -> String {
+    let range = &sweep.moved.range;
+    let mut out = String::new();
+    // Writing to a text cannot fail.
+    let _ = writeln!(out, "{}\n", range_in_words(&sweep.moved));
+    if sweep.rules.is_empty() {
+        out.push_str("No rule looks at it.\n");
+        return printable(&out).into_owned();
+    }
+    let now = range.now.and_then(|now| sweep.whole.iter().find(|s| s.from <= now && now <= s.to));
+    let mut rows = vec![["from", "to", "", "because of"].map(str::to_owned).to_vec()];
+    for stretch in &sweep.whole {
+        let here = if now == Some(stretch) { " (now)" } else { "" };
+        let causes = causes(sweep, stretch);
+        let state = format!("{}{here}", word(stretch.state));
+        rows.push(vec![range.text(stretch.from), range.text(stretch.to), state, causes]);
+    }
+    aligned(&rows, &mut out);
+    let _ = writeln!(out, "\nEach rule that looks at it:\n");
+    let mut rows = vec![["rule", "on", "reports"].map(str::to_owned).to_vec()];
+    for rule in &sweep.rules {
+        rows.push(vec![rule.rule.clone(), rule.about.clone(), reports(sweep, rule)]);
+    }
+    aligned(&rows, &mut out);
+    let _ = writeln!(
+        out,
+        "\nTried every {}; edges are found to a thousandth of that. What comes and goes within one step is not seen.",
+        range.text(range.step)
+    );
+    printable(&out).into_owned()
+}
+
+fn range_in_words(moved: &Moved) -> String {
+    let range = &moved.range;
+    let now = range.now.map_or("not given in the sheet".to_owned(), |now| format!("now {}", range.text(now)));
+    format!("{} from {} to {}, {now}", moved.path, range.text(range.from), range.text(range.to))
+}
+
+/// `go`, `note`, `care`, `stop`, `impossible`.
+pub(super) fn word(state: Option<State>) -> &'static str {
+    match state {
+        None => "impossible",
+        Some(None) => "go",
+        Some(Some(Level::Note)) => "note",
+        Some(Some(Level::Care)) => "care",
+        Some(Some(Level::Stop)) => "stop",
+    }
+}
+
+/// The rules that report a stretch's worst level in it.
+fn causes(sweep: &Sweep, stretch: &Stretch) -> String {
+    if stretch.state.is_none() {
+        return "a bound of the field, or a value that follows from it".into();
+    }
+    if stretch.state == Some(None) {
+        return String::new();
+    }
+    let middle = f64::midpoint(stretch.from, stretch.to);
+    let causes = sweep.rules.iter().filter(|rule| {
+        let here = rule.stretches.iter().find(|s| s.from <= middle && middle <= s.to);
+        here.is_some_and(|here| here.state == stretch.state)
+    });
+    let names: Vec<String> = causes.map(|rule| format!("{} on {}", rule.rule, rule.about)).collect();
+    names.join(", ")
+}
+
+/// `stop to 0.8 mm, care from 2.1 mm to 2.3 mm, stop from 2.3 mm`
+fn reports(sweep: &Sweep, rule: &RuleSweep) -> String {
+    let range = &sweep.moved.range;
+    let told: Vec<&Stretch> = rule.stretches.iter().filter(|s| !matches!(s.state, None | Some(None))).collect();
+    let permitted = if rule.permitted { "; the rest is permitted" } else { "" };
+    if told.is_empty() {
+        return if rule.permitted { "nothing that is not permitted" } else { "nothing anywhere" }.into();
+    }
+    let (first, last) = (sweep.values.first(), sweep.values.last());
+    let one = |stretch: &&Stretch| {
+        let from = (Some(&stretch.from) != first).then(|| format!(" from {}", range.text(stretch.from)));
+        let to = (Some(&stretch.to) != last).then(|| format!(" to {}", range.text(stretch.to)));
+        let all = if from.is_none() && to.is_none() { " everywhere" } else { "" };
+        format!("{}{}{}{all}", word(stretch.state), from.unwrap_or_default(), to.unwrap_or_default())
+    };
+    let mut words: Vec<String> = told.iter().take(STRETCHES).map(one).collect();
+    if told.len() > STRETCHES {
+        words.push(format!("and {} more stretches", told.len() - STRETCHES));
+    }
+    words.join(", ") + permitted
+}
+
+/// What the rules say while two fields move: a map in characters, and who decides it.
+#[must_use]
+pub fn region(region: &Region) -> String {
+    let mut out = String::new();
+    let [across, upward] = &region.moved;
+    let _ = writeln!(out, "across: {}", range_in_words(across));
+    let _ = writeln!(out, "upward: {}\n", range_in_words(upward));
+    map(region, &mut out);
+    let percent = |share: f64| format!("{:.0} %", 100.0 * share);
+    let _ = writeln!(
+        out,
+        "\n. go or note   ~ care   # stop   x impossible   @ now\nNothing stops in {} of it, nothing worse than a note is reported in {}.",
+        percent(region.share_up_to(Some(Level::Care))),
+        percent(region.share_up_to(Some(Level::Note)))
+    );
+    if region.rules.is_empty() {
+        out.push_str("No rule reports anything in it.\n");
+        return printable(&out).into_owned();
+    }
+    out.push('\n');
+    let mut rows = vec![["rule", "on", "stop", "care", "note"].map(str::to_owned).to_vec()];
+    for area in &region.rules {
+        let cell = |level| match area.share(level) {
+            none if none <= 0.0 => "-".to_owned(),
+            little if little < 0.01 => "under 1 %".to_owned(),
+            share => format!("in {}", percent(share)),
+        };
+        let levels = [Level::Stop, Level::Care, Level::Note].map(cell);
+        rows.push([vec![area.rule.clone(), area.about.clone()], levels.to_vec()].concat());
+    }
+    aligned(&rows, &mut out);
+    printable(&out).into_owned()
+}
+
+fn map(region: &Region, out: &mut String) {
+    let [across, upward] = &region.moved;
+    let labels: Vec<String> = region.values[1].iter().map(|value| upward.range.text(*value)).collect();
+    let width = labels.iter().map(|label| label.chars().count()).max().unwrap_or(0);
+    let nearest = |values: &[f64], now: Option<f64>| {
+        let now =
+            now.filter(|now| values.first().is_some_and(|v| v <= now) && values.last().is_some_and(|v| v >= now))?;
+        (0..values.len()).min_by(|a, b| (values[*a] - now).abs().total_cmp(&(values[*b] - now).abs()))
+    };
+    let now = nearest(&region.values[0], across.range.now).zip(nearest(&region.values[1], upward.range.now));
+    // Every second row: characters are about twice as high as wide. The row of now is always shown.
+    let rows = (0..region.values[1].len()).rev();
+    let parity = now.map_or(0, |(_, row)| row % 2);
+    for row in rows.filter(|row| row % 2 == parity) {
+        let line: String = (0..region.values[0].len())
+            .map(|column| match region.state(column, row) {
+                _ if now == Some((column, row)) => '@',
+                None => 'x',
+                Some(Some(Level::Stop)) => '#',
+                Some(Some(Level::Care)) => '~',
+                Some(_) => '.',
+            })
+            .collect();
+        let _ = writeln!(out, "{:>width$} |{line}", labels[row]);
+    }
+    let (first, last) = (region.values[0].first(), region.values[0].last());
+    let ends = first.zip(last).map_or(String::new(), |(first, last)| {
+        let (first, last) = (number(across.range.shown(*first)), across.range.text(*last));
+        let gap = region.values[0].len().saturating_sub(first.chars().count() + last.chars().count()).max(1);
+        format!("{first}{}{last}", " ".repeat(gap))
+    });
+    let _ = writeln!(out, "{:>width$} +{}", "", "-".repeat(region.values[0].len()));
+    let _ = writeln!(out, "{:>width$}  {ends}", "");
+}
