@@ -2,6 +2,7 @@
 //! is what the data says. `UPDATE_DOCS=1 cargo test --test docs` writes them anew; read the change.
 #![allow(clippy::unwrap_used, clippy::expect_used, reason = "a test may stop where it fails")]
 
+mod demo;
 mod readme;
 mod reference;
 
