@@ -96,8 +96,7 @@ fn a_collar_shrunk_on_a_shaft_of_its_own_metal_is_stressed_as_in_the_book() {
 /// longer side is c2 / c1 b phi / l, 0.931 of that of a thin strip.
 #[test]
 fn a_rectangular_bar_is_sheared_as_in_the_books_table() {
-    let sheet = "machine bench
-        material petg { flex-once 0.1 % }
+    let sheet = "material petg { flex-once 0.1 % }
         part latch { up +z; torsion-bar rocker { length 20 mm; width 6 mm; height 3 mm; lever 20 mm; travel 2 mm } }";
     let found = margin("overstrained-torsion-bar", sheet);
     let limit = 0.1 * 1.38 * 0.6 / (0.5 + 0.6 * 0.5);
