@@ -151,3 +151,25 @@ fn distributions_have_the_standard_deviation_that_they_state() {
     assert_eq!(bounded.shape, Shape::Rectangular);
     close(bounded.standard, 0.3 / 3.0_f64.sqrt(), "rectangular");
 }
+
+/// JCGM 100:2008, H.1, the end gauge (from memory): a gauge of nominally 50 mm is compared with a standard of
+/// 50.000623 mm (u 25 nm), to which it differs by 215 nm (u 9.7 nm), at -0.1 K (u 0.41 K) from 20 degC; the standard's
+/// expansion is 11.5e-6 /K (u 1.2e-6), the difference of expansions 0 (u 0.58e-6), of temperatures 0 (u 0.029 K).
+/// The GUM's result is 50.000838 mm with 32 nm (31.7 before it is rounded). Tolerances here are two standard deviations.
+#[test]
+fn the_gums_end_gauge() {
+    let sheet = "let standard = 50.000623 mm ± 0.05 um
+        let differs = 0.215 um ± 0.0194 um
+        let away = -0.1 K ± 0.82 K
+        let expands = 11.5 ppm/K ± 2.4 ppm/K
+        let expands-more = 0 ppm/K ± 1.16 ppm/K
+        let warmer = 0 K ± 0.058 K
+        demand standard + differs - standard * (expands-more * away + expands * warmer) >= 50.001 mm \"none\"";
+    let inspection = inspect_text(&Library::built_in(), "example.dryfit", sheet);
+    let found = inspection.findings.iter().find(|finding| finding.rule == "broken-demand");
+    let margin = found.and_then(|finding| finding.margin.as_ref()).unwrap();
+    let nanometres = if margin.unit == "um" { 1e3 } else { 1e6 };
+    close(margin.room * nanometres, -162.0, "the gauge's length less 50.001 mm");
+    let uncertainty = margin.uncertainty * nanometres;
+    assert!((uncertainty - 31.7).abs() < 0.1, "{uncertainty} nm");
+}

@@ -106,3 +106,17 @@ fn the_ground_that_a_tilted_box_takes_up() {
     assert_millimetres("part", "foot-long(size, up)", lying, 40.0);
     assert_millimetres("part", "foot-short(size, up)", lying, 30.0);
 }
+
+#[test]
+fn the_depth_of_a_recess_or_slot_lies_along_its_axis() {
+    let recess = |axis: &str| {
+        format!("up +z; hole h {{ diameter 4 mm; axis {axis}; counterbore {{ diameter 7 mm; depth 3 mm }} }}")
+    };
+    assert_printed("counterbore", "depth", &recess("+z"), 2.96, 0.05);
+    assert_printed("counterbore", "depth", &recess("+x"), 2.9, 0.07);
+    let clear = 7.0 * (PI / 16.0).cos();
+    assert_printed("counterbore", "diameter", &recess("+z"), clear - 0.25, 0.09);
+    assert_printed("counterbore", "diameter", &recess("+x"), clear - 0.1, 0.07);
+    assert_printed("slot", "depth", "up +z; slot s { width 2 mm; depth 8 mm; axis +z }", 7.96, 0.05);
+    assert_printed("slot", "depth", "up +z; slot s { width 2 mm; depth 8 mm; axis +x }", 7.9, 0.07);
+}
