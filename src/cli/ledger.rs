@@ -58,8 +58,9 @@ fn find(model: &Model, path: &str) -> Result<FeatureId, u8> {
     let found = model.ids().map(|(id, _)| id).find(|id| model.path(*id) == path);
     found.ok_or_else(|| {
         let known: Vec<String> = model.ids().map(|(id, _)| model.path(id)).collect();
-        let help = did_you_mean(path, known.iter().map(String::as_str)).unwrap_or_default();
-        talk(&format!("the sheet has no feature `{path}` {help}"));
+        let help =
+            did_you_mean(path, known.iter().map(String::as_str)).map_or(String::new(), |help| format!("; {help}"));
+        talk(&format!("the sheet has no feature `{path}`{help}"));
         TROUBLE
     })
 }

@@ -36,6 +36,7 @@ pub fn bind<'v>(vocabulary: &'v Vocabulary, body: Body, id: SourceId, importer: 
         full: false,
         imported: false,
         crowded: None,
+        bare: None,
         lacking: HashSet::new(),
     };
     binder.body(body, Model::SHEET);
@@ -71,6 +72,8 @@ pub(super) struct Binder<'v> {
     imported: bool,
     /// The block of which it was said that it holds too many fields.
     crowded: Option<FeatureId>,
+    /// The last block that stands without braces, and whether it was said that what follows it needs them.
+    bare: Option<(FeatureId, bool)>,
     /// Features that did not get what they were to copy: what else they lack follows from it.
     pub(super) lacking: HashSet<FeatureId>,
 }
@@ -78,6 +81,7 @@ pub(super) struct Binder<'v> {
 impl<'v> Binder<'v> {
     fn body(&mut self, body: Body, parent: FeatureId) {
         self.model.features[parent.0].attempted.extend(body.broken);
+        self.bare = None;
         for statement in body.statements {
             match statement {
                 Statement::Let(binding) => self.binding(binding, parent),
@@ -110,6 +114,8 @@ impl<'v> Binder<'v> {
         if let Some(block) = self.model.vocabulary.block(word) {
             if block.stands_in.contains(&outer.name) {
                 self.block(clause, block, parent);
+            } else if let Some(bare) = self.bare_before(parent, word) {
+                self.unbraced(clause, bare);
             } else {
                 self.misplaced(&clause, block, parent);
             }
@@ -124,8 +130,39 @@ impl<'v> Binder<'v> {
                 let index = self.model.feature(parent).fields.len() - 1;
                 self.field(clause, parent, index);
             }
-            None => self.unknown_word(&clause, parent),
+            None => match self.bare_before(parent, word) {
+                Some(bare) => self.unbraced(clause, bare),
+                None => self.unknown_word(&clause, parent),
+            },
         }
+    }
+
+    /// The block without braces just before, if a word that has no place here has one in it.
+    fn bare_before(&self, parent: FeatureId, word: &str) -> Option<FeatureId> {
+        let (id, _) = self.bare.filter(|(id, _)| self.model.feature(*id).parent == Some(parent))?;
+        let outer = self.model.feature(id).block;
+        let takes = match self.model.vocabulary.block(word) {
+            Some(block) => block.stands_in.contains(&outer.name),
+            None => outer.open.is_some() || self.known_field(id, word).is_some(),
+        };
+        takes.then_some(id)
+    }
+
+    /// Says once that a block lacks its braces, and takes what follows as if they were there.
+    fn unbraced(&mut self, clause: Clause, bare: FeatureId) {
+        if self.bare == Some((bare, false)) {
+            let feature = self.model.feature(bare);
+            let called = match feature.block.naming {
+                Naming::None => feature.block.name.clone(),
+                _ => format!("{} {}", feature.block.name, feature.name),
+            };
+            let message = format!("`{}` belongs inside `{called}`, which opens no brace", clause.head.text);
+            let fault = Fault::new("misplaced-word", clause.head.span, message).label("in the wrong place");
+            let fault = fault.also(feature.span, "no `{` here");
+            self.model.report(fault.help(format!("write `{called} {{`, and `}}` where it ends")));
+        }
+        self.clause(clause, bare);
+        self.bare = Some((bare, true));
     }
 
     /// Said once; what follows is passed over.
@@ -251,9 +288,11 @@ impl<'v> Binder<'v> {
             (None, Some(from)) => self.remember_copy(id, from),
             (None, None) => {}
         }
+        let bare = clause.body.is_none();
         if let Some(body) = clause.body {
             self.body(body, id);
         }
+        self.bare = bare.then_some((id, false));
     }
 
     /// The inside of `sheet "…" { … }`: its fields are the sheet's own.
@@ -399,7 +438,7 @@ impl<'v> Binder<'v> {
     fn misplaced(&mut self, clause: &Clause, block: &Block, parent: FeatureId) {
         let outer = &self.model.feature(parent).block.name;
         let place =
-            |name: &str| if name == "sheet" { "at the top of a sheet".to_owned() } else { format!("in a `{name}`") };
+            |name: &str| if name == "sheet" { "at the top of a sheet".to_owned() } else { format!("in {}", a(name)) };
         let places: Vec<String> = block.stands_in.iter().map(|name| place(name)).collect();
         let message = format!("`{}` stands {}, not {}", block.name, places.join(" or "), place(outer));
         self.model.report(
@@ -415,9 +454,15 @@ impl<'v> Binder<'v> {
         let fields = outer.fields.iter().filter(|_| !is_sheet).map(|field| field.name.as_str());
         let blocks: Vec<&str> = vocabulary.blocks_in(&outer.name).map(|block| block.name.as_str()).collect();
         let known: Vec<&str> = fields.chain(blocks).collect();
-        let place = if is_sheet { "a sheet".to_owned() } else { format!("a `{}`", outer.name) };
+        let place = if is_sheet { "a sheet".to_owned() } else { a(&outer.name) };
         let elsewhere = vocabulary.blocks.iter().find(|block| block.fields.iter().any(|f| f.name == *word));
-        let help = match (nearest(word, known.iter().copied()), elsewhere) {
+        let near = nearest(word, known.iter().copied());
+        if let Some(near) = near {
+            // A misspelled field is not missing besides.
+            let near = near.to_owned();
+            self.model.features[parent.0].attempted.push(near);
+        }
+        let help = match (near, elsewhere) {
             (Some(near), _) => format!("did you mean `{near}`?"),
             (None, Some(block)) => {
                 format!("`{word}` is a field of `{}`; {place} takes {}", block.name, known.join(", "))
@@ -488,6 +533,12 @@ impl<'v> Binder<'v> {
 }
 
 /// What `use` brings in: what is bought, what it is made of and with, and names.
+/// A block's word with its article.
+fn a(word: &str) -> String {
+    let article = if word.starts_with(['a', 'e', 'i', 'o', 'u']) { "an" } else { "a" };
+    format!("{article} `{word}`")
+}
+
 fn is_shared(block: &Block) -> bool {
     block.open.is_some() || block.profile.is_some() || matches!(block.act, Act::Imports | Act::Binds)
 }

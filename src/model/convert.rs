@@ -194,6 +194,8 @@ impl Conversion<'_, '_> {
         let factors = expected == Dimension::NONE && found.dimension != expected;
         if point != found.point && found.dimension == expected {
             fault = fault.help("a temperature is given in degC or degF, a difference of temperatures in K");
+        } else if expected == Dimension::FORCE && found.dimension == Dimension::MASS {
+            fault = fault.help("a kilogram weighs 9.81 N: write the force that it pulls with");
         } else if factors {
             fault = fault.help("it is a count or ratio: write it without a unit");
         }
@@ -216,6 +218,16 @@ impl Conversion<'_, '_> {
     fn toleranced(&self, nominal: &Expr, above: &Expr, below: &Expr) -> Outcome<Quantity> {
         let drawn = self.as_drawn(self.evaluation.quantity(nominal)?);
         let mut sides = [self.evaluation.quantity(above)?, self.evaluation.quantity(below)?];
+        for (side, expr) in sides.iter().zip([above, below]) {
+            if let (Some(unit), Some(bare)) = (drawn.unit, bare_of(expr))
+                && side.dimension == Dimension::NONE
+                && drawn.dimension != Dimension::NONE
+            {
+                let unit = if unit.is_point() { "K" } else { unit.name };
+                let fault = Fault::new("missing-unit", expr.span, "the tolerance needs a unit").label("a bare number");
+                return Err(Failure::fault(fault.help(format!("did you mean `{bare} {unit}`?"))));
+            }
+        }
         for (side, expr) in sides.iter_mut().zip([above, below]) {
             // On a temperature, `± 5 degC` can only mean a difference.
             if side.point {
@@ -499,12 +511,16 @@ fn plain(value: &tree::Value) -> Option<&Expr> {
     }
 }
 
-/// The number that a value is written as without any unit.
-fn bare_number(value: &tree::Value) -> Option<f64> {
-    let bare = |expr: &Expr| match expr.kind {
+fn bare_of(expr: &Expr) -> Option<f64> {
+    match expr.kind {
         ExprKind::Number { value, unit: None } => Some(value),
         _ => None,
-    };
+    }
+}
+
+/// The number that a value is written as without any unit.
+fn bare_number(value: &tree::Value) -> Option<f64> {
+    let bare = bare_of;
     match &value.kind {
         ValueKind::Plain(expr) | ValueKind::Toleranced { nominal: expr, .. } => bare(expr),
         ValueKind::Measured { readings, .. } => readings.iter().find_map(bare),

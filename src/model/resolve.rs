@@ -142,8 +142,11 @@ impl Evaluation<'_, '_> {
         let known = self.known_names();
         let near = nearest(&name.text, known.iter().map(String::as_str));
         let axis = matches!(name.text.as_str(), "x" | "y" | "z") && path.names.len() == 1;
+        let small = name.text.to_ascii_lowercase();
+        let capital = matches!(name.text.as_str(), "X" | "Y" | "Z") && path.names.len() == 1;
         fault.maybe_help(match near {
-            _ if axis => Some("a direction has its sign written to it: `+x` or `-x`".into()),
+            _ if capital => Some(format!("directions are written small: `+{small}` or `-{small}`")),
+            _ if axis => Some(format!("a direction has its sign written to it: `+{small}` or `-{small}`")),
             Some(near) => Some(format!("did you mean `{near}`?")),
             None => Some("give it a value with `let`, or use a path such as `clip.jaw.length`".into()),
         })

@@ -113,11 +113,16 @@ fn likely_so(finding: Finding, chance: &Chance) -> Finding {
 /// `with a 12 % chance of failing, 66 % of it from the bounds of rail.throat`
 fn in_words(chance: &Chance) -> String {
     let failing = percent(chance.failing);
+    let article = if failing.starts_with('8') || ["11 ", "18 "].iter().any(|start| failing.starts_with(start)) {
+        "an"
+    } else {
+        "a"
+    };
     match chance.causes.first() {
         Some((cause, share)) => {
-            format!("with a {failing} chance of failing, {} of it from the {cause}", percent(*share))
+            format!("with {article} {failing} chance of failing, {} of it from the {cause}", percent(*share))
         }
-        None => format!("with a {failing} chance of failing"),
+        None => format!("with {article} {failing} chance of failing"),
     }
 }
 

@@ -105,6 +105,10 @@ fn advice(piece: &str, stop: usize, token: &str) -> (String, Option<String>) {
             format!("the character {found} means nothing here"),
             "write units and signs in plain letters: `mm`, `deg`, `mm2`; names in a text stand in quotes",
         ),
+        Some('{') if before.trim().is_empty() => says(
+            "a brace cannot begin a line".into(),
+            "put it on the line above, behind the block's name: `part clip {`",
+        ),
         Some(_) => says(format!("cannot make sense of {found} here"), A_LINE),
     }
 }
@@ -133,7 +137,7 @@ pub(super) fn crowded(at: Span) -> Fault {
 pub(super) fn stray_brace(at: Span) -> Fault {
     Fault::new("stray-brace", at, "this closing brace belongs to no block")
         .label("nothing is open here")
-        .help("take it out, or look above for the block that was closed too early")
+        .help("take it out, or look above for the block that was closed too early or never opened")
 }
 
 pub(super) fn unclosed(at: Span) -> Fault {
