@@ -34,7 +34,7 @@ fn stepped(value: f64, up: bool) -> Option<f64> {
 
 fn sheet(length: f64, thickness: &str, y: f64) -> String {
     format!(
-        "machine bench\nmaterial petg\nlet t = {thickness}\npart clip {{\n  up +z\n  arm jaw {{\n    points +x\n    \
+        "machine bench {{ outside-bias 0 mm; outside-spread 0 mm }}\nmaterial petg\nlet t = {thickness}\npart clip {{\n  up +z\n  arm jaw {{\n    points +x\n    \
          bends +y\n    length {length} mm\n    {}    width 8 mm\n    base rigid\n    cycles 50\n    opens {y} mm\n  }}\n}}\n",
         "thickness t\n    TIP"
     )
