@@ -1,5 +1,7 @@
 //! Findings accepted in writing.
 
+use std::fmt::Write;
+
 use super::date::Date;
 use super::finding::{Finding, Level};
 use super::library::Library;
@@ -104,15 +106,18 @@ impl Permit {
     /// Who accepts it and until when: told with the reason. A fault where that is over or cannot be told.
     fn bind(&mut self, library: &Library, model: &Model) -> Option<Fault> {
         if let Some(Value::Text(by)) = value(model, self.id, "by") {
-            self.reason.push_str(&format!("; accepted by {by}"));
+            // Writing to a text cannot fail.
+            let _ = write!(self.reason, "; accepted by {by}");
         }
         if let Some((most, _)) = &self.most {
-            self.reason.push_str(&format!("; up to {}", most.text()));
+            // Writing to a text cannot fail.
+            let _ = write!(self.reason, "; up to {}", most.text());
         }
         let Some(Value::Text(until)) = value(model, self.id, "until") else { return None };
         let place = model.field(self.id, "until").map(|field| model.place_of(self.id, field))?;
         let ended = if let Some(day) = Date::read(&until) {
-            self.reason.push_str(&format!("; until {day}"));
+            // Writing to a text cannot fail.
+            let _ = write!(self.reason, "; until {day}");
             match library.today {
                 Some(today) if today > day => Some(format!("it was good until {day}, and today is {today}")),
                 Some(_) => None,
@@ -122,7 +127,8 @@ impl Permit {
                 }
             }
         } else if let Some(revision) = until.strip_prefix("revision ").map(str::trim).filter(|name| !name.is_empty()) {
-            self.reason.push_str(&format!("; until revision {revision}"));
+            // Writing to a text cannot fail.
+            let _ = write!(self.reason, "; until revision {revision}");
             let Some(Value::Text(now)) = value(model, Model::SHEET, "revision") else {
                 let fault =
                     Fault::new("missing-field", place, "this permit ends with a revision, and the sheet states none");

@@ -79,8 +79,11 @@ fn keeps_its_promises(library: &Library, text: &str) -> usize {
                 let at = rest.find(part).expect("what is outside the edits stays");
                 rest = &rest[at + part.len()..];
             }
-            let change: i64 = edits.iter().map(|edit| edit.text.len() as i64 - (edit.end - edit.start) as i64).sum();
-            assert_eq!(after_text.len() as i64, text.len() as i64 + change);
+            let change: i64 = edits
+                .iter()
+                .map(|edit| i64::try_from(edit.text.len()).unwrap() - i64::try_from(edit.end - edit.start).unwrap())
+                .sum();
+            assert_eq!(i64::try_from(after_text.len()).unwrap(), i64::try_from(text.len()).unwrap() + change);
             checked += 1;
         }
     }

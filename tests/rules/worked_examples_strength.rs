@@ -75,8 +75,8 @@ fn a_pinned_strut_buckles_at_the_books_load() {
 
 /// Lame's cylinders of one material (Shigley's Mechanical Engineering Design, chapter 3, press and shrink fits, from
 /// memory; the figures worked out by hand): a solid shaft of 25 mm, 25 um too large, in a collar of 50 mm, both of
-/// 207 `GPa`. p = E d / (2 R) (ro^2 - R^2) / (2 ro^2) with R 12.5 mm and ro 25 mm is 77.6 MPa, and the hoop stress at
-/// the bore p (ro^2 + R^2) / (ro^2 - R^2) is 129.4 MPa.
+/// 207 `GPa`. p = E d / (2 R) (ro^2 - R^2) / (2 ro^2) with R 12.5 mm and ro 25 mm is 77.6 `MPa`, and the hoop stress at
+/// the bore p (ro^2 + R^2) / (ro^2 - R^2) is 129.4 `MPa`.
 #[test]
 fn a_collar_shrunk_on_a_shaft_of_its_own_metal_is_stressed_as_in_the_book() {
     let sheet = "machine bench
