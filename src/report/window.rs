@@ -6,7 +6,7 @@ use super::orient::aligned;
 use crate::quantity::number;
 use crate::rules::Level;
 use crate::source::printable;
-use crate::window::{Moved, Region, RuleSweep, State, Stretch, Sweep};
+use crate::window::{COARSE, Moved, Region, RuleSweep, State, Stretch, Sweep};
 
 /// How many stretches of one rule are told.
 const STRETCHES: usize = 6;
@@ -132,6 +132,11 @@ pub fn region(region: &Region) -> String {
         rows.push([vec![area.rule.clone(), area.about.clone()], levels.to_vec()].concat());
     }
     aligned(&rows, &mut out);
+    let [wide, high] = [across, upward].map(|moved| moved.range.text(moved.range.step));
+    let _ = writeln!(
+        out,
+        "\nTried every {wide} across and {high} upward where something changes, and every {COARSE} of these elsewhere: what comes and goes in between is not seen."
+    );
     printable(&out).into_owned()
 }
 

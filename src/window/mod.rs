@@ -5,7 +5,7 @@ mod region;
 mod sweep;
 
 pub use range::{Range, RangeError};
-pub use region::{Region, RuleArea, region};
+pub use region::{COARSE, Region, RuleArea, region};
 pub use sweep::{Line, RuleSweep, Sample, Stretch, Sweep, sweep};
 
 use crate::model::{Change, FeatureId, Model, Value};
