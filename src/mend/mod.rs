@@ -99,10 +99,10 @@ impl Advice {
 ///
 /// let library = Library::built_in();
 /// let sheet = Alone { library: &library };
-/// let text = "machine bench\nmaterial petg\npart p { wall w { thickness 0.5 mm } }";
+/// let text = "machine bench\nmaterial petg\npart p { up +z; wall w { thickness 0.5 mm } }";
 /// let before = sheet.findings(text);
 /// let advice = advise(&sheet, text, &before);
-/// let best = &advice[0].as_ref().unwrap().mends[0];
+/// let best = &advice[0].as_ref().unwrap().mends[0]; // for the first finding, thin-wall
 /// assert!(best.clean);
 /// assert_eq!(best.changes[0].to, "0.84 mm");
 /// ```

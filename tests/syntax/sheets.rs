@@ -26,6 +26,8 @@ fn number() -> impl Strategy<Value = String> {
 fn quantity() -> impl Strategy<Value = String> {
     let unit = prop::sample::select(vec!["mm", "N", "deg", "%", "MPa", "g/cm3", "°C", "mm²"]);
     (number(), gap(), prop::option::of(unit)).prop_map(|(number, gap, unit)| match unit {
+        // Behind an exponent a unit stands apart: `1e3mm` is not read as one.
+        Some(unit) if number.contains('e') => format!("{number} {gap}{unit}"),
         Some(unit) => format!("{number}{gap}{unit}"),
         None => number,
     })
