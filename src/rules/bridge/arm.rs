@@ -36,15 +36,19 @@ const ARM: &[(&str, Dimension)] = &[
 /// The same without the last, for what does not depend on how far it is bent.
 const UNBENT: &[(&str, Dimension)] = ARM.split_at(ARM.len() - 1).0;
 
+/// A fillet larger than the arm is thick is beyond what its root was computed for: what is over is
+/// counted as part of the block, so that the arm is shorter by it and strained a little more.
 fn arm(v: &[f64]) -> arm::Arm {
+    let over = (v[5] - v[1]).max(0.0);
+    let round = v[5] - over;
     let (root, fillet) = match v[6] {
         // A clamp has no fillet that could give.
         clamp if clamp < 0.5 => (root::Root::Rigid, 0.0),
-        block if block < 1.5 => (root::Root::Block, v[5]),
-        _ => (root::Root::Wall { thickness: mm(v[7]), reach: mm(v[8]) }, v[5]),
+        block if block < 1.5 => (root::Root::Block, round),
+        _ => (root::Root::Wall { thickness: mm(v[7]), reach: mm(v[8]) }, round),
     };
     arm::Arm {
-        length: mm(v[0]),
+        length: mm(if fillet > 0.0 { v[0] - over } else { v[0] }),
         root_thickness: mm(v[1]),
         tip_thickness: mm(v[2]),
         root_width: mm(v[3]),
