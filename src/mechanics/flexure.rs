@@ -36,6 +36,9 @@ pub(super) struct Bent {
 /// Largest tip deflection over length that the solver takes.
 pub(super) const LARGEST: f64 = 0.5;
 
+/// What may still change when the iteration ends, as a share.
+const SETTLED: f64 = 1e-12;
+
 /// Panels between the root and the place of the largest strain, and again from there to the tip.
 const PANELS: usize = 12;
 const STAGES: usize = 3;
@@ -75,27 +78,32 @@ impl Shape {
 
     /// Bend the arm until its tip stands `deflection` (over the length) aside. `None` where the iteration does not
     /// settle, as when a very thin tip turns by more than some 80 degrees.
+    ///
+    /// Each pass takes the shape so far, one step of Newton's method for the force that reaches the deflection in it,
+    /// and the shape under that force.
     pub(super) fn bend(&self, deflection: f64) -> Option<Bent> {
         let mesh = Mesh::new(self);
         let mut along: Vec<f64> = mesh.nodes.iter().map(|n| n.at).collect();
         let mut reach = 1.0;
-        let mut phi = 0.0;
+        let mut phi = None;
         for pass in 0..200 {
             let slopes = self.unit_slopes(&mesh, &along, reach);
             let sink = self.turn_by_shear * reach + self.sink_by_shear + self.shear * mesh.shear_integral;
-            let (next, exact) = mesh.force(&slopes, sink, deflection);
-            let cosines: Vec<f64> = slopes.iter().map(|h| (next * h).cos()).collect();
-            let (inner, total) = mesh.cumulate(&cosines);
-            let settled = exact && (next - phi).abs() <= 1e-12 * next.abs() && (total - reach).abs() <= 1e-12;
+            // The small deflection's answer lies below the right one.
+            let known = phi.unwrap_or_else(|| deflection / (mesh.cumulate(&slopes).1 + sink));
+            let step = mesh.force(&slopes, sink, deflection, known);
+            let (inner, total) = mesh.cumulate(&step.cosines);
+            let settled =
+                step.exact && (step.phi - known).abs() <= SETTLED * step.phi.abs() && (total - reach).abs() <= SETTLED;
             // Half steps at length: an arm that curls far swings about its shape instead of settling.
             let stride = if pass < 15 { 1.0 } else { 0.5 };
             for (x, fresh) in along.iter_mut().zip(inner) {
                 *x += stride * (fresh - *x);
             }
-            phi = next;
+            phi = Some(step.phi);
             reach += stride * (total - reach);
             if settled {
-                return Some(self.peak(&mesh, &cosines, &along, phi, reach));
+                return Some(self.peak(&mesh, &step.cosines, &along, step.phi, reach));
             }
         }
         None
@@ -135,6 +143,8 @@ impl Shape {
 
 struct Node {
     at: f64,
+    /// In an integral over the arm.
+    weight: f64,
     thickness: f64,
     width: f64,
 }
@@ -159,8 +169,10 @@ impl Mesh {
         let nodes: Vec<Node> = bounds
             .iter()
             .zip(&panels)
-            .flat_map(|(start, size)| POINTS.map(|p| start + size * p))
-            .map(|at| Node { at, thickness: shape.thickness(at), width: shape.width(at) })
+            .flat_map(|(start, size)| {
+                std::array::from_fn::<_, STAGES, _>(|i| (start + size * POINTS[i], size * WEIGHTS[i]))
+            })
+            .map(|(at, weight)| Node { at, weight, thickness: shape.thickness(at), width: shape.width(at) })
             .collect();
         let mut mesh = Self { nodes, panels, split, shear_integral: 0.0 };
         let inverse: Vec<f64> = mesh.nodes.iter().map(|n| 1.0 / (n.width * n.thickness)).collect();
@@ -190,36 +202,33 @@ impl Mesh {
             .sum()
     }
 
-    /// The `phi` at which `integral of sin(phi h) + phi sink` is `deflection`, by Newton's method from the linear
-    /// answer, which lies below the root of this function (concave up to a right angle): the steps rise to it. Where no
-    /// slope short of a right angle reaches the deflection, the `phi` of that slope, and `false`.
-    fn force(&self, slopes: &[f64], sink: f64, deflection: f64) -> (f64, bool) {
-        let linear = self.cumulate(slopes).1 + sink;
+    /// One step of Newton's method from `phi` toward the one at which `integral of sin(phi h) + phi sink` is
+    /// `deflection`. The function is concave up to a right angle: from below the steps rise to its root, from above one
+    /// step leads below it. Where no slope short of a right angle would do, the `phi` of that slope.
+    fn force(&self, slopes: &[f64], sink: f64, deflection: f64, phi: f64) -> Step {
         let largest = FRAC_PI_2 / slopes.iter().copied().fold(f64::MIN_POSITIVE, f64::max);
-        let mut phi = deflection / linear;
-        for _ in 0..40 {
-            if phi > largest {
-                return (largest, false);
-            }
-            let (value, rate) = self.lift(slopes, phi);
-            let step = (deflection - value - phi * sink) / (rate + sink);
-            phi += step;
-            if step.abs() <= 1e-13 * phi.abs() {
-                return (phi, true);
-            }
+        let phi = phi.min(largest);
+        let turned: Vec<(f64, f64)> = slopes.iter().map(|h| (phi * h).sin_cos()).collect();
+        let (mut value, mut rate) = (phi * sink, sink);
+        for ((node, slope), (sine, cosine)) in self.nodes.iter().zip(slopes).zip(&turned) {
+            value += node.weight * sine;
+            rate += node.weight * slope * cosine;
         }
-        (phi, false)
+        let wanted = phi + (deflection - value) / rate;
+        let next = wanted.min(largest);
+        // By the first order from those at hand; nothing is left of the second once the force has settled.
+        let cosines = slopes.iter().zip(turned).map(|(h, (sine, cosine))| cosine - sine * h * (next - phi)).collect();
+        Step { phi: next, exact: wanted <= largest, cosines }
     }
+}
 
-    /// Integral of `sin(phi h)` and its derivative by `phi`.
-    fn lift(&self, slopes: &[f64], phi: f64) -> (f64, f64) {
-        slopes.chunks_exact(STAGES).zip(&self.panels).fold((0.0, 0.0), |sum, (stage, size)| {
-            stage.iter().zip(&WEIGHTS).fold(sum, |(value, rate), (h, weight)| {
-                let (sine, cosine) = (phi * h).sin_cos();
-                (value + size * weight * sine, rate + size * weight * h * cosine)
-            })
-        })
-    }
+/// The force after a step toward the right one.
+struct Step {
+    phi: f64,
+    /// Whether it was not held back at a right angle.
+    exact: bool,
+    /// Of the slopes at the nodes.
+    cosines: Vec<f64>,
 }
 
 /// Panel ends after `from` up to `to`, in equal ratios of thickness so that a thin tip is resolved.

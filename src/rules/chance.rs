@@ -4,7 +4,7 @@
 //! straight within two standard uncertainties, the chance is that of a sum of normal and bounded
 //! inputs, worked out exactly (`sum.rs`). Where it curves, values are drawn as JCGM 101:2008
 //! describes, with a fixed seed, so that one sheet always gives one answer: of the formula itself,
-//! or of a parabola through it for each input where these meet it.
+//! or of its second order where that meets it.
 
 use super::sum;
 use crate::model::{Evaluation, Margin, Model, Value};
@@ -18,9 +18,9 @@ const DRAWS: u32 = 1000;
 /// A formula counts as straight if, two standard uncertainties off, it misses by less than this
 /// many of them.
 const STRAIGHT: f64 = 0.1;
-/// And as a sum of parabolas, if these miss it by less than this many.
-const PARABOLIC: f64 = 0.25;
-/// How far off the parabolas are taken, in standard uncertainties of their inputs.
+/// And as curved to the second order, if that misses it by less than this many.
+const CURVED: f64 = 0.25;
+/// How far off the curves are taken, in standard uncertainties of their inputs.
 const ASIDE: f64 = 1.5;
 /// How far off a formula is looked at to tell its kind, along the direction in which it moves most.
 const FAR: [f64; 2] = [2.0, -2.0];
@@ -73,15 +73,13 @@ impl Formula<'_, '_, '_> {
         if meets(FAR.map(|far| self.margin.room.value + far * self.spread), STRAIGHT) {
             return as_sum(model, self.margin);
         }
-        let parabolas: Option<Vec<Parabola>> = terms.iter().map(|term| self.parabola(term)).collect();
-        if let Some(parabolas) = parabolas {
-            let sum = |far: f64| -> f64 {
-                terms.iter().zip(&parabolas).map(|(term, parabola)| parabola.at(direction(far)(term))).sum()
-            };
-            if meets(FAR.map(|far| self.margin.room.value + sum(far)), PARABOLIC) {
+        if let Some(surface) = self.surface() {
+            let far = |far: f64| terms.iter().map(direction(far)).collect::<Vec<f64>>();
+            if meets(FAR.map(|by| self.margin.room.value + surface.at(&far(by))), CURVED) {
+                let mut by = vec![0.0; terms.len()];
                 return drawn(|random| {
-                    let moved = terms.iter().zip(&parabolas).map(|(term, p)| p.at(draw(model, term, random)));
-                    self.margin.room.value + moved.sum::<f64>() >= 0.0
+                    by.iter_mut().zip(terms).for_each(|(by, term)| *by = draw(model, term, random));
+                    self.margin.room.value + surface.at(&by) >= 0.0
                 });
             }
         }
@@ -105,23 +103,42 @@ impl Formula<'_, '_, '_> {
         }
     }
 
-    /// How the room goes with one input alone.
-    fn parabola(&self, term: &Term) -> Option<Parabola> {
-        let alone = |by: f64| self.room(|other| if other.input == term.input { by } else { 0.0 });
-        let (up, down, middle) = (alone(ASIDE)?, alone(-ASIDE)?, self.margin.room.value);
-        Some(Parabola { slope: (up - down) / (2.0 * ASIDE), curve: (up + down - 2.0 * middle) / (2.0 * ASIDE * ASIDE) })
+    /// How the room goes with its inputs, to the second order; `None` where it cannot be worked out
+    /// aside of where the inputs stand.
+    fn surface(&self) -> Option<Surface> {
+        let (terms, middle) = (&self.margin.room.terms, self.margin.room.value);
+        let aside = |moved: &[(usize, f64)]| {
+            let by = |term: &Term| moved.iter().find(|(index, _)| terms[*index].input == term.input);
+            self.room(|term| by(term).map_or(0.0, |(_, by)| *by)).map(|room| room - middle)
+        };
+        let alone = |index| Some((aside(&[(index, ASIDE)])?, aside(&[(index, -ASIDE)])?));
+        let alone = (0..terms.len()).map(alone).collect::<Option<Vec<(f64, f64)>>>()?;
+        let mut crossed = Vec::new();
+        for (one, (up, _)) in alone.iter().enumerate() {
+            for (other, (also_up, _)) in alone.iter().enumerate().skip(one + 1) {
+                let both = aside(&[(one, ASIDE), (other, ASIDE)])?;
+                crossed.push((one, other, (both - up - also_up) / (ASIDE * ASIDE)));
+            }
+        }
+        let slopes = alone.iter().map(|(up, down)| (up - down) / (2.0 * ASIDE)).collect();
+        let curves = alone.iter().map(|(up, down)| (up + down) / (2.0 * ASIDE * ASIDE)).collect();
+        Some(Surface { slopes, curves, crossed })
     }
 }
 
-/// How far a value moves with an input, in the input's standard uncertainties.
-struct Parabola {
-    slope: f64,
-    curve: f64,
+/// How far a value moves with its inputs, in their standard uncertainties, to the second order.
+struct Surface {
+    slopes: Vec<f64>,
+    curves: Vec<f64>,
+    /// Two inputs, and how far the value moves with both at once beyond what it does with each.
+    crossed: Vec<(usize, usize, f64)>,
 }
 
-impl Parabola {
-    fn at(&self, by: f64) -> f64 {
-        (self.slope + self.curve * by) * by
+impl Surface {
+    fn at(&self, by: &[f64]) -> f64 {
+        let alone = self.slopes.iter().zip(&self.curves).zip(by).map(|((slope, curve), by)| (slope + curve * by) * by);
+        let crossed = self.crossed.iter().map(|(one, other, amount)| amount * by[*one] * by[*other]);
+        alone.sum::<f64>() + crossed.sum::<f64>()
     }
 }
 
