@@ -59,12 +59,20 @@ fn reason(path: &Path, error: &std::io::Error) -> String {
     }
 }
 
+/// A walk by the project's own patterns of what to leave out; whoever runs it, the same sheets are
+/// found.
+fn walker(folder: &Path) -> ignore::WalkBuilder {
+    let mut walker = ignore::WalkBuilder::new(folder);
+    walker.require_git(false).git_global(false);
+    walker
+}
+
 /// The sheets below a folder. What cannot be looked into, and links out of the project, are trouble:
 /// a sheet that was not checked must not look like one that was.
 fn walk(folder: &Path, trouble: &mut Vec<(PathBuf, String)>) -> Vec<PathBuf> {
     let root = Project::root_of(folder);
     let mut sheets = Vec::new();
-    for entry in ignore::WalkBuilder::new(folder).require_git(false).build() {
+    for entry in walker(folder).build() {
         match entry {
             Ok(entry) => {
                 let is_link = entry.path_is_symlink();
@@ -127,7 +135,7 @@ impl Listed {
 
     fn left_in(&mut self, folder: &Path) -> &HashSet<OsString> {
         self.files.entry(folder.to_path_buf()).or_insert_with(|| {
-            let walk = ignore::WalkBuilder::new(folder).require_git(false).hidden(false).max_depth(Some(1)).build();
+            let walk = walker(folder).hidden(false).max_depth(Some(1)).build();
             walk.filter_map(Result::ok).map(|entry| entry.file_name().to_owned()).collect()
         })
     }

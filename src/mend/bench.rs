@@ -179,7 +179,7 @@ impl<'s> Bench<'s> {
         let moves =
             if candidate.kind == Kind::Material { Vec::new() } else { self.moves(&variations, &candidate.changes) };
         Some(Mend {
-            rule: case.rule.name.clone(),
+            rule: case.rule.name.to_string(),
             feature,
             kind: candidate.kind,
             clean: proof.gone && proof.harms.is_empty(),
@@ -276,12 +276,16 @@ impl<'s> Bench<'s> {
             return Vec::new();
         }
         let names = model.vocabulary.profiles.get(SECTION).into_iter().flat_map(|profiles| profiles.keys());
-        let change = |name: &String| Change {
-            name: block.block.name.clone(),
+        let change = |name: &crate::pack::Words| Change {
+            name: block.block.name.to_string(),
             from: block.name.clone(),
-            to: name.clone(),
-            edit: Edit { start: block.name_span.start as usize, end: block.name_span.end as usize, text: name.clone() },
-            variation: Variation::Profile { feature: id, name: name.clone() },
+            to: name.to_string(),
+            edit: Edit {
+                start: block.name_span.start as usize,
+                end: block.name_span.end as usize,
+                text: name.to_string(),
+            },
+            variation: Variation::Profile { feature: id, name: name.to_string() },
         };
         names.filter(|name| **name != block.name).map(change).collect()
     }

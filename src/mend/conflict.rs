@@ -76,7 +76,7 @@ fn between(bench: &mut Bench, place: &Place, one: Case, other: Case) -> Option<C
         .filter(|(low, high)| low <= high)
         .collect();
     let wants = |case: Case, stretches: &[(f64, f64)]| {
-        (case.rule.name.clone(), bench.model.path(case.feature), words(place, stretches))
+        (case.rule.name.to_string(), bench.model.path(case.feature), words(place, stretches))
     };
     Some(Conflict {
         dimension: place.name.clone(),

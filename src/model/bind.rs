@@ -153,7 +153,7 @@ impl<'v> Binder<'v> {
         if self.bare == Some((bare, false)) {
             let feature = self.model.feature(bare);
             let called = match feature.block.naming {
-                Naming::None => feature.block.name.clone(),
+                Naming::None => feature.block.name.to_string(),
                 _ => format!("{} {}", feature.block.name, feature.name),
             };
             let message = format!("`{}` belongs inside `{called}`, which opens no brace", clause.head.text);
@@ -310,7 +310,7 @@ impl<'v> Binder<'v> {
 
     fn name(&mut self, clause: &Clause, block: &Block, values: &mut Vec<Value>) -> Option<(String, Span)> {
         let kind = &block.name;
-        let default = (kind.clone(), clause.head.span);
+        let default = (kind.to_string(), clause.head.span);
         if block.naming == Naming::None {
             // A title in quotes serves as the name in reports.
             let title = values.first().and_then(|value| match &value.kind {
@@ -483,11 +483,11 @@ impl<'v> Binder<'v> {
             None => (feature.name.clone(), feature.name_span),
         };
         let known = self.model.vocabulary.profiles.get(section);
-        if known.is_some_and(|known| known.contains_key(&name)) {
+        if known.is_some_and(|known| known.contains_key(name.as_str())) {
             self.model.features[id.0].profile = Some(name);
             return;
         }
-        let names = known.into_iter().flat_map(|known| known.keys().map(String::as_str));
+        let names = known.into_iter().flat_map(|known| known.keys().map(crate::pack::Words::as_str));
         let help = did_you_mean(&name, names.clone());
         let all =
             || format!("there are {}; `like` makes one of your own from them", names.collect::<Vec<_>>().join(", "));

@@ -29,7 +29,7 @@ impl<'v> Children<'v> {
             word.named.get_or_insert(id);
         }
         if block.single && block.name != name {
-            self.words.entry(block.name.clone()).or_insert(Word { called: id, named: None });
+            self.words.entry(block.name.to_string()).or_insert(Word { called: id, named: None });
         }
         if self.of_kind(&block.name).is_none() {
             self.kinds.push((block, id));

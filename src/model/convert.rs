@@ -3,6 +3,7 @@
 use super::evaluate::{Evaluation, Failure, Mode};
 use super::{FeatureId, Field, Model, Value};
 use crate::fault::{Fault, did_you_mean};
+use crate::pack::Words;
 use crate::quantity::{Dimension, Input, Quantity, Shape, Unit, mean_of};
 use crate::source::Span;
 use crate::syntax::tree::{self, Axis, Expr, ExprKind, Name, ValueKind};
@@ -319,9 +320,9 @@ impl Conversion<'_, '_> {
         let measures = |unit: Option<&'static Unit>| unit.is_some_and(|unit| unit.dimension == reading.dimension);
         let chosen = match name {
             Some(name) => {
-                let found = known.and_then(|all| all.get_key_value(&name.text));
+                let found = known.and_then(|all| all.get_key_value(name.text.as_str()));
                 Some(found.ok_or_else(|| {
-                    let all = known.into_iter().flat_map(|all| all.keys().map(String::as_str));
+                    let all = known.into_iter().flat_map(|all| all.keys().map(crate::pack::Words::as_str));
                     let help = did_you_mean(&name.text, all.clone())
                         .unwrap_or_else(|| format!("there are {}", all.collect::<Vec<_>>().join(", ")));
                     let message = format!("there is no instrument `{}`", name.text);
@@ -440,13 +441,13 @@ impl Conversion<'_, '_> {
         Ok(Value::Direction(std::array::from_fn(|i| cosine * from[i] + sine * to[i])))
     }
 
-    fn word(&self, value: &tree::Value, words: &[String]) -> Outcome<Value> {
+    fn word(&self, value: &tree::Value, words: &[Words]) -> Outcome<Value> {
         let Some(word) = plain(value).and_then(Expr::word) else { return Err(self.wrong_form(value.span)) };
         if words.is_empty() || words.iter().any(|known| known == word) {
             return Ok(Value::Text(word.into()));
         }
         let message = format!("`{}` cannot be `{word}`: it is {}", self.field.name, self.field.about.kind.describe());
-        let help = did_you_mean(word, words.iter().map(String::as_str));
+        let help = did_you_mean(word, words.iter().map(Words::as_str));
         Err(Failure::fault(Fault::new("unknown-word", value.span, message).label("unknown word").maybe_help(help)))
     }
 

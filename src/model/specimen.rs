@@ -53,7 +53,7 @@ fn feature(block: &Block, parent: Option<FeatureId>, id: FeatureId) -> Feature<'
     let nowhere = SourceId(0).span(0..0);
     Feature {
         block,
-        name: block.name.clone(),
+        name: block.name.to_string(),
         name_span: nowhere,
         span: nowhere,
         parent,
@@ -76,7 +76,7 @@ fn sampled(about: &vocabulary::Field, id: FeatureId) -> Field<'_> {
         FieldKind::Quantity(Some(unit)) => Value::Quantity(quantity(unit)),
         FieldKind::Size(unit) => Value::Size(Box::new(std::array::from_fn(|_| quantity(unit)))),
         FieldKind::Direction => Value::Direction([0.0, 0.0, 1.0]),
-        FieldKind::Word(words) => Value::Text(words.first().map_or("word", String::as_str).into()),
+        FieldKind::Word(words) => Value::Text(words.first().map_or("word", crate::pack::Words::as_str).into()),
         FieldKind::Rule | FieldKind::Text => Value::Text("text".into()),
         FieldKind::Flag => Value::Flag(true),
         FieldKind::Condition => compared(),

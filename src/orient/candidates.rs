@@ -124,7 +124,7 @@ pub(super) fn directions(model: &Model, part: FeatureId) -> Vec<Lying> {
                 .collect();
             (!directions.is_empty()).then(|| Lying {
                 path: model.path(id),
-                kind: feature.block.name.clone(),
+                kind: feature.block.name.to_string(),
                 directions,
             })
         })

@@ -173,7 +173,7 @@ fn judged(
         .flat_map(|standing| standing.compared.iter().map(|compared| (standing.pair, compared)))
         .filter_map(|(pair, compared)| {
             let margin = compared.margin.as_ref()?;
-            let rule = library.rules.get(pair.rule)?.name.clone();
+            let rule = library.rules.get(pair.rule)?.name.to_string();
             let about = model.path(pair.feature);
             Some(Strength { rule, about, comparison: margin.text(), share: margin.share() })
         })

@@ -18,8 +18,26 @@ pub fn built_in() -> Vec<(String, RawPack)> {
     postcard::from_bytes(BYTES).expect("the built-in pack is what the build script wrote")
 }
 
-/// Texts with the trees that they were read as, in the order of the texts.
-type Read = Vec<(&'static str, &'static [u8])>;
+/// Every text of the built-in pack, one behind the other.
+const TEXTS: &str = include_str!(concat!(env!("OUT_DIR"), "/texts.txt"));
+
+/// First byte and length among the texts.
+pub(super) type Place = (u32, u32);
+
+/// The text at a place.
+pub(super) fn text((start, length): Place) -> &'static str {
+    let (start, length) = (start as usize, length as usize);
+    TEXTS.get(start..start + length).unwrap_or_default()
+}
+
+/// Where a text stands, if it is one of these or a part of one, and no copy.
+pub(super) fn place(text: &str) -> Option<Place> {
+    let start = text.as_ptr().addr().checked_sub(TEXTS.as_ptr().addr()).filter(|start| *start < TEXTS.len())?;
+    Some((u32::try_from(start).ok()?, u32::try_from(text.len()).ok()?))
+}
+
+/// Places with the trees that the texts there were read as, in the order of the places.
+type Read = Vec<(Place, &'static [u8])>;
 
 /// The expressions and the values of the built-in pack, read when the program was built.
 fn formulas() -> &'static (Read, Read) {
@@ -40,13 +58,14 @@ pub(super) fn value(text: &str) -> Option<Value> {
 }
 
 fn tree<T: Deserialize<'static>>(read: &Read, text: &str) -> Option<T> {
-    let at = read.binary_search_by_key(&text, |(text, _)| text).ok()?;
+    let place = place(text)?;
+    let at = read.binary_search_by_key(&place, |(place, _)| *place).ok()?;
     postcard::from_bytes(read.get(at)?.1).ok()
 }
 
 #[cfg(test)]
 mod tests {
-    use super::{expression, formulas, value};
+    use super::{expression, formulas, text, value};
     use crate::origin::Origin;
     use crate::pack::BUILT_IN;
     use crate::syntax;
@@ -55,10 +74,12 @@ mod tests {
     fn formulas_are_what_the_program_itself_would_read() {
         let (expressions, values) = formulas();
         assert!(!expressions.is_empty() && !values.is_empty());
-        for (text, _) in expressions {
+        for (place, _) in expressions {
+            let text = text(*place);
             assert_eq!(expression(text), syntax::expression(text, BUILT_IN, &Origin::default()).ok(), "{text}");
         }
-        for (text, _) in values {
+        for (place, _) in values {
+            let text = text(*place);
             assert_eq!(value(text), syntax::value(text, BUILT_IN, &Origin::default()).ok(), "{text}");
         }
     }

@@ -6,6 +6,9 @@ use std::path::{Path, PathBuf};
 use std::{env, fs};
 
 // The crate's own reader, as far as formulas need it.
+#[path = "braces.rs"]
+#[allow(dead_code)]
+mod braces;
 #[path = "../fault.rs"]
 #[allow(dead_code)]
 mod fault;
@@ -21,16 +24,56 @@ mod source;
 #[path = "../syntax/mod.rs"]
 #[allow(dead_code, unused_imports)]
 mod syntax;
+#[path = "words.rs"]
+#[allow(dead_code)]
+mod words;
+
+/// What the program knows of its own pack's texts; here they are gathered.
+mod built_in {
+    use std::cell::RefCell;
+    use std::collections::HashMap;
+
+    /// Which text stands where.
+    type Places = HashMap<String, (u32, u32)>;
+
+    thread_local! {
+        static TEXTS: RefCell<(String, Places)> = RefCell::default();
+    }
+
+    /// Nothing is read in this form while the program is built.
+    pub fn text(_: (u32, u32)) -> &'static str {
+        ""
+    }
+
+    /// Where a text stands among all of them; one that is new comes last.
+    pub fn place(text: &str) -> Option<(u32, u32)> {
+        TEXTS.with_borrow_mut(|(all, places)| {
+            if let Some(place) = places.get(text) {
+                return Some(*place);
+            }
+            let place = (u32::try_from(all.len()).ok()?, u32::try_from(text.len()).ok()?);
+            all.push_str(text);
+            places.insert(text.to_owned(), place);
+            Some(place)
+        })
+    }
+
+    pub fn all() -> String {
+        TEXTS.with_borrow(|(all, _)| all.clone())
+    }
+}
 
 /// The source that the program gives to its own pack.
 const BUILT_IN: source::SourceId = source::SourceId(u32::MAX);
-/// Texts with what they were read as.
-type Read = BTreeMap<String, Vec<u8>>;
+/// Places of texts with what these were read as.
+type Read = BTreeMap<(u32, u32), Vec<u8>>;
 
 fn main() -> Result<(), Box<dyn std::error::Error>> {
     println!("cargo::rerun-if-changed=rules");
     println!("cargo::rerun-if-changed=grammar");
     println!("cargo::rerun-if-changed=src/pack/raw.rs");
+    println!("cargo::rerun-if-changed=src/pack/words.rs");
+    println!("cargo::rerun-if-changed=src/pack/braces.rs");
     println!("cargo::rerun-if-changed=src/pack/embed.rs");
     println!("cargo::rerun-if-changed=src/syntax");
     println!("cargo::rerun-if-changed=src/source.rs");
@@ -48,6 +91,7 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
     let out = PathBuf::from(env::var("OUT_DIR")?);
     fs::write(out.join("pack.bin"), postcard::to_stdvec(&packs)?)?;
     fs::write(out.join("formulas.bin"), postcard::to_stdvec(&formulas(&packs)?)?)?;
+    fs::write(out.join("texts.txt"), built_in::all())?;
     Ok(())
 }
 
@@ -55,22 +99,31 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
 /// says what is wrong with it.
 fn formulas(packs: &[(String, raw::RawPack)]) -> postcard::Result<(Read, Read)> {
     let (mut expressions, mut values) = (Read::new(), Read::new());
+    let origin = origin::Origin::default();
     for (_, pack) in packs {
         let rules = pack.rules.0.iter().flat_map(|(_, rule)| of_rule(rule));
         let fields = pack.blocks.0.iter().flat_map(|(_, block)| &block.fields.0).flat_map(|(_, field)| of_field(field));
-        for text in rules.chain(fields) {
-            if let Ok(expression) = syntax::expression(&text.value, BUILT_IN, &origin::Origin::default()) {
-                expressions.insert(text.value.clone(), postcard::to_stdvec(&expression)?);
-            }
+        let whole = rules.chain(fields).map(|text| (&*text.value, 0..text.value.len()));
+        let messages = pack.rules.0.iter().flat_map(|(_, rule)| std::iter::once(&rule.says).chain(&rule.help));
+        let braced = messages.flat_map(|text| braces::braced(&text.value).map(|braced| (&*text.value, braced.formula)));
+        for (text, part) in whole.chain(braced) {
+            let Ok(expression) = syntax::expression(&text[part.clone()], BUILT_IN, &origin) else { continue };
+            expressions.extend(place(text, part).zip(Some(postcard::to_stdvec(&expression)?)));
         }
         let profiles = [&pack.materials, &pack.machines, &pack.instruments];
         for (_, stated) in profiles.into_iter().flat_map(|section| &section.0).flat_map(|(_, one)| &one.values.0) {
-            if let Ok(value) = syntax::value(&stated.value.value, BUILT_IN, &origin::Origin::default()) {
-                values.insert(stated.value.value.clone(), postcard::to_stdvec(&value)?);
-            }
+            let text = &*stated.value.value;
+            let Ok(value) = syntax::value(text, BUILT_IN, &origin) else { continue };
+            values.extend(place(text, 0..text.len()).zip(Some(postcard::to_stdvec(&value)?)));
         }
     }
     Ok((expressions, values))
+}
+
+/// Where a part of a text stands among all texts.
+fn place(text: &str, part: std::ops::Range<usize>) -> Option<(u32, u32)> {
+    let (start, _) = built_in::place(text)?;
+    Some((start + u32::try_from(part.start).ok()?, u32::try_from(part.len()).ok()?))
 }
 
 fn of_rule(rule: &raw::RawRule) -> impl Iterator<Item = &raw::Text> {

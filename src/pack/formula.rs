@@ -3,7 +3,7 @@
 use std::sync::OnceLock;
 
 use super::raw::Text;
-use super::{BUILT_IN, built_in};
+use super::{BUILT_IN, Words, built_in};
 use crate::fault::Fault;
 use crate::origin::Origin;
 use crate::source::{Source, SourceId, Span};
@@ -14,7 +14,7 @@ use crate::syntax::tree::{Expr, Value};
 #[derive(Debug)]
 pub struct Formula {
     /// As written.
-    pub text: String,
+    pub text: Words,
     /// The file.
     source: SourceId,
     /// The byte of the file where each byte of the text stands.
@@ -27,13 +27,13 @@ impl Formula {
     /// The formula of a scalar in a pack file; `file` is the file's text, where it is at hand.
     #[must_use]
     pub fn new(text: &Text, source: SourceId, file: Option<&Source>) -> Self {
-        Self::part(&text.value, source, Origin::of(&text.value, text.at, file))
+        Self::part(text.value.clone(), source, Origin::of(&text.value, text.at, file))
     }
 
     /// The formula of a piece of a scalar.
     #[must_use]
-    pub fn part(text: &str, source: SourceId, origin: Origin) -> Self {
-        Self { text: text.to_owned(), source, origin, expr: OnceLock::new(), value: OnceLock::new() }
+    pub fn part(text: Words, source: SourceId, origin: Origin) -> Self {
+        Self { text, source, origin, expr: OnceLock::new(), value: OnceLock::new() }
     }
 
     /// The formula as an expression.
@@ -56,7 +56,7 @@ impl Formula {
 
     /// What it was read as when the program was built, if it came with the program.
     fn known<T>(&self, look_up: impl FnOnce(&str) -> Option<T>) -> Option<T> {
-        if self.source == BUILT_IN && self.origin.place(0) == 0 { look_up(&self.text) } else { None }
+        if self.source == BUILT_IN { look_up(&self.text) } else { None }
     }
 
     /// Where the whole formula stands.

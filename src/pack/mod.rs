@@ -1,14 +1,18 @@
 //! Packs: rules, vocabulary, materials, machines, instruments and tables as data files.
 
+mod braces;
 mod built_in;
 mod formula;
 mod project;
 pub mod raw;
+mod words;
 mod yaml;
 
+pub use braces::{Braced, braced};
 pub use built_in::built_in;
 pub use formula::Formula;
 pub use project::{PackFile, Project, Settings};
+pub use words::Words;
 
 use crate::fault::Fault;
 use crate::source::{SourceId, Sources};

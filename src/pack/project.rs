@@ -147,7 +147,7 @@ impl Reader {
         let (start, length) = name.at.unwrap_or_default();
         let at = settings.span(start as usize..(start + length) as usize);
         let refused = |message: String, help: &str| Fault::new("broken-pack", at, message).help(help);
-        let full = match fs::canonicalize(root.join(&name.value)) {
+        let full = match fs::canonicalize(root.join(&*name.value)) {
             Ok(full) if full.starts_with(root) => full,
             Ok(_) => {
                 let message = format!("the pack `{}` lies outside the project", name.value);

@@ -1,10 +1,12 @@
 //! The shape of pack files, as serde sees it. The build script reads the built-in pack with these
-//! same types, so this file names nothing else of the crate.
+//! same types, so this file names nothing else of the crate but [`Words`].
 
 use serde::de::{Deserializer, MapAccess, Visitor};
 use serde::{Deserialize, Serialize, Serializer};
 use std::fmt;
 use std::marker::PhantomData;
+
+use super::words::Words;
 
 /// A value with the bytes of its file where it stands; without them in the built-in pack.
 #[derive(Debug, Clone, Default)]
@@ -35,7 +37,7 @@ impl<T: Serialize> Serialize for Located<T> {
 }
 
 /// A text with its place.
-pub type Text = Located<String>;
+pub type Text = Located<Words>;
 
 /// A mapping in the file's order, with the places of its keys.
 #[derive(Debug, Clone)]
@@ -51,7 +53,7 @@ impl<T> Entries<T> {
     /// The entry of a name.
     #[must_use]
     pub fn get(&self, name: &str) -> Option<&T> {
-        self.0.iter().find(|(key, _)| key.value == name).map(|(_, value)| value)
+        self.0.iter().find(|(key, _)| key.value == *name).map(|(_, value)| value)
     }
 }
 

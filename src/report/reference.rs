@@ -58,7 +58,7 @@ fn block(block: &Block, out: &mut String) {
 }
 
 fn field(field: &Field, out: &mut String) {
-    let mut notes = vec![field.doc.clone()];
+    let mut notes = vec![field.doc.to_string()];
     if field.required {
         notes.push("**required**".into());
     }

@@ -43,7 +43,7 @@ pub fn findings(library: &Library, model: &Model, text_faults: Vec<Fault>) -> Ve
 
 /// Whether a rule looks at permits, which are spent only once all others have run.
 pub(super) fn is_about_permits(library: &Library, rule: &Rule) -> bool {
-    let acts = |kind: &String| library.vocabulary.block(kind).map(|block| block.act);
+    let acts = |kind: &str| library.vocabulary.block(kind).map(|block| block.act);
     rule.about.iter().any(|kind| acts(kind) == Some(Act::Permits))
 }
 
@@ -146,13 +146,13 @@ fn finding(
     let inputs = Inputs::of(rule, expr, evaluation);
     let feature = evaluation.model.feature(evaluation.feature);
     let mut stated = inputs.stated.into_iter();
-    let (at, label) = stated.next().unwrap_or((feature.name_span, feature.block.name.clone()));
+    let (at, label) = stated.next().unwrap_or((feature.name_span, feature.block.name.to_string()));
     let margin = match value {
         Value::Margin(margin) => Some(margin_note(margin, chance)),
         _ => None,
     };
     Finding {
-        rule: rule.name.clone(),
+        rule: rule.name.to_string(),
         level,
         about: evaluation.model.path(evaluation.feature),
         at,
@@ -162,7 +162,7 @@ fn finding(
         margin,
         inputs: inputs.notes,
         help: rule.help.as_ref().map(|help| help.fill(evaluation)),
-        sources: rule.sources.clone(),
+        sources: rule.sources.iter().map(ToString::to_string).collect(),
         permitted: None,
         acknowledged: None,
         advice: None,
@@ -203,7 +203,7 @@ fn could_not(rule: &Rule, evaluation: &Evaluation, failure: Failure) -> Option<F
     let at = evaluation.model.feature(evaluation.feature).name_span;
     let told = Fault::new(fault.name, at, message).label("not checked").maybe_help(fault.help);
     Some(Finding {
-        rule: rule.name.clone(),
+        rule: rule.name.to_string(),
         about: evaluation.model.path(evaluation.feature),
         ..Finding::of_fault(told, rule.level(Level::Care)?)
     })

@@ -275,8 +275,8 @@ fn profile(evaluation: &Evaluation, arguments: &[Expr]) -> Result<Value, Failure
 fn table(evaluation: &Evaluation, arguments: &[Expr]) -> Result<Value, Failure> {
     let name = word(evaluation, &arguments[0])?;
     let column = word(evaluation, &arguments[2])?;
-    let Some(table) = evaluation.model.vocabulary.tables.get(&name) else {
-        let tables = evaluation.model.vocabulary.tables.keys().map(String::as_str);
+    let Some(table) = evaluation.model.vocabulary.tables.get(name.as_str()) else {
+        let tables = evaluation.model.vocabulary.tables.keys().map(crate::pack::Words::as_str);
         let help = crate::fault::did_you_mean(&name, tables);
         let fault = Fault::new("unknown-name", arguments[0].span, format!("there is no table `{name}`"));
         return Err(Failure::Fault(Box::new(fault.maybe_help(help))));

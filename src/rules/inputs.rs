@@ -59,7 +59,7 @@ impl Inputs {
             return;
         }
         if let Some(limit) = rule.limits.iter().find(|limit| limit.name == word) {
-            self.note(limit.name.clone(), limit.value.text.clone(), format!("limit of {}", rule.name));
+            self.note(limit.name.to_string(), limit.value.text.to_string(), format!("limit of {}", rule.name));
             return;
         }
         let Some((path, field)) = whole_field(path, evaluation) else { return };

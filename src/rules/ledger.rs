@@ -75,7 +75,7 @@ fn entry(rule: &Rule, model: &Model, id: FeatureId) -> Option<LedgerEntry> {
     let locals = RuleLocals::new(rule, model, id);
     let evaluation = locals.evaluation();
     let mut entry = LedgerEntry {
-        rule: rule.name.clone(),
+        rule: rule.name.to_string(),
         about: model.path(id),
         steps: Vec::new(),
         comparisons: Vec::new(),
@@ -99,7 +99,7 @@ fn entry(rule: &Rule, model: &Model, id: FeatureId) -> Option<LedgerEntry> {
             _ => None,
         };
         let holds = value.holds()?;
-        entry.comparisons.push(Comparison { level: *level, formula: formula.text.clone(), holds, margin });
+        entry.comparisons.push(Comparison { level: *level, formula: formula.text.to_string(), holds, margin });
         let inputs = Inputs::of(rule, expr, &evaluation);
         add_new(&mut entry.stated, inputs.stated);
         add_new(&mut entry.inputs, inputs.notes);
@@ -118,12 +118,12 @@ fn troubled(entry: LedgerEntry, failure: Failure) -> Option<LedgerEntry> {
 }
 
 fn steps(rule: &Rule, evaluation: &Evaluation) -> Vec<LedgerStep> {
-    let step = |(name, formula): &(String, crate::pack::Formula)| {
+    let step = |(name, formula): &(crate::pack::Words, crate::pack::Formula)| {
         let value = match evaluation.value(formula.expr().ok()?).ok()? {
             Value::Quantity(quantity) => quantity.text_with_uncertainty(),
             other => other.text(),
         };
-        Some(LedgerStep { name: name.clone(), formula: formula.text.clone(), value })
+        Some(LedgerStep { name: name.to_string(), formula: formula.text.to_string(), value })
     };
     rule.steps.iter().filter_map(step).collect()
 }

@@ -81,8 +81,8 @@ impl crate::model::Locals for RuleLocals<'_, '_> {
     }
 
     fn names(&self) -> Vec<String> {
-        let steps = self.rule.steps.iter().map(|(name, _)| name.clone());
-        let limits = self.rule.limits.iter().map(|limit| limit.name.clone());
+        let steps = self.rule.steps.iter().map(|(name, _)| name.to_string());
+        let limits = self.rule.limits.iter().map(|limit| limit.name.to_string());
         steps.chain(limits).chain(["feature".to_owned(), "uses".to_owned()]).collect()
     }
 

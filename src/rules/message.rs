@@ -1,69 +1,78 @@
 //! A rule's sentence with values in it: `{feature} is {thickness} thick`.
 
+use std::sync::OnceLock;
+
 use crate::fault::Fault;
 use crate::model::{Evaluation, Failure, FeatureId, Model, Value};
 use crate::origin::Origin;
-use crate::pack::Formula;
 use crate::pack::raw::Text;
+use crate::pack::{Braced, Formula, Words, braced};
 use crate::quantity::{Quantity, Unit, number};
 use crate::source::{Source, SourceId, Span};
 
 /// A text with expressions in braces, each with an optional unit to show it in: `{strain:%}`.
 #[derive(Debug)]
 pub struct Message {
-    parts: Vec<Part>,
-    at: Span,
+    text: Words,
+    source: SourceId,
+    origin: Origin,
+    parts: OnceLock<Vec<Part>>,
 }
 
 #[derive(Debug)]
 enum Part {
-    Words(String),
-    Value(Box<Formula>, Option<String>),
+    Words(Words),
+    Value(Box<Formula>, Option<Words>),
 }
 
 impl Message {
-    /// Takes a text apart. A brace that never closes counts as words.
+    /// The message of a scalar in a pack file; `file` is the file's text, where it is at hand.
     #[must_use]
-    pub fn new(text: &Text, id: SourceId, file: Option<&Source>) -> Self {
+    pub fn new(text: &Text, source: SourceId, file: Option<&Source>) -> Self {
         let origin = Origin::of(&text.value, text.at, file);
-        let mut parts = Vec::new();
-        let mut rest = text.value.as_str();
-        while let Some((words, inside, after)) = next_brace(rest) {
-            parts.push(Part::Words(words.to_owned()));
-            let (name, unit) = inside.split_once(':').map_or((inside, None), |(n, u)| (n, Some(u.to_owned())));
-            let offset = text.value.len() - rest.len() + words.len() + 1;
-            let formula = Formula::part(name, id, origin.from(offset));
-            parts.push(Part::Value(Box::new(formula), unit));
-            rest = after;
-        }
-        parts.push(Part::Words(rest.to_owned()));
-        Self { parts, at: id.span(origin.range(0..text.value.len())) }
+        Self { text: text.value.clone(), source, origin, parts: OnceLock::new() }
+    }
+
+    /// The text taken apart, when it is first needed.
+    fn parts(&self) -> &[Part] {
+        self.parts.get_or_init(|| {
+            let (mut parts, mut from) = (Vec::new(), 0);
+            for Braced { whole, formula, unit } in braced(&self.text) {
+                parts.push(Part::Words(self.text.part(from..whole.start)));
+                let origin = self.origin.from(formula.start);
+                let formula = Formula::part(self.text.part(formula), self.source, origin);
+                parts.push(Part::Value(Box::new(formula), unit.map(|unit| self.text.part(unit))));
+                from = whole.end;
+            }
+            parts.push(Part::Words(self.text.part(from..self.text.len())));
+            parts
+        })
     }
 
     /// Where it stands in its pack.
     #[must_use]
     pub fn span(&self) -> Span {
-        self.at
+        self.source.span(self.origin.range(0..self.text.len()))
     }
 
     /// The sentence with its values. What cannot be worked out stands as `?`.
     #[must_use]
     pub fn fill(&self, evaluation: &Evaluation) -> String {
         let shown = |part: &Part| match part {
-            Part::Words(words) => words.clone(),
+            Part::Words(words) => words.to_string(),
             Part::Value(formula, unit) => {
                 let value = formula.expr().ok().and_then(|expr| evaluation.value(expr).ok());
                 value.map_or_else(|| "?".into(), |value| show(&value, unit.as_deref(), evaluation))
             }
         };
-        self.parts.iter().map(shown).collect()
+        self.parts().iter().map(shown).collect()
     }
 
     /// What cannot be worked out on any sheet.
     #[must_use]
     pub fn check(&self, evaluation: &Evaluation) -> Vec<Fault> {
         let mut faults = Vec::new();
-        for part in &self.parts {
+        for part in self.parts() {
             let Part::Value(formula, unit) = part else { continue };
             match formula.expr() {
                 Err(fault) => faults.push(fault.clone()),
@@ -76,12 +85,6 @@ impl Message {
         }
         faults
     }
-}
-
-fn next_brace(text: &str) -> Option<(&str, &str, &str)> {
-    let (words, rest) = text.split_once('{')?;
-    let (inside, after) = rest.split_once('}')?;
-    Some((words, inside, after))
 }
 
 fn show(value: &Value, unit: Option<&str>, evaluation: &Evaluation) -> String {

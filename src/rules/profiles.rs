@@ -12,7 +12,7 @@ pub(super) fn with(evaluation: &Evaluation, arguments: &[Expr]) -> Result<Value,
     let (section, field) = (word(evaluation, &arguments[0])?, word(evaluation, &arguments[1])?);
     let least = evaluation.quantity(&arguments[2])?;
     let flag = arguments.get(3).map(|flag| word(evaluation, flag)).transpose()?;
-    let Some(profiles) = vocabulary.profiles.get(&section) else {
+    let Some(profiles) = vocabulary.profiles.get(section.as_str()) else {
         return Err(wrong(&arguments[0], "a section of profiles", &Value::Text(section.as_str().into())));
     };
     let has_flag = |name: &str| {

@@ -3,27 +3,27 @@
 use super::finding::Level;
 use super::message::Message;
 use crate::fault::{Fault, did_you_mean};
-use crate::pack::Formula;
 use crate::pack::raw::{RawRule, Text};
+use crate::pack::{Formula, Words};
 use crate::source::{Source, SourceId, Span};
 
 /// A rule.
 #[derive(Debug)]
 pub struct Rule {
     /// Its name.
-    pub name: String,
+    pub name: Words,
     /// Where its name stands in the pack.
     pub at: Span,
     /// What it is about, in a few words.
-    pub title: String,
+    pub title: Words,
     /// The kinds of feature that it looks at.
-    pub about: Vec<String>,
+    pub about: Vec<Words>,
     /// Only where this holds.
     pub when: Option<Formula>,
     /// Its numbers, which a project can change.
     pub limits: Vec<Limit>,
     /// Names for parts of the calculation.
-    pub steps: Vec<(String, Formula)>,
+    pub steps: Vec<(Words, Formula)>,
     /// What must hold, worst level first.
     pub holds: Vec<(Level, Formula)>,
     /// The finding in words.
@@ -41,13 +41,13 @@ pub struct Rule {
     /// What of printing a part one way up or another it decides, if it does.
     pub aspect: Option<Aspect>,
     /// The explanation.
-    pub why: String,
+    pub why: Words,
     /// On whose authority.
-    pub sources: Vec<String>,
+    pub sources: Vec<Words>,
     /// A sheet on which it raises nothing.
-    pub passes: String,
+    pub passes: Words,
     /// A sheet on which it raises a finding.
-    pub fails: String,
+    pub fails: Words,
 }
 
 /// What a rule decides about printing a part one way up or another.
@@ -78,15 +78,15 @@ impl Aspect {
 #[derive(Debug)]
 pub struct Limit {
     /// Its name in the rule's formulas.
-    pub name: String,
+    pub name: Words,
     /// The number.
     pub value: Formula,
     /// What it was before the project changed it.
     pub was: Option<Formula>,
     /// Who says so.
-    pub source: String,
+    pub source: Words,
     /// How it was had.
-    pub basis: String,
+    pub basis: Words,
 }
 
 impl Rule {

@@ -1,21 +1,21 @@
 //! Block kinds and their fields.
 
-use crate::pack::Formula;
+use crate::pack::{Formula, Words};
 use crate::quantity::Unit;
 
 /// A kind of block: `part`, `wall`, `arm`.
 #[derive(Debug, Default)]
 pub struct Block {
     /// Its word.
-    pub name: String,
+    pub name: Words,
     /// One line for the reference and the editor.
-    pub doc: String,
+    pub doc: Words,
     /// The kinds that it can stand in.
-    pub stands_in: Vec<String>,
+    pub stands_in: Vec<Words>,
     /// Whether it has a name of its own.
     pub naming: Naming,
     /// The section of profiles that its name picks from.
-    pub profile: Option<String>,
+    pub profile: Option<Words>,
     /// What it does beyond holding fields.
     pub act: Act,
     /// At most one of it in a block.
@@ -29,7 +29,7 @@ pub struct Block {
     /// Its fields, in the order of the data.
     pub fields: Vec<Field>,
     /// An example.
-    pub example: Option<String>,
+    pub example: Option<Words>,
 }
 
 impl Block {
@@ -72,9 +72,9 @@ pub enum Act {
 #[derive(Debug)]
 pub struct Field {
     /// Its word.
-    pub name: String,
+    pub name: Words,
     /// One line for the reference and the editor.
-    pub doc: String,
+    pub doc: Words,
     /// What it holds.
     pub kind: FieldKind,
     /// It must be given.
@@ -90,9 +90,9 @@ pub struct Field {
     /// Which of the machine's deviations applies to it when printed.
     pub makes: Option<Makes>,
     /// The direction field along which it lies.
-    pub along: Option<String>,
+    pub along: Option<Words>,
     /// The flag that, where it says yes, takes it out of the machine's hands: it is finished afterwards.
-    pub unless: Option<String>,
+    pub unless: Option<Words>,
     /// Where it stands in the block's first line.
     pub head: Head,
     /// The step in which it is drawn, in the block's own terms: a mend goes to whole steps.
@@ -111,7 +111,7 @@ pub enum FieldKind {
     /// A direction.
     Direction,
     /// A word: one of these, or any where there are none.
-    Word(Vec<String>),
+    Word(Vec<Words>),
     /// A text in quotes.
     Text,
     /// `yes` or `no`.

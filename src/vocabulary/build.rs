@@ -7,8 +7,8 @@ use super::block::{Act, Block, Field, FieldKind, Head, Makes, Naming};
 use super::profile::{Profile, SourcedValue};
 use super::table::{CellUnit, Table};
 use crate::fault::{Fault, did_you_mean};
-use crate::pack::Formula;
 use crate::pack::raw::{Entries, RawBlock, RawField, RawPack, RawProfile, RawTable, Text};
+use crate::pack::{Formula, Words};
 use crate::quantity::{UNITS, Unit};
 use crate::source::{Source, SourceId, Span};
 
@@ -118,12 +118,12 @@ impl Builder {
 
     fn fields(&mut self, file: &File, raw: &Entries<RawField>) -> Vec<Field> {
         let known = |entry: &(Text, RawField)| entry.0.value.clone();
-        let names: Vec<String> = raw.0.iter().map(known).collect();
+        let names: Vec<Words> = raw.0.iter().map(known).collect();
         let mut fields = Vec::with_capacity(names.len());
         for (name, field) in &raw.0 {
             for (word, named) in [("along", &field.along), ("unless", &field.unless)] {
                 if let Some(named) = named.as_ref().filter(|named| !names.contains(&named.value)) {
-                    let help = did_you_mean(&named.value, names.iter().map(String::as_str));
+                    let help = did_you_mean(&named.value, names.iter().map(Words::as_str));
                     let message = format!("`{word}` names no field of this block: `{}`", named.value);
                     self.fault(file, named, message).help = help;
                 }
@@ -206,7 +206,7 @@ impl Builder {
 
     fn choice<T: Copy>(&mut self, file: &File, word: Option<&Text>, known: &[(&str, T)], or: T) -> T {
         let Some(word) = word else { return or };
-        if let Some((_, choice)) = known.iter().find(|(name, _)| *name == word.value) {
+        if let Some((_, choice)) = known.iter().find(|(name, _)| word.value == *name) {
             return *choice;
         }
         let names: Vec<&str> = known.iter().map(|(name, _)| *name).collect();
@@ -215,8 +215,8 @@ impl Builder {
         or
     }
 
-    fn profile(&mut self, file: &File, section: &str, name: &Text, raw: &RawProfile) {
-        let of_section = self.vocabulary.profiles.entry(section.to_owned()).or_default();
+    fn profile(&mut self, file: &File, section: &'static str, name: &Text, raw: &RawProfile) {
+        let of_section = self.vocabulary.profiles.entry(section.into()).or_default();
         if of_section.contains_key(&name.value) {
             let message = format!("`{}` is already one of the {section}", name.value);
             self.fault(file, name, message).help =
@@ -224,8 +224,8 @@ impl Builder {
             return;
         }
         if let Some(like) = raw.like.as_ref().filter(|like| !of_section.contains_key(&like.value)) {
-            let known: Vec<String> = of_section.keys().cloned().collect();
-            let help = did_you_mean(&like.value, known.iter().map(String::as_str));
+            let known: Vec<Words> = of_section.keys().cloned().collect();
+            let help = did_you_mean(&like.value, known.iter().map(Words::as_str));
             let message = format!("`{}` is none of the {section} given before", like.value);
             self.fault(file, like, message).help = help;
         }
@@ -251,7 +251,7 @@ impl Builder {
             measures,
             values,
         };
-        self.vocabulary.profiles.entry(section.to_owned()).or_default().insert(name.value.clone(), profile);
+        self.vocabulary.profiles.entry(section.into()).or_default().insert(name.value.clone(), profile);
     }
 
     fn table(&mut self, file: &File, name: &Text, raw: &RawTable) {

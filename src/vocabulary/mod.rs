@@ -12,15 +12,17 @@ pub use table::{CellUnit, Table, TableError};
 
 use std::collections::BTreeMap;
 
+use crate::pack::Words;
+
 /// All words of the language.
 #[derive(Debug, Default)]
 pub struct Vocabulary {
     /// Block kinds, in the order of the data.
     pub blocks: Vec<Block>,
     /// Profiles by section (`materials`, `machines`, `instruments`) and name.
-    pub profiles: BTreeMap<String, BTreeMap<String, Profile>>,
+    pub profiles: BTreeMap<Words, BTreeMap<Words, Profile>>,
     /// Tables by name.
-    pub tables: BTreeMap<String, Table>,
+    pub tables: BTreeMap<Words, Table>,
 }
 
 impl Vocabulary {

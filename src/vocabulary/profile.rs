@@ -2,20 +2,20 @@
 
 use std::collections::BTreeMap;
 
-use crate::pack::Formula;
+use crate::pack::{Formula, Words};
 use crate::quantity::Unit;
 
 /// A material, machine or instrument.
 #[derive(Debug)]
 pub struct Profile {
     /// One line.
-    pub about: String,
+    pub about: Words,
     /// The profile that gives whatever this one does not.
-    pub like: Option<String>,
+    pub like: Option<Words>,
     /// The unit of what an instrument reads.
     pub measures: Option<&'static Unit>,
     /// Its values by field.
-    pub values: BTreeMap<String, SourcedValue>,
+    pub values: BTreeMap<Words, SourcedValue>,
 }
 
 /// A value and where it comes from.
@@ -24,9 +24,9 @@ pub struct SourcedValue {
     /// The value, as it would be written in a sheet.
     pub value: Formula,
     /// Who says so.
-    pub source: String,
+    pub source: Words,
     /// How it was had.
-    pub basis: String,
+    pub basis: Words,
     /// How sure it is.
-    pub sure: String,
+    pub sure: Words,
 }

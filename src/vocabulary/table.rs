@@ -1,24 +1,25 @@
 //! Tables of standards and practice.
 
+use crate::pack::Words;
 use crate::quantity::{Quantity, Unit};
 
 /// A table: rows of cells, found by a word or by the range that a quantity falls in.
 #[derive(Debug)]
 pub struct Table {
     /// Its name.
-    pub name: String,
+    pub name: Words,
     /// One line.
-    pub about: String,
+    pub about: Words,
     /// Who says so.
-    pub source: String,
+    pub source: Words,
     /// What a reader should know.
-    pub notes: Option<String>,
+    pub notes: Option<Words>,
     /// The unit of the rows' ranges, where the rows are ranges.
     pub range: Option<&'static Unit>,
     /// Names and units of the columns; no unit for bare numbers, `None` for words.
-    pub columns: Vec<(String, Option<CellUnit>)>,
+    pub columns: Vec<(Words, Option<CellUnit>)>,
     /// The rows in order.
-    pub rows: Vec<(String, Vec<Option<String>>)>,
+    pub rows: Vec<(Words, Vec<Option<Words>>)>,
 }
 
 /// How a column's numbers are meant.
@@ -108,14 +109,15 @@ impl Table {
         found
     }
 
-    fn cell(&self, row: &str, cells: &[Option<String>], column: &str) -> Result<Quantity, TableError> {
+    fn cell(&self, row: &str, cells: &[Option<Words>], column: &str) -> Result<Quantity, TableError> {
         let index = self.columns.iter().position(|(name, _)| name == column);
         let index = index.ok_or_else(|| TableError::Column {
-            table: self.name.clone(),
+            table: self.name.to_string(),
             column: column.to_owned(),
-            known: self.columns.iter().map(|(name, _)| name.clone()).collect(),
+            known: self.columns.iter().map(|(name, _)| name.to_string()).collect(),
         })?;
-        let empty = || TableError::Empty { table: self.name.clone(), row: row.to_owned(), column: column.to_owned() };
+        let empty =
+            || TableError::Empty { table: self.name.to_string(), row: row.to_owned(), column: column.to_owned() };
         let unit = self.columns[index].1.ok_or_else(empty)?;
         let cell = cells.get(index).and_then(Option::as_deref).ok_or_else(empty)?;
         let number: f64 = cell.parse().map_err(|_| empty())?;
@@ -127,9 +129,9 @@ impl Table {
 
     fn no_row(&self, row: &str) -> TableError {
         TableError::Row {
-            table: self.name.clone(),
+            table: self.name.to_string(),
             row: row.to_owned(),
-            known: self.rows.iter().map(|(name, _)| name.clone()).collect(),
+            known: self.rows.iter().map(|(name, _)| name.to_string()).collect(),
         }
     }
 }

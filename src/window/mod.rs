@@ -70,7 +70,7 @@ impl<'a, 'v> Moving<'a, 'v> {
     }
 
     fn name(&self, pair: Pair) -> (String, String) {
-        let rule = self.library.rules.get(pair.rule).map_or(String::new(), |rule| rule.name.clone());
+        let rule = self.library.rules.get(pair.rule).map_or(String::new(), |rule| rule.name.to_string());
         (rule, self.model.path(pair.feature))
     }
 }

@@ -28,7 +28,7 @@ fn every_reference_value_stands_in_its_table() {
     for record in reader.records() {
         let record = record.unwrap();
         let [_, name, key, column, expected, unit] = std::array::from_fn(|index| record[index].to_owned());
-        let table = &library.vocabulary.tables[&name];
+        let table = &library.vocabulary.tables[name.as_str()];
         let expected: f64 = expected.parse().unwrap();
         let found = number(table, &key, &column);
         assert!((found - expected).abs() < 1e-9, "{name} {key} {column}: {found}, the source has {expected} {unit}");

@@ -36,7 +36,7 @@ fn every_failing_example_raises_its_rule_and_reads_well() {
             report::plain(&own)
         );
         insta::with_settings!({snapshot_path => "../snapshots/rules", prepend_module_to_snapshot => false, omit_expression => true}, {
-            insta::assert_snapshot!(rule.name.clone(), report::plain(&own));
+            insta::assert_snapshot!(rule.name.to_string(), report::plain(&own));
         });
     }
 }

@@ -50,7 +50,7 @@ fn the_program_carries_the_pack_of_the_yaml_files() {
 
 #[test]
 fn the_names_of_the_rules_are_stable() {
-    let names: Vec<String> = Library::built_in().rules.iter().map(|rule| rule.name.clone()).collect();
+    let names: Vec<String> = Library::built_in().rules.iter().map(|rule| rule.name.to_string()).collect();
     insta::with_settings!({snapshot_path => "../snapshots/rules", prepend_module_to_snapshot => false, omit_expression => true}, {
         insta::assert_snapshot!("all-names", names.join("\n"));
     });
