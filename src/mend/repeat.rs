@@ -1,9 +1,11 @@
 //! Mends applied one after another, until nothing changes.
 
+use std::collections::HashSet;
+
 use super::bench::Bench;
 use super::offer::{Kind, Mend};
 use super::proof::Harm;
-use super::{Advice, Sheet, advise, is_mendable};
+use super::{Advice, Sheet, advise, conflict, is_mendable};
 use crate::rules::{Finding, Level};
 use crate::syntax::edit::{Edit, apply};
 
@@ -72,26 +74,29 @@ pub fn repeat(sheet: &dyn Sheet, text: &str, choice: &Choice) -> Repeated {
     let mut seen = vec![text.clone()];
     let mut applied: Vec<Applied> = Vec::new();
     let mut picks = choice.picks.clone();
+    let mut stuck = Stuck::new();
     loop {
         let before = sheet.findings(&text);
         let next = if choice.picks.is_empty() {
-            best(sheet, &text, &before, choice)
+            best(sheet, &text, &before, choice, &mut stuck)
         } else {
-            picked(&before, &advise(sheet, &text, &before), &mut picks)
-        };
-        let settled = |text: String, applied, ended, missed| {
             let advice = advise(sheet, &text, &before);
+            picked(&before, &advice, &mut picks).ok_or(advice)
+        };
+        let settled = |text, applied, ended, missed, advice| {
             let left = before.iter().take(1).flatten().cloned().zip(advice).collect();
             Repeated { text, applied, ended, left, missed }
         };
-        let Some(Applied { level, mend }) = next else {
-            return settled(text, applied, Ended::Settled, picks);
+        let Applied { level, mend } = match next {
+            Ok(next) => next,
+            Err(advice) => return settled(text, applied, Ended::Settled, picks, advice),
         };
         let edits: Vec<Edit> = mend.changes.iter().map(|change| change.edit.clone()).collect();
         let after = apply(&text, &edits);
         if seen.contains(&after) || applied.len() >= ROUNDS {
             let rules = pulling(&applied, &mend);
-            return settled(text, applied, Ended::Circling(rules), picks);
+            let advice = advise(sheet, &text, &before);
+            return settled(text, applied, Ended::Circling(rules), picks, advice);
         }
         seen.push(after.clone());
         text = after;
@@ -99,24 +104,42 @@ pub fn repeat(sheet: &dyn Sheet, text: &str, choice: &Choice) -> Repeated {
     }
 }
 
+/// Rules with features for which nothing was found that may be applied.
+type Stuck = HashSet<(String, String)>;
+
 /// The best mend of the worst finding that has one: stops before cares before notes. Only as many
-/// findings are looked at as it takes to find one.
-fn best(sheet: &dyn Sheet, text: &str, before: &[Vec<Finding>], choice: &Choice) -> Option<Applied> {
-    let allowed = |mend: &Mend| {
+/// findings are looked at as it takes to find one, and those that had none before come last. Where
+/// there is none, the advice on all of them.
+fn best(
+    sheet: &dyn Sheet,
+    text: &str,
+    before: &[Vec<Finding>],
+    choice: &Choice,
+    stuck: &mut Stuck,
+) -> Result<Applied, Vec<Option<Advice>>> {
+    let allowed = |mend: &&Mend| {
         let material = matches!(mend.kind, Kind::Material | Kind::MaterialPair);
         (mend.harms.is_empty() || choice.harmful) && (!material || choice.material)
     };
-    let mut findings: Vec<&Finding> =
-        before.first()?.iter().filter(|finding| is_mendable(sheet.library(), finding)).collect();
-    if findings.is_empty() {
-        return None;
+    let own = before.first().map_or(&[][..], Vec::as_slice);
+    let mut advice: Vec<Option<Advice>> = own.iter().map(|_| None).collect();
+    let mut mendable: Vec<usize> = (0..own.len()).filter(|at| is_mendable(sheet.library(), &own[*at])).collect();
+    if mendable.is_empty() {
+        return Err(advice);
     }
-    findings.sort_by_key(|finding| std::cmp::Reverse(finding.level));
+    let key = |finding: &Finding| (finding.rule.clone(), finding.about.clone());
+    mendable.sort_by_key(|at| (stuck.contains(&key(&own[*at])), std::cmp::Reverse(own[*at].level)));
     let mut bench = Bench::new(sheet, text, before);
-    findings.into_iter().find_map(|finding| {
-        let mend = bench.advise(finding)?.mends.into_iter().find(allowed)?;
-        Some(Applied { level: finding.level, mend })
-    })
+    for at in mendable {
+        let finding = &own[at];
+        advice[at] = bench.advise(finding);
+        if let Some(mend) = advice[at].iter().flat_map(|advice| &advice.mends).find(allowed) {
+            return Ok(Applied { level: finding.level, mend: mend.clone() });
+        }
+        stuck.insert(key(finding));
+    }
+    conflict::once(&mut advice);
+    Err(advice)
 }
 
 /// The first pick that names a mend of the sheet as it is now; it is used up.
