@@ -25,7 +25,8 @@ pub(super) struct Arguments {
     /// drawn on a terminal and plain elsewhere
     #[arg(long, value_name = "HOW")]
     report: Option<Report>,
-    /// With every finding that a dimension can cure, show up to three proven changes
+    /// With every finding that a dimension can cure, show up to three proven changes; a single
+    /// sheet's drawn report has them anyway
     #[arg(long)]
     mends: bool,
     /// Exit with 1 from this level on
@@ -75,7 +76,8 @@ pub(super) fn run(arguments: &Arguments, colour: Colour, today: Option<Date>) ->
     };
     let own = if std::io::stdout().is_terminal() { Report::Drawn } else { Report::Plain };
     let report = arguments.report.unwrap_or(own);
-    let mends = arguments.mends && report != Report::Lines;
+    // Proving them takes longer than the check: over many sheets only when asked for.
+    let mends = (arguments.mends && report != Report::Lines) || (report == Report::Drawn && sheets.len() == 1);
     let job = Job { projects: &projects, report, colour, name: &arguments.name, mends };
     let mut results = Vec::with_capacity(sheets.len());
     for result in job.all(&sheets) {
