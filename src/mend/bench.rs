@@ -1,17 +1,14 @@
 //! A sheet on the bench: its model to search with, its text to prove on.
 
-use std::rc::Rc;
-
 use super::grid::Grid;
 use super::offer::{Change, Kind, Mend, change, result};
-use super::places::{OWN, Place, Places, places};
+use super::places::{Place, Places, places};
 use super::proof::Prover;
 use super::search::{Probe, nearest, nearest_plain};
 use super::{Advice, SHOWN, Sheet, conflict, is_mendable, pairs};
 use crate::model::{FeatureId, Model, Value, Variation};
 use crate::rules::{Closeness, Finding, Library, Rule, Standing, standing};
 use crate::syntax::edit::Edit;
-use crate::syntax::tree::{self, Axis};
 
 /// At most so many changes are proven for a finding; those that change most are left out.
 const PROVEN: usize = 8;
@@ -84,6 +81,8 @@ impl<'s> Bench<'s> {
         let mut places = places;
         let clean = |mends: &[Mend]| mends.iter().filter(|mend| mend.clean).count();
         let mut mends = self.singles(case, &places, nearest);
+        let sized = self.sized(case);
+        mends.extend(self.prove_all(case, sized));
         for finer in FINER {
             if clean(&mends) == 0 && !mends.is_empty() {
                 places.list.iter_mut().for_each(|place| place.grid = place.grid.finer(finer));
@@ -210,91 +209,15 @@ impl<'s> Bench<'s> {
         moves
     }
 
-    /// The six ways up, where the part says one.
-    fn turned(&mut self, case: Case) -> Vec<Candidate> {
-        let up = self.model.outward(case.feature).find_map(|id| {
-            let index = self.model.feature(id).fields.iter().position(|field| field.name == "up")?;
-            let written = self.model.feature(id).fields[index].written.clone()?;
-            (written.value.span.source == OWN).then_some((id, index, written))
-        });
-        let Some((id, index, written)) = up else { return Vec::new() };
-        let field = &self.model.feature(id).fields[index];
-        let Ok(Value::Direction(now)) = self.model.value_of(id, field) else { return Vec::new() };
-        let path = self.model.field_path(id, field);
-        let span = written.value.span;
-        let from = self.text.get(span.range()).unwrap_or_default().to_owned();
-        let mut found = Vec::new();
-        for (order, to) in ["+z", "-z", "+x", "-x", "+y", "-y"].into_iter().enumerate() {
-            let axis = Axis { index: [2, 2, 0, 0, 1, 1][order], negative: to.starts_with('-') };
-            let cosine: f64 = axis.vector().iter().zip(now).map(|(a, b)| a * b).sum();
-            if cosine > 0.999_999 {
-                continue;
-            }
-            let value = Rc::new(tree::Value { kind: tree::ValueKind::Direction { axis, tilt: None }, span });
-            let variation = Variation::Says { feature: id, field: index, value };
-            let standing = self.stands(case, std::slice::from_ref(&variation), Closeness::Full);
-            let Some(standing) = standing.filter(|standing| standing.free) else { continue };
-            let edit = Edit { start: span.start as usize, end: span.end as usize, text: to.to_owned() };
-            let changes = vec![Change { name: path.clone(), from: from.clone(), to: to.to_owned(), edit, variation }];
-            // A quarter turn counts as much as another; upside down as two.
-            let size = (cosine.clamp(-1.0, 1.0).acos() / std::f64::consts::FRAC_PI_2).round();
-            found.push(Candidate { kind: Kind::Up, changes, standing, size, order });
-        }
-        found
-    }
-
-    /// The other materials at hand that would cure it.
-    fn materials(&mut self, case: Case) -> Vec<Candidate> {
-        let mut found = Vec::new();
-        for (order, change) in self.other_materials(case.feature).into_iter().enumerate() {
-            let with = std::slice::from_ref(&change.variation);
-            let Some(standing) = self.stands(case, with, Closeness::Full).filter(|standing| standing.free) else {
-                continue;
-            };
-            // Among materials, the one that leaves most room.
-            let size = 1.0 - standing.share.clamp(0.0, 1.0);
-            found.push(Candidate { kind: Kind::Material, changes: vec![change], standing, size, order });
-        }
-        found
-    }
-
-    /// The material that applies to a feature, exchanged for each of the others.
-    pub(super) fn other_materials(&self, feature: FeatureId) -> Vec<Change> {
-        const SECTION: &str = "materials";
-        let model = &self.model;
-        let own = model.outward(feature).find_map(|id| {
-            let children = &model.feature(id).children;
-            children.iter().find(|child| model.feature(*child).block.profile.as_deref() == Some(SECTION))
-        });
-        let Some(id) = own else { return Vec::new() };
-        let block = model.feature(id);
-        // Its own values would not go with another polymer's.
-        let plain = block.profile.as_deref() == Some(block.name.as_str())
-            && block.fields.iter().all(|field| field.written.is_none())
-            && block.name_span.source == OWN;
-        if !plain {
-            return Vec::new();
-        }
-        let names = model.vocabulary.profiles.get(SECTION).into_iter().flat_map(|profiles| profiles.keys());
-        let change = |name: &crate::pack::Words| Change {
-            name: block.block.name.to_string(),
-            from: block.name.clone(),
-            to: name.to_string(),
-            edit: Edit {
-                start: block.name_span.start as usize,
-                end: block.name_span.end as usize,
-                text: name.to_string(),
-            },
-            variation: Variation::Profile { feature: id, name: name.to_string() },
-        };
-        names.filter(|name| **name != block.name).map(change).collect()
-    }
-
     /// Why no clean change was found, and what the limit would have to be.
     fn why_nothing(&mut self, case: Case, places: &Places, mends: &[Mend]) -> String {
         let now = self.stands(case, &[], Closeness::Plain).and_then(|standing| standing.deciding);
         let limit = now.map_or(String::new(), |(margin, _)| {
-            format!("; as drawn, the limit would have to be {} instead of {}", margin.left, margin.right)
+            if margin.room.value < 0.0 {
+                format!("; as drawn, the limit would have to be {} instead of {}", margin.left, margin.right)
+            } else {
+                "; it holds as drawn, with less room than it is uncertain by".to_owned()
+            }
         });
         let tried: Vec<&str> = places.list.iter().map(|place| place.name.as_str()).collect();
         let fixed = if places.fixed.is_empty() { String::new() } else { format!(" ({})", places.fixed.join("; ")) };

@@ -90,16 +90,12 @@ fn between(bench: &mut Bench, place: &Place, one: Case, other: Case) -> Option<C
 fn words(place: &Place, stretches: &[(f64, f64)]) -> String {
     const MOST: usize = 3;
     let grid = &place.grid;
-    let said = |(low, high): &(f64, f64)| {
-        let is_lowest = low - grid.step < grid.step / 2.0;
-        let is_highest = high + 1.5 * grid.step > grid.reach();
-        match (is_lowest, is_highest) {
-            (true, true) => "any value".into(),
-            (true, false) => format!("up to {}", place.shown(*high)),
-            (false, true) => format!("{} or more", place.shown(*low)),
-            _ if low >= high => place.shown(*low),
-            _ => format!("{} to {}", place.shown(*low), place.shown(*high)),
-        }
+    let said = |(low, high): &(f64, f64)| match (grid.is_least(*low), grid.is_most(*high)) {
+        (true, true) => "any value".into(),
+        (true, false) => format!("up to {}", place.shown(*high)),
+        (false, true) => format!("{} or more", place.shown(*low)),
+        _ if low >= high => place.shown(*low),
+        _ => format!("{} to {}", place.shown(*low), place.shown(*high)),
     };
     let mut words: Vec<String> = stretches.iter().take(MOST).map(said).collect();
     if stretches.len() > MOST {

@@ -1,4 +1,6 @@
-//! The steps in which a dimension is drawn, in the author's own unit.
+//! The steps in which a dimension is drawn, or the sizes that it is bought in, in the author's own unit.
+
+use std::rc::Rc;
 
 use crate::model::{Evaluation, FeatureId, Model, Value};
 use crate::quantity::{Dimension, Unit};
@@ -12,23 +14,38 @@ const ALONG: f64 = 0.999_85;
 /// A grid reaches to so many times the value that stands there, and at least so many steps.
 const REACH: f64 = 10.0;
 const STEPS: f64 = 40.0;
+/// So little of a step or of a size is none.
+const HAIR: f64 = 1e-6;
 
-/// The values that a number may take: whole steps from zero.
+/// The values that a number may take: whole steps from zero, or standard sizes.
 #[derive(Debug, Clone)]
 pub(super) struct Grid {
     /// What stands there now, in the author's unit.
     pub(super) value: f64,
     /// The step, in the author's unit.
     pub(super) step: f64,
+    /// The sizes that there are, from the smallest, where it is bought in these only.
+    pub(super) sizes: Option<Rc<[f64]>>,
 }
 
 impl Grid {
+    /// The grid of a field's dimension, in the author's unit.
+    pub(super) fn of(model: &Model, id: FeatureId, field: &Field, unit: Option<&'static Unit>, value: f64) -> Self {
+        let step = step(model, id, field, unit, value);
+        let sizes = field.sizes.as_deref().and_then(|table| sizes(model, table, unit));
+        Self { value, step, sizes }
+    }
+
     /// The value so many steps away from the present one: below it for negative counts, above it
     /// for positive ones. `None` outside what can be drawn.
     #[allow(clippy::cast_precision_loss, reason = "counts of steps are small")]
     pub(super) fn at(&self, count: i64) -> Option<f64> {
+        if let Some(sizes) = &self.sizes {
+            let nearest = if count < 0 { self.below(self.value) } else { self.below(self.value + HAIR) - 1 };
+            return sizes.get(usize::try_from(i64::try_from(nearest).ok()? + count).ok()?).copied();
+        }
         let here = self.value / self.step;
-        let whole = if count < 0 { (here - 1e-6).ceil() } else { (here + 1e-6).floor() };
+        let whole = if count < 0 { (here - HAIR).ceil() } else { (here + HAIR).floor() };
         let value = (whole + count as f64) * self.step;
         // A length stays one; nothing shrinks to nothing.
         if self.value >= 0.0 && value < self.step / 2.0 {
@@ -40,11 +57,45 @@ impl Grid {
 
     /// The same with a smaller step.
     pub(super) fn finer(&self, by: f64) -> Self {
-        Self { value: self.value, step: self.step / by }
+        Self { step: self.step / by, ..self.clone() }
+    }
+
+    /// The value nearest to the present one times a factor (`side` 1) or over it (`side` -1), on the
+    /// far side.
+    #[allow(clippy::cast_possible_truncation, reason = "counts of steps are small")]
+    pub(super) fn beyond(&self, factor: f64, side: i64) -> Option<f64> {
+        let target = if side < 0 { self.value / factor } else { self.value * factor };
+        if let Some(sizes) = &self.sizes {
+            let far = |size: &&f64| if side < 0 { **size <= target } else { **size >= target };
+            return if side < 0 { sizes.iter().rev().find(far) } else { sizes.iter().find(far) }.copied();
+        }
+        let count = ((target - self.value).abs() / self.step - HAIR).ceil().max(1.0);
+        self.at(side * count as i64)
+    }
+
+    /// Whether there is no smaller value.
+    pub(super) fn is_least(&self, value: f64) -> bool {
+        match &self.sizes {
+            Some(_) => self.below(value) == 0,
+            None => value - self.step < self.step / 2.0,
+        }
+    }
+
+    /// Whether no larger value is looked at.
+    pub(super) fn is_most(&self, value: f64) -> bool {
+        match &self.sizes {
+            Some(sizes) => self.below(value + HAIR) == sizes.len(),
+            None => value + 1.5 * self.step > self.reach(),
+        }
+    }
+
+    /// How many sizes there are below a value.
+    fn below(&self, value: f64) -> usize {
+        self.sizes.as_ref().map_or(0, |sizes| sizes.partition_point(|size| *size < value - HAIR / 2.0))
     }
 
     /// The largest value that is looked at.
-    pub(super) fn reach(&self) -> f64 {
+    fn reach(&self) -> f64 {
         (self.value.abs() * REACH).max(self.value.abs() + STEPS * self.step)
     }
 
@@ -59,7 +110,7 @@ impl Grid {
 
 /// The step of a field's dimension in the author's unit: the vocabulary's, whole layers where it
 /// lies along `up`, else a tenth of a millimetre, a degree, or one.
-pub(super) fn step(model: &Model, id: FeatureId, field: &Field, unit: Option<&'static Unit>, value: f64) -> f64 {
+fn step(model: &Model, id: FeatureId, field: &Field, unit: Option<&'static Unit>, value: f64) -> f64 {
     let upright = lies_along_up(model, id, field);
     let formula = field.step_up.as_ref().filter(|_| upright).or(field.step.as_ref());
     let given = formula.and_then(|formula| {
@@ -82,6 +133,16 @@ pub(super) fn step(model: &Model, id: FeatureId, field: &Field, unit: Option<&'s
             _ => round_number((value.abs() / 20.0).max(1e-6)),
         },
     }
+}
+
+/// The lengths in a table's first column.
+fn sizes(model: &Model, table: &str, unit: Option<&'static Unit>) -> Option<Rc<[f64]>> {
+    let table = model.vocabulary.tables.get(table)?;
+    let (column, _) = table.columns.first()?;
+    let size = |row: &str| Some(table.number(row, column).ok()?.value / unit.map_or(1.0, |unit| unit.factor));
+    let mut sizes: Vec<f64> = table.rows.iter().filter_map(|(row, _)| size(row)).collect();
+    sizes.sort_by(f64::total_cmp);
+    Some(sizes.into())
 }
 
 fn lies_along_up(model: &Model, id: FeatureId, field: &Field) -> bool {
@@ -114,14 +175,29 @@ mod tests {
         assert!((round_number(1.0) - 1.0).abs() < 1e-15);
     }
 
+    fn stepped(value: f64, step: f64) -> Grid {
+        Grid { value, step, sizes: None }
+    }
+
+    #[test]
+    fn sizes_are_taken_as_they_are_sold() {
+        let sizes: Option<Rc<[f64]>> = Some([6.0, 8.0, 10.0, 12.0].into());
+        let bought = |value| Grid { value, step: 0.1, sizes: sizes.clone() };
+        assert_eq!([-1, 1, 2, 3].map(|count| bought(8.0).at(count)), [Some(6.0), Some(10.0), Some(12.0), None]);
+        assert_eq!([-2, -1, 1].map(|count| bought(9.0).at(count)), [Some(6.0), Some(8.0), Some(10.0)]);
+        assert_eq!(bought(9.0).beyond(1.2, 1), Some(12.0));
+        assert_eq!(bought(9.0).beyond(1.2, -1), Some(6.0));
+        assert!(bought(9.0).is_least(6.0) && !bought(9.0).is_least(8.0) && bought(9.0).is_most(12.0));
+    }
+
     #[test]
     fn a_grid_leaves_the_present_value_and_stays_above_nothing() {
-        let grid = Grid { value: 2.65, step: 0.1 };
+        let grid = stepped(2.65, 0.1);
         assert_eq!(grid.at(-1), Some(2.6));
         assert_eq!(grid.at(1), Some(2.7));
         assert_eq!(grid.at(-26), Some(0.1));
         assert_eq!(grid.at(-27), None);
-        assert_eq!(Grid { value: 2.6, step: 0.1 }.at(-1), Some(2.5));
-        assert_eq!(Grid { value: 0.6, step: 0.42 }.at(1), Some(0.84));
+        assert_eq!(stepped(2.6, 0.1).at(-1), Some(2.5));
+        assert_eq!(stepped(0.6, 0.42).at(1), Some(0.84));
     }
 }

@@ -15,6 +15,7 @@ mod bench;
 mod conflict;
 mod grid;
 mod offer;
+mod others;
 mod pairs;
 mod places;
 mod proof;

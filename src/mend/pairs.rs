@@ -54,7 +54,7 @@ pub(super) fn place_of(mend: &Mend, own: &[Place]) -> Option<(Place, i64)> {
 /// Both places moved by equal shares, each to the side that helps.
 fn together(bench: &mut Bench, case: Case, pair: [&Place; 2]) -> Option<Candidate> {
     let now = bench.stands(case, &[], Closeness::Plain)?.share;
-    let mut sides = [0.0; 2];
+    let mut sides = [0; 2];
     for (side, place) in sides.iter_mut().zip(pair) {
         let mut share = |factor: f64| {
             let with = place.with(place.grid.value * factor);
@@ -62,15 +62,15 @@ fn together(bench: &mut Bench, case: Case, pair: [&Place; 2]) -> Option<Candidat
         };
         let (less, more) = (share(1.0 / WIDER), share(WIDER));
         *side = if more > now && more >= less {
-            1.0
+            1
         } else if less > now {
-            -1.0
+            -1
         } else {
             return None;
         };
     }
     let values = |factor: f64| {
-        let value = |index: usize| moved(pair[index], factor, sides[index]);
+        let value = |index: usize| pair[index].grid.beyond(factor, sides[index]);
         Some([value(0)?, value(1)?])
     };
     let mut free = |factor: f64, closeness| -> Option<([f64; 2], Standing)> {
@@ -92,14 +92,6 @@ fn together(bench: &mut Bench, case: Case, pair: [&Place; 2]) -> Option<Candidat
     }
     let (values, standing) = free(good, Closeness::Full).or_else(|| free(good * WIDER, Closeness::Full))?;
     Some(pair_of(bench, pair, values, standing))
-}
-
-/// The grid's value nearest to the present one times or over a factor, on the far side.
-#[allow(clippy::cast_possible_truncation, reason = "counts of steps are small")]
-fn moved(place: &Place, factor: f64, side: f64) -> Option<f64> {
-    let target = place.grid.value * factor.powf(side);
-    let count = ((target - place.grid.value).abs() / place.grid.step - 1e-6).ceil().max(1.0);
-    place.grid.at(side as i64 * count as i64)
 }
 
 fn pair_of(bench: &mut Bench, pair: [&Place; 2], values: [f64; 2], standing: Standing) -> Candidate {

@@ -1,6 +1,6 @@
 //! Where a value is really set: the number that can be changed, behind names, copies and sums.
 
-use super::grid::{Grid, step};
+use super::grid::Grid;
 use crate::model::{Evaluation, FeatureId, Model, Variation};
 use crate::pack::Formula;
 use crate::quantity::{Dimension, Unit};
@@ -219,7 +219,7 @@ impl Search<'_, '_> {
         } else {
             (id, self.model.feature(id).fields[index].about)
         };
-        let grid = Grid { value, step: step(self.model, of, about, unit, value) };
+        let grid = Grid::of(self.model, of, about, unit, value);
         let shown = unit.map_or(String::new(), |unit| format!(" {}", unit.name));
         let name = if alone { name.to_owned() } else { format!("the {value}{shown} in {name}") };
         let place = Place { name, grid, unit, set: Set::Number(at), field: self.asked, order: self.order };
@@ -244,7 +244,7 @@ impl Search<'_, '_> {
         let Some(last) = own.max_by_key(|written| written.value.span.start) else { return };
         let value = unit.map_or(value.value, |unit| unit.show(value.value));
         let set = Set::Missing { word: field.name.clone(), after: last.name_span, end: last.value.span.end };
-        let grid = Grid { value, step: step(self.model, id, field.about, *unit, value) };
+        let grid = Grid::of(self.model, id, field.about, *unit, value);
         let place = Place { name: path, grid, unit: *unit, set, field: (id, index), order: self.order };
         self.places.list.push(place);
     }

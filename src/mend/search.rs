@@ -141,7 +141,7 @@ mod tests {
 
     #[test]
     fn the_nearest_value_is_found_on_either_side() {
-        let grid = Grid { value: 2.6, step: 0.1 };
+        let grid = Grid { value: 2.6, step: 0.1, sizes: None };
         let mut below = |value: f64, _| standing(value <= 1.65, 1.65 - value);
         assert_eq!(nearest(&grid, -1, &mut below).unwrap().0, 1.6);
         assert!(nearest(&grid, 1, &mut below).is_none());
@@ -151,7 +151,7 @@ mod tests {
 
     #[test]
     fn turns_are_not_overlooked() {
-        let grid = Grid { value: 0.6, step: 0.1 };
+        let grid = Grid { value: 0.6, step: 0.1, sizes: None };
         let mut lines = |value: f64, _| standing((value / 0.42 - (value / 0.42).round()).abs() < 0.15, 0.0);
         assert_eq!(nearest(&grid, 1, &mut lines).unwrap().0, 0.8);
         assert_eq!(nearest(&grid, -1, &mut lines).unwrap().0, 0.4);
@@ -159,7 +159,7 @@ mod tests {
 
     #[test]
     fn stretches_end_where_it_stops_holding() {
-        let grid = Grid { value: 2.0, step: 0.1 };
+        let grid = Grid { value: 2.0, step: 0.1, sizes: None };
         let found = stretches(&grid, &mut |value| (1.25..=3.31).contains(&value));
         assert_eq!(found, vec![(1.3, 3.3)]);
         assert_eq!(stretches(&grid, &mut |value| value <= 0.5), vec![(0.1, 0.5)]);

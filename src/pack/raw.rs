@@ -186,6 +186,8 @@ pub struct RawField {
     pub step: Option<Text>,
     /// The step where it lies along the direction that points up on the bed.
     pub step_up: Option<Text>,
+    /// The table of the sizes that it is bought in: a mend takes one of these.
+    pub sizes: Option<Text>,
 }
 
 /// A material, machine or instrument.

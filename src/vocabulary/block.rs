@@ -99,6 +99,8 @@ pub struct Field {
     pub step: Option<Formula>,
     /// The step where it lies along the direction that points up on the bed.
     pub step_up: Option<Formula>,
+    /// The table of the sizes that it is bought in: a mend takes one of these.
+    pub sizes: Option<Words>,
 }
 
 /// What a field holds.

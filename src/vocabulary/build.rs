@@ -16,6 +16,8 @@ use crate::source::{Source, SourceId, Span};
 #[derive(Debug, Default)]
 pub struct Builder {
     vocabulary: Vocabulary,
+    /// Tables of sizes that fields name, with the places: any pack may bring them.
+    sizes: Vec<(Words, Span)>,
     faults: Vec<Fault>,
 }
 
@@ -56,7 +58,12 @@ impl Builder {
 
     /// The vocabulary, and what is wrong with it.
     #[must_use]
-    pub fn finish(self) -> (Vocabulary, Vec<Fault>) {
+    pub fn finish(mut self) -> (Vocabulary, Vec<Fault>) {
+        let tables = &self.vocabulary.tables;
+        for (table, at) in self.sizes.iter().filter(|(table, _)| !tables.contains_key(table)) {
+            let fault = Fault::new("broken-pack", *at, format!("`sizes` names no table: `{table}`"));
+            self.faults.push(fault.maybe_help(did_you_mean(table, tables.keys().map(Words::as_str))));
+        }
         (self.vocabulary, self.faults)
     }
 
@@ -134,6 +141,7 @@ impl Builder {
     }
 
     fn field(&mut self, file: &File, name: &Text, raw: &RawField) -> Option<Field> {
+        self.sizes.extend(raw.sizes.iter().map(|table| (table.value.clone(), file.span(table))));
         let makes = [("outside", Makes::Outside), ("inside", Makes::Inside), ("hole", Makes::Hole)];
         let makes = raw.makes.as_ref().map(|word| self.choice(file, Some(word), &makes, Makes::Outside));
         let heads = [("next", Head::Next), ("named", Head::Named)];
@@ -152,6 +160,7 @@ impl Builder {
             head: self.choice(file, raw.head.as_ref(), &heads, Head::Inside),
             step: file.formula(raw.step.as_ref()),
             step_up: file.formula(raw.step_up.as_ref()),
+            sizes: raw.sizes.as_ref().map(|table| table.value.clone()),
         })
     }
 

@@ -64,6 +64,20 @@ fn a_field_that_is_left_out_is_put_in() {
 }
 
 #[test]
+fn what_is_bought_is_mended_to_a_size_that_is_sold() {
+    let text = format!(
+        "{HEAD}part box {{ up +z; boss corner {{ diameter 8 mm; hole 2.5 mm; height 14 mm; axis +z; \
+         screw M3 {{ kind thread-forming; length 6 mm; grip 3 mm }} }} }}\n"
+    );
+    let mend = best(&text, "shallow-engagement");
+    assert_eq!((mend.changes[0].name.as_str(), mend.changes[0].to.as_str()), ("box.corner.screw.length", "10 mm"));
+    let text = format!("{HEAD}part jar {{ up +z; thread neck M4 {{ length 12 mm; axis +z }} }}\n");
+    let mend = best(&text, "printed-thread");
+    assert_eq!((mend.changes[0].name.as_str(), mend.changes[0].to.as_str()), ("jar.neck.size", "M6"));
+    assert!(mended(&text, &mend).contains("thread neck M6 {"));
+}
+
+#[test]
 fn the_way_up_is_a_change_too() {
     let text = format!(
         "{HEAD}part clip {{\n  up +z\n  arm jaw {{ points +z; bends +x; length 30 mm; thickness 1.6 mm; width 8 mm; \

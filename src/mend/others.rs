@@ -1,0 +1,166 @@
+//! Changes of something other than a number: a standard size by its name, the way up, the material.
+
+use std::rc::Rc;
+
+use super::bench::{Bench, Candidate, Case};
+use super::offer::{Change, Kind};
+use super::places::OWN;
+use crate::model::{Evaluation, FeatureId, Value, Variation};
+use crate::rules::{Closeness, Standing};
+use crate::source::Span;
+use crate::syntax::edit::Edit;
+use crate::syntax::tree::{self, Axis, Expr, ExprKind};
+use crate::vocabulary::FieldKind;
+
+impl Bench<'_> {
+    /// The nearest standard sizes, smaller and larger, in the tables of the named sizes that the rule
+    /// lets change.
+    pub(super) fn sized(&mut self, case: Case) -> Vec<Candidate> {
+        let mut found = Vec::new();
+        for (order, formula) in case.rule.change.iter().enumerate() {
+            let Ok(Expr { kind: ExprKind::Path(path), .. }) = formula.expr() else { continue };
+            let Ok(Some(field)) = Evaluation::new(&self.model, case.feature).field_at(path) else { continue };
+            let Some(named) = self.named_size(field) else { continue };
+            let (smaller, larger) = (named.rows[..named.now].iter().rev(), named.rows[named.now + 1..].iter());
+            let sides: [Vec<&(String, f64)>; 2] = [smaller.collect(), larger.collect()];
+            for side in sides {
+                let nearest = side.into_iter().find_map(|(name, value)| {
+                    let change = named.changed_to(name, field);
+                    let standing = self.stands(case, std::slice::from_ref(&change.variation), Closeness::Full)?;
+                    standing.free.then_some((change, standing, *value))
+                });
+                found.extend(nearest.map(|(change, standing, value): (Change, Standing, f64)| {
+                    let size = (value / named.rows[named.now].1).ln().abs();
+                    Candidate { kind: Kind::Dimension, changes: vec![change], standing, size, order }
+                }));
+            }
+        }
+        found
+    }
+
+    /// A field that names a standard size, with the sizes of its table.
+    fn named_size(&self, (id, index): (FeatureId, usize)) -> Option<NamedSize> {
+        let field = &self.model.feature(id).fields[index];
+        let written = field.written.as_ref().filter(|written| written.value.span.source == OWN)?;
+        let FieldKind::Word(_) = &field.about.kind else { return None };
+        let table = self.model.vocabulary.tables.get(field.about.sizes.as_deref()?)?;
+        let (column, _) = table.columns.first()?;
+        let row = |name: &str| Some((name.to_owned(), table.number(name, column).ok()?.value));
+        let mut rows: Vec<(String, f64)> = table.rows.iter().filter_map(|(name, _)| row(name)).collect();
+        rows.sort_by(|a, b| a.1.total_cmp(&b.1));
+        let word = match &written.value.kind {
+            tree::ValueKind::Plain(expr) => expr.word()?,
+            _ => return None,
+        };
+        let now = rows.iter().position(|(name, _)| name.eq_ignore_ascii_case(word))?;
+        Some(NamedSize { path: self.model.field_path(id, field), span: written.value.span, rows, now })
+    }
+
+    /// The six ways up, where the part says one.
+    pub(super) fn turned(&mut self, case: Case) -> Vec<Candidate> {
+        let up = self.model.outward(case.feature).find_map(|id| {
+            let index = self.model.feature(id).fields.iter().position(|field| field.name == "up")?;
+            let written = self.model.feature(id).fields[index].written.clone()?;
+            (written.value.span.source == OWN).then_some((id, index, written))
+        });
+        let Some((id, index, written)) = up else { return Vec::new() };
+        let field = &self.model.feature(id).fields[index];
+        let Ok(Value::Direction(now)) = self.model.value_of(id, field) else { return Vec::new() };
+        let path = self.model.field_path(id, field);
+        let span = written.value.span;
+        let from = self.text.get(span.range()).unwrap_or_default().to_owned();
+        let mut found = Vec::new();
+        for (order, to) in ["+z", "-z", "+x", "-x", "+y", "-y"].into_iter().enumerate() {
+            let axis = Axis { index: [2, 2, 0, 0, 1, 1][order], negative: to.starts_with('-') };
+            let cosine: f64 = axis.vector().iter().zip(now).map(|(a, b)| a * b).sum();
+            if cosine > 0.999_999 {
+                continue;
+            }
+            let value = Rc::new(tree::Value { kind: tree::ValueKind::Direction { axis, tilt: None }, span });
+            let variation = Variation::Says { feature: id, field: index, value };
+            let standing = self.stands(case, std::slice::from_ref(&variation), Closeness::Full);
+            let Some(standing) = standing.filter(|standing| standing.free) else { continue };
+            let edit = Edit { start: span.start as usize, end: span.end as usize, text: to.to_owned() };
+            let changes = vec![Change { name: path.clone(), from: from.clone(), to: to.to_owned(), edit, variation }];
+            // A quarter turn counts as much as another; upside down as two.
+            let size = (cosine.clamp(-1.0, 1.0).acos() / std::f64::consts::FRAC_PI_2).round();
+            found.push(Candidate { kind: Kind::Up, changes, standing, size, order });
+        }
+        found
+    }
+
+    /// The other materials at hand that would cure it.
+    pub(super) fn materials(&mut self, case: Case) -> Vec<Candidate> {
+        let mut found = Vec::new();
+        for (order, change) in self.other_materials(case.feature).into_iter().enumerate() {
+            let with = std::slice::from_ref(&change.variation);
+            let Some(standing) = self.stands(case, with, Closeness::Full).filter(|standing| standing.free) else {
+                continue;
+            };
+            // Among materials, the one that leaves most room.
+            let size = 1.0 - standing.share.clamp(0.0, 1.0);
+            found.push(Candidate { kind: Kind::Material, changes: vec![change], standing, size, order });
+        }
+        found
+    }
+
+    /// The material that applies to a feature, exchanged for each of the others.
+    pub(super) fn other_materials(&self, feature: FeatureId) -> Vec<Change> {
+        const SECTION: &str = "materials";
+        let model = &self.model;
+        let own = model.outward(feature).find_map(|id| {
+            let children = &model.feature(id).children;
+            children.iter().find(|child| model.feature(*child).block.profile.as_deref() == Some(SECTION))
+        });
+        let Some(id) = own else { return Vec::new() };
+        let block = model.feature(id);
+        // Its own values would not go with another polymer's.
+        let plain = block.profile.as_deref() == Some(block.name.as_str())
+            && block.fields.iter().all(|field| field.written.is_none())
+            && block.name_span.source == OWN;
+        if !plain {
+            return Vec::new();
+        }
+        let names = model.vocabulary.profiles.get(SECTION).into_iter().flat_map(|profiles| profiles.keys());
+        let change = |name: &crate::pack::Words| Change {
+            name: block.block.name.to_string(),
+            from: block.name.clone(),
+            to: name.to_string(),
+            edit: Edit {
+                start: block.name_span.start as usize,
+                end: block.name_span.end as usize,
+                text: name.to_string(),
+            },
+            variation: Variation::Profile { feature: id, name: name.to_string() },
+        };
+        names.filter(|name| **name != block.name).map(change).collect()
+    }
+}
+
+/// A standard size by its name.
+struct NamedSize {
+    /// The field.
+    path: String,
+    /// Where it is said.
+    span: Span,
+    /// The sizes of the table, from the smallest.
+    rows: Vec<(String, f64)>,
+    /// Which of them is said.
+    now: usize,
+}
+
+impl NamedSize {
+    /// The change to another size.
+    fn changed_to(&self, name: &str, (feature, field): (FeatureId, usize)) -> Change {
+        let word = tree::Name { text: name.to_owned(), span: self.span };
+        let expr = Expr { kind: ExprKind::Path(tree::Path { names: vec![word], span: self.span }), span: self.span };
+        let value = Rc::new(tree::Value { kind: tree::ValueKind::Plain(expr), span: self.span });
+        Change {
+            name: self.path.clone(),
+            from: self.rows[self.now].0.clone(),
+            to: name.to_owned(),
+            edit: Edit { start: self.span.start as usize, end: self.span.end as usize, text: name.to_owned() },
+            variation: Variation::Says { feature, field, value },
+        }
+    }
+}
