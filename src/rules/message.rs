@@ -98,7 +98,7 @@ fn show(value: &Value, unit: Option<&str>, evaluation: &Evaluation) -> String {
 /// A profile goes by its own name, anything else by its path.
 fn feature_name(model: &Model, id: FeatureId) -> String {
     let feature = model.feature(id);
-    if feature.block.profile.is_some() { feature.name.clone() } else { format!("`{}`", model.path(id)) }
+    if feature.block.profile.is_some() { feature.name.clone() } else { model.in_words(id) }
 }
 
 /// `%`, a unit, or digits after the point such as `.1`.
