@@ -85,9 +85,15 @@ fn a_permit_on_a_fit_can_be_spent_expired_or_mistaken() {
     let spent = told("permit jammed-fit on \"mouth on lip\" \"tight is wanted\"");
     assert!(spent.contains("`jammed-fit` finds nothing on \"mouth on lip\""), "{spent}");
     let expired = told("permit rattling-fit on \"mouth on lip\" \"loose\" until \"revision B\"");
-    assert!(expired.contains("expired-permit: the permit for rattling-fit on \"mouth on lip\" has expired"), "{expired}");
+    assert!(
+        expired.contains("expired-permit: the permit for rattling-fit on \"mouth on lip\" has expired"),
+        "{expired}"
+    );
     let mistaken = told("permit rattling-fit on \"mouth on lipp\" \"loose\"");
-    assert!(mistaken.contains("nothing here is titled \"mouth on lipp\"; did you mean \"mouth on lip\"?"), "{mistaken}");
+    assert!(
+        mistaken.contains("nothing here is titled \"mouth on lipp\"; did you mean \"mouth on lip\"?"),
+        "{mistaken}"
+    );
     let foreign = told("permit rattling-fit on \"box and lid\" \"loose\"");
     assert!(foreign.contains("there are \"mouth on lip\""), "{foreign}");
 }

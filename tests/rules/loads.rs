@@ -49,7 +49,9 @@ fn a_copys_own_load_takes_the_place_of_the_copied_one() {
     let sheet = "part bracket { up +z
         beam shelf { points +x; length 60 mm; width 20 mm; height 8 mm; ends cantilever; load { force 1 N } }
         beam rail like shelf { height 4 mm; load { force 60 N } } }";
-    assert!((left(sheet, "overloaded-beam") / left(&beam("load { force 60 N }"), "overloaded-beam") - 1.0).abs() < 1e-9);
+    assert!(
+        (left(sheet, "overloaded-beam") / left(&beam("load { force 60 N }"), "overloaded-beam") - 1.0).abs() < 1e-9
+    );
 }
 
 #[test]
@@ -99,7 +101,9 @@ fn arms_of_different_shape_that_close_together_add_up() {
 #[test]
 fn a_hinge_that_says_how_its_web_lies_counts_as_it_prints() {
     let strain = |faces: &str| {
-        let sheet = format!("part box {{ up +z; hinge lid {{ thickness 0.5 mm; length 2 mm; angle 90 deg; crosses +x; {faces} }} }}");
+        let sheet = format!(
+            "part box {{ up +z; hinge lid {{ thickness 0.5 mm; length 2 mm; angle 90 deg; crosses +x; {faces} }} }}"
+        );
         left(&sheet, "cracked-hinge")
     };
     let drawn = strain("cycles 5");
@@ -123,8 +127,11 @@ fn a_vague_reference_is_told_once() {
         part clip { up +z; wall tongue { thickness rail.throat - 0.5 mm; faces +x } }
         fit \"tongue in throat\" { inside rail.throat; outside clip.tongue.thickness; class sliding }";
     let found = findings(sheet);
-    let of_fit: Vec<&str> =
-        found.iter().filter(|finding| finding.about == "tongue in throat").map(|finding| finding.rule.as_str()).collect();
+    let of_fit: Vec<&str> = found
+        .iter()
+        .filter(|finding| finding.about == "tongue in throat")
+        .map(|finding| finding.rule.as_str())
+        .collect();
     assert_eq!(of_fit, ["vague-reference"], "{}", report::plain(&inspect_text(&Library::built_in(), "f", sheet)));
 }
 
@@ -137,7 +144,9 @@ fn a_sheet_of_bought_things_needs_neither_machine_nor_material() {
 #[test]
 fn conditioned_nylon_in_ordinary_air_is_no_news() {
     let of = |material: &str, service: &str| {
-        let sheet = format!("machine bench\nmaterial {material}\n{service}\npart a {{ up +z; wall back {{ thickness 2.1 mm }} }}");
+        let sheet = format!(
+            "machine bench\nmaterial {material}\n{service}\npart a {{ up +z; wall back {{ thickness 2.1 mm }} }}"
+        );
         let found = inspect_text(&Library::built_in(), "n.dryfit", &sheet).findings;
         found.into_iter().find(|finding| finding.rule == "wet-nylon").map(|finding| finding.level.to_string())
     };
@@ -150,7 +159,8 @@ fn conditioned_nylon_in_ordinary_air_is_no_news() {
 #[test]
 fn a_material_is_told_once_about_the_sun() {
     let sheet = "service { outdoors yes }\npart a { up +z; wall w { thickness 2.1 mm } }\npart b { up +z; wall w { thickness 2.1 mm } }";
-    let found = inspect_text(&Library::built_in(), "s.dryfit", &format!("machine bench\nmaterial abs\n{sheet}")).findings;
+    let found =
+        inspect_text(&Library::built_in(), "s.dryfit", &format!("machine bench\nmaterial abs\n{sheet}")).findings;
     assert_eq!(found.iter().filter(|finding| finding.rule == "sunlight").count(), 1);
 }
 

@@ -37,8 +37,7 @@ fn the_chance_of_no_gap_is_the_normal_distributions() {
         told(&format!("sheet \"Screw\" tolerances two-sigma{SCREW}")).contains("about 4.8 % of them are too small")
     );
     assert!(
-        told(&format!("sheet \"Screw\" tolerances three-sigma{SCREW}"))
-            .contains("about 0.62 % of them are too small")
+        told(&format!("sheet \"Screw\" tolerances three-sigma{SCREW}")).contains("about 0.62 % of them are too small")
     );
 }
 
