@@ -172,3 +172,27 @@ fn a_clause_without_its_figure_is_left_out() {
     let sharp = found.iter().find(|finding| finding.rule == "sharp-root").unwrap();
     assert_eq!(sharp.message, "`clip.jaw` is 1.6 mm thick and has a root fillet of 0 mm");
 }
+
+#[test]
+fn a_load_bends_a_beam_about_the_edge_that_it_acts_on() {
+    let stress = |loads: &str| {
+        let sheet = beam(&format!("rises +z; {loads}"))
+            .replace("height 4 mm", "height 5 mm")
+            .replace("width 20 mm", "width 4 mm");
+        left(&sheet.replace("force", "at end; force"), "overloaded-beam")
+    };
+    let down = stress("load { force 60 N }");
+    assert!((stress("load { force 60 N; acts -z }") / down - 1.0).abs() < 1e-9);
+    // Aside its height of 5 mm is its width: M / (h b^2 / 6), and it stands 4.05 mm thick that way.
+    let aside = stress("load { force 60 N; acts +y }");
+    assert!((aside / down - 1.25).abs() < 0.02, "{aside} {down}");
+    // A slanted load bends it about both edges.
+    let slanted = stress("load { force 60 N; acts -z tilted 30 deg toward +y }");
+    let both = down * 30_f64.to_radians().cos() + aside * 0.5;
+    assert!((slanted / both - 1.0).abs() < 1e-6, "{slanted} {both}");
+    // Up and down: the greater counts. Along it: it pulls.
+    let two = stress("load a { force 60 N; acts -z }; load b { force 70 N; acts +z }");
+    assert!((two / down - 70.0 / 60.0).abs() < 1e-9);
+    let sheet = beam("rises +z; load { force 60 N; acts +x; at end }").replace("sag 0.1 mm", "sag 9 mm");
+    assert!(findings(&sheet).iter().all(|finding| finding.rule != "overloaded-beam"));
+}
