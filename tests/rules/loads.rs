@@ -196,3 +196,20 @@ fn a_load_bends_a_beam_about_the_edge_that_it_acts_on() {
     let sheet = beam("rises +z; load { force 60 N; acts +x; at end }").replace("sag 0.1 mm", "sag 9 mm");
     assert!(findings(&sheet).iter().all(|finding| finding.rule != "overloaded-beam"));
 }
+
+#[test]
+fn the_ledger_shows_what_each_load_does() {
+    let library = Library::built_in();
+    let text =
+        format!("machine bench\nmaterial petg\n{}", beam("load { force 60 N }; load pots { force 40 N; at spread }"));
+    let id = dryfit::source::SourceId(0);
+    let (body, _) = dryfit::syntax::sheet(&dryfit::source::Source::new("a.dryfit", text.as_str()), id);
+    let model = dryfit::model::bind(&library.vocabulary, body, id, &dryfit::model::NoImports);
+    let entries = dryfit::rules::ledger(&library, &model, None);
+    let entry = entries.iter().find(|entry| entry.rule == "overloaded-beam").unwrap();
+    let steps = |start: &str| -> Vec<&str> {
+        entry.steps.iter().map(|step| step.name.as_str()).filter(|name| name.starts_with(start)).collect()
+    };
+    assert_eq!(steps("one"), ["one at bracket.shelf.load", "one at bracket.shelf.pots"]);
+    assert_eq!(steps("clamps"), ["clamps"]);
+}
