@@ -17,7 +17,7 @@ pub(super) struct Arguments {
     /// The sheet
     #[arg(value_name = "SHEET")]
     sheet: PathBuf,
-    /// Only this feature and what is in it, such as clip.jaw
+    /// Only this feature and what is in it, such as clip.jaw; a fit or stack by its title
     #[arg(long, value_name = "FEATURE")]
     on: Option<String>,
 }

@@ -44,7 +44,7 @@ impl<'v> Children<'v> {
     /// The first that a path can mean by a word: by its name, or by its kind where there is one only.
     #[must_use]
     pub fn called(&self, word: &str) -> Option<FeatureId> {
-        self.words.get(word).map(|word| word.called)
+        self.words.get(word).map(|word| word.named.unwrap_or(word.called))
     }
 
     /// The first with a name of its own.

@@ -113,7 +113,11 @@ impl Conversion<'_, '_> {
                 }
             }
             FieldKind::Feature => {
-                match self.evaluation.value(plain(value).ok_or_else(|| self.wrong_form(value.span))?)? {
+                let expr = plain(value).ok_or_else(|| self.wrong_form(value.span))?;
+                if let ExprKind::Text(title) = &expr.kind {
+                    return self.evaluation.model.titled(title, value.span).map(Value::Feature);
+                }
+                match self.evaluation.value(expr)? {
                     found @ Value::Feature(_) => Ok(found),
                     other => Err(self.wrong_kind(&other, value.span)),
                 }

@@ -43,6 +43,11 @@ pub trait Locals {
     fn call(&self, evaluation: &Evaluation, name: &Name, arguments: &[Expr]) -> Option<Result<Value, Failure>>;
     /// The functions, for "did you mean".
     fn functions(&self) -> Vec<String>;
+    /// The value of an expression at another feature, its names looked up from there.
+    ///
+    /// # Errors
+    /// As for [`Evaluation::value`].
+    fn value_at(&self, feature: FeatureId, expr: &Expr) -> Result<Value, Failure>;
 }
 
 /// Where an expression stands and how it is meant.

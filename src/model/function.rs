@@ -141,7 +141,9 @@ fn whole(arguments: &[Quantity], round: fn(f64) -> f64) -> Result<Quantity, Call
 
 fn of_angle(arguments: &[Quantity], f: fn(f64) -> f64, slope: fn(f64) -> f64) -> Result<Quantity, CallError> {
     let angle = one(arguments).ok().filter(|q| q.dimension == Dimension::ANGLE).ok_or(CallError::Arguments)?;
-    Ok(angle.mapped(f(angle.value), Dimension::NONE, slope(angle.value)))
+    // At a right angle nothing is left but rounding.
+    let clean = |ratio: f64| if ratio.abs() < f64::EPSILON { 0.0 } else { ratio };
+    Ok(angle.mapped(clean(f(angle.value)), Dimension::NONE, slope(angle.value)))
 }
 
 fn to_angle(arguments: &[Quantity], f: fn(f64) -> f64, slope: fn(f64) -> f64) -> Result<Quantity, CallError> {

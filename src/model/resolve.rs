@@ -3,7 +3,9 @@
 use super::evaluate::{Evaluation, Failure};
 use super::{FeatureId, Model, Value};
 use crate::fault::{Fault, nearest};
+use crate::source::Span;
 use crate::syntax::tree::{Name, Path};
+use crate::vocabulary::{Act, Naming};
 
 /// What a path leads to on its way.
 enum Step {
@@ -210,6 +212,44 @@ impl Evaluation<'_, '_> {
 }
 
 impl Model<'_> {
+    /// The block at the top of the sheet that goes by a title in quotes instead of a name.
+    pub(super) fn titled(&self, title: &str, at: Span) -> Result<FeatureId, Failure> {
+        let titles = || self.ids().filter(|(id, _)| self.has_title(*id));
+        let mut called = titles().filter(|(_, feature)| feature.name == title);
+        match (called.next(), called.next()) {
+            (Some((id, _)), None) => Ok(id),
+            (Some((_, first)), Some((_, second))) => {
+                let fault = Fault::new("duplicate-name", at, format!("two things are titled \"{title}\""));
+                let fault = fault.label("which one?").also(first.name_span, "one").also(second.name_span, "the other");
+                Err(Failure::fault(fault.help("give one of them another title")))
+            }
+            (None, _) => {
+                let known: Vec<&str> = titles().map(|(_, feature)| feature.name.as_str()).collect();
+                let help = match nearest(title, known.iter().copied()) {
+                    Some(near) => format!("did you mean \"{near}\"?"),
+                    None if known.is_empty() => "a part or a feature is named by its path, such as `clip.jaw`".into(),
+                    None => format!("there are \"{}\"", known.join("\", \"")),
+                };
+                let fault = Fault::new("unknown-name", at, format!("nothing here is titled \"{title}\""));
+                Err(Failure::fault(fault.label("unknown title").help(help)))
+            }
+        }
+    }
+
+    /// Whether a block goes by a title in quotes instead of a name.
+    fn has_title(&self, id: FeatureId) -> bool {
+        let feature = self.feature(id);
+        let holds = feature.block.act == Act::Holds && feature.block.naming == Naming::None;
+        holds && id != Self::SHEET && feature.name != feature.block.name
+    }
+
+    /// A feature as a sentence names it: its path, or its title as the sheet writes it.
+    #[must_use]
+    pub fn in_words(&self, id: FeatureId) -> String {
+        let path = self.path(id);
+        if self.has_title(id) { format!("\"{path}\"") } else { format!("`{path}`") }
+    }
+
     /// The feature that a path names, looked up from another feature outward.
     #[must_use]
     pub fn feature_at(&self, from: FeatureId, path: &Path) -> Option<FeatureId> {

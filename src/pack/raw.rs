@@ -290,6 +290,8 @@ pub struct RawRule {
     pub reading: Option<Text>,
     /// A warning for people: it can be acknowledged, but neither permitted away nor switched off.
     pub caution: bool,
+    /// The rules that tell the cause, where this one finds a chance of failing only: theirs is enough.
+    pub yields_to: Vec<Text>,
     /// What of printing a part one way up or another it decides: bed, support or strength.
     pub aspect: Option<Text>,
     /// The explanation.

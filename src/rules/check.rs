@@ -69,6 +69,10 @@ impl Checking<'_, '_> {
         for (what, _) in missing.into_iter().filter(|(_, missing)| *missing) {
             self.fault(format!("the rule `{}` has no `{what}`", rule.name), None);
         }
+        for other in rule.yields_to.iter().filter(|other| self.library.rule(other).is_none()) {
+            let help = did_you_mean(other, self.library.rules.iter().map(|rule| rule.name.as_str()));
+            self.fault(format!("`yields-to` of `{}` names no rule: `{other}`", rule.name), help);
+        }
         for limit in rule.limits.iter().filter(|limit| limit.source.is_empty() || limit.basis.is_empty()) {
             let at = limit.value.span();
             let fault =

@@ -7,6 +7,7 @@ use super::finding::{Finding, Level, MarginNote};
 use super::inputs::Inputs;
 use super::library::Library;
 use super::locals::RuleLocals;
+use super::merge::{UNCHECKED, merge};
 use super::permits::Permits;
 use super::rule::Rule;
 use crate::fault::Fault;
@@ -30,6 +31,7 @@ pub fn findings(library: &Library, model: &Model, text_faults: Vec<Fault>) -> Ve
     for rule in library.rules.iter().filter(is_permit) {
         run(library, rule, model, &by_kind, &mut findings);
     }
+    let findings = merge(library, findings);
     let mut all: Vec<Finding> = text_faults
         .into_iter()
         .chain(permits.faults)
@@ -199,7 +201,7 @@ fn could_not(rule: &Rule, evaluation: &Evaluation, failure: Failure) -> Option<F
     if fault.name == "unknown-name" {
         return None;
     }
-    let message = format!("`{}` could not be checked here: {}", rule.name, fault.message);
+    let message = format!("`{}`{UNCHECKED}{}", rule.name, fault.message);
     let at = evaluation.model.feature(evaluation.feature).name_span;
     let told = Fault::new(fault.name, at, message).label("not checked").maybe_help(fault.help);
     Some(Finding {

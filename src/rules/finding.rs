@@ -178,6 +178,14 @@ pub struct MarginNote {
     pub causes: Vec<(String, f64)>,
 }
 
+impl MarginNote {
+    /// Whether the comparison holds; it may be reported for its chance of failing all the same.
+    #[must_use]
+    pub fn holds(&self) -> bool {
+        self.room >= 0.0
+    }
+}
+
 /// A value that the sheet does not state: a profile's, a rule's own limit, a default.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct InputNote {

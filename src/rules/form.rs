@@ -1,7 +1,10 @@
 //! What rules can ask of a sheet: is it given, what does the machine make of it, how does it lie.
 
+mod across;
 mod lie;
 mod origin;
+
+pub(super) use across::places;
 
 use crate::fault::Fault;
 use crate::model::{Evaluation, Failure, FeatureId, Model, Value};
@@ -23,7 +26,7 @@ pub struct Form {
 
 /// All of them.
 pub fn forms() -> impl Iterator<Item = &'static Form> {
-    FORMS.iter().chain(&lie::FORMS).chain(&origin::FORMS)
+    FORMS.iter().chain(&across::FORMS).chain(&lie::FORMS).chain(&origin::FORMS)
 }
 
 static FORMS: [Form; 14] = [
@@ -112,8 +115,8 @@ static FORMS: [Form; 14] = [
         answer: |e, a| spread_of(e, &a[0], |value| worst_case(e.model, value)),
     },
     Form {
-        name: "chance",
-        written: "chance(comparison)",
+        name: "chance-of-failing",
+        written: "chance-of-failing(comparison)",
         doc: "The chance that a comparison fails, from 0 to 1.",
         arguments: 1..=1,
         answer: chance_of,

@@ -1,6 +1,7 @@
 //! Which values a rule's comparison was worked out from, and where each stands.
 
 use super::finding::InputNote;
+use super::form::places;
 use super::rule::Rule;
 use crate::model::{Evaluation, FeatureId, Mode, Value};
 use crate::source::Span;
@@ -33,6 +34,13 @@ impl Inputs {
         match &expr.kind {
             ExprKind::Path(path) => self.path(rule, path, evaluation),
             ExprKind::Call { name, arguments } => {
+                for place in places(evaluation, &name.text, arguments).into_iter().flatten() {
+                    let inner = Evaluation { feature: place, ..*evaluation };
+                    // At each place the rule's steps have values of their own.
+                    let names = std::mem::take(&mut self.names);
+                    arguments.iter().skip(1).for_each(|argument| self.expr(rule, argument, &inner));
+                    self.names = names;
+                }
                 let inner = if name.text == "printed" { evaluation.printed() } else { *evaluation };
                 for argument in used(&name.text, arguments, evaluation) {
                     self.expr(rule, argument, &inner);
@@ -119,6 +127,8 @@ fn used<'a>(name: &str, arguments: &'a [Expr], evaluation: &Evaluation) -> Vec<&
             let given = arguments.iter().find(|argument| evaluation.value(argument).is_ok());
             given.map_or_else(|| arguments.iter().collect(), |given| vec![given])
         }
+        // Worked out elsewhere.
+        ("total" | "total-alike", [field, _]) => vec![field],
         _ => arguments.iter().collect(),
     }
 }

@@ -3,12 +3,14 @@
 use super::chance;
 use super::engine::{applies, margin_note};
 use super::finding::{InputNote, Level, MarginNote};
+use super::form::places;
 use super::inputs::Inputs;
 use super::library::Library;
 use super::locals::RuleLocals;
 use super::rule::Rule;
 use crate::model::{Evaluation, Failure, FeatureId, Model, Value};
 use crate::source::Span;
+use crate::syntax::tree::{Expr, ExprKind};
 
 /// What one rule worked out for one feature.
 #[derive(Debug)]
@@ -117,15 +119,77 @@ fn troubled(entry: LedgerEntry, failure: Failure) -> Option<LedgerEntry> {
     }
 }
 
+/// The steps in the rule's order; one that is summed over several features has a line at each where it differs.
 fn steps(rule: &Rule, evaluation: &Evaluation) -> Vec<LedgerStep> {
-    let step = |(name, formula): &(crate::pack::Words, crate::pack::Formula)| {
-        let value = match evaluation.value(formula.expr().ok()?).ok()? {
-            Value::Quantity(quantity) => quantity.text_with_uncertainty(),
-            other => other.text(),
-        };
-        Some(LedgerStep { name: name.to_string(), formula: formula.text.to_string(), value })
-    };
-    rule.steps.iter().filter_map(step).collect()
+    let sums = sums(rule, evaluation);
+    let mut lines = Vec::new();
+    for (name, formula) in &rule.steps {
+        let Ok(expr) = formula.expr() else { continue };
+        let line = |name: String, value| LedgerStep { name, formula: formula.text.to_string(), value };
+        let summed = sums.iter().filter(|(steps, _)| steps.contains(&&**name)).flat_map(|(_, places)| places);
+        let mut places: Vec<FeatureId> = summed.copied().collect();
+        places.sort_unstable();
+        places.dedup();
+        let value_at = |place| RuleLocals::new(rule, evaluation.model, place).evaluation().value(expr).ok();
+        let mut at_places: Vec<(FeatureId, String)> =
+            places.into_iter().filter_map(|place| Some((place, shown(&value_at(place)?)))).collect();
+        if at_places.iter().all(|(_, value)| *value == at_places[0].1) {
+            at_places.truncate(1);
+        }
+        match at_places.as_slice() {
+            [] => {
+                let value = evaluation.value(expr).ok().map(|value| shown(&value));
+                lines.extend(value.map(|value| line(name.to_string(), value)));
+            }
+            [(_, value)] => lines.push(line(name.to_string(), value.clone())),
+            several => {
+                let at = |place: FeatureId| format!("{name} at {}", evaluation.model.path(place));
+                lines.extend(several.iter().map(|(place, value)| line(at(*place), value.clone())));
+            }
+        }
+    }
+    lines
+}
+
+/// Each sum over features in a rule: the steps that are worked out at each of them, and the features.
+fn sums<'r>(rule: &'r Rule, evaluation: &Evaluation) -> Vec<(Vec<&'r str>, Vec<FeatureId>)> {
+    let mut sums = Vec::new();
+    let formulas = rule.steps.iter().map(|(_, step)| step).chain(rule.holds.iter().map(|(_, holds)| holds));
+    for expr in formulas.filter_map(|formula| formula.expr().ok()) {
+        expr.walk(&mut |part| {
+            if let ExprKind::Call { name, arguments } = &part.kind
+                && let Some(places) = places(evaluation, &name.text, arguments)
+            {
+                let mut steps = Vec::new();
+                arguments.iter().skip(1).for_each(|argument| steps_in(rule, argument, &mut steps));
+                sums.push((steps, places));
+            }
+        });
+    }
+    sums
+}
+
+/// The steps that an expression uses, directly or through others.
+fn steps_in<'r>(rule: &'r Rule, expr: &Expr, found: &mut Vec<&'r str>) {
+    let mut used = Vec::new();
+    expr.walk(&mut |part| {
+        if let ExprKind::Path(path) = &part.kind {
+            used.extend(path.word());
+        }
+    });
+    for (name, step) in rule.steps.iter().filter(|(name, _)| used.contains(&&**name)) {
+        if !found.contains(&&**name) {
+            found.push(name);
+            step.expr().into_iter().for_each(|expr| steps_in(rule, expr, found));
+        }
+    }
+}
+
+fn shown(value: &Value) -> String {
+    match value {
+        Value::Quantity(quantity) => quantity.text_with_uncertainty(),
+        other => other.text(),
+    }
 }
 
 fn add_new<T: PartialEq>(list: &mut Vec<T>, more: Vec<T>) {

@@ -90,6 +90,10 @@ impl crate::model::Locals for RuleLocals<'_, '_> {
         form::call(evaluation, name, arguments).or_else(|| bridge::call(evaluation, name, arguments))
     }
 
+    fn value_at(&self, feature: FeatureId, expr: &Expr) -> Result<Value, Failure> {
+        RuleLocals::new(self.rule, self.model, feature).evaluation().value(expr)
+    }
+
     fn functions(&self) -> Vec<String> {
         let forms = form::forms().map(|form| form.name.to_owned());
         forms.chain(bridge::functions().map(|function| function.name.to_owned())).collect()

@@ -55,17 +55,25 @@ impl Message {
         self.source.span(self.origin.range(0..self.text.len()))
     }
 
-    /// The sentence with its values. What cannot be worked out stands as `?`.
+    /// The sentence with its values. A clause with one that cannot be worked out is left out; only where the
+    /// sentence begins with it does `?` stand for it.
     #[must_use]
     pub fn fill(&self, evaluation: &Evaluation) -> String {
-        let shown = |part: &Part| match part {
-            Part::Words(words) => words.to_string(),
-            Part::Value(formula, unit) => {
-                let value = formula.expr().ok().and_then(|expr| evaluation.value(expr).ok());
-                value.map_or_else(|| "?".into(), |value| show(&value, unit.as_deref(), evaluation))
+        let mut clauses = vec![Clause::default()];
+        for part in self.parts() {
+            match part {
+                Part::Words(words) => words_into(words, &mut clauses),
+                Part::Value(formula, unit) => {
+                    let value = formula.expr().ok().and_then(|expr| evaluation.value(expr).ok());
+                    let shown = value.map(|value| show(&value, unit.as_deref(), evaluation));
+                    if let Some(clause) = clauses.last_mut() {
+                        clause.lacking |= shown.is_none();
+                        clause.text.push_str(shown.as_deref().unwrap_or("?"));
+                    }
+                }
             }
-        };
-        self.parts().iter().map(shown).collect()
+        }
+        without_lacking(clauses)
     }
 
     /// What cannot be worked out on any sheet.
@@ -87,6 +95,41 @@ impl Message {
     }
 }
 
+/// A part of a sentence that can be left out: from `; ` or `: ` to the next.
+#[derive(Default)]
+struct Clause {
+    text: String,
+    /// It holds a value that cannot be worked out.
+    lacking: bool,
+}
+
+fn words_into(words: &str, clauses: &mut Vec<Clause>) {
+    let mut from = 0;
+    for (at, _) in words.match_indices([';', ':']).filter(|(at, _)| words[at + 1..].starts_with(' ')) {
+        if let Some(clause) = clauses.last_mut() {
+            clause.text.push_str(&words[from..at]);
+        }
+        clauses.push(Clause::default());
+        from = at;
+    }
+    if let Some(clause) = clauses.last_mut() {
+        clause.text.push_str(&words[from..]);
+    }
+}
+
+/// What a colon leads to takes its introduction with it, unless that is how the sentence begins.
+fn without_lacking(clauses: Vec<Clause>) -> String {
+    let mut kept: Vec<String> = Vec::new();
+    for clause in clauses {
+        if !clause.lacking || kept.is_empty() {
+            kept.push(clause.text);
+        } else if clause.text.starts_with(':') && kept.len() > 1 {
+            kept.pop();
+        }
+    }
+    kept.concat()
+}
+
 fn show(value: &Value, unit: Option<&str>, evaluation: &Evaluation) -> String {
     match (value, unit) {
         (Value::Feature(id), _) => feature_name(evaluation.model, *id),
@@ -98,7 +141,7 @@ fn show(value: &Value, unit: Option<&str>, evaluation: &Evaluation) -> String {
 /// A profile goes by its own name, anything else by its path.
 fn feature_name(model: &Model, id: FeatureId) -> String {
     let feature = model.feature(id);
-    if feature.block.profile.is_some() { feature.name.clone() } else { format!("`{}`", model.path(id)) }
+    if feature.block.profile.is_some() { feature.name.clone() } else { model.in_words(id) }
 }
 
 /// `%`, a unit, or digits after the point such as `.1`.

@@ -11,6 +11,7 @@ mod inputs;
 mod ledger;
 mod library;
 mod locals;
+mod merge;
 mod message;
 mod pairs;
 mod permits;

@@ -145,8 +145,8 @@ impl Permit {
         };
         let ended = ended?;
         self.expired = true;
-        let message = format!("the permit for {} on {} has expired: {ended}", self.rule, model.path(self.on));
-        let fault = Fault::new("expired-permit", place, message).label("over");
+        let message = format!("the permit for {} on {} has expired: {ended}", self.rule, model.in_words(self.on));
+        let fault = Fault::new("expired-permit", place, message).label("its time is over");
         Some(fault.help("mend the finding, or decide anew and move the end"))
     }
 

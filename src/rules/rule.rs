@@ -38,6 +38,8 @@ pub struct Rule {
     pub most: Option<Level>,
     /// A warning for people: it can be acknowledged, but neither permitted away nor switched off.
     pub caution: bool,
+    /// The rules that tell the cause, where this one finds a chance of failing only: theirs is enough.
+    pub yields_to: Vec<Words>,
     /// What of printing a part one way up or another it decides, if it does.
     pub aspect: Option<Aspect>,
     /// The explanation.
@@ -139,6 +141,7 @@ impl Rule {
             reading: raw.reading.as_ref().and_then(|level| level_of(level, id, faults)),
             most: Some(Level::Stop),
             caution: raw.caution,
+            yields_to: raw.yields_to.iter().map(|rule| rule.value.clone()).collect(),
             aspect: raw.aspect.as_ref().and_then(|word| aspect_of(word, id, faults)),
             why: raw.why.value.clone(),
             sources: raw.sources.iter().map(|source| source.value.clone()).collect(),

@@ -149,7 +149,7 @@ impl FieldKind {
             Self::Text => "a text in quotes".into(),
             Self::Flag => "`yes` or `no`".into(),
             Self::Condition => "a comparison such as `clip.size.y < 30 mm`".into(),
-            Self::Feature => "a feature's path such as `clip.jaw`".into(),
+            Self::Feature => "a feature's path such as `clip.jaw`, or the title of a fit or stack in quotes".into(),
             Self::Rule => "a rule's name such as `thin-wall`".into(),
             Self::Dimension => "a dimension with its unit, such as `2.02 mm`".into(),
             Self::Any => "a value".into(),

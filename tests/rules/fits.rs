@@ -2,7 +2,7 @@
 
 use dryfit::inspect::inspect_text;
 use dryfit::report;
-use dryfit::rules::Library;
+use dryfit::rules::{Finding, Library};
 
 use crate::probe::assert_millimetres;
 
@@ -55,4 +55,54 @@ fn warmth_closes_a_metal_ring_around_a_plastic_peg() {
     assert!(told(sheet).contains("0.165 mm per side when cold, 0.139 mm at 70 degC"), "{}", told(sheet));
     let cold = sheet.replace("70 degC", "20 degC");
     assert!(!told(&cold).contains("warm-fit"), "{}", told(&cold));
+}
+
+fn loose(permit: &str) -> Vec<Finding> {
+    let sheet = format!(
+        "sheet \"Clip\" revision \"B\"\nmachine bench\nbought rail {{ lip measured 2.02, 1.98, 2.05 mm }}\n\
+         part clip {{ slot mouth {{ width rail.lip + 1.8 mm }} }}\n\
+         fit \"mouth on lip\" {{ inside clip.mouth.width; outside rail.lip; class sliding }}\n{permit}\n"
+    );
+    let mut findings = inspect_text(&Library::built_in(), "fit.dryfit", &sheet).findings;
+    findings.retain(|finding| finding.rule != "no-material" && finding.rule != "no-way-up");
+    findings
+}
+
+#[test]
+fn a_fit_is_permitted_by_its_title() {
+    let found = loose("permit rattling-fit on \"mouth on lip\" \"play does no harm\" by \"the workshop\"");
+    assert_eq!(found.len(), 1);
+    assert_eq!(found[0].about, "mouth on lip");
+    assert_eq!(found[0].permitted.as_deref(), Some("play does no harm; accepted by the workshop"));
+}
+
+#[test]
+fn a_permit_on_a_fit_can_be_spent_expired_or_mistaken() {
+    let told = |permit: &str| {
+        let found = loose(permit).into_iter().find(|finding| finding.rule != "rattling-fit").unwrap();
+        format!("{}: {}; {}", found.rule, found.message, found.help.unwrap_or_default())
+    };
+    let spent = told("permit jammed-fit on \"mouth on lip\" \"tight is wanted\"");
+    assert!(spent.contains("`jammed-fit` finds nothing on \"mouth on lip\""), "{spent}");
+    let expired = told("permit rattling-fit on \"mouth on lip\" \"loose\" until \"revision B\"");
+    assert!(
+        expired.contains("expired-permit: the permit for rattling-fit on \"mouth on lip\" has expired"),
+        "{expired}"
+    );
+    let mistaken = told("permit rattling-fit on \"mouth on lipp\" \"loose\"");
+    assert!(
+        mistaken.contains("nothing here is titled \"mouth on lipp\"; did you mean \"mouth on lip\"?"),
+        "{mistaken}"
+    );
+    let foreign = told("permit rattling-fit on \"box and lid\" \"loose\"");
+    assert!(foreign.contains("there are \"mouth on lip\""), "{foreign}");
+}
+
+#[test]
+fn a_title_that_two_fits_have_names_neither() {
+    let second = "fit \"mouth on lip\" { inside clip.mouth.width; outside rail.lip; class free }\n\
+                  permit rattling-fit on \"mouth on lip\" \"loose\"";
+    let found = loose(second);
+    assert!(found.iter().any(|f| f.message == "two things are titled \"mouth on lip\""), "{found:?}");
+    assert!(found.iter().all(|finding| finding.permitted.is_none()));
 }

@@ -5,6 +5,7 @@ mod cautions;
 mod examples;
 mod fits;
 mod flexing;
+mod loads;
 mod pack_data;
 mod printed;
 mod probe;

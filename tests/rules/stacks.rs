@@ -34,11 +34,10 @@ fn the_shouldered_screw_has_the_textbooks_gap() {
 #[test]
 fn the_chance_of_no_gap_is_the_normal_distributions() {
     assert!(
-        told(&format!("sheet \"Screw\" tolerances two-sigma{SCREW}")).contains("about 95 % of them are not too small")
+        told(&format!("sheet \"Screw\" tolerances two-sigma{SCREW}")).contains("about 4.8 % of them are too small")
     );
     assert!(
-        told(&format!("sheet \"Screw\" tolerances three-sigma{SCREW}"))
-            .contains("about 99 % of them are not too small")
+        told(&format!("sheet \"Screw\" tolerances three-sigma{SCREW}")).contains("about 0.62 % of them are too small")
     );
 }
 

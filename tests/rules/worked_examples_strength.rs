@@ -88,7 +88,7 @@ fn a_collar_shrunk_on_a_shaft_of_its_own_metal_is_stressed_as_in_the_book() {
     let found = margin("burst-fit", sheet);
     assert_eq!(found.unit, "MPa");
     // The shaft counts with steel's 0.29, which takes off 0.1 %.
-    near(20.0 - found.room, 129.4, 0.2);
+    near(50.0 - found.room, 129.4, 0.2);
 }
 
 /// Saint-Venant's rectangle with sides of 2 to 1 (Timoshenko, Theory of Elasticity; Beer and Johnston, Mechanics of

@@ -154,10 +154,10 @@ pub(super) const FUNCTIONS: &[BridgeFunction] = &[
         name: "fillet-factor",
         takes: &[("radius", LENGTH), ("thickness", LENGTH), ("length", LENGTH)],
         gives: NONE,
-        doc: "How many times the plain stress stands in an arm's root fillet, one below a tenth of the thickness counted as a tenth.",
+        doc: "How many times the plain stress stands in an arm's root fillet, one below a tenth of the thickness or above all of it counted as that.",
         apply: |v| {
             // A little over a tenth, so that the conversion to metres cannot fall below it.
-            let radius = v[0].max(0.100_001 * v[1]);
+            let radius = v[0].max(0.100_001 * v[1]).min(v[1]);
             Ok(fillet::stress_factor(mm(radius), mm(v[1]), mm(v[2]))?.get::<ratio>())
         },
     },

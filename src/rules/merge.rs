@@ -1,0 +1,56 @@
+//! What several rules say of one thing is said once.
+
+use super::finding::{Finding, MarginNote};
+use super::library::Library;
+use crate::model::FeatureId;
+
+/// What stands between a rule that could not be checked and the reason.
+pub(super) const UNCHECKED: &str = " could not be checked here: ";
+
+type Found = (FeatureId, Finding);
+
+/// Leaves out the chance of a fault where another rule tells its cause on the same feature, and takes together
+/// the rules that could not be checked for one reason.
+pub(super) fn merge(library: &Library, findings: Vec<Found>) -> Vec<Found> {
+    let told = |id: FeatureId, finding: &Finding| findings.iter().any(|other| tells_cause(library, id, finding, other));
+    let keep: Vec<bool> = findings.iter().map(|(id, finding)| !told(*id, finding)).collect();
+    let mut merged: Vec<Found> = Vec::new();
+    for ((id, finding), _) in findings.into_iter().zip(keep).filter(|(_, keep)| *keep) {
+        match merged.iter_mut().find(|(known, first)| *known == id && one_reason(first, &finding)) {
+            Some((_, first)) => join(first, &finding),
+            None => merged.push((id, finding)),
+        }
+    }
+    merged
+}
+
+/// Whether another finding says why a comparison that holds might fail.
+fn tells_cause(library: &Library, id: FeatureId, finding: &Finding, (other_id, other): &Found) -> bool {
+    let only_likely = finding.margin.as_ref().is_some_and(MarginNote::holds);
+    let open = finding.permitted.is_none() && other.permitted.is_none();
+    only_likely
+        && open
+        && *other_id == id
+        && other.level >= finding.level
+        && library.rule(&finding.rule).is_some_and(|rule| rule.yields_to.iter().any(|rule| **rule == *other.rule))
+}
+
+fn one_reason(first: &Finding, other: &Finding) -> bool {
+    let reason = |finding: &Finding| Some(finding.message.split_once(UNCHECKED)?.1.to_owned());
+    let reason_of_first = reason(first);
+    reason_of_first.is_some()
+        && reason_of_first == reason(other)
+        && first.at == other.at
+        && first.permitted == other.permitted
+}
+
+fn join(first: &mut Finding, other: &Finding) {
+    let parts = first.message.split_once(UNCHECKED).zip(other.message.split_once(UNCHECKED));
+    let Some(((rules, reason), (more, _))) = parts else { return };
+    let rules = match rules.rsplit_once(" and ") {
+        Some((earlier, last)) => format!("{earlier}, {last} and {more}"),
+        None => format!("{rules} and {more}"),
+    };
+    first.message = format!("{rules}{UNCHECKED}{reason}");
+    first.level = first.level.max(other.level);
+}
