@@ -107,7 +107,7 @@ fn likely_so(finding: Finding, chance: &Chance) -> Finding {
     let cause = chance.causes.first().map_or("it", |(cause, _)| cause);
     Finding {
         message: format!("{}; it holds, but {}", finding.message, in_words(chance)),
-        help: Some(format!("give it more margin, or make the {cause} smaller")),
+        help: Some(format!("give it more margin; most of the doubt is the {cause}")),
         ..finding
     }
 }

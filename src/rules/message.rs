@@ -10,6 +10,9 @@ use crate::pack::{Braced, Formula, Words, braced};
 use crate::quantity::{Quantity, Unit, number};
 use crate::source::{Source, SourceId, Span};
 
+/// Smaller shares, in per cent, are not worth their digits.
+const LEAST_SHARE: f64 = 0.001;
+
 /// A text with expressions in braces, each with an optional unit to show it in: `{strain:%}`.
 #[derive(Debug)]
 pub struct Message {
@@ -155,6 +158,9 @@ fn in_unit(quantity: &Quantity, unit: &str) -> String {
     match Unit::named(unit) {
         Some(unit) => {
             let shown = unit.show(quantity.value);
+            if unit.name == "%" && shown > 0.0 && shown < LEAST_SHARE {
+                return format!("under {LEAST_SHARE} %");
+            }
             // Two significant digits are enough in a sentence; the margin has the rest.
             let rounded = format!("{shown:.1e}").parse().unwrap_or(shown);
             let value = if shown.abs() >= 100.0 { shown.round() } else { rounded };
