@@ -9,9 +9,11 @@ mod evaluate;
 pub mod function;
 mod import;
 mod printed;
+mod required;
 mod resolve;
 mod specimen;
 mod tolerance_class;
+mod uncertain;
 mod value;
 mod vary;
 

@@ -1,0 +1,35 @@
+//! What every block must say.
+
+use std::collections::HashSet;
+
+use super::{Feature, FeatureId, Field, Model};
+use crate::fault::Fault;
+use crate::vocabulary::FieldKind;
+
+impl Model<'_> {
+    pub(super) fn check_required(&self, lacking: &HashSet<FeatureId>) {
+        for (id, feature) in self.ids() {
+            // A sheet need not have a title to be checked; a `sheet` line must have one.
+            if id == Self::SHEET || lacking.contains(&id) {
+                continue;
+            }
+            for field in feature.fields.iter().filter(|field| field.about.required) {
+                if field.written.is_none() && !feature.attempted.contains(&field.name) {
+                    self.report(missing(feature, field));
+                }
+            }
+        }
+    }
+}
+
+fn missing(feature: &Feature, field: &Field) -> Fault {
+    let named = if feature.name == feature.block.name { String::new() } else { format!(" `{}`", feature.name) };
+    let message = format!("the {}{named} does not say its `{}`", feature.block.name, field.name);
+    let kind = match &field.about.kind {
+        FieldKind::Text => "a text in quotes".to_owned(),
+        kind => kind.describe(),
+    };
+    Fault::new("missing-field", feature.name_span, message)
+        .label(format!("no `{}`", field.name))
+        .help(format!("add `{} …`: {} It takes {kind}.", field.name, field.about.doc))
+}
