@@ -12,7 +12,7 @@ use super::{Children, Feature, FeatureId, Field, Model, limits};
 use crate::fault::{Fault, did_you_mean};
 use crate::source::{SourceId, Span};
 use crate::syntax::tree::{Binding, Body, Clause, ExprKind, Name, Path, Statement, Value, ValueKind};
-use crate::vocabulary::{Act, Block, Head, Naming, Vocabulary};
+use crate::vocabulary::{Act, Block, FieldKind, Head, Naming, Vocabulary};
 
 /// Binds a sheet. Whatever is wrong is among the model's faults; the rest can be checked.
 #[must_use]
@@ -38,12 +38,16 @@ pub fn bind<'v>(vocabulary: &'v Vocabulary, body: Body, id: SourceId, importer: 
         imported: false,
         crowded: None,
         bare: None,
-        lacking: HashSet::new(),
+        strange: Vec::new(),
+        swallowed: HashSet::new(),
+        mentioned: HashSet::new(),
     };
     binder.body(body, Model::SHEET);
     binder.import_all(importer);
     binder.copy_all();
-    binder.model.check_required(&binder.lacking);
+    let strange = binder.tell_strange();
+    binder.model.check_required(&strange);
+    binder.count_mentions();
     binder.model.evaluate_written();
     binder.model
 }
@@ -59,7 +63,8 @@ fn new_feature(block: &Block, name: (String, Span), span: Span, parent: Option<F
         fields: block.fields.iter().map(|field| Field::new(field.name.clone(), field)).collect(),
         like: None,
         profile: None,
-        attempted: Vec::new(),
+        attempted: HashSet::new(),
+        incomplete: false,
         imported: false,
         uses: Cell::new(0),
     }
@@ -75,13 +80,22 @@ pub(super) struct Binder<'v> {
     crowded: Option<FeatureId>,
     /// The last block that stands without braces, and whether it was said that what follows it needs them.
     bare: Option<(FeatureId, bool)>,
-    /// Features that did not get what they were to copy: what else they lack follows from it.
-    pub(super) lacking: HashSet<FeatureId>,
+    /// Words that resemble nothing that their feature takes, and whether a value follows them: told once
+    /// it is known what else the feature lacks.
+    strange: Vec<(FeatureId, bool, Fault)>,
+    /// Blocks of which it was said that they hold something that stands at the top.
+    swallowed: HashSet<FeatureId>,
+    /// Names on lines that could not be used: what they stand for is not unused.
+    mentioned: HashSet<String>,
 }
 
 impl<'v> Binder<'v> {
     pub(super) fn body(&mut self, body: Body, parent: FeatureId) {
-        self.model.features[parent.0].attempted.extend(body.broken);
+        for line in body.broken {
+            // The line's own word and the name behind it.
+            self.model.features[parent.0].attempted.extend(line.iter().take(2).cloned());
+            self.mentioned.extend(line);
+        }
         self.bare = None;
         for statement in body.statements {
             match statement {
@@ -93,14 +107,16 @@ impl<'v> Binder<'v> {
 
     fn binding(&mut self, binding: Binding, parent: FeatureId) {
         let Some(block) = self.model.vocabulary.acting(Act::Binds) else { return };
+        let Name { text, span } = binding.name;
         if parent != Model::SHEET {
             let fault =
                 Fault::new("misplaced-word", binding.span, "`let` stands at the top of a sheet, not in a block");
             self.model.report(fault.help("move it out of the braces"));
-            return;
+            if self.model.feature(Model::SHEET).children.called(&text).is_some() {
+                return;
+            }
         }
-        let Name { text, span } = binding.name;
-        let Some(id) = self.add(block, (text, span), binding.span, parent) else { return };
+        let Some(id) = self.add(block, (text, span), binding.span, Model::SHEET) else { return };
         self.set(id, 0, span, binding.value);
     }
 
@@ -217,6 +233,7 @@ impl<'v> Binder<'v> {
             return Some(title.unwrap_or(default));
         }
         let word = values.first().and_then(|value| Some((word_of(value)?.to_owned(), value.span)));
+        let word = word.or_else(|| self.quoted_name(clause, block, values.first()?));
         match (word, block.naming) {
             (Some(name), _) => {
                 values.remove(0);
@@ -230,6 +247,7 @@ impl<'v> Binder<'v> {
                     .label("its name goes after the word")
                     .help(format!("write it like `{example}`"));
                 self.model.report(fault);
+                self.mention(clause.values.iter());
                 None
             }
         }
@@ -250,14 +268,26 @@ impl<'v> Binder<'v> {
                         self.set(id, index, value.span, given);
                     }
                 }
-                _ => {
-                    if let Some((index, _)) = next.next() {
+                _ => match next.next() {
+                    Some((index, field)) if field.kind == FieldKind::Text && is_unquoted(&value, block) => {
+                        let mut rest = Vec::new();
+                        while let Some(more) = values.next_if(|value| is_unquoted(value, block)) {
+                            rest.push(more);
+                        }
+                        self.unquoted(clause, &value, &rest);
+                        let title = block.fields[index].name.clone();
+                        self.model.features[id.0].attempted.insert(title);
+                    }
+                    Some((index, _)) => {
                         self.set(id, index, clause.head.span, value);
-                    } else {
+                    }
+                    None => {
                         self.unexpected(clause, block, &value);
+                        self.mention(clause.values.iter());
+                        self.model.features[id.0].incomplete |= block.profile.is_none();
                         return;
                     }
-                }
+                },
             }
         }
     }
@@ -293,6 +323,37 @@ impl<'v> Binder<'v> {
         Some(id)
     }
 
+    /// Notes the names in values that are not taken.
+    fn mention<'a>(&mut self, values: impl Iterator<Item = &'a Value>) {
+        for value in values {
+            value.walk(&mut |expr| {
+                if let ExprKind::Path(path) = &expr.kind {
+                    self.mentioned.extend(path.names.first().map(|name| name.text.clone()));
+                }
+            });
+        }
+    }
+
+    fn mention_all(&mut self, clause: &Clause) {
+        self.mention(clause.values.iter());
+        for statement in clause.body.iter().flat_map(|body| &body.statements) {
+            match statement {
+                Statement::Let(binding) => self.mention(std::iter::once(&binding.value)),
+                Statement::Clause(clause) => self.mention_all(clause),
+            }
+        }
+    }
+
+    /// A name on a line that could not be used is not unused.
+    fn count_mentions(&self) {
+        for name in &self.mentioned {
+            if let Some(id) = self.model.feature(Model::SHEET).children.named(name) {
+                let uses = &self.model.feature(id).uses;
+                uses.set(uses.get() + 1);
+            }
+        }
+    }
+
     /// `material petg`, `material house-blend like petg { … }`
     fn pick_profile(&mut self, id: FeatureId, section: &str, like: Option<&Path>) {
         let feature = self.model.feature(id);
@@ -310,6 +371,7 @@ impl<'v> Binder<'v> {
         let all =
             || format!("there are {}; `like` makes one of your own from them", names.collect::<Vec<_>>().join(", "));
         let message = format!("there is no {} `{name}`", feature.block.name);
+        self.model.features[id.0].incomplete = true;
         let fault = Fault::new("unknown-name", at, message).label("unknown name");
         self.model.report(fault.help(help.unwrap_or_else(all)));
     }
@@ -318,6 +380,16 @@ impl<'v> Binder<'v> {
 /// What `use` brings in: what is bought, what it is made of and with, and names.
 fn is_shared(block: &Block) -> bool {
     block.open.is_some() || block.profile.is_some() || matches!(block.act, Act::Imports | Act::Binds)
+}
+
+/// Whether a value stands where a text in quotes belongs and reads like a piece of it.
+fn is_unquoted(value: &Value, block: &Block) -> bool {
+    let ValueKind::Plain(expr) = &value.kind else { return false };
+    match &expr.kind {
+        ExprKind::Path(path) => path.word().is_none_or(|word| block.fields.iter().all(|field| field.name != word)),
+        ExprKind::Number { .. } => true,
+        _ => false,
+    }
 }
 
 /// The single word that a value is.

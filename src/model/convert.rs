@@ -2,7 +2,7 @@
 
 use super::evaluate::{Evaluation, Failure, Mode};
 use super::{FeatureId, Field, Model, Value};
-use crate::fault::{Fault, did_you_mean};
+use crate::fault::{Fault, nearest};
 use crate::pack::Words;
 use crate::quantity::{Dimension, Quantity, Unit};
 use crate::source::Span;
@@ -22,6 +22,10 @@ impl<'v> Model<'v> {
     pub(super) fn work_out(&self, id: FeatureId, field: &Field<'v>) -> Outcome<Value> {
         if field.written.is_some() {
             return self.written_value(id, field, Mode::Drawn);
+        }
+        let feature = self.feature(id);
+        if feature.incomplete || feature.attempted.contains(&field.name) {
+            return Err(Failure::Reported);
         }
         let evaluation = Evaluation::new(self, id);
         let conversion = Conversion { evaluation, field };
@@ -158,7 +162,12 @@ impl Conversion<'_, '_> {
             (Dimension::NONE, Some(number)) => {
                 let message = format!("`{}` needs a unit", self.field.name);
                 let fault = Fault::new("missing-unit", value.span, message).label("a bare number");
-                Err(Failure::fault(fault.help(format!("did you mean `{number} mm`?"))))
+                Err(Failure::fault(fault.help(match &value.kind {
+                    ValueKind::Between { .. } | ValueKind::Measured { .. } => {
+                        format!("write it behind the last number: `{} mm`", last_number(value))
+                    }
+                    _ => format!("did you mean `{number} mm`?"),
+                })))
             }
             _ => Ok(found),
         }
@@ -186,6 +195,10 @@ impl Conversion<'_, '_> {
                 ValueKind::Size(extents) => {
                     extents.iter().filter_map(literal).map(|n| n.to_string()).collect::<Vec<_>>().join(" x ")
                 }
+                ValueKind::Between { .. } | ValueKind::Measured { .. } => {
+                    let help = format!("write it behind the last number: `{} {}`", last_number(value), unit.name);
+                    return Err(Failure::fault(fault.help(help)));
+                }
                 _ => number.to_string(),
             };
             return Err(Failure::fault(fault.help(format!("did you mean `{meant} {}`?", unit.name))));
@@ -197,10 +210,17 @@ impl Conversion<'_, '_> {
             fault = fault.also(written.name_span, format!("takes {kind}"));
         }
         let factors = expected == Dimension::NONE && found.dimension != expected;
+        let fraction = plain(value).and_then(Expr::fraction);
         if point != found.point && found.dimension == expected {
             fault = fault.help("a temperature is given in degC or degF, a difference of temperatures in K");
         } else if expected == Dimension::FORCE && found.dimension == Dimension::MASS {
             fault = fault.help("a kilogram weighs 9.81 N: write the force that it pulls with");
+        } else if let Some((share, unit)) = fraction {
+            fault = fault.help(format!("this divides by {}; write `{share} {unit}`", quoted_divisor(value)));
+        } else if let (true, Some(unit)) = (found.dimension == Dimension::NONE, unit) {
+            let name =
+                plain(value).and_then(Expr::word).map_or("what it is made of".into(), |name| format!("`{name}`"));
+            fault = fault.help(format!("a unit is missing: give {name} one, such as `{}`", unit.name));
         } else if factors {
             fault = fault.help("it is a count or ratio: write it without a unit");
         }
@@ -237,12 +257,29 @@ impl Conversion<'_, '_> {
     fn direction(&self, value: &tree::Value) -> Outcome<Value> {
         match &value.kind {
             ValueKind::Direction { axis, tilt } => self.tilted(*axis, tilt.as_ref()),
-            ValueKind::Plain(expr) => match self.evaluation.value(expr)? {
-                found @ Value::Direction(_) => Ok(found),
-                other => Err(self.wrong_kind(&other, value.span)),
+            ValueKind::Plain(expr) => match self.evaluation.value(expr) {
+                Ok(found @ Value::Direction(_)) => Ok(found),
+                Ok(_) => Err(self.no_direction(value)),
+                Err(Failure::Fault(fault)) if has_own_help(expr, &fault) => Err(Failure::Fault(fault)),
+                Err(Failure::Fault(_)) => Err(self.no_direction(value)),
+                Err(failure) => Err(failure),
             },
-            _ => Err(self.wrong_form(value.span)),
+            _ => Err(self.no_direction(value)),
         }
+    }
+
+    fn no_direction(&self, value: &tree::Value) -> Failure {
+        const OWN: &str =
+            "the part's own directions are `+x`, `-x`, `+y`, `-y`, `+z` and `-z`, whichever way up it prints";
+        let field = &self.field.name;
+        let (message, help) = match plain(value).and_then(Expr::word) {
+            Some(word) => (format!("`{field}` takes a direction, and `{word}` is none"), OWN.to_owned()),
+            None => (
+                format!("`{field}` takes one direction such as `+x`"),
+                format!("{OWN}; between two of them: `+x tilted 45 deg toward +y`"),
+            ),
+        };
+        Failure::fault(Fault::new("wrong-kind", value.span, message).label("not one direction").help(help))
     }
 
     /// An axis turned by an angle toward another: cos · axis + sin · other.
@@ -276,9 +313,13 @@ impl Conversion<'_, '_> {
         if words.is_empty() || words.iter().any(|known| known == word) {
             return Ok(Value::Text(word.into()));
         }
-        let message = format!("`{}` cannot be `{word}`: it is {}", self.field.name, self.field.about.kind.describe());
-        let help = did_you_mean(word, words.iter().map(Words::as_str));
-        Err(Failure::fault(Fault::new("unknown-word", value.span, message).label("unknown word").maybe_help(help)))
+        let message = format!("`{}` cannot be `{word}`", self.field.name);
+        let choices = format!("it is {}", self.field.about.kind.describe());
+        let help = match nearest(word, words.iter().map(Words::as_str)) {
+            Some(near) => format!("did you mean `{near}`? {choices}"),
+            None => format!("{choices} ({})", aside(&self.field.about.doc)),
+        };
+        Err(Failure::fault(Fault::new("unknown-word", value.span, message).label("unknown word").help(help)))
     }
 
     fn flag(&self, value: &tree::Value) -> Outcome<Value> {
@@ -297,13 +338,21 @@ impl Conversion<'_, '_> {
     pub(super) fn wrong_form(&self, at: Span) -> Failure {
         let kind = self.field.about.kind.describe();
         let fault = Fault::new("wrong-kind", at, format!("`{}` takes {kind}", self.field.name));
-        Failure::fault(fault.label("something else").help(self.field.about.doc.clone()))
+        Failure::fault(fault.label("something else").help(self.how_to_write()))
     }
 
     fn wrong_kind(&self, found: &Value, at: Span) -> Failure {
         let kind = self.field.about.kind.describe();
         let message = format!("`{}` takes {kind}, but this is {}", self.field.name, found.describe());
-        Failure::fault(Fault::new("wrong-kind", at, message).label(found.describe()))
+        Failure::fault(Fault::new("wrong-kind", at, message).label(found.describe()).help(self.how_to_write()))
+    }
+
+    fn how_to_write(&self) -> String {
+        let field = self.field;
+        match field.about.kind.example() {
+            Some(example) => format!("write it like `{} {example}` ({})", field.name, aside(&field.about.doc)),
+            None => field.about.doc.clone(),
+        }
     }
 
     /// The vocabulary's bounds on what physics allows.
@@ -349,6 +398,16 @@ pub(super) fn bare_of(expr: &Expr) -> Option<f64> {
     }
 }
 
+/// The last of a value's numbers, as it is written.
+fn last_number(value: &tree::Value) -> String {
+    let last = match &value.kind {
+        ValueKind::Between { high, .. } => literal(high),
+        ValueKind::Measured { readings, .. } => readings.last().and_then(literal),
+        _ => None,
+    };
+    last.map_or("…".into(), |number| number.to_string())
+}
+
 /// The number that a value is written as without any unit.
 fn bare_number(value: &tree::Value) -> Option<f64> {
     let bare = bare_of;
@@ -359,6 +418,39 @@ fn bare_number(value: &tree::Value) -> Option<f64> {
         ValueKind::Size(extents) => extents.iter().find_map(bare),
         ValueKind::Direction { .. } => None,
     }
+}
+
+/// Whether what is wrong with a direction can be said better than that it is none.
+fn has_own_help(expr: &Expr, fault: &Fault) -> bool {
+    let axis = |word: &str| matches!(word, "x" | "y" | "z" | "X" | "Y" | "Z");
+    let mut own = fault.name != "unknown-name" && fault.name != "wrong-kind";
+    expr.walk(&mut |part| {
+        own |= match &part.kind {
+            ExprKind::Path(path) => path.names.len() > 1 || path.word().is_some_and(axis) && part.span == expr.span,
+            ExprKind::Negative(inner) => inner.word().is_some_and(axis),
+            _ => false,
+        };
+    });
+    own
+}
+
+/// What a fraction with a unit divides by.
+fn quoted_divisor(value: &tree::Value) -> String {
+    match plain(value).map(|expr| &expr.kind) {
+        Some(ExprKind::Binary { right, .. }) => match &right.kind {
+            ExprKind::Number { value, unit: Some(unit) } => format!("`{value} {}`", unit.text),
+            _ => "a unit".into(),
+        },
+        _ => "a unit".into(),
+    }
+}
+
+/// One line of documentation as it stands in parentheses.
+fn aside(doc: &str) -> String {
+    let doc = doc.trim_end_matches('.');
+    let mut rest = doc.chars();
+    let first = rest.next().map(|first| first.to_lowercase().to_string()).unwrap_or_default();
+    if rest.clone().next().is_some_and(char::is_lowercase) { first + rest.as_str() } else { doc.to_owned() }
 }
 
 fn literal(expr: &Expr) -> Option<f64> {

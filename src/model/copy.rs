@@ -61,7 +61,7 @@ impl Binder<'_> {
         if let Some(fault) = fault {
             self.model.report(fault);
             self.copies.list[index].state = CopyState::Done;
-            self.lacking.insert(into);
+            self.model.features[into.0].incomplete = true;
             return;
         }
         self.copies.list[index].state = CopyState::Running;
@@ -75,11 +75,9 @@ impl Binder<'_> {
             }
             self.model.features[into.0].like = Some(source);
             self.merge(source, into);
-            if self.lacking.contains(&source) {
-                self.lacking.insert(into);
-            }
+            self.model.features[into.0].incomplete |= self.model.feature(source).incomplete;
         } else {
-            self.lacking.insert(into);
+            self.model.features[into.0].incomplete = true;
         }
         self.copies.list[index].state = CopyState::Done;
     }
@@ -139,6 +137,8 @@ impl Binder<'_> {
             let field = &mut self.model.features[into.0].fields[index];
             field.written.get_or_insert(written);
         }
+        let attempted = self.model.feature(source).attempted.clone();
+        self.model.features[into.0].attempted.extend(attempted);
         let children: Vec<FeatureId> = self.model.feature(source).children.iter().collect();
         for child in children {
             self.merge_child(child, into);

@@ -234,7 +234,10 @@ impl<'m, 'v> Evaluation<'m, 'v> {
         let help = match (bare(left), bare(right)) {
             (false, true) => lacking_unit(*a, right),
             (true, false) => lacking_unit(*b, left),
-            _ => Some("only like can be added to or compared with like".to_owned()),
+            _ => Some(match (nameless_unit(*a, left), nameless_unit(*b, right)) {
+                (Some(name), _) | (_, Some(name)) => format!("`{name}` has no unit: give it one where it is written"),
+                _ => "only like can be added to or compared with like".to_owned(),
+            }),
         };
         let fault = Fault::new("wrong-unit", whole.span, format!("{error}"))
             .label("they meet here")
@@ -317,11 +320,43 @@ fn meeting_kinds(whole: &Expr, left: (&Value, &Expr), right: (&Value, &Expr)) ->
     Failure::fault(fault)
 }
 
+/// The name that stands for a number without a unit.
+fn nameless_unit(dimension: crate::quantity::Dimension, expr: &Expr) -> Option<String> {
+    match &expr.kind {
+        ExprKind::Path(path) if dimension == crate::quantity::Dimension::NONE => Some(path.text()),
+        _ => None,
+    }
+}
+
 /// What to write where a bare number met a dimension.
 fn lacking_unit(dimension: crate::quantity::Dimension, bare: &Expr) -> Option<String> {
     let unit = Unit::usual(dimension, false)?;
     let ExprKind::Number { value, .. } = bare.kind else { return None };
     Some(format!("a unit is missing: did you mean `{value} {}`?", unit.name))
+}
+
+/// The unit that a word stands for, where people write it in another way.
+fn spelled_out(lower: &str) -> Option<&'static str> {
+    let word = lower.strip_suffix('s').filter(|word| word.len() > 2).unwrap_or(lower);
+    Some(match word {
+        "c" | "celsiu" | "deg-c" => "degC",
+        "f" | "fahrenheit" => "degF",
+        "mms" | "millimetre" | "millimeter" => "mm",
+        "cms" | "centimetre" | "centimeter" => "cm",
+        "micron" | "micrometre" | "micrometer" => "um",
+        "metre" | "meter" => "m",
+        "inche" | "zoll" => "in",
+        "degree" | "degr" => "deg",
+        "newton" => "N",
+        "lb" | "pound" => "lbf",
+        "gram" | "gramme" => "g",
+        "kilo" | "kilogram" | "kilogramme" => "kg",
+        "percent" | "pct" => "%",
+        "second" | "sec" => "s",
+        "hour" => "h",
+        "minute" => "min",
+        _ => return None,
+    })
 }
 
 fn unknown_unit(name: &Name) -> Fault {
@@ -336,6 +371,9 @@ fn unknown_unit(name: &Name) -> Fault {
         return fault.help(format!("a tolerance class stands behind the unit: `22 mm {}`", name.text));
     }
     let lower = name.text.to_lowercase();
+    if let Some(unit) = spelled_out(&lower) {
+        return fault.help(format!("did you mean `{unit}`?"));
+    }
     let same = UNITS.iter().map(|unit| unit.name).find(|unit| unit.to_lowercase() == lower);
     let near = same.map(|unit| format!("did you mean `{unit}`?"));
     let near = near.or_else(|| did_you_mean(&name.text, UNITS.iter().map(|unit| unit.name)));

@@ -1,22 +1,25 @@
 //! What every block must say.
 
-use std::collections::HashSet;
+use std::collections::HashMap;
 
 use super::{Feature, FeatureId, Field, Model};
 use crate::fault::Fault;
 use crate::vocabulary::FieldKind;
 
 impl Model<'_> {
-    pub(super) fn check_required(&self, lacking: &HashSet<FeatureId>) {
+    /// `strange` counts the words in a feature that it does not know: each may be what it lacks.
+    pub(super) fn check_required(&self, strange: &HashMap<FeatureId, usize>) {
         for (id, feature) in self.ids() {
             // A sheet need not have a title to be checked; a `sheet` line must have one.
-            if id == Self::SHEET || lacking.contains(&id) {
+            if id == Self::SHEET || feature.incomplete {
                 continue;
             }
-            for field in feature.fields.iter().filter(|field| field.about.required) {
-                if field.written.is_none() && !feature.attempted.contains(&field.name) {
-                    self.report(missing(feature, field));
-                }
+            let lacks = |field: &&Field| {
+                field.about.required && field.written.is_none() && !feature.attempted.contains(&field.name)
+            };
+            let lacking: Vec<&Field> = feature.fields.iter().filter(lacks).collect();
+            if strange.get(&id).is_none_or(|strange| lacking.len() > *strange) {
+                lacking.into_iter().for_each(|field| self.report(missing(feature, field)));
             }
         }
     }

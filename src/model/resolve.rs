@@ -5,7 +5,7 @@ use super::{FeatureId, Model, Value};
 use crate::fault::{Fault, nearest};
 use crate::source::Span;
 use crate::syntax::tree::{Name, Path};
-use crate::vocabulary::{Act, Naming};
+use crate::vocabulary::{Act, Block, Naming};
 
 /// What a path leads to on its way.
 enum Step {
@@ -59,6 +59,9 @@ impl Evaluation<'_, '_> {
                 if feature.block.name == name.text {
                     return Ok(Step::Feature(id));
                 }
+                if self.was_meant(id, &name.text) {
+                    return Err(Failure::Reported);
+                }
             }
         }
         // A rule about several kinds asks each for what only some have: no need to search for what was meant.
@@ -67,6 +70,14 @@ impl Evaluation<'_, '_> {
             return Err(Failure::fault(Fault::new("unknown-name", name.span, message).label("unknown name")));
         }
         Err(Failure::fault(self.unknown(name, path)))
+    }
+
+    /// Whether a feature meant to say what a word stands for, on a line that is at fault itself.
+    fn was_meant(&self, id: FeatureId, word: &str) -> bool {
+        let feature = self.model.feature(id);
+        let stands_in = |block: &Block| block.stands_in.contains(&feature.block.name);
+        let by_copy = || feature.incomplete && self.model.vocabulary.block(word).is_some_and(stands_in);
+        feature.attempted.contains(word) || by_copy()
     }
 
     /// A field or child of a feature.
@@ -85,7 +96,15 @@ impl Evaluation<'_, '_> {
         };
         if let Some(id) = feature {
             let found = self.inside(id, &name.text).or_else(|| self.profile_of(id, &name.text));
-            return found.ok_or_else(|| Failure::fault(self.no_such(id, name)));
+            let meant = || {
+                let around = || self.model.outward(id).any(|id| self.model.feature(id).attempted.contains(&name.text));
+                self.model.feature(id).incomplete || around()
+            };
+            return match found {
+                Some(step) => Ok(step),
+                None if meant() => Err(Failure::Reported),
+                None => Err(Failure::fault(self.no_such(id, name))),
+            };
         }
         let value = match step {
             Step::Field(id, index) => self.field_value(id, index)?,

@@ -7,8 +7,8 @@ use pest::Parser;
 use pest::iterators::Pair;
 
 use super::limits::FAULTS;
-use super::tree::{Axis, Binding, Body, Clause, Expr, ExprKind, Name, Path, Statement, Value};
-use super::{Grammar, Rule, depth, explain};
+use super::tree::{Axis, Binding, Body, Clause, Expr, ExprKind, Name, Path, Statement, Value, ValueKind};
+use super::{Grammar, Rule, braces, depth, explain};
 use crate::fault::Fault;
 use crate::origin::Origin;
 use crate::source::{Source, SourceId, Span, is_misleading};
@@ -19,16 +19,21 @@ pub fn sheet(source: &Source, id: SourceId) -> (Body, Vec<Fault>) {
     if let Some(fault) = depth::check(source, id) {
         return (Body::default(), vec![fault]);
     }
-    let origin = Origin::default();
+    let mended = braces::mend(source, id);
+    let (source, origin) = match &mended {
+        Some(mended) => (&mended.source, mended.origin.clone()),
+        None => (source, Origin::default()),
+    };
     let mut reader = Reader::new(source, id, &origin);
     let body = match Grammar::parse(Rule::sheet, &source.text) {
         Ok(mut pairs) => pairs.next().map(|sheet| reader.body(sheet)).unwrap_or_default(),
         // The grammar takes any text; this is only reached if a change to it breaks that.
         Err(error) => {
-            reader.faults.push(explain::broken(source, id, 0..source.text.len(), Some(&error)));
+            reader.broken_text(0..source.text.len(), Some(&error));
             Body::default()
         }
     };
+    reader.faults.extend(mended.iter().flat_map(|mended| mended.faults.iter().cloned()));
     reader.faults.sort_by_key(|fault| fault.at);
     let total = reader.faults.len();
     if total > FAULTS {
@@ -109,43 +114,115 @@ impl<'s> Reader<'s> {
         self.id.span(self.origin.range(span.start()..span.end()))
     }
 
+    /// The place of bytes of the text in the file.
+    fn place(&self, range: std::ops::Range<usize>) -> Span {
+        self.id.span(self.origin.range(range))
+    }
+
     fn body(&mut self, block: Pair<Rule>) -> Body {
         let opening = block.as_span().start();
-        let (mut statements, mut broken) = (Vec::new(), Vec::new());
+        let mut body = Body::default();
+        // Where a line ends that was meant as a comment: what begins before is passed over.
+        let mut passed = 0;
         for pair in block.into_inner() {
+            let start = pair.as_span().start();
+            let says = matches!(pair.as_rule(), Rule::binding | Rule::clause | Rule::broken);
+            if says && start < passed {
+                continue;
+            }
+            if says && let Some(mark) = self.semicolon_before(start) {
+                passed = self.line_end(start);
+                self.faults.push(explain::begins_with_semicolon(self.place(mark..mark + 1)));
+                body.broken.push(words(&self.source.text[start..passed]));
+                continue;
+            }
             match pair.as_rule() {
-                Rule::binding => statements.extend(self.binding(pair)),
-                Rule::clause => statements.extend(self.clause(pair)),
-                Rule::broken => {
-                    broken.push(first_word(pair.as_str()).to_owned());
-                    self.broken(pair);
+                Rule::binding => body.statements.extend(self.binding(pair)),
+                Rule::clause
+                    if pair.as_str().strip_prefix("let").is_some_and(|rest| !rest.starts_with(part_of_name)) =>
+                {
+                    self.let_without_sign(pair, &mut body);
                 }
+                Rule::clause => match value_in_braces(&pair) {
+                    Some(value) => {
+                        let head = first_word(pair.as_str());
+                        self.faults.push(explain::value_in_braces(self.span(&value), head, value.as_str().trim_end()));
+                        body.broken.push(words(pair.as_str()));
+                    }
+                    None => body.statements.extend(self.clause(pair)),
+                },
+                Rule::broken => self.broken(pair, &mut body),
                 Rule::comment => self.comment(&pair),
                 Rule::stray => {
                     let fault = explain::stray_brace(self.span(&pair));
                     self.faults.push(fault);
                 }
                 Rule::unclosed => {
-                    let at = self.id.span(opening..opening + 1);
+                    let at = self.place(opening..opening + 1);
                     self.faults.push(explain::unclosed(at));
                 }
                 _ => {}
             }
         }
-        Body { statements, broken }
+        body
     }
 
-    /// Says why a line could not be read; what its block holds is read for its own faults only.
-    fn broken(&mut self, pair: Pair<Rule>) {
+    /// The semicolon that begins the line of a statement, as comments begin in other languages.
+    fn semicolon_before(&self, start: usize) -> Option<usize> {
+        let before = self.source.text.get(..start)?.trim_end_matches([' ', '\t']);
+        let marks = before.trim_end_matches([' ', '\t', ';']);
+        let begins = marks.is_empty() || marks.ends_with(['\n', '\r', '\u{feff}']);
+        (begins && before.ends_with(';')).then(|| before.len() - 1)
+    }
+
+    /// The end of the line that a byte stands on.
+    fn line_end(&self, start: usize) -> usize {
+        let rest = self.source.text.get(start..).unwrap_or_default();
+        start + rest.find(['\n', '\r']).unwrap_or(rest.len())
+    }
+
+    /// Says why a line could not be read; what its block holds is read for its own faults only. A block
+    /// that begins its line belongs to what stands before it.
+    fn broken(&mut self, pair: Pair<Rule>, body: &mut Body) {
         let mut range = pair.as_span().start()..pair.as_span().end();
         let block = pair.into_inner().find(|inner| inner.as_rule() == Rule::block);
-        if let Some(block) = block {
+        if let Some(block) = &block {
             range.end = block.as_span().start().max(range.start + 1);
-            self.faults.push(explain::broken(self.source, self.id, range, None));
-            self.body(block);
-        } else {
-            self.faults.push(explain::broken(self.source, self.id, range, None));
         }
+        let alone = block.as_ref().is_some_and(|block| block.as_span().start() == range.start);
+        body.broken.push(words(&self.source.text[range.clone()]));
+        self.broken_text(range, None);
+        let Some(inside) = block.map(|block| self.body(block)) else { return };
+        if alone
+            && let Some(Statement::Clause(clause)) = body.statements.last_mut()
+            && clause.body.is_none()
+        {
+            clause.body = Some(inside);
+        }
+    }
+
+    fn broken_text(&mut self, range: std::ops::Range<usize>, known: Option<&pest::error::Error<Rule>>) {
+        let fault = explain::broken(self.source, self.id, range, known);
+        self.faults.push(shifted(fault, self.origin));
+    }
+
+    /// `let slack 0.3 mm`: told once, and then taken as it was meant.
+    fn let_without_sign(&mut self, pair: Pair<Rule>, body: &mut Body) {
+        let span = self.span(&pair);
+        let all = words(pair.as_str());
+        let texts: Vec<&str> = pair.clone().into_inner().skip(1).map(|part| part.as_str()).collect();
+        let mut parts = pair.into_inner().skip(1);
+        let name = parts.next().filter(|first| is_name(first.as_str())).map(|first| self.name(&first));
+        self.faults.push(explain::let_without_sign(span, &texts));
+        let Some(name) = name else {
+            body.broken.push(all);
+            return;
+        };
+        let value = match (parts.next(), parts.next()) {
+            (Some(value), None) if !matches!(value.as_rule(), Rule::block | Rule::likeness) => self.value(value),
+            _ => Value { kind: ValueKind::Plain(nothing(span)), span },
+        };
+        body.statements.push(Statement::Let(Binding { name, value, span }));
     }
 
     /// A comment may hold any script, but nothing that rewrites a terminal or turns the line around.
@@ -177,7 +254,7 @@ impl<'s> Reader<'s> {
         let (mut values, mut like, mut body) = (Vec::new(), None, None);
         span.end = head.span.end;
         for pair in inner {
-            let end = self.span(&pair).end;
+            let (end, place) = (pair.as_span().end(), self.span(&pair).end);
             match pair.as_rule() {
                 Rule::likeness => like = pair.into_inner().next().map(|path| self.path(path)),
                 Rule::block => {
@@ -185,13 +262,13 @@ impl<'s> Reader<'s> {
                     continue;
                 }
                 Rule::crowded => {
-                    let after = self.id.span(end as usize..self.word_end(end as usize));
+                    let after = self.place(end..self.word_end(end));
                     self.faults.push(explain::crowded(after));
                     continue;
                 }
                 _ => values.push(self.value(pair)),
             }
-            span.end = end;
+            span.end = place;
         }
         Some(Statement::Clause(Clause { head, values, like, body, span }))
     }
@@ -206,9 +283,35 @@ impl<'s> Reader<'s> {
     }
 }
 
+/// The words of a line that could not be read, as many as matter.
+fn words(text: &str) -> Vec<String> {
+    let words = text.split(|c| !part_of_name(c)).filter(|word| word.starts_with(|c: char| c.is_alphabetic()));
+    words.take(WORDS).map(str::to_owned).collect()
+}
+
+/// Words that are kept of a line that could not be read.
+const WORDS: usize = 32;
+
+/// Whether a text is one name and nothing else.
+fn is_name(text: &str) -> bool {
+    text.starts_with(|c: char| c.is_alphabetic() || c == '_') && !text.contains(|c: char| !part_of_name(c))
+}
+
+fn part_of_name(c: char) -> bool {
+    c.is_alphanumeric() || matches!(c, '-' | '_')
+}
+
 fn first_word(text: &str) -> &str {
-    let end = text.find(|c: char| !(c.is_alphanumeric() || c == '-'));
-    &text[..end.unwrap_or(text.len())]
+    &text[..text.find(|c| !part_of_name(c)).unwrap_or(text.len())]
+}
+
+/// The value of `thickness { 2 mm }`: all that stands in the braces, and behind no word.
+fn value_in_braces<'s>(clause: &Pair<'s, Rule>) -> Option<Pair<'s, Rule>> {
+    let block = clause.clone().into_inner().nth(1).filter(|block| block.as_rule() == Rule::block)?;
+    let mut inside = block.into_inner().filter(|pair| pair.as_rule() != Rule::close);
+    let value = inside.next().filter(|value| value.as_rule() == Rule::broken)?;
+    let alone = inside.next().is_none() && !value.as_str().contains('{');
+    (alone && value.as_str().starts_with(|c: char| c.is_ascii_digit() || c == '.')).then_some(value)
 }
 
 fn axis(text: &str) -> Axis {

@@ -7,7 +7,7 @@ use crate::fault::Fault;
 use crate::model::tolerance_class::looks_like_class;
 use crate::model::{FeatureId, Written};
 use crate::source::Span;
-use crate::syntax::tree::{Clause, ExprKind, Name, Statement, Value, ValueKind};
+use crate::syntax::tree::{Clause, Expr, ExprKind, Name, Statement, Value, ValueKind};
 use crate::vocabulary::FieldKind;
 
 impl Binder<'_> {
@@ -25,10 +25,19 @@ impl Binder<'_> {
                 fault = fault.also(clause.head.span, "this field");
             }
             self.model.report(fault);
+            self.mention_all(&clause);
+            self.model.features[id.0].attempted.insert(clause.head.text);
             return;
         }
+        if let Some(fault) = self.sign_before_number(id, index, &clause.values) {
+            self.model.report(fault);
+            self.model.features[id.0].attempted.insert(clause.head.text);
+            return;
+        }
+        let all = clause.values.clone();
         let mut values = clause.values.into_iter();
         let Some(value) = values.next() else {
+            self.model.features[id.0].attempted.insert(clause.head.text.clone());
             let about = self.model.feature(id).fields[index].about;
             let message = format!("`{}` needs a value", clause.head.text);
             let help = format!("it takes {}", about.kind.describe());
@@ -39,6 +48,9 @@ impl Binder<'_> {
         let class = next.as_ref().and_then(|next| self.class_of(id, index, next));
         if let Some(extra) = if class.is_some() { values.next() } else { next } {
             self.too_many(id, &clause.head, &value, &extra);
+            self.mention(all.iter());
+            self.model.features[id.0].attempted.insert(clause.head.text);
+            return;
         }
         if self.set(id, index, clause.head.span, value)
             && let Some(written) = &mut self.model.features[id.0].fields[index].written
@@ -59,10 +71,12 @@ impl Binder<'_> {
         let message = format!("`{}` takes one value", head.text);
         let word = word_of(extra).unwrap_or_default();
         let help = if self.known_field(id, word).is_some() {
-            self.model.features[id.0].attempted.push(word.to_owned());
+            self.model.features[id.0].attempted.insert(word.to_owned());
             format!("`{word}` is a field of its own: put it on its own line, or after `;`")
         } else if matches!(first.kind, ValueKind::Measured { .. }) {
             "put a comma and a space between readings: `measured 2.02, 1.98 mm`".into()
+        } else if let Some(sum) = mixed_fraction(first, extra) {
+            format!("write it as one number: `{sum}`")
         } else if is_number(first) && !word.is_empty() {
             format!("`{word}` is no unit; put a second field on its own line or after `;`")
         } else {
@@ -70,6 +84,20 @@ impl Binder<'_> {
         };
         let fault = Fault::new("wrong-kind", extra.span, message).label("one too many");
         self.model.report(fault.also(first.span, "its value").help(help));
+    }
+
+    /// `diameter ø4 mm`: what is wrong with it, where a number is meant.
+    fn sign_before_number(&self, id: FeatureId, index: usize, values: &[Value]) -> Option<Fault> {
+        let field = &self.model.feature(id).fields[index];
+        let number = matches!(field.about.kind, FieldKind::Quantity(_) | FieldKind::Dimension);
+        let first = values.first().filter(|_| number)?;
+        let word = word_of(first)?;
+        let digits = word.strip_prefix(['ø', 'Ø', 'φ', 'R', 'r', 'D', 'd'])?;
+        digits.parse::<f64>().ok().filter(|_| digits.starts_with(|c: char| c.is_ascii_digit()))?;
+        let unit = values.get(1).and_then(word_of).unwrap_or("mm");
+        let message = format!("`{}` takes the number alone, but found `{word}`", field.name);
+        let fault = Fault::new("wrong-kind", first.span, message).label("a sign before the number");
+        Some(fault.help(format!("write `{} {digits} {unit}`", field.name)))
     }
 
     /// Gives a field its value; a second one is reported and not taken.
@@ -96,4 +124,14 @@ fn statement_span(statement: &Statement) -> Span {
 
 fn is_number(value: &Value) -> bool {
     matches!(&value.kind, ValueKind::Plain(expr) if matches!(expr.kind, ExprKind::Number { unit: None, .. }))
+}
+
+/// `1 1/2 in`: the number that the two make together.
+fn mixed_fraction(whole: &Value, fraction: &Value) -> Option<String> {
+    let ValueKind::Plain(Expr { kind: ExprKind::Number { value: whole, unit: None }, .. }) = &whole.kind else {
+        return None;
+    };
+    let ValueKind::Plain(fraction) = &fraction.kind else { return None };
+    let (share, unit) = fraction.fraction()?;
+    Some(format!("{} {unit}", whole + share))
 }
