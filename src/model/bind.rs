@@ -138,6 +138,15 @@ impl<'v> Binder<'v> {
             }
             return;
         }
+        if outer.open.is_none()
+            && let Some(meant) = self.spelled_otherwise(parent, word)
+        {
+            let mut clause = clause;
+            self.unknown_word(&clause, parent);
+            clause.head.text = meant;
+            self.clause(clause, parent);
+            return;
+        }
         match &outer.open {
             Some(_) if self.model.feature(parent).fields.len() >= limits::OPEN_FIELDS + outer.fields.len() => {
                 self.too_many_fields(&clause, parent);
@@ -151,6 +160,26 @@ impl<'v> Binder<'v> {
                 Some(bare) => self.unbraced(clause, bare),
                 None => self.unknown_word(&clause, parent),
             },
+        }
+    }
+
+    /// The word that a word is but for capitals and underscores: there is no doubt what was meant.
+    fn spelled_otherwise(&self, parent: FeatureId, word: &str) -> Option<String> {
+        let plain = word.to_lowercase().replace('_', "-");
+        let outer = self.model.feature(parent).block;
+        let is_block = self.model.vocabulary.block(&plain).is_some_and(|block| block.stands_in.contains(&outer.name));
+        let is_field = outer.act != Act::Describes && self.known_field(parent, &plain).is_some();
+        (plain != word && (is_block || is_field)).then_some(plain)
+    }
+
+    /// What follows from a block that is not taken, because another has its name, is not told.
+    fn dropped(&mut self, clause: &Clause, name: &str, parent: FeatureId) {
+        self.mention_all(clause);
+        let Some(first) = self.model.feature(parent).children.named(name) else { return };
+        for statement in clause.body.iter().flat_map(|body| &body.statements) {
+            if let Statement::Clause(inner) = statement {
+                self.model.features[first.0].attempted.insert(inner.head.text.clone());
+            }
         }
     }
 
@@ -188,7 +217,10 @@ impl<'v> Binder<'v> {
             self.twice(&clause, block, earlier);
             return;
         }
-        let Some(id) = self.add(block, name, clause.span, parent) else { return };
+        let Some(id) = self.add(block, name.clone(), clause.span, parent) else {
+            self.dropped(&clause, &name.0, parent);
+            return;
+        };
         self.head(&clause, values, block, id);
         if block.act == Act::Imports {
             self.remember_import(id);

@@ -5,7 +5,7 @@ use super::{FeatureId, Field, Model, Value};
 use crate::fault::{Fault, nearest};
 use crate::pack::Words;
 use crate::quantity::{Dimension, Quantity, Unit};
-use crate::source::Span;
+use crate::source::{Span, printable_line};
 use crate::syntax::tree::{self, Axis, Expr, ExprKind, ValueKind};
 use crate::vocabulary::FieldKind;
 
@@ -107,23 +107,23 @@ impl Conversion<'_, '_> {
             FieldKind::Rule => self.word(value, &[]),
             FieldKind::Text => match plain(value).map(|expr| &expr.kind) {
                 Some(ExprKind::Text(text)) => Ok(Value::Text(text.as_str().into())),
-                _ => Err(self.wrong_form(value.span)),
+                _ => Err(self.wrong_form(value)),
             },
             FieldKind::Flag => self.flag(value),
             FieldKind::Condition => {
-                match self.evaluation.value(plain(value).ok_or_else(|| self.wrong_form(value.span))?)? {
+                match self.evaluation.value(plain(value).ok_or_else(|| self.wrong_form(value))?)? {
                     found @ (Value::Margin(_) | Value::Flag(_)) => Ok(found),
-                    other => Err(self.wrong_kind(&other, value.span)),
+                    other => Err(self.wrong_kind(&other, value)),
                 }
             }
             FieldKind::Feature => {
-                let expr = plain(value).ok_or_else(|| self.wrong_form(value.span))?;
+                let expr = plain(value).ok_or_else(|| self.wrong_form(value))?;
                 if let ExprKind::Text(title) = &expr.kind {
                     return self.evaluation.model.titled(title, value.span).map(Value::Feature);
                 }
                 match self.evaluation.value(expr)? {
                     found @ Value::Feature(_) => Ok(found),
-                    other => Err(self.wrong_kind(&other, value.span)),
+                    other => Err(self.wrong_kind(&other, value)),
                 }
             }
             FieldKind::Any => self.any(value),
@@ -143,9 +143,9 @@ impl Conversion<'_, '_> {
         let found = match &value.kind {
             ValueKind::Plain(expr) => match self.evaluation.value(expr)? {
                 Value::Quantity(quantity) => self.as_drawn(quantity),
-                other => return Err(self.wrong_kind(&other, value.span)),
+                other => return Err(self.wrong_kind(&other, value)),
             },
-            ValueKind::Size(_) | ValueKind::Direction { .. } => return Err(self.wrong_form(value.span)),
+            ValueKind::Size(_) | ValueKind::Direction { .. } => return Err(self.wrong_form(value)),
             _ => self.uncertain(value)?,
         };
         self.check_unit(&found, unit, value)?;
@@ -223,6 +223,8 @@ impl Conversion<'_, '_> {
             fault = fault.help(format!("a unit is missing: give {name} one, such as `{}`", unit.name));
         } else if factors {
             fault = fault.help("it is a count or ratio: write it without a unit");
+        } else {
+            fault = fault.help(self.how_to_write(value));
         }
         Err(Failure::fault(fault))
     }
@@ -231,9 +233,9 @@ impl Conversion<'_, '_> {
         let size = match &value.kind {
             ValueKind::Size(extents) => self.extents(extents)?,
             ValueKind::Plain(expr) => self.evaluation.value(expr)?,
-            _ => return Err(self.wrong_form(value.span)),
+            _ => return Err(self.wrong_form(value)),
         };
-        let Value::Size(lengths) = &size else { return Err(self.wrong_kind(&size, value.span)) };
+        let Value::Size(lengths) = &size else { return Err(self.wrong_kind(&size, value)) };
         for length in lengths.iter() {
             self.check_unit(length, Some(unit), value)?;
         }
@@ -274,6 +276,9 @@ impl Conversion<'_, '_> {
         let field = &self.field.name;
         let (message, help) = match plain(value).and_then(Expr::word) {
             Some(word) => (format!("`{field}` takes a direction, and `{word}` is none"), OWN.to_owned()),
+            None if matches!(plain(value).map(|expr| &expr.kind), Some(ExprKind::Text(_))) => {
+                (format!("`{field}` takes a direction, not a text"), self.how_to_write(value))
+            }
             None => (
                 format!("`{field}` takes one direction such as `+x`"),
                 format!("{OWN}; between two of them: `+x tilted 45 deg toward +y`"),
@@ -309,7 +314,7 @@ impl Conversion<'_, '_> {
     }
 
     fn word(&self, value: &tree::Value, words: &[Words]) -> Outcome<Value> {
-        let Some(word) = plain(value).and_then(Expr::word) else { return Err(self.wrong_form(value.span)) };
+        let Some(word) = plain(value).and_then(Expr::word) else { return Err(self.wrong_form(value)) };
         if words.is_empty() || words.iter().any(|known| known == word) {
             return Ok(Value::Text(word.into()));
         }
@@ -323,32 +328,37 @@ impl Conversion<'_, '_> {
     }
 
     fn flag(&self, value: &tree::Value) -> Outcome<Value> {
-        let Some(expr) = plain(value) else { return Err(self.wrong_form(value.span)) };
+        let Some(expr) = plain(value) else { return Err(self.wrong_form(value)) };
         match self.evaluation.value(expr) {
             Ok(found) => match found.holds() {
                 Some(holds) => Ok(Value::Flag(holds)),
-                None => Err(self.wrong_kind(&found, value.span)),
+                None => Err(self.wrong_kind(&found, value)),
             },
-            Err(Failure::Fault(_)) if expr.word().is_some() => Err(self.wrong_form(value.span)),
+            Err(Failure::Fault(_)) if expr.word().is_some() => Err(self.wrong_form(value)),
             Err(failure) => Err(failure),
         }
     }
 
     /// The form of a value that this field cannot take.
-    pub(super) fn wrong_form(&self, at: Span) -> Failure {
+    pub(super) fn wrong_form(&self, value: &tree::Value) -> Failure {
         let kind = self.field.about.kind.describe();
-        let fault = Fault::new("wrong-kind", at, format!("`{}` takes {kind}", self.field.name));
-        Failure::fault(fault.label("something else").help(self.how_to_write()))
+        let fault = Fault::new("wrong-kind", value.span, format!("`{}` takes {kind}", self.field.name));
+        Failure::fault(fault.label("something else").help(self.how_to_write(value)))
     }
 
-    fn wrong_kind(&self, found: &Value, at: Span) -> Failure {
+    fn wrong_kind(&self, found: &Value, value: &tree::Value) -> Failure {
         let kind = self.field.about.kind.describe();
         let message = format!("`{}` takes {kind}, but this is {}", self.field.name, found.describe());
-        Failure::fault(Fault::new("wrong-kind", at, message).label(found.describe()).help(self.how_to_write()))
+        Failure::fault(Fault::new("wrong-kind", value.span, message).label(found.describe()).help(self.how_to_write(value)))
     }
 
-    fn how_to_write(&self) -> String {
+    fn how_to_write(&self, value: &tree::Value) -> String {
         let field = self.field;
+        if let (Some(ExprKind::Text(text)), false) =
+            (plain(value).map(|expr| &expr.kind), field.about.kind == FieldKind::Text)
+        {
+            return format!("take the quotes away: `{} {}`", field.name, printable_line(text));
+        }
         match field.about.kind.example() {
             Some(example) => format!("write it like `{} {example}` ({})", field.name, aside(&field.about.doc)),
             None => field.about.doc.clone(),

@@ -231,7 +231,11 @@ impl<'m, 'v> Evaluation<'m, 'v> {
             return self.arithmetic(error, whole.span);
         };
         let bare = |expr: &Expr| matches!(expr.kind, ExprKind::Number { unit: None, .. });
+        let from_to = matches!(&whole.kind, ExprKind::Binary { operator: Operator::Subtract, .. });
         let help = match (bare(left), bare(right)) {
+            (true, false) if from_to && matches!(right.kind, ExprKind::Number { .. }) => {
+                lacking_unit(*b, left).map(|help| format!("{help} bounds are written `between 14.6 mm and 15.0 mm`"))
+            }
             (false, true) => lacking_unit(*a, right),
             (true, false) => lacking_unit(*b, left),
             _ => Some(match (nameless_unit(*a, left), nameless_unit(*b, right)) {
@@ -376,7 +380,10 @@ fn unknown_unit(name: &Name) -> Fault {
     }
     let same = UNITS.iter().map(|unit| unit.name).find(|unit| unit.to_lowercase() == lower);
     let near = same.map(|unit| format!("did you mean `{unit}`?"));
-    let near = near.or_else(|| did_you_mean(&name.text, UNITS.iter().map(|unit| unit.name)));
+    // The usual units come first.
+    let distance = |unit: &&'static str| strsim::damerau_levenshtein(unit, &name.text);
+    let nearest = || UNITS.iter().map(|unit| unit.name).min_by_key(distance).filter(|unit| distance(unit) <= 1);
+    let near = near.or_else(|| nearest().map(|unit| format!("did you mean `{unit}`?")));
     let all = || format!("units are {}", UNITS.iter().map(|u| u.name).collect::<Vec<_>>().join(", "));
     fault.help(near.unwrap_or_else(all))
 }

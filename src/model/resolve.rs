@@ -162,12 +162,18 @@ impl Evaluation<'_, '_> {
         }
         let known = self.known_names();
         let near = nearest(&name.text, known.iter().map(String::as_str));
+        let elsewhere = self.model.ids().find(|(id, feature)| feature.name == name.text && *id != Model::SHEET);
         let axis = matches!(name.text.as_str(), "x" | "y" | "z") && path.names.len() == 1;
         let small = name.text.to_ascii_lowercase();
         let capital = matches!(name.text.as_str(), "X" | "Y" | "Z") && path.names.len() == 1;
         fault.maybe_help(match near {
             _ if capital => Some(format!("directions are written small: `+{small}` or `-{small}`")),
             _ if axis => Some(format!("a direction has its sign written to it: `+{small}` or `-{small}`")),
+            _ if elsewhere.is_some_and(|(id, _)| self.model.path(id) != name.text) => {
+                let whole = elsewhere.map(|(id, _)| self.model.path(id)).unwrap_or_default();
+                let rest: String = path.names.iter().skip(1).map(|name| format!(".{}", name.text)).collect();
+                Some(format!("write the whole path: `{whole}{rest}`"))
+            }
             Some(near) => Some(format!("did you mean `{near}`?")),
             None => Some("give it a value with `let`, or use a path such as `clip.jaw.length`".into()),
         })

@@ -17,7 +17,7 @@ impl Conversion<'_, '_> {
                 self.measured(readings, instrument.as_ref(), limit.as_deref(), value.span)
             }
             ValueKind::Between { low, high } => self.between(low, high, value.span),
-            _ => Err(self.wrong_form(value.span)),
+            _ => Err(self.wrong_form(value)),
         }
     }
 
@@ -101,7 +101,7 @@ impl Conversion<'_, '_> {
             first.get_or_insert(quantity);
         }
         let (Some(first), Some((mean, scatter))) = (first, mean_of(&values)) else {
-            return Err(self.wrong_form(at));
+            return Err(Failure::Reported);
         };
         let mean = Quantity { value: mean, ..first };
         let limits = self.instrument(instrument, limit, &mean)?;

@@ -8,12 +8,14 @@ use super::{Grammar, Rule, text_end};
 use crate::fault::Fault;
 use crate::source::{Source, SourceId, Span, is_unprintable, printable_line};
 
-/// A stretch of text that is no statement: finds where it goes wrong and says what to write.
+/// A stretch of text that is no statement: finds where it goes wrong and says what to write. At the
+/// top of a sheet names can be made.
 pub(super) fn broken(
     source: &Source,
     id: SourceId,
     range: std::ops::Range<usize>,
     known: Option<&Error<Rule>>,
+    is_top: bool,
 ) -> Fault {
     let piece = source.text[range.clone()].trim_end();
     let stop = match known {
@@ -22,7 +24,7 @@ pub(super) fn broken(
     };
     let stop = skip_blanks(piece, stop.min(piece.len()));
     let token = token_at(piece, stop);
-    let (message, mut help) = advice(piece, stop, token);
+    let (message, mut help) = advice(piece, stop, token, is_top);
     if known.is_some() && help.as_deref() == Some(A_LINE) {
         help = Some("an expression is made of names, numbers with units, and signs: `2 * machine.line`".into());
     }
@@ -60,11 +62,11 @@ fn token_at(piece: &str, stop: usize) -> &str {
 }
 
 /// What is wrong and what to write, from the text around the place.
-fn advice(piece: &str, stop: usize, token: &str) -> (String, Option<String>) {
+fn advice(piece: &str, stop: usize, token: &str, is_top: bool) -> (String, Option<String>) {
     let before = piece.get(..stop).unwrap_or_default().trim_end();
     let says = |message: String, help: &str| (message, Some(help.to_owned()));
     match token.chars().next() {
-        Some(c) => at_token(piece, stop, token, c),
+        Some(c) => at_token(piece, stop, token, c, is_top),
         None if before.ends_with('=') || before.ends_with(['+', '-', '*', '/', '^', '<', '>']) => {
             says("the line ends where a value was expected".into(), "write the value on the same line")
         }
@@ -76,7 +78,7 @@ fn advice(piece: &str, stop: usize, token: &str) -> (String, Option<String>) {
 }
 
 /// The same where something stands that cannot stand there.
-fn at_token(piece: &str, stop: usize, token: &str, first: char) -> (String, Option<String>) {
+fn at_token(piece: &str, stop: usize, token: &str, first: char, is_top: bool) -> (String, Option<String>) {
     let before = piece.get(..stop).unwrap_or_default().trim_end();
     let rest = piece.get(stop..).unwrap_or_default();
     let found = quoted(token);
@@ -105,6 +107,16 @@ fn at_token(piece: &str, stop: usize, token: &str, first: char) -> (String, Opti
             "`let` takes one name, one `=` and a value".into(),
             "write it as `let name = value`, for example `let slack = 0.3 mm`".into(),
         ),
+        '=' if is_top && !before.contains(|c: char| c.is_whitespace()) => {
+            let field = field_with_value(before, &rest[1..]);
+            let own = field.strip_prefix('`').map_or("let slack = 0.3 mm`".into(), |field| {
+                format!("let {}", field.replacen(' ', " = ", 1))
+            });
+            says(
+                format!("only `let` takes `=`, but found {found}"),
+                format!("write {field}, or `{own} if it is a name of your own"),
+            )
+        }
         '=' => says(
             format!("a field is written without `=`, but found {found}"),
             format!("write {}; compare with `==`", field_with_value(before, &rest[1..])),
@@ -116,7 +128,7 @@ fn at_token(piece: &str, stop: usize, token: &str, first: char) -> (String, Opti
         ',' => comma(piece, stop),
         '[' | ']' => says(format!("found {found}"), "blocks stand in braces `{ }`".into()),
         '/' if rest.starts_with("//") || rest.starts_with("/*") || before.ends_with('/') => {
-            says("a comment cannot begin with a slash here".into(), "a comment begins with `#`".into())
+            says("a comment does not begin with a slash".into(), "begin it with `#`".into())
         }
         ')' => says("this parenthesis was never opened".into(), "take it out, or open it".into()),
         'ø' | 'Ø' | '⌀' | '∅' => says(
@@ -149,7 +161,7 @@ fn comma(piece: &str, stop: usize) -> (String, Option<String>) {
         return ("a decimal comma cannot be read".into(), Some(help));
     }
     let help =
-        "put `;` between fields on one line, and only spaces between values; readings after `measured` have commas";
+        "put `;` between fields on one line and `x` between the lengths of a size; only readings after `measured` have commas";
     ("a comma cannot stand here".into(), Some(help.into()))
 }
 
@@ -181,7 +193,7 @@ fn inches_before(piece: &str, stop: usize) -> Option<&str> {
     let mut quotes = piece.get(..stop + 1)?.rmatch_indices('"').take(4);
     quotes.find_map(|(at, _)| {
         let before = &piece[..at];
-        let number = &before[before.rfind(|c: char| !(c.is_ascii_digit() || c == '.')).map_or(0, |last| last + 1)..];
+        let number = &before[before.trim_end_matches(|c: char| c.is_ascii_digit() || matches!(c, '.' | '/')).len()..];
         let begins =
             before.len() > number.len() && before[..before.len() - number.len()].ends_with([' ', '\t', '-', '+']);
         (begins && number.ends_with(|c: char| c.is_ascii_digit())).then_some(number)
@@ -191,14 +203,9 @@ fn inches_before(piece: &str, stop: usize) -> Option<&str> {
 /// The digits before and after a comma that stands where a decimal point belongs.
 fn decimal_comma_at(piece: &str, stop: usize) -> Option<(&str, &str)> {
     let (before, after) = (piece.get(..stop)?, piece.get(stop + 1..)?);
-    let whole =
-        &before[before.rfind(|c: char| !c.is_ascii_digit()).map_or(0, |last| last + last_length(before, last))..];
+    let whole = &before[before.trim_end_matches(|c: char| c.is_ascii_digit()).len()..];
     let decimals = &after[..after.find(|c: char| !c.is_ascii_digit()).unwrap_or(after.len())];
     (!whole.is_empty() && !decimals.is_empty()).then_some((whole, decimals))
-}
-
-fn last_length(text: &str, at: usize) -> usize {
-    text[at..].chars().next().map_or(1, char::len_utf8)
 }
 
 /// A token in a message: in backquotes, with what cannot be shown made visible.
@@ -242,6 +249,16 @@ pub(super) fn lacks_brace(source: &Source, id: SourceId, open: usize, next: usiz
         .help(help)
 }
 
+/// A block that is closed and was never opened: its brace belongs at a byte.
+pub(super) fn unopened(source: &Source, id: SourceId, at: usize) -> Fault {
+    let line = source.line_of(u32::try_from(at.saturating_sub(1)).unwrap_or(u32::MAX));
+    let start = source.line_starts().get(line).map_or(0, |start| *start as usize);
+    let head = source.text.get(start..at).unwrap_or_default().trim().trim_end_matches(['(', '[']).trim_end();
+    let shown = if head.chars().count() <= 60 { quoted(head) } else { "this line".into() };
+    let fault = Fault::new("stray-brace", id.span(start..at), format!("{shown} opens no brace, and a brace closes it"));
+    fault.label("no `{` here").help(format!("end the line with a brace: {}", quoted(&format!("{head} {{"))))
+}
+
 pub(super) fn begins_with_semicolon(at: Span) -> Fault {
     Fault::new("unreadable-line", at, "a line cannot begin with `;`")
         .label("this semicolon")
@@ -280,10 +297,18 @@ pub(super) fn unclosed(at: Span) -> Fault {
         .help("add a `}` where the block ends")
 }
 
-pub(super) fn decimal_comma(at: Span) -> Fault {
+/// Decimal commas among readings; the text with points, where that is short.
+pub(super) fn decimal_comma(at: Span, text: &str) -> Fault {
+    let mut mended = text.to_owned();
+    for (at, _) in text.match_indices(',') {
+        if text.as_bytes().get(at + 1).is_some_and(u8::is_ascii_digit) {
+            mended.replace_range(at..=at, ".");
+        }
+    }
+    let shown = if mended.chars().count() <= 60 { quoted(&mended) } else { "`measured 2.02, 1.98 mm`".into() };
     Fault::new("unreadable-line", at, "a decimal comma cannot be told from the comma between readings")
         .label("this comma")
-        .help("write decimals with a point, and a space after each comma: `measured 2.02, 1.98 mm`")
+        .help(format!("write decimals with a point, and a space after each comma: {shown}"))
 }
 
 pub(super) fn too_long(at: Span) -> Fault {

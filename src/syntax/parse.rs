@@ -29,7 +29,8 @@ pub fn sheet(source: &Source, id: SourceId) -> (Body, Vec<Fault>) {
         Ok(mut pairs) => pairs.next().map(|sheet| reader.body(sheet)).unwrap_or_default(),
         // The grammar takes any text; this is only reached if a change to it breaks that.
         Err(error) => {
-            reader.broken_text(0..source.text.len(), Some(&error));
+            let fault = explain::broken(source, id, 0..source.text.len(), Some(&error), false);
+            reader.faults.push(shifted(fault, &origin));
             Body::default()
         }
     };
@@ -79,7 +80,7 @@ fn parse_in<'s>(
         return Err(shifted(fault, origin));
     }
     Grammar::parse(rule, &source.text)
-        .map_err(|error| shifted(explain::broken(source, id, 0..source.text.len(), Some(&error)), origin))
+        .map_err(|error| shifted(explain::broken(source, id, 0..source.text.len(), Some(&error), false), origin))
 }
 
 fn finish<T>(read: Option<T>, reader: Reader) -> Result<T, Fault> {
@@ -120,7 +121,7 @@ impl<'s> Reader<'s> {
     }
 
     fn body(&mut self, block: Pair<Rule>) -> Body {
-        let opening = block.as_span().start();
+        let (opening, is_top) = (block.as_span().start(), block.as_rule() == Rule::sheet);
         let mut body = Body::default();
         // Where a line ends that was meant as a comment: what begins before is passed over.
         let mut passed = 0;
@@ -151,7 +152,7 @@ impl<'s> Reader<'s> {
                     }
                     None => body.statements.extend(self.clause(pair)),
                 },
-                Rule::broken => self.broken(pair, &mut body),
+                Rule::broken => self.broken(pair, is_top, &mut body),
                 Rule::comment => self.comment(&pair),
                 Rule::stray => {
                     let fault = explain::stray_brace(self.span(&pair));
@@ -183,7 +184,7 @@ impl<'s> Reader<'s> {
 
     /// Says why a line could not be read; what its block holds is read for its own faults only. A block
     /// that begins its line belongs to what stands before it.
-    fn broken(&mut self, pair: Pair<Rule>, body: &mut Body) {
+    fn broken(&mut self, pair: Pair<Rule>, is_top: bool, body: &mut Body) {
         let mut range = pair.as_span().start()..pair.as_span().end();
         let block = pair.into_inner().find(|inner| inner.as_rule() == Rule::block);
         if let Some(block) = &block {
@@ -191,7 +192,8 @@ impl<'s> Reader<'s> {
         }
         let alone = block.as_ref().is_some_and(|block| block.as_span().start() == range.start);
         body.broken.push(words(&self.source.text[range.clone()]));
-        self.broken_text(range, None);
+        let fault = explain::broken(self.source, self.id, range, None, is_top);
+        self.faults.push(shifted(fault, self.origin));
         let Some(inside) = block.map(|block| self.body(block)) else { return };
         if alone
             && let Some(Statement::Clause(clause)) = body.statements.last_mut()
@@ -199,11 +201,6 @@ impl<'s> Reader<'s> {
         {
             clause.body = Some(inside);
         }
-    }
-
-    fn broken_text(&mut self, range: std::ops::Range<usize>, known: Option<&pest::error::Error<Rule>>) {
-        let fault = explain::broken(self.source, self.id, range, known);
-        self.faults.push(shifted(fault, self.origin));
     }
 
     /// `let slack 0.3 mm`: told once, and then taken as it was meant.

@@ -17,7 +17,7 @@ bought rail {
   throat between 14.6 mm and 15.0 mm
 }
 
-let slack = 0.6 mm
+let slack = 0.55 mm
 
 part latch {
   up   +y
@@ -115,10 +115,10 @@ const MISTAKES: &[(&str, &str)] = &[
     ("length      15 mm", "length"),
     ("length      15 mm", "length      15 mm\n    length 18 mm"),
     ("cycles      100\n", "cycles      100\n    slot rest { width 2 mm }\n"),
-    ("let slack = 0.6 mm", "let slack 0.6 mm"),
-    ("let slack = 0.6 mm", "let slack: 0.6 mm"),
-    ("let slack = 0.6 mm", "slack = 0.6 mm"),
-    ("let slack = 0.6 mm\n\npart latch {\n", "part latch {\n  let slack = 0.6 mm\n"),
+    ("let slack = 0.55 mm", "let slack 0.55 mm"),
+    ("let slack = 0.55 mm", "let slack: 0.55 mm"),
+    ("let slack = 0.55 mm", "slack = 0.55 mm"),
+    ("let slack = 0.55 mm\n\npart latch {\n", "part latch {\n  let slack = 0.55 mm\n"),
     ("thickness 2.5 mm;", "thickness = 2.5 mm;"),
     ("thickness 2.5 mm;", "thickness: 2.5 mm;"),
     ("thickness 2.5 mm;", "thickness 2.5 mm,"),
@@ -154,7 +154,7 @@ const MISTAKES: &[(&str, &str)] = &[
     ("between 14.6 mm and 15.0 mm", "14.6 to 15.0 mm"),
     ("between 14.6 mm and 15.0 mm", "14.6 - 15.0 mm"),
     ("between 14.6 mm and 15.0 mm", "between 14.6, 15.0 mm"),
-    ("let slack = 0.6 mm", "let slack = 0.6"),
+    ("let slack = 0.55 mm", "let slack = 0.55"),
     ("force 5 N", "force 5 kg"),
     ("lead-in 30 deg", "lead-in 30"),
     // Directions.
@@ -164,7 +164,7 @@ const MISTAKES: &[(&str, &str)] = &[
     ("faces +x }", "faces +x +y }"),
     ("faces +x }", "faces \"+x\" }"),
     ("points      +z", "points down"),
-    ("points      +z", "points up"),
+    ("points      +z", "points backwards"),
     ("points      +z", "points 45 deg"),
     // Comments.
     ("cycles      100\n", "cycles      100\n    ; opened every morning\n"),

@@ -40,7 +40,12 @@ impl<'v> Binder<'v> {
     }
 
     pub(super) fn unexpected(&mut self, clause: &Clause, block: &Block, value: &Value) {
-        let message = format!("`{}` does not take this on its first line", clause.head.text);
+        let is_block = block.naming == Naming::None && block.fields.iter().all(|field| field.head == Head::Inside);
+        let message = if is_block {
+            format!("`{}` is a block: what it says stands in braces", clause.head.text)
+        } else {
+            format!("`{}` does not take this on its first line", clause.head.text)
+        };
         let fault = Fault::new("wrong-kind", value.span, message).label("unexpected");
         let example = block.example.as_deref().unwrap_or_default();
         let word = word_of(value).unwrap_or_default();
@@ -69,15 +74,12 @@ impl<'v> Binder<'v> {
         let all: Vec<&Value> = std::iter::once(first).chain(rest).collect();
         let words: Option<Vec<String>> = all.iter().map(|value| words_of(value)).collect();
         let at = rest.last().map_or(first.span, |last| first.span.to(last.span));
-        let what = if clause.values.first().is_some_and(|value| value.span == first.span) {
-            clause.head.text.clone()
-        } else {
-            "…".into()
-        };
+        let is_first = clause.values.first().is_some_and(|value| value.span == first.span);
+        let what = if is_first { format!("{} ", clause.head.text) } else { String::new() };
         let text = words.map_or("…".into(), |words| words.join(" "));
         let fault = Fault::new("wrong-kind", at, format!("the text of `{}` stands in quotes", clause.head.text));
         let brace = if clause.body.is_some() { " {" } else { "" };
-        self.model.report(fault.label("no quotes").help(format!("write `{what} \"{text}\"{brace}`")));
+        self.model.report(fault.label("no quotes").help(format!("write `{what}\"{text}\"{brace}`")));
     }
 
     /// `part "clip" {`: a name needs no quotes; it is taken as it was meant.
@@ -97,6 +99,15 @@ impl<'v> Binder<'v> {
         let fault = Fault::new("missing-name", value.span, message).label("quotes are for titles");
         self.model.report(fault.help(format!("write `{} {name}`: a name is one word", clause.head.text)));
         Some((name, value.span))
+    }
+
+    /// Where a block belongs that stands in what it should stand beside.
+    fn beside(&self, block: &Block, parent: FeatureId) -> Option<String> {
+        let inner = self.model.feature(parent);
+        let outer = self.model.feature(inner.parent?);
+        let called = |kind: &str, name: &str| if kind == name { kind.to_owned() } else { format!("{kind} {name}") };
+        let fits = block.stands_in.contains(&outer.block.name);
+        fits.then(|| format!("put it behind the `}}` of `{}`", called(&inner.block.name, &inner.name)))
     }
 
     pub(super) fn same_name(&mut self, name: &(String, Span), earlier: FeatureId) {
@@ -130,7 +141,7 @@ impl<'v> Binder<'v> {
                 fault = fault.also(self.model.feature(parent).span, "inside this");
                 "move it out of the braces, or look for a `}` that is missing above it".to_owned()
             } else {
-                block.doc.clone()
+                self.beside(block, parent).unwrap_or_else(|| block.doc.clone())
             };
             self.model.report(fault.help(help));
         }
@@ -169,6 +180,10 @@ impl<'v> Binder<'v> {
             // A misspelled field is not missing besides.
             let near = near.to_owned();
             self.model.features[parent.0].attempted.insert(near);
+            if clause.body.is_some() {
+                let name = clause.values.first().and_then(word_of).map(str::to_owned);
+                self.model.features[parent.0].attempted.extend(name);
+            }
         }
         // Whoever uses it need not be told again.
         self.model.features[parent.0].attempted.insert(word.clone());

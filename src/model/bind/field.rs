@@ -6,6 +6,7 @@ use super::{Binder, word_of};
 use crate::fault::Fault;
 use crate::model::tolerance_class::looks_like_class;
 use crate::model::{FeatureId, Written};
+use crate::quantity::Unit;
 use crate::source::Span;
 use crate::syntax::tree::{Clause, Expr, ExprKind, Name, Statement, Value, ValueKind};
 use crate::vocabulary::FieldKind;
@@ -70,7 +71,20 @@ impl Binder<'_> {
     fn too_many(&mut self, id: FeatureId, head: &Name, first: &Value, extra: &Value) {
         let message = format!("`{}` takes one value", head.text);
         let word = word_of(extra).unwrap_or_default();
-        let help = if self.known_field(id, word).is_some() {
+        let kind = self.known_field(id, &head.text).map(|index| &self.model.feature(id).fields[index].about.kind);
+        let is_field = self.known_field(id, word).is_some();
+        let help = if let Some(help) = misplaced_unit(first, extra) {
+            help
+        } else if let (Some(first), false, false) = (path_of(first), word.is_empty(), is_field) {
+            match kind {
+                Some(FieldKind::Word(words)) if !words.is_empty() => {
+                    format!("it is one word: {}", FieldKind::Word(words.clone()).describe())
+                }
+                _ => format!("a path has dots between its names: `{first}.{word}`"),
+            }
+        } else if let Some(FieldKind::Size(_)) = kind {
+            "put `x` between the lengths: `42 x 24 x 12 mm`".into()
+        } else if is_field {
             self.model.features[id.0].attempted.insert(word.to_owned());
             format!("`{word}` is a field of its own: put it on its own line, or after `;`")
         } else if matches!(first.kind, ValueKind::Measured { .. }) {
@@ -134,4 +148,36 @@ fn mixed_fraction(whole: &Value, fraction: &Value) -> Option<String> {
     let ValueKind::Plain(fraction) = &fraction.kind else { return None };
     let (share, unit) = fraction.fraction()?;
     Some(format!("{} {unit}", whole + share))
+}
+
+fn path_of(value: &Value) -> Option<String> {
+    match &value.kind {
+        ValueKind::Plain(Expr { kind: ExprKind::Path(path), .. }) => Some(path.text()),
+        _ => None,
+    }
+}
+
+/// What to write for `2.5 m m`, `mm 2.5` and `14.6 to 15 mm`.
+fn misplaced_unit(first: &Value, extra: &Value) -> Option<String> {
+    let number = |value: &Value| match &value.kind {
+        ValueKind::Plain(Expr { kind: ExprKind::Number { value, unit }, .. }) => {
+            Some((*value, unit.as_ref().map(|unit| unit.text.clone())))
+        }
+        _ => None,
+    };
+    match (number(first), number(extra)) {
+        (Some((value, Some(unit))), None) => {
+            let whole = Unit::named(&(unit + word_of(extra)?))?;
+            Some(format!("write the unit in one: `{value} {}`", whole.name))
+        }
+        (None, Some((value, None))) => {
+            let unit = Unit::named(word_of(first)?)?;
+            Some(format!("the unit stands behind the number: `{value} {}`", unit.name))
+        }
+        (Some((low, Some(to))), Some((high, unit))) if matches!(to.as_str(), "to" | "till" | "until") => {
+            let unit = unit.unwrap_or_else(|| "mm".into());
+            Some(format!("bounds are written `between {low} {unit} and {high} {unit}`"))
+        }
+        _ => None,
+    }
 }

@@ -45,7 +45,9 @@ impl Reader<'_> {
                 _ => readings.push(self.reading(inner)),
             }
         }
-        self.refuse_decimal_commas(pair);
+        if self.refuse_decimal_commas(pair) {
+            return ValueKind::Plain(nothing(self.span(pair)));
+        }
         take_last_unit(&mut readings);
         ValueKind::Measured { readings, instrument, limit }
     }
@@ -56,16 +58,13 @@ impl Reader<'_> {
     }
 
     /// `measured 2,02, 1,98 mm` reads as four readings; nobody means that.
-    fn refuse_decimal_commas(&mut self, pair: &Pair<Rule>) {
+    fn refuse_decimal_commas(&mut self, pair: &Pair<Rule>) -> bool {
         let text = pair.as_str();
-        if text.contains('.') {
-            return;
-        }
         let suspect = text.as_bytes().windows(2).position(|pair| pair[0] == b',' && pair[1].is_ascii_digit());
-        if let Some(at) = suspect {
-            let start = pair.as_span().start() + at;
-            self.faults.push(explain::decimal_comma(self.id.span(self.origin.range(start..start + 1))));
-        }
+        let Some(at) = suspect.filter(|_| !text.contains('.')) else { return false };
+        let place = self.place(pair.as_span().start() + at..pair.as_span().start() + at + 1);
+        self.faults.push(explain::decimal_comma(place, text));
+        true
     }
 
     fn reading(&mut self, pair: Pair<Rule>) -> Expr {
