@@ -112,6 +112,7 @@ impl<'v> Binder<'v> {
             let fault =
                 Fault::new("misplaced-word", binding.span, "`let` stands at the top of a sheet, not in a block");
             self.model.report(fault.help("move it out of the braces"));
+            self.mentioned.insert(text.clone());
             if self.model.feature(Model::SHEET).children.called(&text).is_some() {
                 return;
             }

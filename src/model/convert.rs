@@ -261,6 +261,10 @@ impl Conversion<'_, '_> {
             ValueKind::Direction { axis, tilt } => self.tilted(*axis, tilt.as_ref()),
             ValueKind::Plain(expr) => match self.evaluation.value(expr) {
                 Ok(found @ Value::Direction(_)) => Ok(found),
+                Ok(other) if !matches!(other, Value::Text(_)) => {
+                    let message = format!("`{}` takes a direction, but this is {}", self.field.name, other.describe());
+                    Err(Failure::fault(Fault::new("wrong-kind", value.span, message).label(other.describe()).help(OWN)))
+                }
                 Ok(_) => Err(self.no_direction(value)),
                 Err(Failure::Fault(fault)) if has_own_help(expr, &fault) => Err(Failure::Fault(fault)),
                 Err(Failure::Fault(_)) => Err(self.no_direction(value)),
@@ -271,8 +275,6 @@ impl Conversion<'_, '_> {
     }
 
     fn no_direction(&self, value: &tree::Value) -> Failure {
-        const OWN: &str =
-            "the part's own directions are `+x`, `-x`, `+y`, `-y`, `+z` and `-z`, whichever way up it prints";
         let field = &self.field.name;
         let (message, help) = match plain(value).and_then(Expr::word) {
             Some(word) => (format!("`{field}` takes a direction, and `{word}` is none"), OWN.to_owned()),
@@ -349,7 +351,9 @@ impl Conversion<'_, '_> {
     fn wrong_kind(&self, found: &Value, value: &tree::Value) -> Failure {
         let kind = self.field.about.kind.describe();
         let message = format!("`{}` takes {kind}, but this is {}", self.field.name, found.describe());
-        Failure::fault(Fault::new("wrong-kind", value.span, message).label(found.describe()).help(self.how_to_write(value)))
+        Failure::fault(
+            Fault::new("wrong-kind", value.span, message).label(found.describe()).help(self.how_to_write(value)),
+        )
     }
 
     fn how_to_write(&self, value: &tree::Value) -> String {
@@ -429,6 +433,9 @@ fn bare_number(value: &tree::Value) -> Option<f64> {
         ValueKind::Direction { .. } => None,
     }
 }
+
+/// The directions there are.
+const OWN: &str = "the part's own directions are `+x`, `-x`, `+y`, `-y`, `+z` and `-z`, whichever way up it prints";
 
 /// Whether what is wrong with a direction can be said better than that it is none.
 fn has_own_help(expr: &Expr, fault: &Fault) -> bool {

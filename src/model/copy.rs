@@ -137,12 +137,26 @@ impl Binder<'_> {
             let field = &mut self.model.features[into.0].fields[index];
             field.written.get_or_insert(written);
         }
-        let attempted = self.model.feature(source).attempted.clone();
-        self.model.features[into.0].attempted.extend(attempted);
+        self.merge_attempted(source, into);
         let children: Vec<FeatureId> = self.model.feature(source).children.iter().collect();
         for child in children {
             self.merge_child(child, into);
         }
+    }
+
+    /// What the source meant to say is not missing in its copy either. Of a block that takes any word
+    /// there is no telling what that was.
+    fn merge_attempted(&mut self, source: FeatureId, into: FeatureId) {
+        let vocabulary = self.model.vocabulary;
+        let feature = self.model.feature(source);
+        let attempted = &feature.attempted;
+        let unclear = feature.block.open.is_some() && !attempted.is_empty();
+        let fields = feature.block.fields.iter().map(|field| &field.name);
+        let blocks = vocabulary.blocks_in(&feature.block.name).map(|block| &block.name);
+        let known: Vec<String> = fields.chain(blocks).filter(|word| attempted.contains(*word)).cloned().collect();
+        let into = &mut self.model.features[into.0];
+        into.incomplete |= unclear;
+        into.attempted.extend(known);
     }
 
     fn merge_child(&mut self, child: FeatureId, into: FeatureId) {

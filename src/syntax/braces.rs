@@ -162,7 +162,8 @@ impl<'s> Lines<'s> {
     /// What the beginning of a line of code tells.
     fn begin(&mut self, line: usize, first: usize, indent: usize, closes: bool) {
         if self.for_lacking {
-            while let Some(top) = self.open.last().filter(|top| top.line < line && self.gives_away(top, indent, closes)) {
+            while let Some(top) = self.open.last().filter(|top| top.line < line && self.gives_away(top, indent, closes))
+            {
                 self.guess.lacking.push((top.at, self.code_end, first));
                 self.open.pop();
             }
@@ -213,7 +214,12 @@ impl<'s> Lines<'s> {
         let outer = &self.open[..self.open.len().saturating_sub(1)];
         // The blocks around stand ever less deep: the search ends soon.
         let mut around = outer.iter().rev().take_while(|open| open.indent >= indent);
-        top.deeper && if closes { indent < top.indent && around.any(|open| open.indent == indent) } else { indent <= top.indent }
+        top.deeper
+            && if closes {
+                indent < top.indent && around.any(|open| open.indent == indent)
+            } else {
+                indent <= top.indent
+            }
     }
 }
 

@@ -109,9 +109,9 @@ fn at_token(piece: &str, stop: usize, token: &str, first: char, is_top: bool) ->
         ),
         '=' if is_top && !before.contains(|c: char| c.is_whitespace()) => {
             let field = field_with_value(before, &rest[1..]);
-            let own = field.strip_prefix('`').map_or("let slack = 0.3 mm`".into(), |field| {
-                format!("let {}", field.replacen(' ', " = ", 1))
-            });
+            let own = field
+                .strip_prefix('`')
+                .map_or("let slack = 0.3 mm`".into(), |field| format!("let {}", field.replacen(' ', " = ", 1)));
             says(
                 format!("only `let` takes `=`, but found {found}"),
                 format!("write {field}, or `{own} if it is a name of your own"),
@@ -160,8 +160,7 @@ fn comma(piece: &str, stop: usize) -> (String, Option<String>) {
         let help = format!("write a point: `{whole}.{decimals}`");
         return ("a decimal comma cannot be read".into(), Some(help));
     }
-    let help =
-        "put `;` between fields on one line and `x` between the lengths of a size; only readings after `measured` have commas";
+    let help = "put `;` between fields on one line and `x` between the lengths of a size; only readings after `measured` have commas";
     ("a comma cannot stand here".into(), Some(help.into()))
 }
 

@@ -60,7 +60,10 @@ demand latch.size.z > 20 mm "reaches over the rail"
 /// What stands in the good sheet, and what a newcomer wrote there.
 const MISTAKES: &[(&str, &str)] = &[
     // Braces.
-    ("    hook { depth 1.2 mm; lead-in 30 deg; return 45 deg }\n  }\n", "    hook { depth 1.2 mm; lead-in 30 deg; return 45 deg }\n"),
+    (
+        "    hook { depth 1.2 mm; lead-in 30 deg; return 45 deg }\n  }\n",
+        "    hook { depth 1.2 mm; lead-in 30 deg; return 45 deg }\n",
+    ),
     ("return 45 deg }\n", "return 45 deg\n"),
     ("at end }\n  }\n}\n", "at end }\n  }\n"),
     ("at end }\n  }\n", "at end }\n"),
@@ -201,6 +204,74 @@ fn one_mistake_gives_one_message() {
     }
     snapshot("one-mistake", &told);
     assert!(several.is_empty(), "{} of {}\n{}", several.len(), MISTAKES.len(), several.join("\n"));
+}
+
+/// Sheets whose braces are right stay as they are, however they are indented; where the indentation
+/// tells nothing, the block that is open at the end is named.
+#[test]
+fn indentation_only_speaks_where_braces_are_wrong() {
+    let right = [
+        "part p {\n      wall w { thickness 2 mm }\n  hole h {\ndiameter 3 mm\n  }\n      }\n",
+        "part p {\nup +z\nwall w {\nthickness 2 mm\n}\n}\n",
+        "part p { wall w {\n  thickness 2 mm } }\n",
+    ];
+    for text in right {
+        assert!(faults(text).is_empty(), "{text}\n{:?}", faults(text));
+    }
+    let wrong = [
+        ("flat", "part p {\nup +z\nwall w {\nthickness 2 mm\n}\n", "this block is never closed", 1),
+        ("flat, none closed", "part p {\nup +z\nwall w {\nthickness 2 mm\n", "this block is never closed", 2),
+        (
+            "tabs",
+            "part p {\n\twall w {\n\t\tthickness 2 mm\n\thole h { diameter 3 mm }\n}\n",
+            "`wall w` is never closed",
+            1,
+        ),
+        (
+            "line ends of another kind",
+            "part p {\r\n  wall w {\r\n    thickness 2 mm\r\n  hole h { diameter 3 mm }\r\n}\r\n",
+            "`wall w` is never closed",
+            1,
+        ),
+        (
+            "behind a comment",
+            "part p {\n  wall w {\n    thickness 2 mm # } thin\n  # }\n  hole h { diameter 3 mm }\n}\n",
+            "`wall w` is never closed",
+            1,
+        ),
+        (
+            "two",
+            "part p {\n  wall w {\n    thickness 2 mm\n  hole h {\n    diameter 3 mm\n}\npart q { up +z }\n",
+            "`wall w` is never closed",
+            2,
+        ),
+        ("one too many at the end", "part p {\n  up +z\n}\n}\n", "this closing brace belongs to no block", 1),
+        ("one too many, flat", "part p {\nup +z\n}\n}\npart q { }\n", "this closing brace belongs to no block", 1),
+        ("none opened", "part p {\n  wall w\n    thickness 2 mm\n  }\n}\n", "`wall w` opens no brace", 1),
+    ];
+    for (name, text, message, count) in wrong {
+        let faults = faults(text);
+        assert!(faults[0].message.starts_with(message), "{name}: {faults:?}");
+        assert_eq!(faults.len(), count, "{name}: {faults:?}");
+        for fault in faults {
+            assert!(text.get(fault.at.range()).is_some_and(|at| !at.is_empty()), "{name}: {fault:?}");
+        }
+    }
+}
+
+fn faults(text: &str) -> Vec<dryfit::fault::Fault> {
+    let (_, faults) = crate::shape::read(text);
+    faults
+}
+
+/// Places behind a brace that was put right are still those of the file.
+#[test]
+fn places_stay_where_braces_are_put_right() {
+    let text = GOOD.replace("deg }\n  }\n\n  beam", "deg }\n\n  beam").replace("class   sliding", "class   loose");
+    let inspection = inspect_text(library(), "a.dryfit", &text);
+    let at = |finding: &dryfit::rules::Finding| text[finding.at.range()].to_owned();
+    let places: Vec<String> = inspection.findings.iter().map(at).collect();
+    assert_eq!(places, ["{", "loose"], "{}", plain(&inspection));
 }
 
 fn snapshot(name: &str, text: &str) {
