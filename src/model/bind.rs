@@ -308,7 +308,7 @@ impl<'v> Binder<'v> {
                             rest.push(more);
                         }
                         self.unquoted(clause, &value, &rest);
-                        let title = block.fields[index].name.clone();
+                        let title = block.fields[index].name.to_string();
                         self.model.features[id.0].attempted.insert(title);
                     }
                     Some((index, _)) => {

@@ -265,9 +265,8 @@ impl Conversion<'_, '_> {
                     let message = format!("`{}` takes a direction, but this is {}", self.field.name, other.describe());
                     Err(Failure::fault(Fault::new("wrong-kind", value.span, message).label(other.describe()).help(OWN)))
                 }
-                Ok(_) => Err(self.no_direction(value)),
                 Err(Failure::Fault(fault)) if has_own_help(expr, &fault) => Err(Failure::Fault(fault)),
-                Err(Failure::Fault(_)) => Err(self.no_direction(value)),
+                Ok(_) | Err(Failure::Fault(_)) => Err(self.no_direction(value)),
                 Err(failure) => Err(failure),
             },
             _ => Err(self.no_direction(value)),
@@ -365,7 +364,7 @@ impl Conversion<'_, '_> {
         }
         match field.about.kind.example() {
             Some(example) => format!("write it like `{} {example}` ({})", field.name, aside(&field.about.doc)),
-            None => field.about.doc.clone(),
+            None => field.about.doc.to_string(),
         }
     }
 

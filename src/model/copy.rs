@@ -153,7 +153,8 @@ impl Binder<'_> {
         let unclear = feature.block.open.is_some() && !attempted.is_empty();
         let fields = feature.block.fields.iter().map(|field| &field.name);
         let blocks = vocabulary.blocks_in(&feature.block.name).map(|block| &block.name);
-        let known: Vec<String> = fields.chain(blocks).filter(|word| attempted.contains(*word)).cloned().collect();
+        let words = fields.chain(blocks).map(crate::pack::Words::as_str);
+        let known: Vec<String> = words.filter(|word| attempted.contains(*word)).map(str::to_owned).collect();
         let into = &mut self.model.features[into.0];
         into.incomplete |= unclear;
         into.attempted.extend(known);

@@ -19,7 +19,9 @@ impl Model<'_> {
             };
             let lacking: Vec<&Field> = feature.fields.iter().filter(lacks).collect();
             if strange.get(&id).is_none_or(|strange| lacking.len() > *strange) {
-                lacking.into_iter().for_each(|field| self.report(missing(feature, field)));
+                for field in lacking {
+                    self.report(missing(feature, field));
+                }
             }
         }
     }

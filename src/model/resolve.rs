@@ -171,8 +171,9 @@ impl Evaluation<'_, '_> {
             _ if axis => Some(format!("a direction has its sign written to it: `+{small}` or `-{small}`")),
             _ if elsewhere.is_some_and(|(id, _)| self.model.path(id) != name.text) => {
                 let whole = elsewhere.map(|(id, _)| self.model.path(id)).unwrap_or_default();
-                let rest: String = path.names.iter().skip(1).map(|name| format!(".{}", name.text)).collect();
-                Some(format!("write the whole path: `{whole}{rest}`"))
+                let rest = path.names.iter().skip(1).map(|name| name.text.as_str());
+                let names: Vec<&str> = std::iter::once(whole.as_str()).chain(rest).collect();
+                Some(format!("write the whole path: `{}`", names.join(".")))
             }
             Some(near) => Some(format!("did you mean `{near}`?")),
             None => Some("give it a value with `let`, or use a path such as `clip.jaw.length`".into()),

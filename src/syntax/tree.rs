@@ -97,17 +97,32 @@ pub struct Value {
 impl Value {
     /// Calls `visit` on every expression in it and everything below.
     pub fn walk<'a>(&'a self, visit: &mut impl FnMut(&'a Expr)) {
-        let mut all = |expressions: &[&'a Expr]| expressions.iter().for_each(|expr| expr.walk(visit));
         match &self.kind {
-            ValueKind::Plain(expr) => all(&[expr]),
-            ValueKind::Toleranced { nominal, above, below } => all(&[nominal, above, below]),
-            ValueKind::Measured { readings, limit, .. } => {
-                readings.iter().for_each(|reading| all(&[reading]));
-                limit.iter().for_each(|limit| all(&[limit]));
+            ValueKind::Plain(expr) => expr.walk(visit),
+            ValueKind::Toleranced { nominal, above, below } => {
+                for expr in [nominal, above, below] {
+                    expr.walk(visit);
+                }
             }
-            ValueKind::Between { low, high } => all(&[low, high]),
-            ValueKind::Size(extents) => extents.iter().for_each(|extent| all(&[extent])),
-            ValueKind::Direction { tilt, .. } => tilt.iter().for_each(|(angle, _)| all(&[angle])),
+            ValueKind::Measured { readings, limit, .. } => {
+                for expr in readings.iter().chain(limit.as_deref()) {
+                    expr.walk(visit);
+                }
+            }
+            ValueKind::Between { low, high } => {
+                low.walk(visit);
+                high.walk(visit);
+            }
+            ValueKind::Size(extents) => {
+                for expr in extents {
+                    expr.walk(visit);
+                }
+            }
+            ValueKind::Direction { tilt, .. } => {
+                if let Some((angle, _)) = tilt {
+                    angle.walk(visit);
+                }
+            }
         }
     }
 }

@@ -166,7 +166,7 @@ impl FieldKind {
             Self::Quantity(Some(unit)) => format!("{} {}", sample(unit.name), unit.name),
             Self::Size(unit) => format!("42 x 24 x 12 {}", unit.name),
             Self::Direction => "+x".into(),
-            Self::Word(words) => words.first()?.clone(),
+            Self::Word(words) => words.first()?.to_string(),
             Self::Text => "\"like this\"".into(),
             Self::Flag => "yes".into(),
             Self::Dimension => "2.02 mm".into(),

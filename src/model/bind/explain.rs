@@ -10,7 +10,7 @@ use crate::source::Span;
 use crate::syntax::tree::{Clause, ExprKind, Value, ValueKind};
 use crate::vocabulary::{Block, FieldKind, Head, Naming};
 
-impl<'v> Binder<'v> {
+impl Binder<'_> {
     /// Says once that a block lacks its braces, and takes what follows as if they were there.
     pub(super) fn unbraced(&mut self, clause: Clause, bare: FeatureId) {
         if self.bare == Some((bare, false)) {
@@ -141,7 +141,7 @@ impl<'v> Binder<'v> {
                 fault = fault.also(self.model.feature(parent).span, "inside this");
                 "move it out of the braces, or look for a `}` that is missing above it".to_owned()
             } else {
-                self.beside(block, parent).unwrap_or_else(|| block.doc.clone())
+                self.beside(block, parent).unwrap_or_else(|| block.doc.to_string())
             };
             self.model.report(fault.help(help));
         }
