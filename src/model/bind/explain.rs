@@ -40,7 +40,7 @@ impl Binder<'_> {
     }
 
     pub(super) fn unexpected(&mut self, clause: &Clause, block: &Block, value: &Value) {
-        let is_block = block.naming == Naming::None && block.fields.iter().all(|field| field.head == Head::Inside);
+        let is_block = block.naming != Naming::Required && block.fields.iter().all(|field| field.head == Head::Inside);
         let message = if is_block {
             format!("`{}` is a block: what it says stands in braces", clause.head.text)
         } else {
