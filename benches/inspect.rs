@@ -199,7 +199,7 @@ const REPORTS: [(&str, Printer); 4] = [
     ("lines", report::lines),
     ("json", |inspection| {
         let sheets = vec![report::sheet_json(inspection)];
-        Run { sheets, verdict: inspection.verdict(), unreadable: Vec::new() }.json()
+        Run { sheets, verdict: inspection.verdict(), unreadable: Vec::new(), packs: None }.json()
     }),
 ];
 

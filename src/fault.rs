@@ -55,12 +55,34 @@ impl Fault {
     }
 }
 
-/// The candidate nearest to a mistyped word, if one is near enough to be meant.
+/// The candidate nearest to a mistyped word, if one is near enough to be meant: few letters apart, or
+/// the only one that begins like it.
 pub fn nearest<'a>(word: &str, candidates: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
-    let near = |candidate: &'a str| (strsim::damerau_levenshtein(word, candidate), candidate);
+    let small = word.to_lowercase().replace('_', "-");
     let limit = (word.chars().count() / 3).clamp(1, 3);
-    candidates.into_iter().map(near).filter(|(distance, _)| *distance <= limit).min().map(|(_, c)| c)
+    let distance = |candidate: &str| match candidate.eq_ignore_ascii_case(&small) {
+        true => 0,
+        false if small == word => strsim::damerau_levenshtein(word, candidate),
+        false => strsim::damerau_levenshtein(word, candidate).min(strsim::damerau_levenshtein(&small, candidate)),
+    };
+    let (mut near, mut begins, mut beginning) = (None, None, 0);
+    for candidate in candidates {
+        let distance = distance(candidate);
+        if distance <= limit && near.is_none_or(|known| (distance, candidate) < known) {
+            near = Some((distance, candidate));
+        }
+        let shorter = small.len().min(candidate.len());
+        let alike = shorter >= BEGINNING && (candidate.starts_with(&small) || small.starts_with(candidate));
+        if alike && begins != Some(candidate) {
+            begins = Some(candidate);
+            beginning += 1;
+        }
+    }
+    near.map(|(_, candidate)| candidate).or(begins.filter(|_| beginning == 1))
 }
+
+/// Letters in common from which on a shortened word is taken for the long one.
+const BEGINNING: usize = 3;
 
 /// "did you mean" with the nearest candidate, if there is one.
 pub fn did_you_mean<'a>(word: &str, candidates: impl IntoIterator<Item = &'a str>) -> Option<String> {

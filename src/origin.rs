@@ -29,6 +29,21 @@ impl Origin {
         Self { base: start, places: matched(raw, value, start) }
     }
 
+    /// The origin of a text of so many bytes into which single ones were put: before these bytes, in
+    /// rising order.
+    #[must_use]
+    pub fn with_inserted(bytes: usize, inserted: &[usize]) -> Self {
+        let mut places = Vec::with_capacity(bytes + inserted.len() + 1);
+        let mut next = inserted.iter().peekable();
+        for byte in 0..=bytes {
+            while next.next_if(|at| **at == byte).is_some() {
+                places.push(byte);
+            }
+            places.push(byte);
+        }
+        Self { base: 0, places }
+    }
+
     /// The origin of the part that begins at a byte of the text.
     #[must_use]
     pub fn from(&self, byte: usize) -> Self {

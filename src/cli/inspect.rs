@@ -70,7 +70,16 @@ pub(super) fn run(arguments: &Arguments, colour: Colour, today: Option<Date>) ->
         // The end of the process frees it all at once; piece by piece it takes as long as reading it.
         Ok(projects) => ManuallyDrop::new(projects),
         Err(error) => {
-            output::broken_packs(*error, colour);
+            let faulty = output::broken_packs(*error, colour);
+            if arguments.report == Some(Report::Json) {
+                let packs = Some(report::packs_json(&faulty));
+                for Unreadable { path, message } in &trouble {
+                    output::talk_of(Path::new(path), message);
+                }
+                let run = Run { sheets: Vec::new(), verdict: faulty.verdict(), unreadable: trouble, packs };
+                // Where even the report cannot be written, it is trouble all the same.
+                let _ = output::print(&run.json());
+            }
             return TROUBLE;
         }
     };
@@ -121,7 +130,7 @@ fn print(report: Report, results: Vec<Done>, unreadable: Vec<Unreadable>) -> Res
     let verdict = results.iter().map(|done| done.verdict).max().unwrap_or(Verdict::Go);
     if report == Report::Json {
         let sheets = results.into_iter().map(|done| done.text).collect();
-        return output::print(&Run { sheets, verdict, unreadable }.json());
+        return output::print(&Run { sheets, verdict, unreadable, packs: None }.json());
     }
     let count = results.len();
     let of = |wanted: Verdict| results.iter().filter(|done| done.verdict == wanted).count();

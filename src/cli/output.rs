@@ -85,8 +85,8 @@ fn new_file(folder: &std::path::Path) -> io::Result<tempfile::NamedTempFile> {
     builder.prefix(".dryfit-").tempfile_in(folder)
 }
 
-/// Shows what is wrong with a project's packs, drawn like findings in a sheet.
-pub(super) fn broken_packs(error: PackError, colour: bool) {
+/// Shows what is wrong with a project's packs, drawn like findings in a sheet, and gives them back.
+pub(super) fn broken_packs(error: PackError, colour: bool) -> Inspection {
     let findings: Vec<Finding> = error.faults.into_iter().map(|fault| Finding::of_fault(fault, Level::Stop)).collect();
     let count = findings.len();
     let inspection = Inspection { name: "packs".into(), sources: error.sources, findings };
@@ -99,4 +99,5 @@ pub(super) fn broken_packs(error: PackError, colour: bool) {
     let _ = io::stderr().write_all(body.as_bytes());
     let faults = if count == 1 { "1 fault".to_owned() } else { format!("{count} faults") };
     talk(&format!("{faults} in this project's packs; nothing was checked"));
+    inspection
 }

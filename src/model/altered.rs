@@ -112,5 +112,6 @@ fn untouched<'v>(feature: &Feature<'v>) -> Feature<'v> {
         imported: feature.imported,
         uses: Cell::new(feature.uses.get()),
         attempted: feature.attempted.clone(),
+        incomplete: feature.incomplete,
     }
 }

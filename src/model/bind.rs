@@ -1,14 +1,15 @@
 //! From statements to features: words looked up in the vocabulary, names bound, copies made.
 
+mod explain;
+mod field;
+
 use std::cell::{Cell, RefCell};
 use std::collections::HashSet;
-use std::rc::Rc;
 
 use super::copy::Copies;
 use super::import::Importer;
-use super::tolerance_class::looks_like_class;
-use super::{Children, Feature, FeatureId, Field, Model, Written, limits};
-use crate::fault::{Fault, did_you_mean, nearest};
+use super::{Children, Feature, FeatureId, Field, Model, limits};
+use crate::fault::{Fault, did_you_mean};
 use crate::source::{SourceId, Span};
 use crate::syntax::tree::{Binding, Body, Clause, ExprKind, Name, Path, Statement, Value, ValueKind};
 use crate::vocabulary::{Act, Block, FieldKind, Head, Naming, Vocabulary};
@@ -37,12 +38,16 @@ pub fn bind<'v>(vocabulary: &'v Vocabulary, body: Body, id: SourceId, importer: 
         imported: false,
         crowded: None,
         bare: None,
-        lacking: HashSet::new(),
+        strange: Vec::new(),
+        swallowed: HashSet::new(),
+        mentioned: HashSet::new(),
     };
     binder.body(body, Model::SHEET);
     binder.import_all(importer);
     binder.copy_all();
-    binder.model.check_required(&binder.lacking);
+    let strange = binder.tell_strange();
+    binder.model.check_required(&strange);
+    binder.count_mentions();
     binder.model.evaluate_written();
     binder.model
 }
@@ -58,7 +63,8 @@ fn new_feature(block: &Block, name: (String, Span), span: Span, parent: Option<F
         fields: block.fields.iter().map(|field| Field::new(field.name.clone(), field)).collect(),
         like: None,
         profile: None,
-        attempted: Vec::new(),
+        attempted: HashSet::new(),
+        incomplete: false,
         imported: false,
         uses: Cell::new(0),
     }
@@ -67,20 +73,29 @@ fn new_feature(block: &Block, name: (String, Span), span: Span, parent: Option<F
 pub(super) struct Binder<'v> {
     pub(super) model: Model<'v>,
     pub(super) copies: Copies,
-    imports: Vec<(String, Span)>,
+    pub(super) imports: Vec<(String, Span)>,
     full: bool,
-    imported: bool,
+    pub(super) imported: bool,
     /// The block of which it was said that it holds too many fields.
     crowded: Option<FeatureId>,
     /// The last block that stands without braces, and whether it was said that what follows it needs them.
     bare: Option<(FeatureId, bool)>,
-    /// Features that did not get what they were to copy: what else they lack follows from it.
-    pub(super) lacking: HashSet<FeatureId>,
+    /// Words that resemble nothing that their feature takes, and whether a value follows them: told once
+    /// it is known what else the feature lacks.
+    strange: Vec<(FeatureId, bool, Fault)>,
+    /// Blocks of which it was said that they hold something that stands at the top.
+    swallowed: HashSet<FeatureId>,
+    /// Names on lines that could not be used: what they stand for is not unused.
+    mentioned: HashSet<String>,
 }
 
 impl<'v> Binder<'v> {
-    fn body(&mut self, body: Body, parent: FeatureId) {
-        self.model.features[parent.0].attempted.extend(body.broken);
+    pub(super) fn body(&mut self, body: Body, parent: FeatureId) {
+        for line in body.broken {
+            // The line's own word and the name behind it.
+            self.model.features[parent.0].attempted.extend(line.iter().take(2).cloned());
+            self.mentioned.extend(line);
+        }
         self.bare = None;
         for statement in body.statements {
             match statement {
@@ -92,14 +107,17 @@ impl<'v> Binder<'v> {
 
     fn binding(&mut self, binding: Binding, parent: FeatureId) {
         let Some(block) = self.model.vocabulary.acting(Act::Binds) else { return };
+        let Name { text, span } = binding.name;
         if parent != Model::SHEET {
             let fault =
                 Fault::new("misplaced-word", binding.span, "`let` stands at the top of a sheet, not in a block");
             self.model.report(fault.help("move it out of the braces"));
-            return;
+            self.mentioned.insert(text.clone());
+            if self.model.feature(Model::SHEET).children.called(&text).is_some() {
+                return;
+            }
         }
-        let Name { text, span } = binding.name;
-        let Some(id) = self.add(block, (text, span), binding.span, parent) else { return };
+        let Some(id) = self.add(block, (text, span), binding.span, Model::SHEET) else { return };
         self.set(id, 0, span, binding.value);
     }
 
@@ -121,6 +139,15 @@ impl<'v> Binder<'v> {
             }
             return;
         }
+        if outer.open.is_none()
+            && let Some(meant) = self.spelled_otherwise(parent, word)
+        {
+            let mut clause = clause;
+            self.unknown_word(&clause, parent);
+            clause.head.text = meant;
+            self.clause(clause, parent);
+            return;
+        }
         match &outer.open {
             Some(_) if self.model.feature(parent).fields.len() >= limits::OPEN_FIELDS + outer.fields.len() => {
                 self.too_many_fields(&clause, parent);
@@ -137,6 +164,26 @@ impl<'v> Binder<'v> {
         }
     }
 
+    /// The word that a word is but for capitals and underscores: there is no doubt what was meant.
+    fn spelled_otherwise(&self, parent: FeatureId, word: &str) -> Option<String> {
+        let plain = word.to_lowercase().replace('_', "-");
+        let outer = self.model.feature(parent).block;
+        let is_block = self.model.vocabulary.block(&plain).is_some_and(|block| block.stands_in.contains(&outer.name));
+        let is_field = outer.act != Act::Describes && self.known_field(parent, &plain).is_some();
+        (plain != word && (is_block || is_field)).then_some(plain)
+    }
+
+    /// What follows from a block that is not taken, because another has its name, is not told.
+    fn dropped(&mut self, clause: &Clause, name: &str, parent: FeatureId) {
+        self.mention_all(clause);
+        let Some(first) = self.model.feature(parent).children.named(name) else { return };
+        for statement in clause.body.iter().flat_map(|body| &body.statements) {
+            if let Statement::Clause(inner) = statement {
+                self.model.features[first.0].attempted.insert(inner.head.text.clone());
+            }
+        }
+    }
+
     /// The block without braces just before, if a word that has no place here has one in it.
     fn bare_before(&self, parent: FeatureId, word: &str) -> Option<FeatureId> {
         let (id, _) = self.bare.filter(|(id, _)| self.model.feature(*id).parent == Some(parent))?;
@@ -147,113 +194,6 @@ impl<'v> Binder<'v> {
         };
         takes.then_some(id)
     }
-
-    /// Says once that a block lacks its braces, and takes what follows as if they were there.
-    fn unbraced(&mut self, clause: Clause, bare: FeatureId) {
-        if self.bare == Some((bare, false)) {
-            let feature = self.model.feature(bare);
-            let called = match feature.block.naming {
-                Naming::None => feature.block.name.to_string(),
-                _ => format!("{} {}", feature.block.name, feature.name),
-            };
-            let message = format!("`{}` belongs inside `{called}`, which opens no brace", clause.head.text);
-            let fault = Fault::new("misplaced-word", clause.head.span, message).label("in the wrong place");
-            let fault = fault.also(feature.span, "no `{` here");
-            self.model.report(fault.help(format!("write `{called} {{`, and `}}` where it ends")));
-        }
-        self.clause(clause, bare);
-        self.bare = Some((bare, true));
-    }
-
-    /// Said once; what follows is passed over.
-    fn too_many_fields(&mut self, clause: &Clause, parent: FeatureId) {
-        if self.crowded != Some(parent) {
-            self.crowded = Some(parent);
-            let kind = &self.model.feature(parent).block.name;
-            let message = format!("more than {} fields in one `{kind}`", limits::OPEN_FIELDS);
-            let fault = Fault::new("too-deep", clause.head.span, message).label("no more from here on");
-            self.model.report(fault.help("split it into several blocks"));
-        }
-    }
-
-    pub(super) fn known_field(&self, id: FeatureId, word: &str) -> Option<usize> {
-        self.model.feature(id).fields.iter().position(|field| field.name == word)
-    }
-
-    // ---- fields ----------------------------------------------------------------------------
-
-    fn field(&mut self, clause: Clause, id: FeatureId, index: usize) {
-        if let Some(body) = &clause.body {
-            let at = body.statements.first().map_or(clause.span, statement_span);
-            let message = format!("`{}` is a field: it takes a value, not a block", clause.head.text);
-            let about = self.model.feature(id).fields[index].about;
-            let mut fault = Fault::new("wrong-kind", at, message).help(format!("it takes {}", about.kind.describe()));
-            if at != clause.span {
-                fault = fault.also(clause.head.span, "this field");
-            }
-            self.model.report(fault);
-            return;
-        }
-        let mut values = clause.values.into_iter();
-        let Some(value) = values.next() else {
-            let about = self.model.feature(id).fields[index].about;
-            let message = format!("`{}` needs a value", clause.head.text);
-            let help = format!("it takes {}", about.kind.describe());
-            self.model.report(Fault::new("wrong-kind", clause.head.span, message).label("nothing follows").help(help));
-            return;
-        };
-        let next = values.next();
-        let class = next.as_ref().and_then(|next| self.class_of(id, index, next));
-        if let Some(extra) = if class.is_some() { values.next() } else { next } {
-            self.too_many(id, &clause.head, &value, &extra);
-        }
-        if self.set(id, index, clause.head.span, value)
-            && let Some(written) = &mut self.model.features[id.0].fields[index].written
-        {
-            written.class = class;
-        }
-    }
-
-    /// The tolerance class that a quantity's second value is: the `H7` of `22 mm H7`.
-    fn class_of(&self, id: FeatureId, index: usize, value: &Value) -> Option<Name> {
-        let kind = &self.model.feature(id).fields[index].about.kind;
-        let quantity = matches!(kind, FieldKind::Quantity(Some(_)) | FieldKind::Dimension | FieldKind::Any);
-        let word = word_of(value).filter(|word| quantity && looks_like_class(word))?;
-        Some(Name { text: word.to_owned(), span: value.span })
-    }
-
-    fn too_many(&mut self, id: FeatureId, head: &Name, first: &Value, extra: &Value) {
-        let message = format!("`{}` takes one value", head.text);
-        let word = word_of(extra).unwrap_or_default();
-        let help = if self.known_field(id, word).is_some() {
-            self.model.features[id.0].attempted.push(word.to_owned());
-            format!("`{word}` is a field of its own: put it on its own line, or after `;`")
-        } else if matches!(first.kind, ValueKind::Measured { .. }) {
-            "put a comma and a space between readings: `measured 2.02, 1.98 mm`".into()
-        } else if is_number(first) && !word.is_empty() {
-            format!("`{word}` is no unit; put a second field on its own line or after `;`")
-        } else {
-            "put a second field on its own line, or after `;`".into()
-        };
-        let fault = Fault::new("wrong-kind", extra.span, message).label("one too many");
-        self.model.report(fault.also(first.span, "its value").help(help));
-    }
-
-    /// Gives a field its value; a second one is reported and not taken.
-    fn set(&mut self, id: FeatureId, index: usize, name_span: Span, value: Value) -> bool {
-        let field = &mut self.model.features[id.0].fields[index];
-        if let Some(earlier) = &field.written {
-            let message = format!("`{}` is given twice", field.name);
-            let fault = Fault::new("duplicate-name", name_span, message).label("again here");
-            let fault = fault.also(earlier.name_span, "first given here").help("keep one of them");
-            self.model.report(fault);
-            return false;
-        }
-        field.written = Some(Written { name_span, value: Rc::new(value), class: None, scope: id });
-        true
-    }
-
-    // ---- blocks ----------------------------------------------------------------------------
 
     fn block(&mut self, clause: Clause, block: &'v Block, parent: FeatureId) {
         if self.imported && !is_shared(block) {
@@ -278,7 +218,10 @@ impl<'v> Binder<'v> {
             self.twice(&clause, block, earlier);
             return;
         }
-        let Some(id) = self.add(block, name, clause.span, parent) else { return };
+        let Some(id) = self.add(block, name.clone(), clause.span, parent) else {
+            self.dropped(&clause, &name.0, parent);
+            return;
+        };
         self.head(&clause, values, block, id);
         if block.act == Act::Imports {
             self.remember_import(id);
@@ -323,6 +266,7 @@ impl<'v> Binder<'v> {
             return Some(title.unwrap_or(default));
         }
         let word = values.first().and_then(|value| Some((word_of(value)?.to_owned(), value.span)));
+        let word = word.or_else(|| self.quoted_name(clause, block, values.first()?));
         match (word, block.naming) {
             (Some(name), _) => {
                 values.remove(0);
@@ -336,6 +280,7 @@ impl<'v> Binder<'v> {
                     .label("its name goes after the word")
                     .help(format!("write it like `{example}`"));
                 self.model.report(fault);
+                self.mention(clause.values.iter());
                 None
             }
         }
@@ -356,35 +301,28 @@ impl<'v> Binder<'v> {
                         self.set(id, index, value.span, given);
                     }
                 }
-                _ => {
-                    if let Some((index, _)) = next.next() {
+                _ => match next.next() {
+                    Some((index, field)) if field.kind == FieldKind::Text && is_unquoted(&value, block) => {
+                        let mut rest = Vec::new();
+                        while let Some(more) = values.next_if(|value| is_unquoted(value, block)) {
+                            rest.push(more);
+                        }
+                        self.unquoted(clause, &value, &rest);
+                        let title = block.fields[index].name.to_string();
+                        self.model.features[id.0].attempted.insert(title);
+                    }
+                    Some((index, _)) => {
                         self.set(id, index, clause.head.span, value);
-                    } else {
+                    }
+                    None => {
                         self.unexpected(clause, block, &value);
+                        self.mention(clause.values.iter());
+                        self.model.features[id.0].incomplete |= block.profile.is_none();
                         return;
                     }
-                }
+                },
             }
         }
-    }
-
-    fn unexpected(&mut self, clause: &Clause, block: &Block, value: &Value) {
-        let message = format!("`{}` does not take this on its first line", clause.head.text);
-        let fault = Fault::new("wrong-kind", value.span, message).label("unexpected");
-        let example = block.example.as_deref().unwrap_or_default();
-        let word = word_of(value).unwrap_or_default();
-        let inside = block.fields.iter().any(|field| field.name == word);
-        let named = block.fields.iter().filter(|field| field.head == Head::Named).map(|field| field.name.as_str());
-        let help = if let Some(near) = nearest(word, named.clone())
-            .or_else(|| named.clone().find(|name| !word.is_empty() && name.starts_with(word)))
-        {
-            format!("did you mean `{near}`?")
-        } else if inside {
-            format!("put `{word}` inside braces: `{} {{ {word} … }}`", clause.head.text)
-        } else {
-            format!("write it like `{}`", example.lines().next().unwrap_or_default())
-        };
-        self.model.report(fault.help(help));
     }
 
     pub(super) fn add(
@@ -418,62 +356,36 @@ impl<'v> Binder<'v> {
         Some(id)
     }
 
-    fn same_name(&mut self, name: &(String, Span), earlier: FeatureId) {
-        let first = self.model.feature(earlier);
-        let message = format!("there are two features called `{}` here", name.0);
-        let fault = Fault::new("duplicate-name", name.1, message)
-            .label("again here")
-            .also(first.name_span, format!("first a `{}` here", first.block.name))
-            .help("give one of them another name");
-        self.model.report(fault);
-    }
-
-    fn twice(&mut self, clause: &Clause, block: &Block, earlier: FeatureId) {
-        let first = self.model.feature(earlier).span;
-        let message = format!("`{}` is stated twice", block.name);
-        let fault = Fault::new("duplicate-name", clause.span, message).label("again here");
-        self.model.report(fault.also(first, "first stated here").help("keep one of them"));
-    }
-
-    fn misplaced(&mut self, clause: &Clause, block: &Block, parent: FeatureId) {
-        let outer = &self.model.feature(parent).block.name;
-        let place =
-            |name: &str| if name == "sheet" { "at the top of a sheet".to_owned() } else { format!("in {}", a(name)) };
-        let places: Vec<String> = block.stands_in.iter().map(|name| place(name)).collect();
-        let message = format!("`{}` stands {}, not {}", block.name, places.join(" or "), place(outer));
-        self.model.report(
-            Fault::new("misplaced-word", clause.head.span, message).label("in the wrong place").help(block.doc.clone()),
-        );
-    }
-
-    fn unknown_word(&mut self, clause: &Clause, parent: FeatureId) {
-        let outer = self.model.feature(parent).block;
-        let vocabulary = self.model.vocabulary;
-        let word = &clause.head.text;
-        let is_sheet = parent == Model::SHEET;
-        let fields = outer.fields.iter().filter(|_| !is_sheet).map(|field| field.name.as_str());
-        let blocks: Vec<&str> = vocabulary.blocks_in(&outer.name).map(|block| block.name.as_str()).collect();
-        let known: Vec<&str> = fields.chain(blocks).collect();
-        let place = if is_sheet { "a sheet".to_owned() } else { a(&outer.name) };
-        let elsewhere = vocabulary.blocks.iter().find(|block| block.fields.iter().any(|f| f.name == *word));
-        let near = nearest(word, known.iter().copied());
-        if let Some(near) = near {
-            // A misspelled field is not missing besides.
-            let near = near.to_owned();
-            self.model.features[parent.0].attempted.push(near);
+    /// Notes the names in values that are not taken.
+    fn mention<'a>(&mut self, values: impl Iterator<Item = &'a Value>) {
+        for value in values {
+            value.walk(&mut |expr| {
+                if let ExprKind::Path(path) = &expr.kind {
+                    self.mentioned.extend(path.names.first().map(|name| name.text.clone()));
+                }
+            });
         }
-        let help = match (near, elsewhere) {
-            (Some(near), _) => format!("did you mean `{near}`?"),
-            (None, Some(block)) => {
-                format!("`{word}` is a field of `{}`; {place} takes {}", block.name, known.join(", "))
-            }
-            (None, None) => format!("{place} takes {}", known.join(", ")),
-        };
-        let fault = Fault::new("unknown-word", clause.head.span, format!("{place} has no `{word}`"));
-        self.model.report(fault.label("unknown word").help(help));
     }
 
-    // ---- profiles --------------------------------------------------------------------------
+    fn mention_all(&mut self, clause: &Clause) {
+        self.mention(clause.values.iter());
+        for statement in clause.body.iter().flat_map(|body| &body.statements) {
+            match statement {
+                Statement::Let(binding) => self.mention(std::iter::once(&binding.value)),
+                Statement::Clause(clause) => self.mention_all(clause),
+            }
+        }
+    }
+
+    /// A name on a line that could not be used is not unused.
+    fn count_mentions(&self) {
+        for name in &self.mentioned {
+            if let Some(id) = self.model.feature(Model::SHEET).children.named(name) {
+                let uses = &self.model.feature(id).uses;
+                uses.set(uses.get() + 1);
+            }
+        }
+    }
 
     /// `material petg`, `material house-blend like petg { … }`
     fn pick_profile(&mut self, id: FeatureId, section: &str, like: Option<&Path>) {
@@ -492,61 +404,24 @@ impl<'v> Binder<'v> {
         let all =
             || format!("there are {}; `like` makes one of your own from them", names.collect::<Vec<_>>().join(", "));
         let message = format!("there is no {} `{name}`", feature.block.name);
+        self.model.features[id.0].incomplete = true;
         let fault = Fault::new("unknown-name", at, message).label("unknown name");
         self.model.report(fault.help(help.unwrap_or_else(all)));
-    }
-
-    // ---- other sheets ----------------------------------------------------------------------
-
-    fn remember_import(&mut self, id: FeatureId) {
-        let written = self.model.feature(id).fields.first().and_then(|field| field.written.as_ref());
-        let Some(written) = written else { return };
-        if let ValueKind::Plain(expr) = &written.value.kind
-            && let ExprKind::Text(file) = &expr.kind
-        {
-            self.imports.push((file.clone(), written.value.span));
-        }
-    }
-
-    fn import_all(&mut self, importer: &dyn Importer) {
-        self.imported = true;
-        let mut count = 0;
-        while let Some((file, at)) = self.imports.pop() {
-            count += 1;
-            if count > limits::IMPORTS {
-                let message = format!("more than {} sheets use each other", limits::IMPORTS);
-                self.model.report(Fault::new("unusable-sheet", at, message));
-                return;
-            }
-            match importer.import(&file, at) {
-                Ok(Some((body, faults))) => {
-                    for fault in faults {
-                        self.model.report(fault);
-                    }
-                    self.body(body, Model::SHEET);
-                }
-                Ok(None) => {}
-                Err(fault) => self.model.report(fault),
-            }
-        }
     }
 }
 
 /// What `use` brings in: what is bought, what it is made of and with, and names.
-/// A block's word with its article.
-fn a(word: &str) -> String {
-    let article = if word.starts_with(['a', 'e', 'i', 'o', 'u']) { "an" } else { "a" };
-    format!("{article} `{word}`")
-}
-
 fn is_shared(block: &Block) -> bool {
     block.open.is_some() || block.profile.is_some() || matches!(block.act, Act::Imports | Act::Binds)
 }
 
-fn statement_span(statement: &Statement) -> Span {
-    match statement {
-        Statement::Let(binding) => binding.span,
-        Statement::Clause(clause) => clause.span,
+/// Whether a value stands where a text in quotes belongs and reads like a piece of it.
+fn is_unquoted(value: &Value, block: &Block) -> bool {
+    let ValueKind::Plain(expr) = &value.kind else { return false };
+    match &expr.kind {
+        ExprKind::Path(path) => path.word().is_none_or(|word| block.fields.iter().all(|field| field.name != word)),
+        ExprKind::Number { .. } => true,
+        _ => false,
     }
 }
 
@@ -558,25 +433,7 @@ fn word_of(value: &Value) -> Option<&str> {
     }
 }
 
-fn is_number(value: &Value) -> bool {
-    matches!(&value.kind, ValueKind::Plain(expr) if matches!(expr.kind, ExprKind::Number { unit: None, .. }))
-}
-
 impl Model<'_> {
-    fn check_required(&self, lacking: &HashSet<FeatureId>) {
-        for (id, feature) in self.ids() {
-            // A sheet need not have a title to be checked; a `sheet` line must have one.
-            if id == Self::SHEET || lacking.contains(&id) {
-                continue;
-            }
-            for field in feature.fields.iter().filter(|field| field.about.required) {
-                if field.written.is_none() && !feature.attempted.contains(&field.name) {
-                    self.report(missing(feature, field));
-                }
-            }
-        }
-    }
-
     /// Works out every value that the sheet states, so that all its faults show.
     fn evaluate_written(&self) {
         for (id, feature) in self.ids() {
@@ -586,16 +443,4 @@ impl Model<'_> {
             }
         }
     }
-}
-
-fn missing(feature: &Feature, field: &Field) -> Fault {
-    let named = if feature.name == feature.block.name { String::new() } else { format!(" `{}`", feature.name) };
-    let message = format!("the {}{named} does not say its `{}`", feature.block.name, field.name);
-    let kind = match &field.about.kind {
-        FieldKind::Text => "a text in quotes".to_owned(),
-        kind => kind.describe(),
-    };
-    Fault::new("missing-field", feature.name_span, message)
-        .label(format!("no `{}`", field.name))
-        .help(format!("add `{} …`: {} It takes {kind}.", field.name, field.about.doc))
 }

@@ -2,19 +2,19 @@
 
 use super::evaluate::{Evaluation, Failure, Mode};
 use super::{FeatureId, Field, Model, Value};
-use crate::fault::{Fault, did_you_mean};
+use crate::fault::{Fault, nearest};
 use crate::pack::Words;
-use crate::quantity::{Dimension, Input, Quantity, Shape, Unit, mean_of};
-use crate::source::Span;
-use crate::syntax::tree::{self, Axis, Expr, ExprKind, Name, ValueKind};
+use crate::quantity::{Dimension, Quantity, Unit};
+use crate::source::{Span, printable_line};
+use crate::syntax::tree::{self, Axis, Expr, ExprKind, ValueKind};
 use crate::vocabulary::FieldKind;
 
-type Outcome<T> = Result<T, Failure>;
+pub(super) type Outcome<T> = Result<T, Failure>;
 
 /// A field while its value is worked out.
-struct Conversion<'m, 'v> {
-    evaluation: Evaluation<'m, 'v>,
-    field: &'m Field<'v>,
+pub(super) struct Conversion<'m, 'v> {
+    pub(super) evaluation: Evaluation<'m, 'v>,
+    pub(super) field: &'m Field<'v>,
 }
 
 impl<'v> Model<'v> {
@@ -22,6 +22,10 @@ impl<'v> Model<'v> {
     pub(super) fn work_out(&self, id: FeatureId, field: &Field<'v>) -> Outcome<Value> {
         if field.written.is_some() {
             return self.written_value(id, field, Mode::Drawn);
+        }
+        let feature = self.feature(id);
+        if feature.incomplete || feature.attempted.contains(&field.name) {
+            return Err(Failure::Reported);
         }
         let evaluation = Evaluation::new(self, id);
         let conversion = Conversion { evaluation, field };
@@ -103,23 +107,23 @@ impl Conversion<'_, '_> {
             FieldKind::Rule => self.word(value, &[]),
             FieldKind::Text => match plain(value).map(|expr| &expr.kind) {
                 Some(ExprKind::Text(text)) => Ok(Value::Text(text.as_str().into())),
-                _ => Err(self.wrong_form(value.span)),
+                _ => Err(self.wrong_form(value)),
             },
             FieldKind::Flag => self.flag(value),
             FieldKind::Condition => {
-                match self.evaluation.value(plain(value).ok_or_else(|| self.wrong_form(value.span))?)? {
+                match self.evaluation.value(plain(value).ok_or_else(|| self.wrong_form(value))?)? {
                     found @ (Value::Margin(_) | Value::Flag(_)) => Ok(found),
-                    other => Err(self.wrong_kind(&other, value.span)),
+                    other => Err(self.wrong_kind(&other, value)),
                 }
             }
             FieldKind::Feature => {
-                let expr = plain(value).ok_or_else(|| self.wrong_form(value.span))?;
+                let expr = plain(value).ok_or_else(|| self.wrong_form(value))?;
                 if let ExprKind::Text(title) = &expr.kind {
                     return self.evaluation.model.titled(title, value.span).map(Value::Feature);
                 }
                 match self.evaluation.value(expr)? {
                     found @ Value::Feature(_) => Ok(found),
-                    other => Err(self.wrong_kind(&other, value.span)),
+                    other => Err(self.wrong_kind(&other, value)),
                 }
             }
             FieldKind::Any => self.any(value),
@@ -139,9 +143,9 @@ impl Conversion<'_, '_> {
         let found = match &value.kind {
             ValueKind::Plain(expr) => match self.evaluation.value(expr)? {
                 Value::Quantity(quantity) => self.as_drawn(quantity),
-                other => return Err(self.wrong_kind(&other, value.span)),
+                other => return Err(self.wrong_kind(&other, value)),
             },
-            ValueKind::Size(_) | ValueKind::Direction { .. } => return Err(self.wrong_form(value.span)),
+            ValueKind::Size(_) | ValueKind::Direction { .. } => return Err(self.wrong_form(value)),
             _ => self.uncertain(value)?,
         };
         self.check_unit(&found, unit, value)?;
@@ -158,14 +162,19 @@ impl Conversion<'_, '_> {
             (Dimension::NONE, Some(number)) => {
                 let message = format!("`{}` needs a unit", self.field.name);
                 let fault = Fault::new("missing-unit", value.span, message).label("a bare number");
-                Err(Failure::fault(fault.help(format!("did you mean `{number} mm`?"))))
+                Err(Failure::fault(fault.help(match &value.kind {
+                    ValueKind::Between { .. } | ValueKind::Measured { .. } => {
+                        format!("write it behind the last number: `{} mm`", last_number(value))
+                    }
+                    _ => format!("did you mean `{number} mm`?"),
+                })))
             }
             _ => Ok(found),
         }
     }
 
     /// What is drawn is drawn: a printed dimension derived from a reading no longer moves with it.
-    fn as_drawn(&self, quantity: Quantity) -> Quantity {
+    pub(super) fn as_drawn(&self, quantity: Quantity) -> Quantity {
         let drawn = self.evaluation.model.is_drawn(self.evaluation.feature);
         if drawn && self.field.written.is_some() { quantity.frozen() } else { quantity }
     }
@@ -186,6 +195,10 @@ impl Conversion<'_, '_> {
                 ValueKind::Size(extents) => {
                     extents.iter().filter_map(literal).map(|n| n.to_string()).collect::<Vec<_>>().join(" x ")
                 }
+                ValueKind::Between { .. } | ValueKind::Measured { .. } => {
+                    let help = format!("write it behind the last number: `{} {}`", last_number(value), unit.name);
+                    return Err(Failure::fault(fault.help(help)));
+                }
                 _ => number.to_string(),
             };
             return Err(Failure::fault(fault.help(format!("did you mean `{meant} {}`?", unit.name))));
@@ -197,197 +210,32 @@ impl Conversion<'_, '_> {
             fault = fault.also(written.name_span, format!("takes {kind}"));
         }
         let factors = expected == Dimension::NONE && found.dimension != expected;
+        let fraction = plain(value).and_then(Expr::fraction);
         if point != found.point && found.dimension == expected {
             fault = fault.help("a temperature is given in degC or degF, a difference of temperatures in K");
         } else if expected == Dimension::FORCE && found.dimension == Dimension::MASS {
             fault = fault.help("a kilogram weighs 9.81 N: write the force that it pulls with");
+        } else if let Some((share, unit)) = fraction {
+            fault = fault.help(format!("this divides by {}; write `{share} {unit}`", quoted_divisor(value)));
+        } else if let (true, Some(unit)) = (found.dimension == Dimension::NONE, unit) {
+            let name =
+                plain(value).and_then(Expr::word).map_or("what it is made of".into(), |name| format!("`{name}`"));
+            fault = fault.help(format!("a unit is missing: give {name} one, such as `{}`", unit.name));
         } else if factors {
             fault = fault.help("it is a count or ratio: write it without a unit");
+        } else {
+            fault = fault.help(self.how_to_write(value));
         }
         Err(Failure::fault(fault))
-    }
-
-    /// Tolerances, readings and bounds.
-    fn uncertain(&self, value: &tree::Value) -> Outcome<Quantity> {
-        match &value.kind {
-            ValueKind::Toleranced { nominal, above, below } => self.toleranced(nominal, above, below),
-            ValueKind::Measured { readings, instrument, limit } => {
-                self.measured(readings, instrument.as_ref(), limit.as_deref(), value.span)
-            }
-            ValueKind::Between { low, high } => self.between(low, high, value.span),
-            _ => Err(self.wrong_form(value.span)),
-        }
-    }
-
-    /// The middle of the tolerance, with the sheet's choice of standard deviations in it.
-    fn toleranced(&self, nominal: &Expr, above: &Expr, below: &Expr) -> Outcome<Quantity> {
-        let drawn = self.as_drawn(self.evaluation.quantity(nominal)?);
-        let mut sides = [self.evaluation.quantity(above)?, self.evaluation.quantity(below)?];
-        for (side, expr) in sides.iter().zip([above, below]) {
-            if let (Some(unit), Some(bare)) = (drawn.unit, bare_of(expr))
-                && side.dimension == Dimension::NONE
-                && drawn.dimension != Dimension::NONE
-            {
-                let unit = if unit.is_point() { "K" } else { unit.name };
-                let fault = Fault::new("missing-unit", expr.span, "the tolerance needs a unit").label("a bare number");
-                return Err(Failure::fault(fault.help(format!("did you mean `{bare} {unit}`?"))));
-            }
-        }
-        for (side, expr) in sides.iter_mut().zip([above, below]) {
-            // On a temperature, `± 5 degC` can only mean a difference.
-            if side.point {
-                side.value -= side.unit.map_or(0.0, |unit| unit.zero);
-                side.point = false;
-            }
-            if side.value < 0.0 {
-                return Err(impossible(
-                    expr.span,
-                    "a tolerance cannot be negative",
-                    "write `± 0.1 mm`, or `+0.1/-0.0 mm`",
-                ));
-            }
-        }
-        self.between_limits(&drawn, &sides, nominal.span.to(above.span))
-    }
-
-    /// A nominal size with a tolerance class: the middle of the class's limits.
-    fn classed(&self, nominal: &Quantity, value: &tree::Value, class: &Name) -> Outcome<Quantity> {
-        if !matches!(value.kind, ValueKind::Plain(_)) {
-            let message = format!("`{}` is a second tolerance on this dimension", class.text);
-            let fault = Fault::new("wrong-kind", class.span, message).label("one too many");
-            return Err(Failure::fault(fault.also(value.span, "the first").help("keep one of them")));
-        }
-        let limits = self.evaluation.model.class_limits(nominal, class).map_err(Failure::fault)?;
-        self.between_limits(nominal, &[limits.upper, limits.lower.scaled(-1.0)], value.span.to(class.span))
-    }
-
-    /// The middle between how far a dimension may be above and below what is drawn.
-    fn between_limits(&self, drawn: &Quantity, sides: &[Quantity; 2], at: Span) -> Outcome<Quantity> {
-        let mut shift = sides[0].subtract(&sides[1]).map_err(|e| mismatch(&e, at))?;
-        shift.value /= 2.0;
-        let half = f64::midpoint(sides[0].value, sides[1].value);
-        let middle = drawn.add(&shift.frozen()).map_err(|e| mismatch(&e, at))?;
-        let middle = Quantity { unit: drawn.unit.or(middle.unit), ..middle };
-        let label = self.input_label("tolerance of");
-        let standard = half / self.sigmas();
-        Ok(self.with(middle, Input { label, standard, shape: Shape::Normal, bound: half, at: Some(at) }))
-    }
-
-    /// How many standard deviations the sheet's tolerances stand for.
-    fn sigmas(&self) -> f64 {
-        let model = self.evaluation.model;
-        let chosen = model.field(Model::SHEET, "tolerances");
-        let word = chosen.and_then(|field| model.value_of(Model::SHEET, field).ok());
-        if word == Some(Value::Text("three-sigma".into())) { 3.0 } else { 2.0 }
-    }
-
-    fn measured(
-        &self,
-        readings: &[Expr],
-        instrument: Option<&Name>,
-        limit: Option<&Expr>,
-        at: Span,
-    ) -> Outcome<Quantity> {
-        let mut values = Vec::with_capacity(readings.len());
-        let mut first: Option<Quantity> = None;
-        for reading in readings {
-            let quantity = self.evaluation.quantity(reading)?;
-            if let Some(first) = &first {
-                quantity.subtract(first).map_err(|error| mismatch(&error, reading.span))?;
-            }
-            values.push(quantity.value);
-            first.get_or_insert(quantity);
-        }
-        let (Some(first), Some((mean, scatter))) = (first, mean_of(&values)) else {
-            return Err(self.wrong_form(at));
-        };
-        let mean = Quantity { value: mean, ..first };
-        let limits = self.instrument(instrument, limit, &mean)?;
-        let scattered = Input::scatter(self.input_label("scatter of the readings of"), scatter, Some(at));
-        let mut result = self.with(mean, scattered);
-        for (what, half_width) in limits {
-            result = self.with(result, Input::bounded(self.input_label(what), half_width, Some(at)));
-        }
-        Ok(result)
-    }
-
-    /// The instrument's own part in the uncertainty: its limit of error, and its step
-    /// (JCGM 100:2008, 4.3.7 and F.2.2.1).
-    fn instrument(
-        &self,
-        name: Option<&Name>,
-        limit: Option<&Expr>,
-        reading: &Quantity,
-    ) -> Outcome<Vec<(&'static str, f64)>> {
-        let vocabulary = self.evaluation.model.vocabulary;
-        let known = vocabulary.profiles.get("instruments");
-        let measures = |unit: Option<&'static Unit>| unit.is_some_and(|unit| unit.dimension == reading.dimension);
-        let chosen = match name {
-            Some(name) => {
-                let found = known.and_then(|all| all.get_key_value(name.text.as_str()));
-                Some(found.ok_or_else(|| {
-                    let all = known.into_iter().flat_map(|all| all.keys().map(crate::pack::Words::as_str));
-                    let help = did_you_mean(&name.text, all.clone())
-                        .unwrap_or_else(|| format!("there are {}", all.collect::<Vec<_>>().join(", ")));
-                    let message = format!("there is no instrument `{}`", name.text);
-                    Failure::fault(Fault::new("unknown-name", name.span, message).help(help))
-                })?)
-            }
-            None => known.into_iter().flatten().find(|(_, profile)| measures(profile.measures)),
-        };
-        let part = |field: &str| -> Option<f64> {
-            let (name, _) = chosen?;
-            let value = vocabulary.profile_value("instruments", name, field)?.value.value().ok()?;
-            let quantity = self.evaluation.quantity(plain(value)?).ok()?;
-            (quantity.dimension == reading.dimension).then_some(quantity.value)
-        };
-        let own = match limit {
-            Some(limit) => {
-                let own = self.evaluation.quantity(limit)?;
-                reading.add(&own.clone()).map_err(|error| mismatch(&error, limit.span))?;
-                Some(own.value)
-            }
-            None => part("limit"),
-        };
-        let step = part("step").unwrap_or(0.0);
-        Ok(vec![("instrument's limit on", own.unwrap_or(0.0)), ("instrument's step on", step / 2.0)])
-    }
-
-    fn between(&self, low: &Expr, high: &Expr, at: Span) -> Outcome<Quantity> {
-        let high_value = self.evaluation.quantity(high)?;
-        let mut low_value = self.evaluation.quantity(low)?;
-        // `between 14.6 and 15.0 mm`: the first bound takes the second's unit.
-        if let (ExprKind::Number { value, unit: None }, Some(unit)) = (&low.kind, high_value.unit) {
-            low_value = Quantity::of(*value, unit);
-        }
-        let width = high_value.subtract(&low_value).map_err(|error| mismatch(&error, at))?;
-        if width.value < 0.0 {
-            return Err(impossible(at, "the bounds stand in the wrong order", "write the smaller one first"));
-        }
-        let middle = Quantity { value: f64::midpoint(low_value.value, high_value.value), ..low_value };
-        Ok(self.with(middle, Input::bounded(self.input_label("bounds of"), width.value / 2.0, Some(at))))
-    }
-
-    fn input_label(&self, what: &str) -> String {
-        format!("{what} {}", self.evaluation.model.field_path(self.evaluation.feature, self.field))
-    }
-
-    fn with(&self, quantity: Quantity, input: Input) -> Quantity {
-        if input.standard <= 0.0 {
-            return quantity;
-        }
-        let standard = input.standard;
-        let id = self.evaluation.model.add_input(input);
-        quantity.with_input(id, standard)
     }
 
     fn size(&self, value: &tree::Value, unit: &'static Unit) -> Outcome<Value> {
         let size = match &value.kind {
             ValueKind::Size(extents) => self.extents(extents)?,
             ValueKind::Plain(expr) => self.evaluation.value(expr)?,
-            _ => return Err(self.wrong_form(value.span)),
+            _ => return Err(self.wrong_form(value)),
         };
-        let Value::Size(lengths) = &size else { return Err(self.wrong_kind(&size, value.span)) };
+        let Value::Size(lengths) = &size else { return Err(self.wrong_kind(&size, value)) };
         for length in lengths.iter() {
             self.check_unit(length, Some(unit), value)?;
         }
@@ -411,12 +259,33 @@ impl Conversion<'_, '_> {
     fn direction(&self, value: &tree::Value) -> Outcome<Value> {
         match &value.kind {
             ValueKind::Direction { axis, tilt } => self.tilted(*axis, tilt.as_ref()),
-            ValueKind::Plain(expr) => match self.evaluation.value(expr)? {
-                found @ Value::Direction(_) => Ok(found),
-                other => Err(self.wrong_kind(&other, value.span)),
+            ValueKind::Plain(expr) => match self.evaluation.value(expr) {
+                Ok(found @ Value::Direction(_)) => Ok(found),
+                Ok(other) if !matches!(other, Value::Text(_)) => {
+                    let message = format!("`{}` takes a direction, but this is {}", self.field.name, other.describe());
+                    Err(Failure::fault(Fault::new("wrong-kind", value.span, message).label(other.describe()).help(OWN)))
+                }
+                Err(Failure::Fault(fault)) if has_own_help(expr, &fault) => Err(Failure::Fault(fault)),
+                Ok(_) | Err(Failure::Fault(_)) => Err(self.no_direction(value)),
+                Err(failure) => Err(failure),
             },
-            _ => Err(self.wrong_form(value.span)),
+            _ => Err(self.no_direction(value)),
         }
+    }
+
+    fn no_direction(&self, value: &tree::Value) -> Failure {
+        let field = &self.field.name;
+        let (message, help) = match plain(value).and_then(Expr::word) {
+            Some(word) => (format!("`{field}` takes a direction, and `{word}` is none"), OWN.to_owned()),
+            None if matches!(plain(value).map(|expr| &expr.kind), Some(ExprKind::Text(_))) => {
+                (format!("`{field}` takes a direction, not a text"), self.how_to_write(value))
+            }
+            None => (
+                format!("`{field}` takes one direction such as `+x`"),
+                format!("{OWN}; between two of them: `+x tilted 45 deg toward +y`"),
+            ),
+        };
+        Failure::fault(Fault::new("wrong-kind", value.span, message).label("not one direction").help(help))
     }
 
     /// An axis turned by an angle toward another: cos · axis + sin · other.
@@ -446,38 +315,57 @@ impl Conversion<'_, '_> {
     }
 
     fn word(&self, value: &tree::Value, words: &[Words]) -> Outcome<Value> {
-        let Some(word) = plain(value).and_then(Expr::word) else { return Err(self.wrong_form(value.span)) };
+        let Some(word) = plain(value).and_then(Expr::word) else { return Err(self.wrong_form(value)) };
         if words.is_empty() || words.iter().any(|known| known == word) {
             return Ok(Value::Text(word.into()));
         }
-        let message = format!("`{}` cannot be `{word}`: it is {}", self.field.name, self.field.about.kind.describe());
-        let help = did_you_mean(word, words.iter().map(Words::as_str));
-        Err(Failure::fault(Fault::new("unknown-word", value.span, message).label("unknown word").maybe_help(help)))
+        let message = format!("`{}` cannot be `{word}`", self.field.name);
+        let choices = format!("it is {}", self.field.about.kind.describe());
+        let help = match nearest(word, words.iter().map(Words::as_str)) {
+            Some(near) => format!("did you mean `{near}`? {choices}"),
+            None => format!("{choices} ({})", aside(&self.field.about.doc)),
+        };
+        Err(Failure::fault(Fault::new("unknown-word", value.span, message).label("unknown word").help(help)))
     }
 
     fn flag(&self, value: &tree::Value) -> Outcome<Value> {
-        let Some(expr) = plain(value) else { return Err(self.wrong_form(value.span)) };
+        let Some(expr) = plain(value) else { return Err(self.wrong_form(value)) };
         match self.evaluation.value(expr) {
             Ok(found) => match found.holds() {
                 Some(holds) => Ok(Value::Flag(holds)),
-                None => Err(self.wrong_kind(&found, value.span)),
+                None => Err(self.wrong_kind(&found, value)),
             },
-            Err(Failure::Fault(_)) if expr.word().is_some() => Err(self.wrong_form(value.span)),
+            Err(Failure::Fault(_)) if expr.word().is_some() => Err(self.wrong_form(value)),
             Err(failure) => Err(failure),
         }
     }
 
     /// The form of a value that this field cannot take.
-    fn wrong_form(&self, at: Span) -> Failure {
+    pub(super) fn wrong_form(&self, value: &tree::Value) -> Failure {
         let kind = self.field.about.kind.describe();
-        let fault = Fault::new("wrong-kind", at, format!("`{}` takes {kind}", self.field.name));
-        Failure::fault(fault.label("something else").help(self.field.about.doc.clone()))
+        let fault = Fault::new("wrong-kind", value.span, format!("`{}` takes {kind}", self.field.name));
+        Failure::fault(fault.label("something else").help(self.how_to_write(value)))
     }
 
-    fn wrong_kind(&self, found: &Value, at: Span) -> Failure {
+    fn wrong_kind(&self, found: &Value, value: &tree::Value) -> Failure {
         let kind = self.field.about.kind.describe();
         let message = format!("`{}` takes {kind}, but this is {}", self.field.name, found.describe());
-        Failure::fault(Fault::new("wrong-kind", at, message).label(found.describe()))
+        Failure::fault(
+            Fault::new("wrong-kind", value.span, message).label(found.describe()).help(self.how_to_write(value)),
+        )
+    }
+
+    fn how_to_write(&self, value: &tree::Value) -> String {
+        let field = self.field;
+        if let (Some(ExprKind::Text(text)), false) =
+            (plain(value).map(|expr| &expr.kind), field.about.kind == FieldKind::Text)
+        {
+            return format!("take the quotes away: `{} {}`", field.name, printable_line(text));
+        }
+        match field.about.kind.example() {
+            Some(example) => format!("write it like `{} {example}` ({})", field.name, aside(&field.about.doc)),
+            None => field.about.doc.to_string(),
+        }
     }
 
     /// The vocabulary's bounds on what physics allows.
@@ -509,18 +397,28 @@ impl Conversion<'_, '_> {
     }
 }
 
-fn plain(value: &tree::Value) -> Option<&Expr> {
+pub(super) fn plain(value: &tree::Value) -> Option<&Expr> {
     match &value.kind {
         ValueKind::Plain(expr) => Some(expr),
         _ => None,
     }
 }
 
-fn bare_of(expr: &Expr) -> Option<f64> {
+pub(super) fn bare_of(expr: &Expr) -> Option<f64> {
     match expr.kind {
         ExprKind::Number { value, unit: None } => Some(value),
         _ => None,
     }
+}
+
+/// The last of a value's numbers, as it is written.
+fn last_number(value: &tree::Value) -> String {
+    let last = match &value.kind {
+        ValueKind::Between { high, .. } => literal(high),
+        ValueKind::Measured { readings, .. } => readings.last().and_then(literal),
+        _ => None,
+    };
+    last.map_or("…".into(), |number| number.to_string())
 }
 
 /// The number that a value is written as without any unit.
@@ -535,6 +433,42 @@ fn bare_number(value: &tree::Value) -> Option<f64> {
     }
 }
 
+/// The directions there are.
+const OWN: &str = "the part's own directions are `+x`, `-x`, `+y`, `-y`, `+z` and `-z`, whichever way up it prints";
+
+/// Whether what is wrong with a direction can be said better than that it is none.
+fn has_own_help(expr: &Expr, fault: &Fault) -> bool {
+    let axis = |word: &str| matches!(word, "x" | "y" | "z" | "X" | "Y" | "Z");
+    let mut own = fault.name != "unknown-name" && fault.name != "wrong-kind";
+    expr.walk(&mut |part| {
+        own |= match &part.kind {
+            ExprKind::Path(path) => path.names.len() > 1 || path.word().is_some_and(axis) && part.span == expr.span,
+            ExprKind::Negative(inner) => inner.word().is_some_and(axis),
+            _ => false,
+        };
+    });
+    own
+}
+
+/// What a fraction with a unit divides by.
+fn quoted_divisor(value: &tree::Value) -> String {
+    match plain(value).map(|expr| &expr.kind) {
+        Some(ExprKind::Binary { right, .. }) => match &right.kind {
+            ExprKind::Number { value, unit: Some(unit) } => format!("`{value} {}`", unit.text),
+            _ => "a unit".into(),
+        },
+        _ => "a unit".into(),
+    }
+}
+
+/// One line of documentation as it stands in parentheses.
+fn aside(doc: &str) -> String {
+    let doc = doc.trim_end_matches('.');
+    let mut rest = doc.chars();
+    let first = rest.next().map(|first| first.to_lowercase().to_string()).unwrap_or_default();
+    if rest.clone().next().is_some_and(char::is_lowercase) { first + rest.as_str() } else { doc.to_owned() }
+}
+
 fn literal(expr: &Expr) -> Option<f64> {
     match expr.kind {
         ExprKind::Number { value, .. } => Some(value),
@@ -542,10 +476,10 @@ fn literal(expr: &Expr) -> Option<f64> {
     }
 }
 
-fn impossible(at: Span, message: &str, help: &str) -> Failure {
+pub(super) fn impossible(at: Span, message: &str, help: &str) -> Failure {
     Failure::fault(Fault::new("impossible-value", at, message).help(help))
 }
 
-fn mismatch(error: &crate::quantity::ArithmeticError, at: Span) -> Failure {
+pub(super) fn mismatch(error: &crate::quantity::ArithmeticError, at: Span) -> Failure {
     Failure::fault(Fault::new("wrong-unit", at, error.to_string()).help("both must be of one kind"))
 }

@@ -61,7 +61,7 @@ impl Binder<'_> {
         if let Some(fault) = fault {
             self.model.report(fault);
             self.copies.list[index].state = CopyState::Done;
-            self.lacking.insert(into);
+            self.model.features[into.0].incomplete = true;
             return;
         }
         self.copies.list[index].state = CopyState::Running;
@@ -75,11 +75,9 @@ impl Binder<'_> {
             }
             self.model.features[into.0].like = Some(source);
             self.merge(source, into);
-            if self.lacking.contains(&source) {
-                self.lacking.insert(into);
-            }
+            self.model.features[into.0].incomplete |= self.model.feature(source).incomplete;
         } else {
-            self.lacking.insert(into);
+            self.model.features[into.0].incomplete = true;
         }
         self.copies.list[index].state = CopyState::Done;
     }
@@ -139,10 +137,27 @@ impl Binder<'_> {
             let field = &mut self.model.features[into.0].fields[index];
             field.written.get_or_insert(written);
         }
+        self.merge_attempted(source, into);
         let children: Vec<FeatureId> = self.model.feature(source).children.iter().collect();
         for child in children {
             self.merge_child(child, into);
         }
+    }
+
+    /// What the source meant to say is not missing in its copy either. Of a block that takes any word
+    /// there is no telling what that was.
+    fn merge_attempted(&mut self, source: FeatureId, into: FeatureId) {
+        let vocabulary = self.model.vocabulary;
+        let feature = self.model.feature(source);
+        let attempted = &feature.attempted;
+        let unclear = feature.block.open.is_some() && !attempted.is_empty();
+        let fields = feature.block.fields.iter().map(|field| &field.name);
+        let blocks = vocabulary.blocks_in(&feature.block.name).map(|block| &block.name);
+        let words = fields.chain(blocks).map(crate::pack::Words::as_str);
+        let known: Vec<String> = words.filter(|word| attempted.contains(*word)).map(str::to_owned).collect();
+        let into = &mut self.model.features[into.0];
+        into.incomplete |= unclear;
+        into.attempted.extend(known);
     }
 
     fn merge_child(&mut self, child: FeatureId, into: FeatureId) {

@@ -231,10 +231,17 @@ impl<'m, 'v> Evaluation<'m, 'v> {
             return self.arithmetic(error, whole.span);
         };
         let bare = |expr: &Expr| matches!(expr.kind, ExprKind::Number { unit: None, .. });
+        let from_to = matches!(&whole.kind, ExprKind::Binary { operator: Operator::Subtract, .. });
         let help = match (bare(left), bare(right)) {
+            (true, false) if from_to && matches!(right.kind, ExprKind::Number { .. }) => {
+                lacking_unit(*b, left).map(|help| format!("{help} bounds are written `between 14.6 mm and 15.0 mm`"))
+            }
             (false, true) => lacking_unit(*a, right),
             (true, false) => lacking_unit(*b, left),
-            _ => Some("only like can be added to or compared with like".to_owned()),
+            _ => Some(match (nameless_unit(*a, left), nameless_unit(*b, right)) {
+                (Some(name), _) | (_, Some(name)) => format!("`{name}` has no unit: give it one where it is written"),
+                _ => "only like can be added to or compared with like".to_owned(),
+            }),
         };
         let fault = Fault::new("wrong-unit", whole.span, format!("{error}"))
             .label("they meet here")
@@ -317,11 +324,43 @@ fn meeting_kinds(whole: &Expr, left: (&Value, &Expr), right: (&Value, &Expr)) ->
     Failure::fault(fault)
 }
 
+/// The name that stands for a number without a unit.
+fn nameless_unit(dimension: crate::quantity::Dimension, expr: &Expr) -> Option<String> {
+    match &expr.kind {
+        ExprKind::Path(path) if dimension == crate::quantity::Dimension::NONE => Some(path.text()),
+        _ => None,
+    }
+}
+
 /// What to write where a bare number met a dimension.
 fn lacking_unit(dimension: crate::quantity::Dimension, bare: &Expr) -> Option<String> {
     let unit = Unit::usual(dimension, false)?;
     let ExprKind::Number { value, .. } = bare.kind else { return None };
     Some(format!("a unit is missing: did you mean `{value} {}`?", unit.name))
+}
+
+/// The unit that a word stands for, where people write it in another way.
+fn spelled_out(lower: &str) -> Option<&'static str> {
+    let word = lower.strip_suffix('s').filter(|word| word.len() > 2).unwrap_or(lower);
+    Some(match word {
+        "c" | "celsiu" | "deg-c" => "degC",
+        "f" | "fahrenheit" => "degF",
+        "mms" | "millimetre" | "millimeter" => "mm",
+        "cms" | "centimetre" | "centimeter" => "cm",
+        "micron" | "micrometre" | "micrometer" => "um",
+        "metre" | "meter" => "m",
+        "inche" | "zoll" => "in",
+        "degree" | "degr" => "deg",
+        "newton" => "N",
+        "lb" | "pound" => "lbf",
+        "gram" | "gramme" => "g",
+        "kilo" | "kilogram" | "kilogramme" => "kg",
+        "percent" | "pct" => "%",
+        "second" | "sec" => "s",
+        "hour" => "h",
+        "minute" => "min",
+        _ => return None,
+    })
 }
 
 fn unknown_unit(name: &Name) -> Fault {
@@ -336,9 +375,15 @@ fn unknown_unit(name: &Name) -> Fault {
         return fault.help(format!("a tolerance class stands behind the unit: `22 mm {}`", name.text));
     }
     let lower = name.text.to_lowercase();
+    if let Some(unit) = spelled_out(&lower) {
+        return fault.help(format!("did you mean `{unit}`?"));
+    }
     let same = UNITS.iter().map(|unit| unit.name).find(|unit| unit.to_lowercase() == lower);
     let near = same.map(|unit| format!("did you mean `{unit}`?"));
-    let near = near.or_else(|| did_you_mean(&name.text, UNITS.iter().map(|unit| unit.name)));
+    // The usual units come first.
+    let distance = |unit: &&'static str| strsim::damerau_levenshtein(unit, &name.text);
+    let nearest = || UNITS.iter().map(|unit| unit.name).min_by_key(distance).filter(|unit| distance(unit) <= 1);
+    let near = near.or_else(|| nearest().map(|unit| format!("did you mean `{unit}`?")));
     let all = || format!("units are {}", UNITS.iter().map(|u| u.name).collect::<Vec<_>>().join(", "));
     fault.help(near.unwrap_or_else(all))
 }

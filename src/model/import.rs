@@ -1,8 +1,10 @@
 //! What `use` needs from outside: another sheet's statements.
 
+use super::bind::Binder;
+use super::{FeatureId, Model, limits};
 use crate::fault::Fault;
 use crate::source::Span;
-use crate::syntax::tree::Body;
+use crate::syntax::tree::{Body, ExprKind, ValueKind};
 
 /// Finds and reads the sheets that a sheet uses.
 pub trait Importer {
@@ -22,5 +24,40 @@ impl Importer for NoImports {
     fn import(&self, file: &str, at: Span) -> Result<Option<(Body, Vec<Fault>)>, Fault> {
         let message = format!("`{file}` cannot be used from a text that is no file");
         Err(Fault::new("unusable-sheet", at, message).help("save the sheet beside the other one"))
+    }
+}
+
+impl Binder<'_> {
+    pub(super) fn remember_import(&mut self, id: FeatureId) {
+        let written = self.model.feature(id).fields.first().and_then(|field| field.written.as_ref());
+        let Some(written) = written else { return };
+        if let ValueKind::Plain(expr) = &written.value.kind
+            && let ExprKind::Text(file) = &expr.kind
+        {
+            self.imports.push((file.clone(), written.value.span));
+        }
+    }
+
+    pub(super) fn import_all(&mut self, importer: &dyn Importer) {
+        self.imported = true;
+        let mut count = 0;
+        while let Some((file, at)) = self.imports.pop() {
+            count += 1;
+            if count > limits::IMPORTS {
+                let message = format!("more than {} sheets use each other", limits::IMPORTS);
+                self.model.report(Fault::new("unusable-sheet", at, message));
+                return;
+            }
+            match importer.import(&file, at) {
+                Ok(Some((body, faults))) => {
+                    for fault in faults {
+                        self.model.report(fault);
+                    }
+                    self.body(body, Model::SHEET);
+                }
+                Ok(None) => {}
+                Err(fault) => self.model.report(fault),
+            }
+        }
     }
 }

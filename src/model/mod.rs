@@ -9,9 +9,11 @@ mod evaluate;
 pub mod function;
 mod import;
 mod printed;
+mod required;
 mod resolve;
 mod specimen;
 mod tolerance_class;
+mod uncertain;
 mod value;
 mod vary;
 
@@ -25,6 +27,7 @@ pub use value::{Margin, Value};
 pub use vary::Variation;
 
 use std::cell::{Cell, OnceCell, RefCell};
+use std::collections::HashSet;
 use std::rc::Rc;
 
 use crate::fault::Fault;
@@ -89,8 +92,10 @@ pub struct Feature<'v> {
     pub like: Option<FeatureId>,
     /// The profile that gives what it does not say itself.
     pub profile: Option<String>,
-    /// Fields that it meant to give on a line that could not be used.
-    pub attempted: Vec<String>,
+    /// Fields and blocks that it meant to give on lines that could not be used: they are not missing.
+    pub attempted: HashSet<String>,
+    /// Whether it says less than it meant to, so that nothing can be said of what it lacks.
+    pub incomplete: bool,
     /// Whether it came from another sheet with `use`.
     pub imported: bool,
     /// How often its name was used by the sheet's own expressions.

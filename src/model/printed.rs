@@ -140,7 +140,11 @@ impl<'v> Model<'v> {
         let is_machine = |block: &Block| block.profile.as_deref() == Some("machines");
         let machine = self.outward(id).find_map(|id| self.feature(id).children.first(is_machine));
         let Some((machine, field)) = machine.and_then(|id| Some((id, self.field(id, name)?))) else {
-            return Ok(None);
+            // One that was meant, on a line at fault, is not none.
+            let is_meant = |block: &&Block| is_machine(block);
+            let word = self.vocabulary.blocks.iter().find(is_meant).map(|block| block.name.as_str());
+            let meant = |word: &str| self.outward(id).any(|id| self.feature(id).attempted.contains(word));
+            return if word.is_some_and(meant) { Err(Failure::Reported) } else { Ok(None) };
         };
         match self.value_of(machine, field) {
             Ok(Value::Quantity(quantity)) => Ok(Some(quantity)),

@@ -5,7 +5,7 @@ use super::{FeatureId, Model, Value};
 use crate::fault::{Fault, nearest};
 use crate::source::Span;
 use crate::syntax::tree::{Name, Path};
-use crate::vocabulary::{Act, Naming};
+use crate::vocabulary::{Act, Block, Naming};
 
 /// What a path leads to on its way.
 enum Step {
@@ -59,6 +59,9 @@ impl Evaluation<'_, '_> {
                 if feature.block.name == name.text {
                     return Ok(Step::Feature(id));
                 }
+                if self.was_meant(id, &name.text) {
+                    return Err(Failure::Reported);
+                }
             }
         }
         // A rule about several kinds asks each for what only some have: no need to search for what was meant.
@@ -67,6 +70,14 @@ impl Evaluation<'_, '_> {
             return Err(Failure::fault(Fault::new("unknown-name", name.span, message).label("unknown name")));
         }
         Err(Failure::fault(self.unknown(name, path)))
+    }
+
+    /// Whether a feature meant to say what a word stands for, on a line that is at fault itself.
+    fn was_meant(&self, id: FeatureId, word: &str) -> bool {
+        let feature = self.model.feature(id);
+        let stands_in = |block: &Block| block.stands_in.contains(&feature.block.name);
+        let by_copy = || feature.incomplete && self.model.vocabulary.block(word).is_some_and(stands_in);
+        feature.attempted.contains(word) || by_copy()
     }
 
     /// A field or child of a feature.
@@ -85,7 +96,15 @@ impl Evaluation<'_, '_> {
         };
         if let Some(id) = feature {
             let found = self.inside(id, &name.text).or_else(|| self.profile_of(id, &name.text));
-            return found.ok_or_else(|| Failure::fault(self.no_such(id, name)));
+            let meant = || {
+                let around = || self.model.outward(id).any(|id| self.model.feature(id).attempted.contains(&name.text));
+                self.model.feature(id).incomplete || around()
+            };
+            return match found {
+                Some(step) => Ok(step),
+                None if meant() => Err(Failure::Reported),
+                None => Err(Failure::fault(self.no_such(id, name))),
+            };
         }
         let value = match step {
             Step::Field(id, index) => self.field_value(id, index)?,
@@ -143,12 +162,19 @@ impl Evaluation<'_, '_> {
         }
         let known = self.known_names();
         let near = nearest(&name.text, known.iter().map(String::as_str));
+        let elsewhere = self.model.ids().find(|(id, feature)| feature.name == name.text && *id != Model::SHEET);
         let axis = matches!(name.text.as_str(), "x" | "y" | "z") && path.names.len() == 1;
         let small = name.text.to_ascii_lowercase();
         let capital = matches!(name.text.as_str(), "X" | "Y" | "Z") && path.names.len() == 1;
         fault.maybe_help(match near {
             _ if capital => Some(format!("directions are written small: `+{small}` or `-{small}`")),
             _ if axis => Some(format!("a direction has its sign written to it: `+{small}` or `-{small}`")),
+            _ if elsewhere.is_some_and(|(id, _)| self.model.path(id) != name.text) => {
+                let whole = elsewhere.map(|(id, _)| self.model.path(id)).unwrap_or_default();
+                let rest = path.names.iter().skip(1).map(|name| name.text.as_str());
+                let names: Vec<&str> = std::iter::once(whole.as_str()).chain(rest).collect();
+                Some(format!("write the whole path: `{}`", names.join(".")))
+            }
             Some(near) => Some(format!("did you mean `{near}`?")),
             None => Some("give it a value with `let`, or use a path such as `clip.jaw.length`".into()),
         })

@@ -1,6 +1,7 @@
 //! A sheet with one of everything, to check a pack's expressions against before any sheet is read.
 
 use std::cell::{Cell, OnceCell, RefCell};
+use std::collections::HashSet;
 
 use super::{Children, Feature, FeatureId, Field, Margin, Model, State, Value};
 use crate::fault::Fault;
@@ -61,7 +62,8 @@ fn feature(block: &Block, parent: Option<FeatureId>, id: FeatureId) -> Feature<'
         fields: block.fields.iter().map(|field| sampled(field, id)).collect(),
         like: None,
         profile: None,
-        attempted: Vec::new(),
+        attempted: HashSet::new(),
+        incomplete: false,
         imported: false,
         uses: Cell::new(0),
     }

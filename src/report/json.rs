@@ -22,6 +22,8 @@ pub struct Run {
     pub verdict: Verdict,
     /// What could not be read at all.
     pub unreadable: Vec<Unreadable>,
+    /// What is wrong with the project's packs, as [`packs_json`] rendered it: then nothing was checked.
+    pub packs: Option<String>,
 }
 
 /// A file that could not be read.
@@ -41,7 +43,9 @@ impl Run {
         let head = text(&head);
         let unreadable = text(&self.unreadable);
         let open = head.trim_end_matches('}');
-        format!("{open},\"sheets\":[{}],\"unreadable\":{unreadable}}}\n", self.sheets.join(","))
+        let packs = self.packs.as_deref().unwrap_or("[]");
+        let sheets = self.sheets.join(",");
+        format!("{open},\"sheets\":[{sheets}],\"unreadable\":{unreadable},\"packs\":{packs}}}\n")
     }
 }
 
@@ -128,6 +132,13 @@ pub fn sheet_json(inspection: &Inspection) -> String {
         counts: Counts::of(&inspection.findings),
         findings: inspection.findings.iter().map(|finding| entry(finding, &inspection.sources)).collect(),
     })
+}
+
+/// The faults of a project's packs as one JSON text.
+#[must_use]
+pub fn packs_json(inspection: &Inspection) -> String {
+    let findings: Vec<Entry> = inspection.findings.iter().map(|f| entry(f, &inspection.sources)).collect();
+    text(&findings)
 }
 
 fn entry<'a>(finding: &'a Finding, sources: &'a Sources) -> Entry<'a> {

@@ -13,7 +13,7 @@ mod why;
 mod window;
 mod window_svg;
 
-pub use json::{Run, Unreadable, sheet_json};
+pub use json::{Run, Unreadable, packs_json, sheet_json};
 pub use ledger::ledger;
 pub use lines::lines;
 pub use orient::orient;

@@ -116,7 +116,8 @@ impl Rule {
         let formula = |text: &Text| Formula::new(text, id, file);
         let mut holds = Vec::new();
         for (level, text) in &raw.holds.0 {
-            holds.extend(level_of(level, id, faults).map(|level| (level, formula(text))));
+            // A pack with an unknown level is not used; its formula is checked all the same.
+            holds.push((level_of(level, id, faults).unwrap_or(Level::Stop), formula(text)));
         }
         holds.sort_by_key(|(level, _)| std::cmp::Reverse(*level));
         let limits = raw.limits.0.iter().map(|(name, value)| Limit {

@@ -5,21 +5,11 @@ use super::text_end;
 use crate::fault::Fault;
 use crate::source::{Source, SourceId};
 
-/// The first brace or parenthesis that lies deeper than the limit. Texts and comments are passed
-/// over exactly as the grammar does.
+/// The first brace or parenthesis that lies deeper than the limit.
 pub(super) fn check(source: &Source, id: SourceId) -> Option<Fault> {
-    let bytes = source.text.as_bytes();
-    let (mut depth, mut at) = (0_usize, 0);
-    while let Some(byte) = bytes.get(at) {
+    let mut depth = 0_usize;
+    for (at, byte) in marks(source.text.as_bytes()) {
         match byte {
-            b'"' => {
-                at = text_end(bytes, at).unwrap_or_else(|| open_text_end(bytes, at));
-                continue;
-            }
-            b'#' => {
-                at = line_end(bytes, at);
-                continue;
-            }
             b'{' | b'(' => {
                 depth += 1;
                 if depth > NESTING {
@@ -29,9 +19,31 @@ pub(super) fn check(source: &Source, id: SourceId) -> Option<Fault> {
             b'}' | b')' => depth = depth.saturating_sub(1),
             _ => {}
         }
-        at += 1;
     }
     None
+}
+
+/// The braces and parentheses of a text, and where its comments begin. Texts and comments are passed
+/// over exactly as the grammar does.
+pub(super) fn marks(bytes: &[u8]) -> impl Iterator<Item = (usize, u8)> + '_ {
+    let mut at = 0;
+    std::iter::from_fn(move || {
+        loop {
+            let (here, byte) = (at, *bytes.get(at)?);
+            match byte {
+                b'"' => at = text_end(bytes, at).unwrap_or_else(|| open_text_end(bytes, at)),
+                b'#' => {
+                    at = line_end(bytes, at);
+                    return Some((here, byte));
+                }
+                b'{' | b'}' | b'(' | b')' => {
+                    at += 1;
+                    return Some((here, byte));
+                }
+                _ => at += 1,
+            }
+        }
+    })
 }
 
 fn line_end(bytes: &[u8], from: usize) -> usize {

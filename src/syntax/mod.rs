@@ -1,5 +1,6 @@
 //! Text to a tree with a span for everything that matters, and back.
 
+mod braces;
 mod depth;
 pub mod edit;
 mod explain;

@@ -1,17 +1,17 @@
-//! From pest's pairs to the tree. Lines that cannot be read become faults; the rest is kept.
+//! From pest's pairs to the tree: sheets, statements and blocks. Lines that cannot be read become faults; the rest is kept.
+
+mod expression;
+mod value;
 
 use pest::Parser;
 use pest::iterators::Pair;
-use pest::pratt_parser::{Assoc, Op, PrattParser};
 
-use super::limits::{FAULTS, OPERATORS};
-use super::tree::{
-    Axis, Binding, Body, Clause, Comparator, Expr, ExprKind, Name, Operator, Path, Statement, Value, ValueKind,
-};
-use super::{Grammar, Rule, depth, explain};
+use super::limits::FAULTS;
+use super::tree::{Axis, Binding, Body, Clause, Expr, ExprKind, Name, Path, Statement, Value, ValueKind};
+use super::{Grammar, Rule, braces, depth, explain};
 use crate::fault::Fault;
 use crate::origin::Origin;
-use crate::source::{Source, SourceId, Span, is_misleading, is_unprintable};
+use crate::source::{Source, SourceId, Span, is_misleading};
 
 /// Reads a sheet. Whatever can be read is in the body, whatever cannot is in the faults.
 #[must_use]
@@ -19,16 +19,22 @@ pub fn sheet(source: &Source, id: SourceId) -> (Body, Vec<Fault>) {
     if let Some(fault) = depth::check(source, id) {
         return (Body::default(), vec![fault]);
     }
-    let origin = Origin::default();
+    let mended = braces::mend(source, id);
+    let (source, origin) = match &mended {
+        Some(mended) => (&mended.source, mended.origin.clone()),
+        None => (source, Origin::default()),
+    };
     let mut reader = Reader::new(source, id, &origin);
     let body = match Grammar::parse(Rule::sheet, &source.text) {
         Ok(mut pairs) => pairs.next().map(|sheet| reader.body(sheet)).unwrap_or_default(),
         // The grammar takes any text; this is only reached if a change to it breaks that.
         Err(error) => {
-            reader.faults.push(explain::broken(source, id, 0..source.text.len(), Some(&error)));
+            let fault = explain::broken(source, id, 0..source.text.len(), Some(&error), false);
+            reader.faults.push(shifted(fault, &origin));
             Body::default()
         }
     };
+    reader.faults.extend(mended.iter().flat_map(|mended| mended.faults.iter().cloned()));
     reader.faults.sort_by_key(|fault| fault.at);
     let total = reader.faults.len();
     if total > FAULTS {
@@ -74,7 +80,7 @@ fn parse_in<'s>(
         return Err(shifted(fault, origin));
     }
     Grammar::parse(rule, &source.text)
-        .map_err(|error| shifted(explain::broken(source, id, 0..source.text.len(), Some(&error)), origin))
+        .map_err(|error| shifted(explain::broken(source, id, 0..source.text.len(), Some(&error), false), origin))
 }
 
 fn finish<T>(read: Option<T>, reader: Reader) -> Result<T, Fault> {
@@ -109,43 +115,111 @@ impl<'s> Reader<'s> {
         self.id.span(self.origin.range(span.start()..span.end()))
     }
 
+    /// The place of bytes of the text in the file.
+    fn place(&self, range: std::ops::Range<usize>) -> Span {
+        self.id.span(self.origin.range(range))
+    }
+
     fn body(&mut self, block: Pair<Rule>) -> Body {
-        let opening = block.as_span().start();
-        let (mut statements, mut broken) = (Vec::new(), Vec::new());
+        let (opening, is_top) = (block.as_span().start(), block.as_rule() == Rule::sheet);
+        let mut body = Body::default();
+        // Where a line ends that was meant as a comment: what begins before is passed over.
+        let mut passed = 0;
         for pair in block.into_inner() {
+            let start = pair.as_span().start();
+            let says = matches!(pair.as_rule(), Rule::binding | Rule::clause | Rule::broken);
+            if says && start < passed {
+                continue;
+            }
+            if says && let Some(mark) = self.semicolon_before(start) {
+                passed = self.line_end(start);
+                self.faults.push(explain::begins_with_semicolon(self.place(mark..mark + 1)));
+                body.broken.push(words(&self.source.text[start..passed]));
+                continue;
+            }
             match pair.as_rule() {
-                Rule::binding => statements.extend(self.binding(pair)),
-                Rule::clause => statements.extend(self.clause(pair)),
-                Rule::broken => {
-                    broken.push(first_word(pair.as_str()).to_owned());
-                    self.broken(pair);
+                Rule::binding => body.statements.extend(self.binding(pair)),
+                Rule::clause
+                    if pair.as_str().strip_prefix("let").is_some_and(|rest| !rest.starts_with(part_of_name)) =>
+                {
+                    self.let_without_sign(pair, &mut body);
                 }
+                Rule::clause => match value_in_braces(&pair) {
+                    Some(value) => {
+                        let head = first_word(pair.as_str());
+                        self.faults.push(explain::value_in_braces(self.span(&value), head, value.as_str().trim_end()));
+                        body.broken.push(words(pair.as_str()));
+                    }
+                    None => body.statements.extend(self.clause(pair)),
+                },
+                Rule::broken => self.broken(pair, is_top, &mut body),
                 Rule::comment => self.comment(&pair),
                 Rule::stray => {
                     let fault = explain::stray_brace(self.span(&pair));
                     self.faults.push(fault);
                 }
                 Rule::unclosed => {
-                    let at = self.id.span(opening..opening + 1);
+                    let at = self.place(opening..opening + 1);
                     self.faults.push(explain::unclosed(at));
                 }
                 _ => {}
             }
         }
-        Body { statements, broken }
+        body
     }
 
-    /// Says why a line could not be read; what its block holds is read for its own faults only.
-    fn broken(&mut self, pair: Pair<Rule>) {
+    /// The semicolon that begins the line of a statement, as comments begin in other languages.
+    fn semicolon_before(&self, start: usize) -> Option<usize> {
+        let before = self.source.text.get(..start)?.trim_end_matches([' ', '\t']);
+        let marks = before.trim_end_matches([' ', '\t', ';']);
+        let begins = marks.is_empty() || marks.ends_with(['\n', '\r', '\u{feff}']);
+        (begins && before.ends_with(';')).then(|| before.len() - 1)
+    }
+
+    /// The end of the line that a byte stands on.
+    fn line_end(&self, start: usize) -> usize {
+        let rest = self.source.text.get(start..).unwrap_or_default();
+        start + rest.find(['\n', '\r']).unwrap_or(rest.len())
+    }
+
+    /// Says why a line could not be read; what its block holds is read for its own faults only. A block
+    /// that begins its line belongs to what stands before it.
+    fn broken(&mut self, pair: Pair<Rule>, is_top: bool, body: &mut Body) {
         let mut range = pair.as_span().start()..pair.as_span().end();
         let block = pair.into_inner().find(|inner| inner.as_rule() == Rule::block);
-        if let Some(block) = block {
+        if let Some(block) = &block {
             range.end = block.as_span().start().max(range.start + 1);
-            self.faults.push(explain::broken(self.source, self.id, range, None));
-            self.body(block);
-        } else {
-            self.faults.push(explain::broken(self.source, self.id, range, None));
         }
+        let alone = block.as_ref().is_some_and(|block| block.as_span().start() == range.start);
+        body.broken.push(words(&self.source.text[range.clone()]));
+        let fault = explain::broken(self.source, self.id, range, None, is_top);
+        self.faults.push(shifted(fault, self.origin));
+        let Some(inside) = block.map(|block| self.body(block)) else { return };
+        if alone
+            && let Some(Statement::Clause(clause)) = body.statements.last_mut()
+            && clause.body.is_none()
+        {
+            clause.body = Some(inside);
+        }
+    }
+
+    /// `let slack 0.3 mm`: told once, and then taken as it was meant.
+    fn let_without_sign(&mut self, pair: Pair<Rule>, body: &mut Body) {
+        let span = self.span(&pair);
+        let all = words(pair.as_str());
+        let texts: Vec<&str> = pair.clone().into_inner().skip(1).map(|part| part.as_str()).collect();
+        let mut parts = pair.into_inner().skip(1);
+        let name = parts.next().filter(|first| is_name(first.as_str())).map(|first| self.name(&first));
+        self.faults.push(explain::let_without_sign(span, &texts));
+        let Some(name) = name else {
+            body.broken.push(all);
+            return;
+        };
+        let value = match (parts.next(), parts.next()) {
+            (Some(value), None) if !matches!(value.as_rule(), Rule::block | Rule::likeness) => self.value(value),
+            _ => Value { kind: ValueKind::Plain(nothing(span)), span },
+        };
+        body.statements.push(Statement::Let(Binding { name, value, span }));
     }
 
     /// A comment may hold any script, but nothing that rewrites a terminal or turns the line around.
@@ -177,7 +251,7 @@ impl<'s> Reader<'s> {
         let (mut values, mut like, mut body) = (Vec::new(), None, None);
         span.end = head.span.end;
         for pair in inner {
-            let end = self.span(&pair).end;
+            let (end, place) = (pair.as_span().end(), self.span(&pair).end);
             match pair.as_rule() {
                 Rule::likeness => like = pair.into_inner().next().map(|path| self.path(path)),
                 Rule::block => {
@@ -185,13 +259,13 @@ impl<'s> Reader<'s> {
                     continue;
                 }
                 Rule::crowded => {
-                    let after = self.id.span(end as usize..self.word_end(end as usize));
+                    let after = self.place(end..self.word_end(end));
                     self.faults.push(explain::crowded(after));
                     continue;
                 }
                 _ => values.push(self.value(pair)),
             }
-            span.end = end;
+            span.end = place;
         }
         Some(Statement::Clause(Clause { head, values, like, body, span }))
     }
@@ -204,308 +278,37 @@ impl<'s> Reader<'s> {
         let span = self.span(&pair);
         Path { names: pair.into_inner().map(|name| self.name(&name)).collect(), span }
     }
+}
 
-    fn value(&mut self, pair: Pair<Rule>) -> Value {
-        let span = self.span(&pair);
-        if self.is_too_long(&pair) {
-            return Value { kind: ValueKind::Plain(nothing(span)), span };
-        }
-        let kind = match pair.as_rule() {
-            Rule::measured => self.measured(&pair),
-            Rule::between => {
-                let mut sums: Vec<Expr> = pair.into_inner().map(|sum| self.sum(sum)).collect();
-                let high = sums.pop().unwrap_or_else(|| nothing(span));
-                let low = sums.pop().unwrap_or_else(|| nothing(span));
-                ValueKind::Between { low, high }
-            }
-            Rule::tilted => self.tilted(pair),
-            Rule::size => {
-                let mut extents: Vec<_> = pair.into_inner().map(|e| self.extent(e)).collect();
-                take_last_unit(&mut extents);
-                ValueKind::Size(extents)
-            }
-            _ => self.amount(pair),
-        };
-        Value { kind, span }
-    }
+/// The words of a line that could not be read, as many as matter.
+fn words(text: &str) -> Vec<String> {
+    let words = text.split(|c| !part_of_name(c)).filter(|word| word.starts_with(|c: char| c.is_alphabetic()));
+    words.take(WORDS).map(str::to_owned).collect()
+}
 
-    fn measured(&mut self, pair: &Pair<Rule>) -> ValueKind {
-        let (mut readings, mut instrument, mut limit) = (Vec::new(), None, None);
-        for inner in pair.clone().into_inner() {
-            match inner.as_rule() {
-                Rule::instrument => {
-                    instrument = inner.into_inner().next().map(|name| self.name(&name));
-                }
-                _ if instrument.is_some() || self.stands_after_plus_minus(&inner) => {
-                    limit = Some(Box::new(self.reading(inner)));
-                }
-                _ => readings.push(self.reading(inner)),
-            }
-        }
-        self.refuse_decimal_commas(pair);
-        take_last_unit(&mut readings);
-        ValueKind::Measured { readings, instrument, limit }
-    }
+/// Words that are kept of a line that could not be read.
+const WORDS: usize = 32;
 
-    fn stands_after_plus_minus(&self, pair: &Pair<Rule>) -> bool {
-        let before = self.source.text[..pair.as_span().start()].trim_end();
-        before.ends_with('±') || before.ends_with("+-") || before.ends_with("+/-")
-    }
+/// Whether a text is one name and nothing else.
+fn is_name(text: &str) -> bool {
+    text.starts_with(|c: char| c.is_alphabetic() || c == '_') && !text.contains(|c: char| !part_of_name(c))
+}
 
-    /// `measured 2,02, 1,98 mm` reads as four readings; nobody means that.
-    fn refuse_decimal_commas(&mut self, pair: &Pair<Rule>) {
-        let text = pair.as_str();
-        if text.contains('.') {
-            return;
-        }
-        let suspect = text.as_bytes().windows(2).position(|pair| pair[0] == b',' && pair[1].is_ascii_digit());
-        if let Some(at) = suspect {
-            let start = pair.as_span().start() + at;
-            self.faults.push(explain::decimal_comma(self.id.span(self.origin.range(start..start + 1))));
-        }
-    }
-
-    fn reading(&mut self, pair: Pair<Rule>) -> Expr {
-        let span = self.span(&pair);
-        let mut negative = false;
-        let mut number = nothing(span);
-        for inner in pair.into_inner() {
-            match inner.as_rule() {
-                Rule::sign => negative = inner.as_str() != "+",
-                _ => number = self.quantity(inner),
-            }
-        }
-        if let (true, ExprKind::Number { value, .. }) = (negative, &mut number.kind) {
-            *value = -*value;
-        }
-        number.span = span;
-        number
-    }
-
-    fn tilted(&mut self, pair: Pair<Rule>) -> ValueKind {
-        let mut inner = pair.into_inner();
-        let from = inner.next().map_or(Axis { index: 2, negative: false }, |d| axis(d.as_str()));
-        let tilt = inner.next().and_then(|tilt| {
-            let mut parts = tilt.into_inner();
-            let angle = self.sum(parts.next()?);
-            Some((angle, axis(parts.next()?.as_str())))
-        });
-        ValueKind::Direction { axis: from, tilt }
-    }
-
-    fn extent(&mut self, pair: Pair<Rule>) -> Expr {
-        let span = self.span(&pair);
-        match pair.into_inner().next() {
-            Some(inner) if inner.as_rule() == Rule::sum => self.sum(inner),
-            Some(inner) => self.primary(inner),
-            None => nothing(span),
-        }
-    }
-
-    fn amount(&mut self, pair: Pair<Rule>) -> ValueKind {
-        let span = self.span(&pair);
-        let mut inner = pair.into_inner();
-        let nominal = inner.next().map_or_else(|| nothing(span), |pair| self.condition(pair));
-        let Some(tolerance) = inner.next().and_then(|pair| pair.into_inner().next()) else {
-            return ValueKind::Plain(nominal);
-        };
-        if tolerance.as_rule() != Rule::uneven {
-            let both = self.sum(tolerance);
-            return ValueKind::Toleranced { nominal, above: both.clone(), below: both };
-        }
-        let mut sides = [nothing(span), nothing(span)];
-        for side in tolerance.into_inner() {
-            let index = usize::from(side.as_rule() == Rule::down_by);
-            if let Some(amount) = side.into_inner().next() {
-                sides[index] = self.quantity(amount);
-            }
-        }
-        share_unit(&mut sides);
-        let [above, below] = sides;
-        ValueKind::Toleranced { nominal, above, below }
-    }
-
-    /// Whatever nests expressions without parentheses is counted here, so that nothing overflows
-    /// the stack later.
-    fn is_too_long(&mut self, pair: &Pair<Rule>) -> bool {
-        let joins = |pair: &Pair<Rule>| {
-            matches!(pair.as_rule(), Rule::add | Rule::multiply | Rule::power | Rule::compare | Rule::joint | Rule::not)
-        };
-        let too_long = pair.clone().into_inner().flatten().filter(joins).count() > OPERATORS;
-        if too_long {
-            let fault = explain::too_long(self.span(pair));
-            self.faults.push(fault);
-        }
-        too_long
-    }
-
-    fn condition(&mut self, pair: Pair<Rule>) -> Expr {
-        let span = self.span(&pair);
-        let mut whole: Option<Expr> = None;
-        let (mut operator, mut negations) = (Operator::And, Vec::new());
-        for inner in pair.into_inner() {
-            match inner.as_rule() {
-                Rule::joint => {
-                    operator = if inner.as_str() == "or" { Operator::Or } else { Operator::And };
-                }
-                Rule::not => negations.push(self.span(&inner)),
-                _ => {
-                    let mut next = self.comparison(inner);
-                    while let Some(start) = negations.pop() {
-                        let span = start.to(next.span);
-                        next = Expr { kind: ExprKind::Not(Box::new(next)), span };
-                    }
-                    whole = Some(match whole.take() {
-                        None => next,
-                        Some(left) => binary(operator, left, next),
-                    });
-                }
-            }
-        }
-        whole.unwrap_or_else(|| nothing(span))
-    }
-
-    fn comparison(&mut self, pair: Pair<Rule>) -> Expr {
-        let span = self.span(&pair);
-        let mut inner = pair.into_inner();
-        let left = inner.next().map_or_else(|| nothing(span), |sum| self.sum(sum));
-        let (Some(sign), Some(right)) = (inner.next(), inner.next()) else { return left };
-        let comparator = match sign.as_str() {
-            "<" => Comparator::Less,
-            "<=" | "≤" => Comparator::AtMost,
-            ">" => Comparator::Greater,
-            ">=" | "≥" => Comparator::AtLeast,
-            "==" => Comparator::Equal,
-            _ => Comparator::Unequal,
-        };
-        let right = self.sum(right);
-        binary(Operator::Compare(comparator), left, right)
-    }
-
-    fn sum(&mut self, pair: Pair<Rule>) -> Expr {
-        let span = self.span(&pair);
-        let mut inner: Vec<Pair<Rule>> = pair.into_inner().collect();
-        if inner.len() == 1 {
-            return inner.pop().map_or_else(|| nothing(span), |operand| self.operand(operand));
-        }
-        precedence()
-            .map_primary(|operand| self.operand(operand))
-            .map_infix(|left, sign, right| binary(operator(sign.as_str()), left, right))
-            .parse(inner.into_iter())
-    }
-
-    fn operand(&mut self, pair: Pair<Rule>) -> Expr {
-        let span = self.span(&pair);
-        let mut negative = false;
-        let mut primary = None;
-        for inner in pair.into_inner() {
-            match inner.as_rule() {
-                Rule::sign => negative ^= inner.as_str() != "+",
-                _ => primary = Some(self.primary(inner)),
-            }
-        }
-        let primary = primary.unwrap_or_else(|| nothing(span));
-        if negative {
-            return Expr { kind: ExprKind::Negative(Box::new(primary)), span };
-        }
-        primary
-    }
-
-    fn primary(&mut self, pair: Pair<Rule>) -> Expr {
-        let span = self.span(&pair);
-        let kind = match pair.as_rule() {
-            Rule::quantity => return self.quantity(pair),
-            Rule::group => {
-                let inside = pair.into_inner().next().map(|inner| self.condition(inner));
-                return inside.unwrap_or_else(|| nothing(span));
-            }
-            Rule::path => ExprKind::Path(self.path(pair)),
-            Rule::direction => ExprKind::Direction(axis(pair.as_str())),
-            Rule::call => return self.call(pair),
-            _ => ExprKind::Text(self.text(&pair)),
-        };
-        Expr { kind, span }
-    }
-
-    fn call(&mut self, pair: Pair<Rule>) -> Expr {
-        let span = self.span(&pair);
-        let mut inner = pair.into_inner();
-        let name = inner.next().map(|name| self.name(&name));
-        let arguments = inner.map(|argument| self.condition(argument)).collect();
-        let name = name.unwrap_or_else(|| Name { text: String::new(), span });
-        Expr { kind: ExprKind::Call { name, arguments }, span }
-    }
-
-    fn quantity(&mut self, pair: Pair<Rule>) -> Expr {
-        let span = self.span(&pair);
-        let (mut value, mut unit) = (0.0, None);
-        for inner in pair.into_inner() {
-            if inner.as_rule() == Rule::unit {
-                unit = Some(self.name(&inner));
-            } else {
-                value = inner.as_str().parse().unwrap_or(f64::NAN);
-                if !f64::is_finite(value) {
-                    self.faults.push(explain::too_large(self.span(&inner)));
-                    return nothing(span);
-                }
-            }
-        }
-        Expr { kind: ExprKind::Number { value, unit }, span }
-    }
-
-    fn text(&mut self, pair: &Pair<Rule>) -> String {
-        let span = self.span(pair);
-        let raw = pair.as_str().trim_matches('"');
-        let raw = pair.clone().into_inner().next().map_or(raw, |text| text.as_str());
-        if let Some(control) = raw.chars().find(|c| is_misleading(*c)) {
-            self.faults.push(explain::control_character(span, "text", control));
-        }
-        unescape(raw)
-    }
+fn part_of_name(c: char) -> bool {
+    c.is_alphanumeric() || matches!(c, '-' | '_')
 }
 
 fn first_word(text: &str) -> &str {
-    let end = text.find(|c: char| !(c.is_alphanumeric() || c == '-'));
-    &text[..end.unwrap_or(text.len())]
+    &text[..text.find(|c| !part_of_name(c)).unwrap_or(text.len())]
 }
 
-fn unescape(raw: &str) -> String {
-    let mut text = String::with_capacity(raw.len());
-    let mut characters = raw.chars();
-    while let Some(c) = characters.next() {
-        match c {
-            '\\' => text.extend(characters.next()),
-            // Already reported; it must not reach a terminal.
-            c if is_unprintable(c) => text.push('\u{fffd}'),
-            c => text.push(c),
-        }
-    }
-    text
-}
-
-fn precedence() -> &'static PrattParser<Rule> {
-    static TABLE: std::sync::OnceLock<PrattParser<Rule>> = std::sync::OnceLock::new();
-    TABLE.get_or_init(|| {
-        PrattParser::new()
-            .op(Op::infix(Rule::add, Assoc::Left))
-            .op(Op::infix(Rule::multiply, Assoc::Left))
-            .op(Op::infix(Rule::power, Assoc::Right))
-    })
-}
-
-fn binary(operator: Operator, left: Expr, right: Expr) -> Expr {
-    let span = left.span.to(right.span);
-    Expr { kind: ExprKind::Binary { operator, left: Box::new(left), right: Box::new(right) }, span }
-}
-
-fn operator(sign: &str) -> Operator {
-    match sign {
-        "+" => Operator::Add,
-        "*" | "·" => Operator::Multiply,
-        "/" => Operator::Divide,
-        "^" => Operator::Power,
-        _ => Operator::Subtract,
-    }
+/// The value of `thickness { 2 mm }`: all that stands in the braces, and behind no word.
+fn value_in_braces<'s>(clause: &Pair<'s, Rule>) -> Option<Pair<'s, Rule>> {
+    let block = clause.clone().into_inner().nth(1).filter(|block| block.as_rule() == Rule::block)?;
+    let mut inside = block.into_inner().filter(|pair| pair.as_rule() != Rule::close);
+    let value = inside.next().filter(|value| value.as_rule() == Rule::broken)?;
+    let alone = inside.next().is_none() && !value.as_str().contains('{');
+    (alone && value.as_str().starts_with(|c: char| c.is_ascii_digit() || c == '.')).then_some(value)
 }
 
 fn axis(text: &str) -> Axis {
@@ -521,25 +324,4 @@ fn axis(text: &str) -> Axis {
 /// pest then did not give.
 fn nothing(span: Span) -> Expr {
     Expr { kind: ExprKind::Unreadable, span }
-}
-
-/// `42 x 24 x 12 mm`: numbers without a unit take the last one's.
-fn take_last_unit(list: &mut [Expr]) {
-    let shared = match list.last().map(|expr| &expr.kind) {
-        Some(ExprKind::Number { unit: Some(unit), .. }) => unit.clone(),
-        _ => return,
-    };
-    for expr in list {
-        if let ExprKind::Number { unit: unit @ None, .. } = &mut expr.kind {
-            *unit = Some(shared.clone());
-        }
-    }
-}
-
-/// `+0.1/-0.0 mm`: whichever side has no unit takes the other's.
-fn share_unit(sides: &mut [Expr; 2]) {
-    take_last_unit(sides);
-    sides.reverse();
-    take_last_unit(sides);
-    sides.reverse();
 }

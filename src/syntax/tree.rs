@@ -9,8 +9,9 @@ use crate::source::Span;
 pub struct Body {
     /// Statements in order.
     pub statements: Vec<Statement>,
-    /// The first words of lines that could not be read: what they meant to say is not missing.
-    pub broken: Vec<String>,
+    /// The words of each line that could not be read: what it meant to say is not missing, and what
+    /// it names is not unused.
+    pub broken: Vec<Vec<String>>,
 }
 
 /// One statement.
@@ -91,6 +92,39 @@ pub struct Value {
     pub kind: ValueKind,
     /// Where.
     pub span: Span,
+}
+
+impl Value {
+    /// Calls `visit` on every expression in it and everything below.
+    pub fn walk<'a>(&'a self, visit: &mut impl FnMut(&'a Expr)) {
+        match &self.kind {
+            ValueKind::Plain(expr) => expr.walk(visit),
+            ValueKind::Toleranced { nominal, above, below } => {
+                for expr in [nominal, above, below] {
+                    expr.walk(visit);
+                }
+            }
+            ValueKind::Measured { readings, limit, .. } => {
+                for expr in readings.iter().chain(limit.as_deref()) {
+                    expr.walk(visit);
+                }
+            }
+            ValueKind::Between { low, high } => {
+                low.walk(visit);
+                high.walk(visit);
+            }
+            ValueKind::Size(extents) => {
+                for expr in extents {
+                    expr.walk(visit);
+                }
+            }
+            ValueKind::Direction { tilt, .. } => {
+                if let Some((angle, _)) = tilt {
+                    angle.walk(visit);
+                }
+            }
+        }
+    }
 }
 
 /// The forms of a value.
@@ -218,6 +252,20 @@ impl Expr {
         match &self.kind {
             ExprKind::Number { value, unit: None } => Some(*value),
             ExprKind::Number { value, unit: Some(unit) } if unit.text == "%" => Some(value / 100.0),
+            _ => None,
+        }
+    }
+
+    /// The number and unit that `1/2 in` is meant as.
+    #[must_use]
+    pub fn fraction(&self) -> Option<(f64, &str)> {
+        let ExprKind::Binary { operator: Operator::Divide, left, right } = &self.kind else { return None };
+        match (&left.kind, &right.kind) {
+            (ExprKind::Number { value: above, unit: None }, ExprKind::Number { value: below, unit: Some(unit) })
+                if *below != 0.0 =>
+            {
+                Some((above / below, &unit.text))
+            }
             _ => None,
         }
     }

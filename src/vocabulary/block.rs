@@ -157,6 +157,24 @@ impl FieldKind {
     }
 }
 
+impl FieldKind {
+    /// A value of this kind as it is written, where one example does for all.
+    #[must_use]
+    pub fn example(&self) -> Option<String> {
+        Some(match self {
+            Self::Quantity(None) => "3".into(),
+            Self::Quantity(Some(unit)) => format!("{} {}", sample(unit.name), unit.name),
+            Self::Size(unit) => format!("42 x 24 x 12 {}", unit.name),
+            Self::Direction => "+x".into(),
+            Self::Word(words) => words.first()?.to_string(),
+            Self::Text => "\"like this\"".into(),
+            Self::Flag => "yes".into(),
+            Self::Dimension => "2.02 mm".into(),
+            Self::Condition | Self::Feature | Self::Rule | Self::Any => return None,
+        })
+    }
+}
+
 fn sample(unit: &str) -> &'static str {
     match unit {
         "deg" => "30",

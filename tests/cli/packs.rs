@@ -164,6 +164,26 @@ fn every_fault_of_a_pack_is_told_at_its_place() {
     snapshot("broken-packs", told);
 }
 
+#[test]
+fn a_broken_pack_is_told_in_the_json_report_too() {
+    let text = rule("holds: {panic: height >= 3 mm}");
+    let bench = Bench::with(&[("dryfit/pack.yaml", &text), ("a.dryfit", GOOD)]);
+    let outcome = bench.run(&["inspect", "--report", "json", "a.dryfit", "missing.dryfit"]);
+    assert_eq!(outcome.code, 2, "{}", outcome.all());
+    let run: serde_json::Value = serde_json::from_str(&outcome.out).unwrap();
+    assert_eq!(run["shape"], "dryfit-findings/1");
+    assert_eq!(run["verdict"], "no-go");
+    assert_eq!(run["sheets"], serde_json::json!([]));
+    assert_eq!(run["unreadable"][0]["path"], "missing.dryfit");
+    let faults = run["packs"].as_array().unwrap();
+    assert_eq!(faults.len(), 1, "an unknown level is told once: {}", outcome.out);
+    assert_eq!(faults[0]["rule"], "broken-pack");
+    assert_eq!(faults[0]["message"], "`panic` is no level");
+    assert_eq!(faults[0]["place"]["sheet"], "dryfit/pack.yaml");
+    assert_eq!(faults[0]["help"], "levels are stop, care and note");
+    assert!(outcome.err.contains("`panic` is no level"), "{}", outcome.err);
+}
+
 /// The column of a wrong unit is the column in the YAML file, however the scalar is written.
 #[test]
 fn places_inside_a_scalar_are_places_in_the_file() {

@@ -20,7 +20,7 @@ type Form = fn(usize) -> String;
 
 #[test]
 fn steps_grow_with_the_text() {
-    let forms: [(&str, Form); 16] = [
+    let forms: [(&str, Form); 20] = [
         ("blocks with something behind", |n| ("a { ".repeat(60) + &"} b ".repeat(60) + "\n").repeat(n / 60)),
         ("blocks broken at the end", |n| ("a { ".repeat(60) + &"} = ".repeat(60) + "\n").repeat(n / 60)),
         ("blocks behind broken words", |n| ("a = { ".repeat(60) + &"}".repeat(60) + "\n").repeat(n / 60)),
@@ -36,6 +36,10 @@ fn steps_grow_with_the_text() {
         ("negations", |n| format!("a {}", "not ".repeat(n))),
         ("dots", |n| format!("a {}", "b.".repeat(n))),
         ("signs", |n| format!("a {}", "- ".repeat(n))),
+        ("blocks that lack their brace", |n| "a {\n  b {\n    c 1\n  d 2\n}\n".repeat(n)),
+        ("braces too many", |n| "a {\n  b {\n    c 1\n  }\n  }\n  d 2\n}\n".repeat(n)),
+        ("lines ever deeper", |n| (0..n / 8).map(|i| " ".repeat(i) + "a\n").collect::<String>() + "}"),
+        ("lines behind semicolons", |n| ";;; a\n".repeat(n)),
         ("bounds", |n| format!("a {}", "between 1 and ".repeat(n))),
     ];
     for (name, form) in forms {

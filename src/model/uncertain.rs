@@ -1,0 +1,185 @@
+//! From tolerances, tolerance classes, readings and bounds to quantities with their uncertainty.
+
+use super::convert::{Conversion, Outcome, bare_of, impossible, mismatch, plain};
+use super::evaluate::Failure;
+use super::{Model, Value};
+use crate::fault::{Fault, did_you_mean};
+use crate::quantity::{Dimension, Input, Quantity, Shape, Unit, mean_of};
+use crate::source::Span;
+use crate::syntax::tree::{self, Expr, ExprKind, Name, ValueKind};
+
+impl Conversion<'_, '_> {
+    /// Tolerances, readings and bounds.
+    pub(super) fn uncertain(&self, value: &tree::Value) -> Outcome<Quantity> {
+        match &value.kind {
+            ValueKind::Toleranced { nominal, above, below } => self.toleranced(nominal, above, below),
+            ValueKind::Measured { readings, instrument, limit } => {
+                self.measured(readings, instrument.as_ref(), limit.as_deref(), value.span)
+            }
+            ValueKind::Between { low, high } => self.between(low, high, value.span),
+            _ => Err(self.wrong_form(value)),
+        }
+    }
+
+    /// The middle of the tolerance, with the sheet's choice of standard deviations in it.
+    fn toleranced(&self, nominal: &Expr, above: &Expr, below: &Expr) -> Outcome<Quantity> {
+        let drawn = self.as_drawn(self.evaluation.quantity(nominal)?);
+        let mut sides = [self.evaluation.quantity(above)?, self.evaluation.quantity(below)?];
+        for (side, expr) in sides.iter().zip([above, below]) {
+            if let (Some(unit), Some(bare)) = (drawn.unit, bare_of(expr))
+                && side.dimension == Dimension::NONE
+                && drawn.dimension != Dimension::NONE
+            {
+                let unit = if unit.is_point() { "K" } else { unit.name };
+                let fault = Fault::new("missing-unit", expr.span, "the tolerance needs a unit").label("a bare number");
+                return Err(Failure::fault(fault.help(format!("did you mean `{bare} {unit}`?"))));
+            }
+        }
+        for (side, expr) in sides.iter_mut().zip([above, below]) {
+            // On a temperature, `± 5 degC` can only mean a difference.
+            if side.point {
+                side.value -= side.unit.map_or(0.0, |unit| unit.zero);
+                side.point = false;
+            }
+            if side.value < 0.0 {
+                return Err(impossible(
+                    expr.span,
+                    "a tolerance cannot be negative",
+                    "write `± 0.1 mm`, or `+0.1/-0.0 mm`",
+                ));
+            }
+        }
+        self.between_limits(&drawn, &sides, nominal.span.to(above.span))
+    }
+
+    /// A nominal size with a tolerance class: the middle of the class's limits.
+    pub(super) fn classed(&self, nominal: &Quantity, value: &tree::Value, class: &Name) -> Outcome<Quantity> {
+        if !matches!(value.kind, ValueKind::Plain(_)) {
+            let message = format!("`{}` is a second tolerance on this dimension", class.text);
+            let fault = Fault::new("wrong-kind", class.span, message).label("one too many");
+            return Err(Failure::fault(fault.also(value.span, "the first").help("keep one of them")));
+        }
+        let limits = self.evaluation.model.class_limits(nominal, class).map_err(Failure::fault)?;
+        self.between_limits(nominal, &[limits.upper, limits.lower.scaled(-1.0)], value.span.to(class.span))
+    }
+
+    /// The middle between how far a dimension may be above and below what is drawn.
+    fn between_limits(&self, drawn: &Quantity, sides: &[Quantity; 2], at: Span) -> Outcome<Quantity> {
+        let mut shift = sides[0].subtract(&sides[1]).map_err(|e| mismatch(&e, at))?;
+        shift.value /= 2.0;
+        let half = f64::midpoint(sides[0].value, sides[1].value);
+        let middle = drawn.add(&shift.frozen()).map_err(|e| mismatch(&e, at))?;
+        let middle = Quantity { unit: drawn.unit.or(middle.unit), ..middle };
+        let label = self.input_label("tolerance of");
+        let standard = half / self.sigmas();
+        Ok(self.with(middle, Input { label, standard, shape: Shape::Normal, bound: half, at: Some(at) }))
+    }
+
+    /// How many standard deviations the sheet's tolerances stand for.
+    fn sigmas(&self) -> f64 {
+        let model = self.evaluation.model;
+        let chosen = model.field(Model::SHEET, "tolerances");
+        let word = chosen.and_then(|field| model.value_of(Model::SHEET, field).ok());
+        if word == Some(Value::Text("three-sigma".into())) { 3.0 } else { 2.0 }
+    }
+
+    fn measured(
+        &self,
+        readings: &[Expr],
+        instrument: Option<&Name>,
+        limit: Option<&Expr>,
+        at: Span,
+    ) -> Outcome<Quantity> {
+        let mut values = Vec::with_capacity(readings.len());
+        let mut first: Option<Quantity> = None;
+        for reading in readings {
+            let quantity = self.evaluation.quantity(reading)?;
+            if let Some(first) = &first {
+                quantity.subtract(first).map_err(|error| mismatch(&error, reading.span))?;
+            }
+            values.push(quantity.value);
+            first.get_or_insert(quantity);
+        }
+        let (Some(first), Some((mean, scatter))) = (first, mean_of(&values)) else {
+            return Err(Failure::Reported);
+        };
+        let mean = Quantity { value: mean, ..first };
+        let limits = self.instrument(instrument, limit, &mean)?;
+        let scattered = Input::scatter(self.input_label("scatter of the readings of"), scatter, Some(at));
+        let mut result = self.with(mean, scattered);
+        for (what, half_width) in limits {
+            result = self.with(result, Input::bounded(self.input_label(what), half_width, Some(at)));
+        }
+        Ok(result)
+    }
+
+    /// The instrument's own part in the uncertainty: its limit of error, and its step
+    /// (JCGM 100:2008, 4.3.7 and F.2.2.1).
+    fn instrument(
+        &self,
+        name: Option<&Name>,
+        limit: Option<&Expr>,
+        reading: &Quantity,
+    ) -> Outcome<Vec<(&'static str, f64)>> {
+        let vocabulary = self.evaluation.model.vocabulary;
+        let known = vocabulary.profiles.get("instruments");
+        let measures = |unit: Option<&'static Unit>| unit.is_some_and(|unit| unit.dimension == reading.dimension);
+        let chosen = match name {
+            Some(name) => {
+                let found = known.and_then(|all| all.get_key_value(name.text.as_str()));
+                Some(found.ok_or_else(|| {
+                    let all = known.into_iter().flat_map(|all| all.keys().map(crate::pack::Words::as_str));
+                    let help = did_you_mean(&name.text, all.clone())
+                        .unwrap_or_else(|| format!("there are {}", all.collect::<Vec<_>>().join(", ")));
+                    let message = format!("there is no instrument `{}`", name.text);
+                    Failure::fault(Fault::new("unknown-name", name.span, message).help(help))
+                })?)
+            }
+            None => known.into_iter().flatten().find(|(_, profile)| measures(profile.measures)),
+        };
+        let part = |field: &str| -> Option<f64> {
+            let (name, _) = chosen?;
+            let value = vocabulary.profile_value("instruments", name, field)?.value.value().ok()?;
+            let quantity = self.evaluation.quantity(plain(value)?).ok()?;
+            (quantity.dimension == reading.dimension).then_some(quantity.value)
+        };
+        let own = match limit {
+            Some(limit) => {
+                let own = self.evaluation.quantity(limit)?;
+                reading.add(&own.clone()).map_err(|error| mismatch(&error, limit.span))?;
+                Some(own.value)
+            }
+            None => part("limit"),
+        };
+        let step = part("step").unwrap_or(0.0);
+        Ok(vec![("instrument's limit on", own.unwrap_or(0.0)), ("instrument's step on", step / 2.0)])
+    }
+
+    fn between(&self, low: &Expr, high: &Expr, at: Span) -> Outcome<Quantity> {
+        let high_value = self.evaluation.quantity(high)?;
+        let mut low_value = self.evaluation.quantity(low)?;
+        // `between 14.6 and 15.0 mm`: the first bound takes the second's unit.
+        if let (ExprKind::Number { value, unit: None }, Some(unit)) = (&low.kind, high_value.unit) {
+            low_value = Quantity::of(*value, unit);
+        }
+        let width = high_value.subtract(&low_value).map_err(|error| mismatch(&error, at))?;
+        if width.value < 0.0 {
+            return Err(impossible(at, "the bounds stand in the wrong order", "write the smaller one first"));
+        }
+        let middle = Quantity { value: f64::midpoint(low_value.value, high_value.value), ..low_value };
+        Ok(self.with(middle, Input::bounded(self.input_label("bounds of"), width.value / 2.0, Some(at))))
+    }
+
+    fn input_label(&self, what: &str) -> String {
+        format!("{what} {}", self.evaluation.model.field_path(self.evaluation.feature, self.field))
+    }
+
+    fn with(&self, quantity: Quantity, input: Input) -> Quantity {
+        if input.standard <= 0.0 {
+            return quantity;
+        }
+        let standard = input.standard;
+        let id = self.evaluation.model.add_input(input);
+        quantity.with_input(id, standard)
+    }
+}

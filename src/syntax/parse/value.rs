@@ -1,0 +1,164 @@
+//! From pest's pairs to values: amounts with their tolerances, readings, bounds, sizes and directions.
+
+use pest::iterators::Pair;
+
+use super::{Reader, axis, nothing};
+use crate::syntax::limits::OPERATORS;
+use crate::syntax::tree::{Axis, Expr, ExprKind, Value, ValueKind};
+use crate::syntax::{Rule, explain};
+
+impl Reader<'_> {
+    pub(super) fn value(&mut self, pair: Pair<Rule>) -> Value {
+        let span = self.span(&pair);
+        if self.is_too_long(&pair) {
+            return Value { kind: ValueKind::Plain(nothing(span)), span };
+        }
+        let kind = match pair.as_rule() {
+            Rule::measured => self.measured(&pair),
+            Rule::between => {
+                let mut sums: Vec<Expr> = pair.into_inner().map(|sum| self.sum(sum)).collect();
+                let high = sums.pop().unwrap_or_else(|| nothing(span));
+                let low = sums.pop().unwrap_or_else(|| nothing(span));
+                ValueKind::Between { low, high }
+            }
+            Rule::tilted => self.tilted(pair),
+            Rule::size => {
+                let mut extents: Vec<_> = pair.into_inner().map(|e| self.extent(e)).collect();
+                take_last_unit(&mut extents);
+                ValueKind::Size(extents)
+            }
+            _ => self.amount(pair),
+        };
+        Value { kind, span }
+    }
+
+    fn measured(&mut self, pair: &Pair<Rule>) -> ValueKind {
+        let (mut readings, mut instrument, mut limit) = (Vec::new(), None, None);
+        for inner in pair.clone().into_inner() {
+            match inner.as_rule() {
+                Rule::instrument => {
+                    instrument = inner.into_inner().next().map(|name| self.name(&name));
+                }
+                _ if instrument.is_some() || self.stands_after_plus_minus(&inner) => {
+                    limit = Some(Box::new(self.reading(inner)));
+                }
+                _ => readings.push(self.reading(inner)),
+            }
+        }
+        if self.refuse_decimal_commas(pair) {
+            return ValueKind::Plain(nothing(self.span(pair)));
+        }
+        take_last_unit(&mut readings);
+        ValueKind::Measured { readings, instrument, limit }
+    }
+
+    fn stands_after_plus_minus(&self, pair: &Pair<Rule>) -> bool {
+        let before = self.source.text[..pair.as_span().start()].trim_end();
+        before.ends_with('±') || before.ends_with("+-") || before.ends_with("+/-")
+    }
+
+    /// `measured 2,02, 1,98 mm` reads as four readings; nobody means that.
+    fn refuse_decimal_commas(&mut self, pair: &Pair<Rule>) -> bool {
+        let text = pair.as_str();
+        let suspect = text.as_bytes().windows(2).position(|pair| pair[0] == b',' && pair[1].is_ascii_digit());
+        let Some(at) = suspect.filter(|_| !text.contains('.')) else { return false };
+        let place = self.place(pair.as_span().start() + at..pair.as_span().start() + at + 1);
+        self.faults.push(explain::decimal_comma(place, text));
+        true
+    }
+
+    fn reading(&mut self, pair: Pair<Rule>) -> Expr {
+        let span = self.span(&pair);
+        let mut negative = false;
+        let mut number = nothing(span);
+        for inner in pair.into_inner() {
+            match inner.as_rule() {
+                Rule::sign => negative = inner.as_str() != "+",
+                _ => number = self.quantity(inner),
+            }
+        }
+        if let (true, ExprKind::Number { value, .. }) = (negative, &mut number.kind) {
+            *value = -*value;
+        }
+        number.span = span;
+        number
+    }
+
+    fn tilted(&mut self, pair: Pair<Rule>) -> ValueKind {
+        let mut inner = pair.into_inner();
+        let from = inner.next().map_or(Axis { index: 2, negative: false }, |d| axis(d.as_str()));
+        let tilt = inner.next().and_then(|tilt| {
+            let mut parts = tilt.into_inner();
+            let angle = self.sum(parts.next()?);
+            Some((angle, axis(parts.next()?.as_str())))
+        });
+        ValueKind::Direction { axis: from, tilt }
+    }
+
+    fn extent(&mut self, pair: Pair<Rule>) -> Expr {
+        let span = self.span(&pair);
+        match pair.into_inner().next() {
+            Some(inner) if inner.as_rule() == Rule::sum => self.sum(inner),
+            Some(inner) => self.primary(inner),
+            None => nothing(span),
+        }
+    }
+
+    fn amount(&mut self, pair: Pair<Rule>) -> ValueKind {
+        let span = self.span(&pair);
+        let mut inner = pair.into_inner();
+        let nominal = inner.next().map_or_else(|| nothing(span), |pair| self.condition(pair));
+        let Some(tolerance) = inner.next().and_then(|pair| pair.into_inner().next()) else {
+            return ValueKind::Plain(nominal);
+        };
+        if tolerance.as_rule() != Rule::uneven {
+            let both = self.sum(tolerance);
+            return ValueKind::Toleranced { nominal, above: both.clone(), below: both };
+        }
+        let mut sides = [nothing(span), nothing(span)];
+        for side in tolerance.into_inner() {
+            let index = usize::from(side.as_rule() == Rule::down_by);
+            if let Some(amount) = side.into_inner().next() {
+                sides[index] = self.quantity(amount);
+            }
+        }
+        share_unit(&mut sides);
+        let [above, below] = sides;
+        ValueKind::Toleranced { nominal, above, below }
+    }
+
+    /// Whatever nests expressions without parentheses is counted here, so that nothing overflows
+    /// the stack later.
+    pub(super) fn is_too_long(&mut self, pair: &Pair<Rule>) -> bool {
+        let joins = |pair: &Pair<Rule>| {
+            matches!(pair.as_rule(), Rule::add | Rule::multiply | Rule::power | Rule::compare | Rule::joint | Rule::not)
+        };
+        let too_long = pair.clone().into_inner().flatten().filter(joins).count() > OPERATORS;
+        if too_long {
+            let fault = explain::too_long(self.span(pair));
+            self.faults.push(fault);
+        }
+        too_long
+    }
+}
+
+/// `42 x 24 x 12 mm`: numbers without a unit take the last one's.
+fn take_last_unit(list: &mut [Expr]) {
+    let shared = match list.last().map(|expr| &expr.kind) {
+        Some(ExprKind::Number { unit: Some(unit), .. }) => unit.clone(),
+        _ => return,
+    };
+    for expr in list {
+        if let ExprKind::Number { unit: unit @ None, .. } = &mut expr.kind {
+            *unit = Some(shared.clone());
+        }
+    }
+}
+
+/// `+0.1/-0.0 mm`: whichever side has no unit takes the other's.
+fn share_unit(sides: &mut [Expr; 2]) {
+    take_last_unit(sides);
+    sides.reverse();
+    take_last_unit(sides);
+    sides.reverse();
+}

@@ -1,0 +1,282 @@
+//! One mistake in a good sheet gives one message, which says what was expected and the way out.
+
+use std::fmt::Write;
+use std::sync::OnceLock;
+
+use dryfit::inspect::inspect_text;
+use dryfit::report::plain;
+use dryfit::rules::Library;
+
+/// A sheet on which nothing is found.
+const GOOD: &str = r#"sheet "Seed tray latch" revision "A"
+machine bench
+material petg
+
+bought rail {
+  lip    measured 3.02, 2.98, 3.05 mm
+  throat between 14.6 mm and 15.0 mm
+}
+
+let slack = 0.55 mm
+
+part latch {
+  up   +y
+  size 60 x 20 x 25 mm
+
+  wall back { thickness 2.5 mm; height 20 mm; faces +x }
+  slot mouth { width rail.lip + slack; depth 8 mm; axis -z }
+  hole pivot { diameter 4.2 mm; depth 5 mm; axis +y }
+
+  arm finger {
+    points      +z
+    bends       +x
+    length      15 mm
+    thickness   1.6 mm
+    width       10 mm
+    root-fillet 1 mm
+    cycles      100
+    hook { depth 1.2 mm; lead-in 30 deg; return 45 deg }
+  }
+
+  beam shelf {
+    points +x
+    length 40 mm
+    width  12 mm
+    height 8 mm
+    ends   cantilever
+    load { force 5 N; at end }
+  }
+}
+
+fit "mouth on lip" {
+  inside  latch.mouth.width
+  outside rail.lip
+  class   sliding
+}
+
+demand latch.size.z > 20 mm "reaches over the rail"
+"#;
+
+/// What stands in the good sheet, and what a newcomer wrote there.
+const MISTAKES: &[(&str, &str)] = &[
+    // Braces.
+    (
+        "    hook { depth 1.2 mm; lead-in 30 deg; return 45 deg }\n  }\n",
+        "    hook { depth 1.2 mm; lead-in 30 deg; return 45 deg }\n",
+    ),
+    ("return 45 deg }\n", "return 45 deg\n"),
+    ("at end }\n  }\n}\n", "at end }\n  }\n"),
+    ("at end }\n  }\n", "at end }\n"),
+    ("15.0 mm\n}\n", "15.0 mm\n"),
+    ("axis +y }\n", "axis +y } }\n"),
+    ("45 deg }\n  }\n", "45 deg }\n  }\n  }\n"),
+    ("arm finger {\n", "arm finger\n"),
+    ("arm finger {\n", "arm finger\n  {\n"),
+    ("arm finger {\n", "arm finger (\n"),
+    // Names and quotes.
+    ("fit \"mouth on lip\" {", "fit mouth on lip {"),
+    ("sheet \"Seed tray latch\"", "sheet Seed tray latch"),
+    ("sheet \"Seed tray latch\" revision \"A\"", "sheet Greenhouse clip"),
+    ("sheet \"Seed tray latch\"", "sheet “Seed tray latch”"),
+    ("sheet \"Seed tray latch\"", "sheet 'Seed tray latch'"),
+    ("\"reaches over the rail\"", "reaches over the rail"),
+    ("\"reaches over the rail\"", "\"reaches over the rail"),
+    ("part latch {", "part \"latch\" {"),
+    ("wall back {", "wall back plate {"),
+    ("wall back {", "wall {"),
+    ("wall back {", "wall mouth {"),
+    // Words.
+    ("material petg", "material pteg"),
+    ("material petg", "material PETG"),
+    ("material petg", "materiel petg"),
+    ("machine bench", "machine: bench"),
+    ("machine bench", "Machine bench"),
+    ("part latch {", "Part latch {"),
+    ("thickness 2.5 mm;", "thicknes 2.5 mm;"),
+    ("thickness 2.5 mm;", "thick 2.5 mm;"),
+    ("thickness 2.5 mm;", "gauge 2.5 mm;"),
+    ("up   +y", "pu +y"),
+    ("length      15 mm", "lenght 15 mm"),
+    ("root-fillet 1 mm", "root_fillet 1 mm"),
+    ("class   sliding", "class   loose"),
+    ("class   sliding", "class   Sliding"),
+    ("class   sliding", "class   \"sliding\""),
+    ("cycles      100", "cycles \"many\""),
+    ("cycles      100", "cycles many"),
+    ("cycles      100", "cycles 100 times"),
+    ("cycles      100", "nozzle 0.4 mm"),
+    ("at end }", "at the end }"),
+    ("inside  latch.mouth.width", "inside  latch.moth.width"),
+    ("inside  latch.mouth.width", "inside  mouth.width"),
+    ("inside  latch.mouth.width", "inside  latch mouth width"),
+    // Blocks and fields.
+    ("load { force 5 N; at end }", "load 5 N"),
+    ("load { force 5 N; at end }", "load = 5 N"),
+    ("hook { depth 1.2 mm; lead-in 30 deg; return 45 deg }", "hook depth 1.2 mm, lead-in 30 deg"),
+    ("hook { depth 1.2 mm; lead-in 30 deg; return 45 deg }", "hook { 1.2 mm }"),
+    ("length      15 mm", "length { 15 mm }"),
+    ("length      15 mm", "length"),
+    ("length      15 mm", "length      15 mm\n    length 18 mm"),
+    ("cycles      100\n", "cycles      100\n    slot rest { width 2 mm }\n"),
+    ("let slack = 0.55 mm", "let slack 0.55 mm"),
+    ("let slack = 0.55 mm", "let slack: 0.55 mm"),
+    ("let slack = 0.55 mm", "slack = 0.55 mm"),
+    ("let slack = 0.55 mm\n\npart latch {\n", "part latch {\n  let slack = 0.55 mm\n"),
+    ("thickness 2.5 mm;", "thickness = 2.5 mm;"),
+    ("thickness 2.5 mm;", "thickness: 2.5 mm;"),
+    ("thickness 2.5 mm;", "thickness 2.5 mm,"),
+    // Numbers and units.
+    ("thickness 2.5 mm;", "thickness 2,5 mm;"),
+    ("thickness 2.5 mm;", "thickness 2.5;"),
+    ("thickness 2.5 mm;", "thickness 2.5 mmm;"),
+    ("thickness 2.5 mm;", "thickness 2.5 Mm;"),
+    ("thickness 2.5 mm;", "thickness 2.5 MM;"),
+    ("thickness 2.5 mm;", "thickness 2.5 millimetres;"),
+    ("thickness 2.5 mm;", "thickness 2.5 m m;"),
+    ("thickness 2.5 mm;", "thickness mm 2.5;"),
+    ("thickness 2.5 mm;", "thickness 2.5 N;"),
+    ("thickness 2.5 mm;", "thickness 1/8 in;"),
+    ("thickness 2.5 mm;", "thickness 1 1/8 in;"),
+    ("thickness 2.5 mm;", "thickness 1/8\";"),
+    ("thickness 2.5 mm;", "thickness \"2.5 mm\";"),
+    ("thickness 2.5 mm;", "thickness 2.5 mm + 1;"),
+    ("thickness 2.5 mm;", "thickness -2.5 mm;"),
+    ("diameter 4.2 mm", "diameter ø4 mm"),
+    ("diameter 4.2 mm", "diameter ⌀4 mm"),
+    ("diameter 4.2 mm", "diameter D4.2"),
+    ("size 60 x 20 x 25 mm", "size 60 x 20 x 25"),
+    ("size 60 x 20 x 25 mm", "size 60, 20, 25 mm"),
+    ("size 60 x 20 x 25 mm", "size 60 20 25 mm"),
+    ("size 60 x 20 x 25 mm", "size 60 x 20 mm"),
+    ("size 60 x 20 x 25 mm", "size 60 * 20 * 25 mm"),
+    ("measured 3.02, 2.98, 3.05 mm", "measured 3.1 3.2 mm"),
+    ("measured 3.02, 2.98, 3.05 mm", "measured 3.02, 2.98, 3.05"),
+    ("measured 3.02, 2.98, 3.05 mm", "measured 3,02 mm"),
+    ("measured 3.02, 2.98, 3.05 mm", "3.02, 2.98, 3.05 mm"),
+    ("between 14.6 mm and 15.0 mm", "between 14.6 and 15.0"),
+    ("between 14.6 mm and 15.0 mm", "14.6 to 15.0 mm"),
+    ("between 14.6 mm and 15.0 mm", "14.6 - 15.0 mm"),
+    ("between 14.6 mm and 15.0 mm", "between 14.6, 15.0 mm"),
+    ("let slack = 0.55 mm", "let slack = 0.55"),
+    ("force 5 N", "force 5 kg"),
+    ("lead-in 30 deg", "lead-in 30"),
+    // Directions.
+    ("faces +x }", "faces x }"),
+    ("faces +x }", "faces +X }"),
+    ("faces +x }", "faces left }"),
+    ("faces +x }", "faces +x +y }"),
+    ("faces +x }", "faces \"+x\" }"),
+    ("points      +z", "points down"),
+    ("points      +z", "points backwards"),
+    ("points      +z", "points 45 deg"),
+    // Comments.
+    ("cycles      100\n", "cycles      100\n    ; opened every morning\n"),
+    ("cycles      100\n", "cycles      100\n    // opened every morning\n"),
+    ("cycles      100\n", "cycles      100 // opened every morning\n"),
+    ("cycles      100\n", "cycles      100\n    -- opened every morning\n"),
+    ("cycles      100\n", "cycles      100\n    opened every morning\n"),
+];
+
+fn library() -> &'static Library {
+    static LIBRARY: OnceLock<Library> = OnceLock::new();
+    LIBRARY.get_or_init(Library::built_in)
+}
+
+#[test]
+fn nothing_is_found_on_the_good_sheet() {
+    let inspection = inspect_text(library(), "a.dryfit", GOOD);
+    assert!(inspection.findings.is_empty(), "{}", plain(&inspection));
+}
+
+#[test]
+fn one_mistake_gives_one_message() {
+    let mut told = String::new();
+    let mut several = Vec::new();
+    for (good, bad) in MISTAKES {
+        assert!(GOOD.contains(good), "{good}");
+        let inspection = inspect_text(library(), "a.dryfit", &GOOD.replacen(good, bad, 1));
+        let text = plain(&inspection);
+        if inspection.findings.len() != 1 || inspection.findings[0].help.is_none() {
+            several.push(format!("==== {}\n{text}", bad.trim_end()));
+        }
+        let text = text.rsplit_once("\na.dryfit: ").map_or(text.as_str(), |(findings, _)| findings);
+        writeln!(told, "==== {}\n{text}", bad.trim_end()).unwrap();
+    }
+    snapshot("one-mistake", &told);
+    assert!(several.is_empty(), "{} of {}\n{}", several.len(), MISTAKES.len(), several.join("\n"));
+}
+
+/// Sheets whose braces are right stay as they are, however they are indented; where the indentation
+/// tells nothing, the block that is open at the end is named.
+#[test]
+fn indentation_only_speaks_where_braces_are_wrong() {
+    let right = [
+        "part p {\n      wall w { thickness 2 mm }\n  hole h {\ndiameter 3 mm\n  }\n      }\n",
+        "part p {\nup +z\nwall w {\nthickness 2 mm\n}\n}\n",
+        "part p { wall w {\n  thickness 2 mm } }\n",
+    ];
+    for text in right {
+        assert!(faults(text).is_empty(), "{text}\n{:?}", faults(text));
+    }
+    let wrong = [
+        ("flat", "part p {\nup +z\nwall w {\nthickness 2 mm\n}\n", "this block is never closed", 1),
+        ("flat, none closed", "part p {\nup +z\nwall w {\nthickness 2 mm\n", "this block is never closed", 2),
+        (
+            "tabs",
+            "part p {\n\twall w {\n\t\tthickness 2 mm\n\thole h { diameter 3 mm }\n}\n",
+            "`wall w` is never closed",
+            1,
+        ),
+        (
+            "line ends of another kind",
+            "part p {\r\n  wall w {\r\n    thickness 2 mm\r\n  hole h { diameter 3 mm }\r\n}\r\n",
+            "`wall w` is never closed",
+            1,
+        ),
+        (
+            "behind a comment",
+            "part p {\n  wall w {\n    thickness 2 mm # } thin\n  # }\n  hole h { diameter 3 mm }\n}\n",
+            "`wall w` is never closed",
+            1,
+        ),
+        (
+            "two",
+            "part p {\n  wall w {\n    thickness 2 mm\n  hole h {\n    diameter 3 mm\n}\npart q { up +z }\n",
+            "`wall w` is never closed",
+            2,
+        ),
+        ("one too many at the end", "part p {\n  up +z\n}\n}\n", "this closing brace belongs to no block", 1),
+        ("one too many, flat", "part p {\nup +z\n}\n}\npart q { }\n", "this closing brace belongs to no block", 1),
+        ("none opened", "part p {\n  wall w\n    thickness 2 mm\n  }\n}\n", "`wall w` opens no brace", 1),
+    ];
+    for (name, text, message, count) in wrong {
+        let faults = faults(text);
+        assert!(faults[0].message.starts_with(message), "{name}: {faults:?}");
+        assert_eq!(faults.len(), count, "{name}: {faults:?}");
+        for fault in faults {
+            assert!(text.get(fault.at.range()).is_some_and(|at| !at.is_empty()), "{name}: {fault:?}");
+        }
+    }
+}
+
+fn faults(text: &str) -> Vec<dryfit::fault::Fault> {
+    let (_, faults) = crate::shape::read(text);
+    faults
+}
+
+/// Places behind a brace that was put right are still those of the file.
+#[test]
+fn places_stay_where_braces_are_put_right() {
+    let text = GOOD.replace("deg }\n  }\n\n  beam", "deg }\n\n  beam").replace("class   sliding", "class   loose");
+    let inspection = inspect_text(library(), "a.dryfit", &text);
+    let at = |finding: &dryfit::rules::Finding| text[finding.at.range()].to_owned();
+    let places: Vec<String> = inspection.findings.iter().map(at).collect();
+    assert_eq!(places, ["{", "loose"], "{}", plain(&inspection));
+}
+
+fn snapshot(name: &str, text: &str) {
+    let folder = concat!(env!("CARGO_MANIFEST_DIR"), "/tests/snapshots/syntax");
+    insta::with_settings!({ snapshot_path => folder, prepend_module_to_snapshot => false, omit_expression => true }, {
+        insta::assert_snapshot!(name, text);
+    });
+}
