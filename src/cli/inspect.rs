@@ -1,6 +1,5 @@
 //! `dryfit inspect`
 
-use std::collections::BTreeMap;
 use std::io::IsTerminal;
 use std::mem::ManuallyDrop;
 use std::path::{Path, PathBuf};
@@ -10,11 +9,11 @@ use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
 use rayon::prelude::*;
 
 use super::output::{self, Colour};
+use super::projects::{Projects, Threshold, folder_of};
 use super::{FINDINGS, GO, TROUBLE, files, mend};
 use crate::inspect::{Inspection, inspect};
-use crate::pack::Project;
 use crate::report::{self, Run, Unreadable};
-use crate::rules::{Date, Level, Library, Verdict};
+use crate::rules::{Date, Level, Verdict};
 
 #[derive(Debug, clap::Args)]
 pub(super) struct Arguments {
@@ -43,23 +42,6 @@ enum Report {
     Plain,
     Lines,
     Json,
-}
-
-#[derive(Debug, Clone, Copy, PartialEq, Eq, clap::ValueEnum)]
-pub(super) enum Threshold {
-    Note,
-    Care,
-    Stop,
-}
-
-impl Threshold {
-    pub(super) fn level(self) -> Level {
-        match self {
-            Self::Note => Level::Note,
-            Self::Care => Level::Care,
-            Self::Stop => Level::Stop,
-        }
-    }
 }
 
 pub(super) fn run(arguments: &Arguments, colour: Colour, today: Option<Date>) -> u8 {
@@ -145,47 +127,6 @@ fn print(report: Report, results: Vec<Done>, unreadable: Vec<Unreadable>) -> Res
         text.push_str(&summary);
     }
     output::print(&text)
-}
-
-/// The libraries of the projects that the sheets belong to, each read once.
-pub(super) struct Projects {
-    folders: BTreeMap<PathBuf, PathBuf>,
-    libraries: BTreeMap<PathBuf, Library>,
-}
-
-impl Projects {
-    pub(super) fn of(
-        sheets: &[PathBuf],
-        stdin_name: &str,
-        today: Option<Date>,
-    ) -> Result<Self, Box<crate::pack::PackError>> {
-        let mut projects = Self { folders: BTreeMap::new(), libraries: BTreeMap::new() };
-        for sheet in sheets {
-            let folder = folder_of(sheet, stdin_name);
-            if projects.folders.contains_key(&folder) {
-                continue;
-            }
-            let root = Project::root_of(&folder);
-            if !projects.libraries.contains_key(&root) {
-                let mut library = Library::of_folder(&root).map_err(Box::new)?;
-                library.today = today;
-                projects.libraries.insert(root.clone(), library);
-            }
-            projects.folders.insert(folder, root);
-        }
-        Ok(projects)
-    }
-
-    pub(super) fn get(&self, folder: &Path) -> Option<(&Path, &Library)> {
-        let root = self.folders.get(folder)?;
-        Some((root, self.libraries.get(root)?))
-    }
-}
-
-pub(super) fn folder_of(sheet: &Path, stdin_name: &str) -> PathBuf {
-    let path = if sheet.as_os_str() == "-" { Path::new(stdin_name) } else { sheet };
-    let folder = path.parent().filter(|folder| !folder.as_os_str().is_empty());
-    folder.unwrap_or(Path::new(".")).to_path_buf()
 }
 
 struct Job<'a> {

@@ -9,8 +9,8 @@ use similar::TextDiff;
 
 use super::files::{FileImporter, Texts};
 use super::format::write_whole;
-use super::inspect::{Projects, Threshold, folder_of};
 use super::output::{self, Colour, print, talk};
+use super::projects::{Projects, Threshold, folder_of};
 use super::{FINDINGS, GO, MENDED, TROUBLE, files};
 use crate::inspect::inspect;
 use crate::mend::{Advice, Choice, Ended, Pick, Repeated, Sheet, repeat};

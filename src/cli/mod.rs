@@ -7,6 +7,7 @@ mod ledger;
 mod mend;
 mod orient;
 mod output;
+mod projects;
 mod why;
 mod window;
 

@@ -5,6 +5,7 @@ use std::sync::OnceLock;
 use serde::Deserialize;
 
 use super::raw::RawPack;
+use super::texts::{Place, place};
 use crate::syntax::tree::{Expr, Value};
 
 /// The built-in pack's files with their names, read from YAML when the program was built.
@@ -16,24 +17,6 @@ pub fn built_in() -> Vec<(String, RawPack)> {
     const BYTES: &[u8] = include_bytes!(concat!(env!("OUT_DIR"), "/pack.bin"));
     #[allow(clippy::expect_used, reason = "no input reaches it, and a test decodes the same bytes")]
     postcard::from_bytes(BYTES).expect("the built-in pack is what the build script wrote")
-}
-
-/// Every text of the built-in pack, one behind the other.
-const TEXTS: &str = include_str!(concat!(env!("OUT_DIR"), "/texts.txt"));
-
-/// First byte and length among the texts.
-pub(super) type Place = (u32, u32);
-
-/// The text at a place.
-pub(super) fn text((start, length): Place) -> &'static str {
-    let (start, length) = (start as usize, length as usize);
-    TEXTS.get(start..start + length).unwrap_or_default()
-}
-
-/// Where a text stands, if it is one of these or a part of one, and no copy.
-pub(super) fn place(text: &str) -> Option<Place> {
-    let start = text.as_ptr().addr().checked_sub(TEXTS.as_ptr().addr()).filter(|start| *start < TEXTS.len())?;
-    Some((u32::try_from(start).ok()?, u32::try_from(text.len()).ok()?))
 }
 
 /// Places with the trees that the texts there were read as, in the order of the places.
@@ -65,7 +48,8 @@ fn tree<T: Deserialize<'static>>(read: &Read, text: &str) -> Option<T> {
 
 #[cfg(test)]
 mod tests {
-    use super::{expression, formulas, text, value};
+    use super::super::texts::text;
+    use super::{expression, formulas, value};
     use crate::origin::Origin;
     use crate::pack::BUILT_IN;
     use crate::syntax;

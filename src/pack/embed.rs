@@ -28,8 +28,8 @@ mod syntax;
 #[allow(dead_code)]
 mod words;
 
-/// What the program knows of its own pack's texts; here they are gathered.
-mod built_in {
+/// What the program has of its own pack's texts; here they are gathered.
+mod texts {
     use std::cell::RefCell;
     use std::collections::HashMap;
 
@@ -91,7 +91,7 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
     let out = PathBuf::from(env::var("OUT_DIR")?);
     fs::write(out.join("pack.bin"), postcard::to_stdvec(&packs)?)?;
     fs::write(out.join("formulas.bin"), postcard::to_stdvec(&formulas(&packs)?)?)?;
-    fs::write(out.join("texts.txt"), built_in::all())?;
+    fs::write(out.join("texts.txt"), texts::all())?;
     Ok(())
 }
 
@@ -122,7 +122,7 @@ fn formulas(packs: &[(String, raw::RawPack)]) -> postcard::Result<(Read, Read)> 
 
 /// Where a part of a text stands among all texts.
 fn place(text: &str, part: std::ops::Range<usize>) -> Option<(u32, u32)> {
-    let (start, _) = built_in::place(text)?;
+    let (start, _) = texts::place(text)?;
     Some((start + u32::try_from(part.start).ok()?, u32::try_from(part.len()).ok()?))
 }
 

@@ -5,6 +5,7 @@ mod built_in;
 mod formula;
 mod project;
 pub mod raw;
+mod texts;
 mod words;
 mod yaml;
 

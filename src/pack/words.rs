@@ -1,5 +1,5 @@
 //! Texts of packs. The build script reads the built-in pack with this same type, so this file names
-//! only `built_in`, of which it has one of its own.
+//! only `texts`, of which it has one of its own.
 
 use std::borrow::{Borrow, Cow};
 use std::fmt;
@@ -8,7 +8,7 @@ use std::ops::{Deref, Range};
 use serde::de::{Deserialize, Deserializer};
 use serde::ser::{Serialize, Serializer};
 
-use super::built_in;
+use super::texts;
 
 /// A text of a pack. One of the built-in pack lies in the program itself and is never copied.
 #[derive(Debug, Clone, Default, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -101,12 +101,12 @@ impl<'de> Deserialize<'de> for Words {
         if deserializer.is_human_readable() {
             return String::deserialize(deserializer).map(|text| Self(Cow::Owned(text)));
         }
-        Deserialize::deserialize(deserializer).map(|place| Self(Cow::Borrowed(built_in::text(place))))
+        Deserialize::deserialize(deserializer).map(|place| Self(Cow::Borrowed(texts::text(place))))
     }
 }
 
 impl Serialize for Words {
     fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
-        built_in::place(&self.0).unwrap_or_default().serialize(serializer)
+        texts::place(&self.0).unwrap_or_default().serialize(serializer)
     }
 }
