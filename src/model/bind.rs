@@ -129,7 +129,9 @@ impl<'v> Binder<'v> {
             self.field(clause, parent, index);
             return;
         }
-        if let Some(block) = self.model.vocabulary.block(word) {
+        // What was bought has whatever dimensions it has: a `rib` or an `edge` is one of these too.
+        let is_free = outer.open.is_some() && says_an_amount(&clause);
+        if let Some(block) = self.model.vocabulary.block(word).filter(|_| !is_free) {
             if block.stands_in.contains(&outer.name) {
                 self.block(clause, block, parent);
             } else if let Some(bare) = self.bare_before(parent, word) {
@@ -408,6 +410,16 @@ impl<'v> Binder<'v> {
         let fault = Fault::new("unknown-name", at, message).label("unknown name");
         self.model.report(fault.help(help.unwrap_or_else(all)));
     }
+}
+
+/// Whether a line is a word with an amount, as of a field, and nothing of a block.
+fn says_an_amount(clause: &Clause) -> bool {
+    let is_text = |value: &Value| match &value.kind {
+        ValueKind::Plain(expr) => matches!(expr.kind, ExprKind::Text(_)),
+        _ => false,
+    };
+    let amount = clause.values.first().is_some_and(|value| word_of(value).is_none() && !is_text(value));
+    amount && clause.body.is_none() && clause.like.is_none()
 }
 
 /// What `use` brings in: what is bought, what it is made of and with, and names.

@@ -280,3 +280,15 @@ fn snapshot(name: &str, text: &str) {
         insta::assert_snapshot!(name, text);
     });
 }
+
+/// A bought thing has dimensions by whatever name; what its words mean elsewhere does not matter.
+#[test]
+fn a_bought_thing_may_have_a_rib_and_an_edge() {
+    let text = "bought tray { rib measured 1.62, 1.58, 1.6 mm; edge 2 mm; hole between 3 mm and 3.2 mm }\n\
+                demand tray.rib < tray.edge + tray.hole \"they pass\"\n";
+    let inspection = inspect_text(library(), "a.dryfit", text);
+    assert!(inspection.findings.is_empty(), "{}", plain(&inspection));
+    // A block in it is still out of place.
+    let inspection = inspect_text(library(), "a.dryfit", "bought tray { wall back { thickness 2 mm } }\n");
+    assert_eq!(inspection.findings[0].rule, "misplaced-word");
+}

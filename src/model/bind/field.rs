@@ -82,6 +82,10 @@ impl Binder<'_> {
                 }
                 _ => format!("a path has dots between its names: `{first}.{word}`"),
             }
+        } else if let (Some(FieldKind::Size(_)), ValueKind::Plain(Expr { kind: ExprKind::Binary { .. }, .. })) =
+            (kind, &first.kind)
+        {
+            "put what is worked out in parentheses: `(tray.width - slack) x 24 x 12 mm`".into()
         } else if let Some(FieldKind::Size(_)) = kind {
             "put `x` between the lengths: `42 x 24 x 12 mm`".into()
         } else if is_field {
