@@ -9,6 +9,7 @@ mod orient;
 mod output;
 mod why;
 mod window;
+mod write;
 
 use std::process::ExitCode;
 
