@@ -1,10 +1,9 @@
 //! `dryfit format`
 
-use std::fs;
-use std::io::Write;
 use std::path::{Path, PathBuf};
 
 use super::output::{print, talk_of};
+use super::write::exchange;
 use super::{FINDINGS, GO, TROUBLE, files};
 use crate::inspect::Inspection;
 use crate::report;
@@ -57,7 +56,7 @@ fn one(path: &Path, check: bool) -> u8 {
             talk_of(path, "not in its tidy form");
             FINDINGS
         }
-        (false, false) => match write_whole(path, &tidy) {
+        (false, false) => match exchange(path, &text, &tidy) {
             Ok(()) => GO,
             Err(error) => {
                 talk_of(path, &format!("left as it is: {error}"));
@@ -77,21 +76,4 @@ fn faults(path: &Path, text: &str) -> Option<String> {
     }
     let findings = faults.into_iter().map(|fault| Finding::of_fault(fault, Level::Stop)).collect();
     Some(report::lines(&Inspection { name: path.display().to_string(), sources, findings }))
-}
-
-/// Writes a file whole or not at all: into a new file beside it, then over it in one step. A link
-/// is followed, so that the file it leads to changes and the link stays.
-pub(super) fn write_whole(path: &Path, text: &str) -> std::io::Result<()> {
-    let target = fs::canonicalize(path)?;
-    let folder = target.parent().unwrap_or(Path::new("."));
-    let data = fs::metadata(&target)?;
-    if data.permissions().readonly() {
-        return Err(std::io::Error::new(std::io::ErrorKind::PermissionDenied, "the file is read-only"));
-    }
-    let mut file = tempfile::Builder::new().prefix(".dryfit-").tempfile_in(folder)?;
-    file.write_all(text.as_bytes())?;
-    file.as_file().set_permissions(data.permissions())?;
-    file.as_file().sync_all()?;
-    file.persist(&target).map_err(|error| error.error)?;
-    Ok(())
 }

@@ -8,9 +8,9 @@ use std::str::FromStr;
 use similar::TextDiff;
 
 use super::files::{FileImporter, Texts};
-use super::format::write_whole;
 use super::output::{self, Colour, print, talk};
 use super::projects::{Projects, Threshold, folder_of};
+use super::write::exchange;
 use super::{FINDINGS, GO, MENDED, TROUBLE, files};
 use crate::inspect::inspect;
 use crate::mend::{Advice, Choice, Ended, Pick, Repeated, Sheet, repeat};
@@ -173,19 +173,10 @@ fn tell(name: &str, finding: &Finding, advice: Option<&Advice>) {
 
 /// Writes whole or not at all, and not over what somebody else has written meanwhile.
 fn write(file: &File, text: &str) -> Result<(), u8> {
-    let refused = |why: String| {
+    exchange(&file.path, &file.text, text).map_err(|why| {
         talk(&format!("{}: left as it is: {why}", file.name));
-        Err(TROUBLE)
-    };
-    match files::read(&file.path) {
-        Ok(now) if now == file.text => {}
-        Ok(_) => return refused("it changed while it was being mended; run it again".into()),
-        Err(why) => return refused(why),
-    }
-    match write_whole(&file.path, text) {
-        Ok(()) => Ok(()),
-        Err(error) => refused(error.to_string()),
-    }
+        TROUBLE
+    })
 }
 
 /// A unified diff that `patch -p1` and version control can apply.

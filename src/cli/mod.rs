@@ -10,6 +10,7 @@ mod output;
 mod projects;
 mod why;
 mod window;
+mod write;
 
 use std::process::ExitCode;
 

@@ -3,8 +3,8 @@
 use std::path::{Path, PathBuf};
 
 use super::files::{self, FileImporter};
-use super::format::write_whole;
 use super::output::{self, Colour, print, talk};
+use super::write::exchange;
 use super::{FINDINGS, GO, TROUBLE};
 use crate::fault::did_you_mean;
 use crate::model::{FeatureId, Model, bind};
@@ -127,10 +127,7 @@ fn save(sheet: &Path, before: &str, after: &str) -> Result<(), String> {
         talk(&format!("{}: nothing to write, it has the best way up already", sheet.display()));
         return Ok(());
     }
-    if files::read(sheet)? != before {
-        return Err("left as it is, because it changed meanwhile".into());
-    }
-    write_whole(sheet, after).map_err(|error| format!("left as it is: {error}"))?;
+    exchange(sheet, before, after).map_err(|error| format!("left as it is: {error}"))?;
     talk(&format!("{}: written", sheet.display()));
     Ok(())
 }

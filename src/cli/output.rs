@@ -62,7 +62,7 @@ pub(super) fn talk_of(path: &std::path::Path, what: &str) {
 /// Writes a file of ours whole or not at all; one that stands there already is replaced.
 pub(super) fn save(path: &std::path::Path, text: &str) -> Result<(), String> {
     let written = if path.exists() {
-        super::format::write_whole(path, text)
+        super::write::replace(path, text)
     } else {
         let folder = path.parent().filter(|folder| !folder.as_os_str().is_empty());
         let folder = folder.unwrap_or(std::path::Path::new("."));

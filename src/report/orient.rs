@@ -117,14 +117,15 @@ pub(super) fn aligned(rows: &[Vec<String>], out: &mut String) {
 }
 
 /// What needs support, by its name in the part.
-fn unsupported(ways: &Ways, way: &Way) -> String {
+fn unsupported<'w>(ways: &'w Ways, way: &'w Way) -> String {
     const NAMED: usize = 2;
     let inside = format!("{}.", ways.part);
-    let mut names: Vec<&str> =
-        way.of_aspect(Aspect::Support).map(|t| t.about.strip_prefix(&inside).unwrap_or(&t.about)).collect();
-    names.dedup();
     // Tilted, a box stands on an edge, and all of it hangs over.
-    if !way.up.is_axis() && way.troubles.iter().any(|t| t.about == ways.part && !t.permitted) {
+    let name = |about: &'w str| if about == ways.part { "box" } else { about.strip_prefix(&inside).unwrap_or(about) };
+    let mut names: Vec<&str> = way.of_aspect(Aspect::Support).map(|t| name(&t.about)).collect();
+    names.dedup();
+    if !way.up.is_axis() && !names.contains(&"box") && way.troubles.iter().any(|t| t.about == ways.part && !t.permitted)
+    {
         names.insert(0, "box");
     }
     match names.len() {

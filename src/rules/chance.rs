@@ -45,7 +45,9 @@ pub(super) fn of(evaluation: &Evaluation, expr: &Expr, value: &Value) -> Option<
     let failing = match margin.room.value / spread {
         far if far > CERTAIN => 0.0,
         far if far < -CERTAIN => 1.0,
-        _ => Formula { evaluation, expr, margin, spread }.chance_of_failing(),
+        _ => {
+            Formula { evaluation, expr, margin, terms: in_order(evaluation.model, margin), spread }.chance_of_failing()
+        }
     };
     Some(Chance { failing, causes: causes(evaluation.model, &margin.room.terms) })
 }
@@ -55,12 +57,23 @@ struct Formula<'a, 'm, 'v> {
     evaluation: &'a Evaluation<'m, 'v>,
     expr: &'a Expr,
     margin: &'a Margin,
+    /// The margin's terms in the order in which they are drawn.
+    terms: Vec<Term>,
     spread: f64,
+}
+
+/// A margin's terms by the names of their inputs: inputs are numbered as they are first met, and what
+/// was looked at before must not decide which draw each of them gets.
+fn in_order(model: &Model, margin: &Margin) -> Vec<Term> {
+    let mut terms: Vec<(Option<String>, Term)> =
+        margin.room.terms.iter().map(|term| (model.input(term.input).map(|input| input.label), term.clone())).collect();
+    terms.sort_by(|(a, one), (b, other)| a.cmp(b).then_with(|| one.amount.total_cmp(&other.amount)));
+    terms.into_iter().map(|(_, term)| term).collect()
 }
 
 impl Formula<'_, '_, '_> {
     fn chance_of_failing(&self) -> f64 {
-        let terms = &self.margin.room.terms;
+        let terms = &self.terms;
         let direction = |far: f64| move |term: &Term| far * term.amount / self.spread;
         let found = FAR.map(|far| self.room(direction(far)));
         let meets = |expected: [f64; 2], within: f64| {
@@ -91,7 +104,7 @@ impl Formula<'_, '_, '_> {
 
     /// The comparison with each input moved by so many of its standard uncertainties.
     fn moved(&self, by: impl FnMut(&Term) -> f64) -> Option<Value> {
-        let mut draws = Draws::new(&self.margin.room.terms);
+        let mut draws = Draws::new(&self.terms);
         draws.set(by);
         self.evaluation.model.with_draws(draws.values, || self.evaluation.value(self.expr)).ok()
     }
@@ -106,7 +119,7 @@ impl Formula<'_, '_, '_> {
     /// How the room goes with its inputs, to the second order; `None` where it cannot be worked out
     /// aside of where the inputs stand.
     fn surface(&self) -> Option<Surface> {
-        let (terms, middle) = (&self.margin.room.terms, self.margin.room.value);
+        let (terms, middle) = (&self.terms, self.margin.room.value);
         let aside = |moved: &[(usize, f64)]| {
             let by = |term: &Term| moved.iter().find(|(index, _)| terms[*index].input == term.input);
             self.room(|term| by(term).map_or(0.0, |(_, by)| *by)).map(|room| room - middle)
@@ -181,7 +194,7 @@ struct Draws<'t> {
 
 impl<'t> Draws<'t> {
     fn new(terms: &'t [Term]) -> Self {
-        let last = terms.last().map_or(0, |term| term.input.0 as usize + 1);
+        let last = terms.iter().map(|term| term.input.0 as usize + 1).max().unwrap_or(0);
         Self { terms, values: vec![0.0; last] }
     }
 

@@ -58,6 +58,10 @@ impl Permits {
                         most: most(model, id),
                     };
                     permits.faults.extend(permit.bind(library, model));
+                    if permit.expired {
+                        // Told once, here too.
+                        feature.uses.set(1);
+                    }
                     permits.list.push(permit);
                 }
             }

@@ -136,7 +136,8 @@ impl Range {
 
     /// What a sheet would state to have this value: a tolerance stays, readings and bounds all move
     /// by as much, anything else becomes the number.
-    pub(super) fn value(&self, value: f64, written: Option<&tree::Value>, at: Span) -> tree::Value {
+    #[must_use]
+    pub fn value(&self, value: f64, written: Option<&tree::Value>, at: Span) -> tree::Value {
         let number = self.number(self.shown(value), at);
         let shift = |expr: &Expr, unit: Option<&Name>| {
             let factor = self.unit.map_or(1.0, |unit| unit.factor);

@@ -92,7 +92,7 @@ pub fn finished(command: &mut Command, input: &str) -> Outcome {
         err: String::from_utf8(output.stderr).unwrap(),
     };
     assert!(!outcome.err.contains("panicked"), "{}", outcome.err);
-    assert!((0..=2).contains(&outcome.code), "exit code {}: {}", outcome.code, outcome.err);
+    assert!((0..=3).contains(&outcome.code), "exit code {}: {}", outcome.code, outcome.err);
     outcome
 }
 

@@ -8,6 +8,8 @@ mod commands;
 mod files;
 mod formatting;
 mod hostile_text;
+#[cfg(unix)]
+mod interrupted;
 mod limits;
 mod packs;
 mod reports;

@@ -1,6 +1,7 @@
 //! Mends: proven changes, applied.
 #![allow(clippy::unwrap_used, clippy::expect_used, reason = "a test may stop where it fails")]
 
+mod commands;
 mod handbook;
 mod offers;
 mod permits;

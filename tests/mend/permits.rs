@@ -1,6 +1,6 @@
 use dryfit::inspect::inspect_text;
 use dryfit::report;
-use dryfit::rules::{Date, Finding, Library};
+use dryfit::rules::{Date, Finding, Level, Library};
 
 fn findings(permit: &str, today: Option<&str>) -> Vec<Finding> {
     let mut library = Library::built_in();
@@ -71,4 +71,80 @@ fn the_verdict_counts_permits() {
                 permit thin-wall on clip.back \"a mask\"\n";
     let inspection = inspect_text(&Library::built_in(), "cover.dryfit", text);
     assert_eq!(report::verdict_line(&inspection), "cover.dryfit: go, with 1 permit: 1 permitted");
+}
+
+#[test]
+fn a_permit_that_nothing_needs_or_that_names_nothing_is_a_finding() {
+    let all = findings("permit long-bridge on clip.back \"nothing to permit\"", None);
+    assert_eq!(named(&all, "spent-permit")[0].level, Level::Note);
+    let all = findings("permit thin-wal on clip.back \"a mask\"", None);
+    assert_eq!((named(&all, "unknown-name").len(), named(&all, "spent-permit").len()), (1, 0));
+    assert_eq!(named(&all, "unknown-name")[0].help.as_deref(), Some("did you mean `thin-wall`?"));
+    let all = findings("permit thin-wall on clip.bakc \"a mask\"", None);
+    assert_eq!(named(&all, "unknown-name").len(), 1);
+    for all in [all, findings("permit missing-field on clip.back \"a mask\"", None)] {
+        assert!(named(&all, "thin-wall")[0].permitted.is_none(), "it accepts nothing");
+        assert!(all.iter().any(|finding| finding.rule != "thin-wall" && finding.level == Level::Stop), "{all:?}");
+    }
+    let all = findings("permit long-bridge on clip.back \"nothing\" until \"revision B\"", None);
+    assert_eq!((named(&all, "expired-permit").len(), named(&all, "spent-permit").len()), (1, 0), "told once");
+}
+
+#[test]
+fn a_permit_until_a_revision_needs_one_to_compare() {
+    let text = "machine bench\nmaterial petg\npart clip { up +z; wall back { thickness 0.42 mm } }\n\
+                permit thin-wall on clip.back \"a mask\" until \"revision D\"\n";
+    let all = inspect_text(&Library::built_in(), "cover.dryfit", text).findings;
+    assert_eq!(named(&all, "missing-field").len(), 1, "{all:?}");
+}
+
+/// The other way round from a thickness: a strain that is permitted up to a number.
+#[test]
+fn up_to_binds_what_may_be_no_more_too() {
+    let strained = |most: &str| {
+        let text = format!(
+            "machine bench\nmaterial petg\npart clip {{ up +z; arm jaw {{ points +x; bends +y; length 12 mm; \
+             thickness 2.4 mm; width 8 mm; root-fillet 1.5 mm; cycles 1; hook {{ depth 1.2 mm; lead-in 30 deg }} }} }}\n\
+             permit overstrained-arm on clip.jaw \"snapped in once\" up-to {most}\n"
+        );
+        let all = inspect_text(&Library::built_in(), "clip.dryfit", &text).findings;
+        named(&all, "overstrained-arm")[0].clone()
+    };
+    assert!(strained("9 %").permitted.is_some());
+    let back = strained("1 %");
+    assert!(back.permitted.is_none() && back.message.contains("permitted up to 1 %"), "{}", back.message);
+}
+
+/// Go with two permits, the reasons in every report that a person reads;
+/// with a third finding that goes beyond its permit it is no-go.
+#[test]
+fn every_report_lists_what_is_permitted_and_why() {
+    let sheet = |most: &str| {
+        format!(
+            "machine bench\nmaterial petg\npart clip {{ up +z; wall a {{ thickness 0.42 mm }}; wall b {{ thickness 0.42 mm }} }}\n\
+             permit thin-wall on clip.a \"only a paint mask\"\npermit thin-wall on clip.b \"torn out by hand\"{most}\n"
+        )
+    };
+    let inspection = inspect_text(&Library::built_in(), "cover.dryfit", &sheet(""));
+    assert_eq!(report::verdict_line(&inspection), "cover.dryfit: go, with 2 permits: 2 permitted");
+    for text in [report::plain(&inspection), report::terminal(&inspection, false, 100)] {
+        assert!(text.contains("only a paint mask") && text.contains("torn out by hand"), "{text}");
+    }
+    let inspection = inspect_text(&Library::built_in(), "cover.dryfit", &sheet(" up-to 0.5 mm"));
+    assert_eq!(report::verdict_line(&inspection), "cover.dryfit: no-go, with 1 permit: 1 stop, 1 permitted");
+}
+
+/// It is told with its reason, in the report and in the verdict's counts, and no permit is counted.
+#[test]
+fn a_caution_is_never_permitted_away() {
+    let text = "machine bench\nmaterial petg\nservice { mains yes }\npart clip { up +z; wall back { thickness 1.26 mm } }\n\
+                permit mains-voltage on service \"a bought lamp\"\n";
+    let inspection = inspect_text(&Library::built_in(), "lamp.dryfit", text);
+    let raised = named(&inspection.findings, "mains-voltage");
+    assert!(raised[0].permitted.is_none() && raised[0].acknowledged.is_some());
+    for text in [report::plain(&inspection), report::lines(&inspection), report::terminal(&inspection, false, 100)] {
+        assert!(text.contains("mains-voltage") && text.contains("caution"), "{text}");
+    }
+    assert!(report::plain(&inspection).contains("acknowledged: a bought lamp"));
+    assert!(!report::verdict_line(&inspection).contains("permit"), "{}", report::verdict_line(&inspection));
 }

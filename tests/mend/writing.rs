@@ -58,7 +58,7 @@ fn writing_keeps_line_endings_and_permissions() {
 }
 
 #[test]
-fn a_read_only_file_or_folder_stays_as_it_is() {
+fn a_read_only_file_stays_as_it_is() {
     let folder = folder();
     let path = folder.path().join("clip.dryfit");
     let mut permissions = fs::metadata(&path).unwrap().permissions();
@@ -66,35 +66,6 @@ fn a_read_only_file_or_folder_stays_as_it_is() {
     fs::set_permissions(&path, permissions).unwrap();
     let output = dryfit(folder.path(), &["mend", "--write", "clip.dryfit"]);
     assert_eq!(output.status.code(), Some(2));
-    assert_eq!(text(folder.path()), OLD);
-    #[cfg(unix)]
-    {
-        use std::os::unix::fs::PermissionsExt;
-        fs::set_permissions(&path, fs::Permissions::from_mode(0o644)).unwrap();
-        fs::set_permissions(folder.path(), fs::Permissions::from_mode(0o555)).unwrap();
-        let output = dryfit(folder.path(), &["mend", "--write", "clip.dryfit"]);
-        fs::set_permissions(folder.path(), fs::Permissions::from_mode(0o755)).unwrap();
-        // A privileged user may write there all the same.
-        match output.status.code() {
-            Some(2) => assert_eq!(text(folder.path()), OLD),
-            _ => assert_eq!(text(folder.path()), new()),
-        }
-    }
-}
-
-/// With no room for a single byte the write fails or the process is killed in it.
-#[cfg(unix)]
-#[test]
-fn a_write_that_fails_leaves_the_old_file() {
-    let folder = folder();
-    let status = Command::new("sh")
-        .args(["-c", "ulimit -f 0; exec \"$0\" mend --write clip.dryfit", env!("CARGO_BIN_EXE_dryfit")])
-        .current_dir(folder.path())
-        .stdout(Stdio::null())
-        .stderr(Stdio::null())
-        .status()
-        .unwrap();
-    assert_ne!(status.code(), Some(3));
     assert_eq!(text(folder.path()), OLD);
 }
 

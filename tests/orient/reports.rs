@@ -1,5 +1,5 @@
 use dryfit::report;
-use dryfit::rules::Library;
+use dryfit::rules::{Aspect, Library};
 
 use super::ways_of;
 
@@ -56,6 +56,29 @@ fn the_report_on_a_quarrel_reads_well() {
 #[test]
 fn the_report_on_three_arms_reads_well() {
     check("three-arms", UPRIGHT);
+}
+
+/// All but as good: it stands no more than a fifth higher.
+#[test]
+fn a_near_tie_is_marked_and_told() {
+    let block = "machine bench\nmaterial petg\npart block {\n  up +y\n  size 40 x 30 x 28 mm\n}\n";
+    check("near-tie", block);
+    let text = report::orient(&ways_of(&Library::built_in(), block), false);
+    assert!(text.contains("3=~") && text.contains("all but as good"), "{text}");
+}
+
+/// The long bar lies on no bed of the bench, upright it tips over, and on its edge it would need
+/// support: no tilt may come before a face.
+#[test]
+fn a_bar_on_its_edge_comes_after_a_bar_on_a_face() {
+    for (size, said) in [("10 x 10 x 230", ""), ("230 x 10 x 10", "; brimmed yes"), ("8 x 60 x 200", "")] {
+        let text = format!("machine bench\nmaterial petg\npart bar {{ size {size} mm{said} }}\n");
+        let ways = ways_of(&Library::built_in(), &text);
+        assert!(ways.ways[0].up.is_axis(), "{}", report::orient(&ways, true));
+        for way in ways.ways.iter().filter(|way| !way.up.is_axis()) {
+            assert!(way.of_aspect(Aspect::Support).any(|trouble| trouble.rule == "on-edge"), "{}", way.up.text());
+        }
+    }
 }
 
 #[test]

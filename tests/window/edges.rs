@@ -1,46 +1,154 @@
-//! A window's edge is where the rule's margin is zero, to the step.
+//! A window's edge is where the deciding rule's margin is zero, or its chance of failing crosses a
+//! threshold, to a thousandth of the step.
 
-use dryfit::rules::{Level, Library};
-use dryfit::window::{Line, RuleSweep, Sample, Sweep, sweep};
+use std::collections::BTreeMap;
+
+use dryfit::model::{Change, Margin, Model};
+use dryfit::rules::{Level, Library, Pair, PairStanding, dependent_pairs, pair_standings};
+use dryfit::window::{Moved, Range, Sweep, field_at, movable, sweep};
 use proptest::prelude::*;
 
 use super::{moved, with_model};
 
-fn at(sweep: &Sweep, line: &Line, value: f64, side: f64) -> Option<Sample> {
-    // The nearest value that was tried on that side of the edge.
-    let mut near: Vec<usize> = (0..sweep.values.len()).filter(|i| (sweep.values[*i] - value) * side >= 0.0).collect();
-    near.sort_by(|a, b| (sweep.values[*a] - value).abs().total_cmp(&(sweep.values[*b] - value).abs()));
-    near.first().and_then(|index| line.samples[*index])
+/// Half of what an edge is looked at by, as a share of the step: an edge is found to a thousandth of it.
+const BESIDE: f64 = 1e-3;
+/// What a chance may differ from its threshold by, where the step is so small.
+const CHANCE: f64 = 0.02;
+
+/// What explains an edge.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+enum Cause {
+    /// A margin is zero there, and goes through it smoothly.
+    Zero,
+    /// A margin jumps over zero: whole lines, whole layers, sizes of a table.
+    Jump,
+    /// A margin stays above zero, and its chance of failing reaches a threshold.
+    Chance,
+    /// The rule begins to apply, or ends.
+    Applies,
+    /// A condition without numbers.
+    Flag,
 }
 
-/// Every edge of a rule that only stops, and compares one pair of numbers.
-fn check(sweep: &Sweep, rule: &RuleSweep) -> usize {
-    let [line] = rule.lines.as_slice() else { return 0 };
-    let mut edges = 0;
-    for pair in rule.stretches.windows(2) {
-        let stops = |index: usize| pair[index].state == Some(Some(Level::Stop));
-        let other = |index: usize| pair[index].state.is_some() && !stops(index);
-        if line.level != Level::Stop || !((stops(0) && other(1)) || (other(0) && stops(1))) {
-            continue;
-        }
-        let edge = pair[0].to;
-        // Where the rule cannot be worked out on one side, there is no margin to be zero.
-        let (Some(below), Some(above)) = (at(sweep, line, edge, -1.0), at(sweep, line, edge, 1.0)) else { continue };
-        let (inside, outside) = if stops(0) { (above, below) } else { (below, above) };
-        assert!(inside.share >= -1e-9 && outside.share <= 1e-9, "{} at {edge}: {below:?} {above:?}", rule.rule);
-        edges += 1;
+/// The margins of a comparison beside an edge.
+struct Beside<'s> {
+    level: Level,
+    margins: [Option<&'s Margin>; 2],
+}
+
+fn stands_at(library: &Library, model: &Model, moved: &Moved, pair: Pair, value: f64) -> PairStanding {
+    let field = &model.feature(moved.feature).fields[moved.field];
+    let written = field.written.as_ref().map(|written| &*written.value);
+    let value = moved.range.value(value, written, model.place_of(moved.feature, field));
+    let change = Change { feature: moved.feature, field: moved.field, value };
+    pair_standings(library, &model.altered(&[change]), &[pair]).pop().unwrap()
+}
+
+/// Why a rule changes its mind at an edge; `None` where nothing explains it.
+fn cause(library: &Library, stands: &[PairStanding; 2]) -> Option<Cause> {
+    let [below, above] = stands;
+    if below.compared.is_empty() != above.compared.is_empty() {
+        return Some(Cause::Applies);
     }
-    edges
+    let lines: Vec<Beside> = below
+        .compared
+        .iter()
+        .zip(&above.compared)
+        .map(|(a, b)| Beside { level: a.level, margins: [a.margin.as_ref(), b.margin.as_ref()] })
+        .collect();
+    let crossed = lines.iter().find_map(|line| match line.margins {
+        [Some(a), Some(b)] if (a.room.value > 0.0) != (b.room.value > 0.0) => Some((a, b)),
+        _ => None,
+    });
+    if let Some((a, b)) = crossed {
+        // A thousandth of a step is no way to go: it cannot but be near zero on both sides.
+        let near = |margin: &Margin| margin.share().abs() < 0.01;
+        return Some(if near(a) && near(b) { Cause::Zero } else { Cause::Jump });
+    }
+    let reaches = |stands: &PairStanding, line: &Beside| {
+        let Some(note) = stands.finding.as_ref().and_then(|finding| finding.margin.as_ref()) else { return false };
+        let chance = note.chance.filter(|_| note.holds()).unwrap_or(0.0);
+        let level = library.level_of_chance(line.level, chance);
+        level == stands.finding.as_ref().map(|finding| finding.level)
+            && level != library.level_of_chance(line.level, chance - CHANCE)
+    };
+    if stands.iter().any(|stands| lines.iter().any(|line| reaches(stands, line))) {
+        return Some(Cause::Chance);
+    }
+    let flips = below.compared.iter().zip(&above.compared).any(|(a, b)| a.holds != b.holds);
+    let without = lines.iter().any(|line| line.margins.iter().any(Option::is_none));
+    (flips && without).then_some(Cause::Flag)
+}
+
+/// Every edge of every rule over a field's own range, with what explains it. Panics where nothing does.
+fn explained(library: &Library, model: &Model, moved: Moved) -> Vec<(String, Cause)> {
+    let sweep = sweep(library, model, moved);
+    let pairs = pairs_of(library, model, &sweep);
+    let beside = BESIDE * sweep.moved.range.step;
+    let mut causes = Vec::new();
+    for (rule, pair) in sweep.rules.iter().zip(pairs) {
+        assert_eq!(
+            (rule.rule.as_str(), &rule.about),
+            (library.rules[pair.rule].name.as_str(), &model.path(pair.feature))
+        );
+        for two in rule.stretches.windows(2) {
+            let (Some(_), Some(_)) = (two[0].state, two[1].state) else { continue };
+            let edge = two[0].to;
+            let at = |side: f64| stands_at(library, model, &sweep.moved, pair, edge + side * beside);
+            let stands = [at(-1.0), at(1.0)];
+            let path = &sweep.moved.path;
+            assert_ne!(stands[0].level(), stands[1].level(), "{} is no edge of {} at {edge}", path, rule.rule);
+            let cause = cause(library, &stands);
+            assert!(cause.is_some(), "nothing explains {} over {path} at {edge}: {stands:?}", rule.rule);
+            causes.extend(cause.map(|cause| (rule.rule.clone(), cause)));
+        }
+    }
+    causes
+}
+
+/// The pairs behind the rules of a sweep, in its order.
+fn pairs_of(library: &Library, model: &Model, sweep: &Sweep) -> Vec<Pair> {
+    let moved = &sweep.moved;
+    let field = &model.feature(moved.feature).fields[moved.field];
+    let written = field.written.as_ref().map(|written| &*written.value);
+    let now = moved.range.now.unwrap_or(moved.range.middle());
+    let value = moved.range.value(now, written, model.place_of(moved.feature, field));
+    dependent_pairs(library, &model.altered(&[Change { feature: moved.feature, field: moved.field, value }]))
 }
 
 fn edges(text: &str, path: &str) -> (usize, Vec<(String, f64)>) {
     let library = Library::built_in();
     with_model(&library, text, |model| {
+        let count = explained(&library, model, moved(model, path)).len();
         let sweep = sweep(&library, model, moved(model, path));
-        let count = sweep.rules.iter().map(|rule| check(&sweep, rule)).sum();
         let ends = sweep.rules.iter().flat_map(|rule| rule.stretches.iter().map(|s| (rule.rule.clone(), s.to)));
         (count, ends.collect())
     })
+}
+
+/// How often each cause explains an edge, over every field of a sheet that has a number to move.
+fn tally(library: &Library, text: &str, causes: &mut BTreeMap<Cause, BTreeMap<String, usize>>) {
+    with_model(library, text, |model| {
+        for path in movable(model) {
+            let (feature, field, now) = field_at(model, &path).unwrap();
+            let Ok(range) = Range::new(now.as_ref(), None, None, None) else { continue };
+            let moved = Moved { feature, field, path, range: range.coarser(40.0) };
+            for (rule, cause) in explained(library, model, moved) {
+                *causes.entry(cause).or_default().entry(rule).or_default() += 1;
+            }
+        }
+    });
+}
+
+#[test]
+fn every_edge_in_the_demo_sheets_is_explained() {
+    let library = Library::built_in();
+    let mut causes = BTreeMap::new();
+    for entry in std::fs::read_dir("demo-data").unwrap() {
+        tally(&library, &std::fs::read_to_string(entry.unwrap().path()).unwrap(), &mut causes);
+    }
+    let count = |cause: Cause| causes.get(&cause).map_or(0, |rules| rules.values().sum());
+    assert!(count(Cause::Zero) >= 50 && count(Cause::Chance) >= 5, "{causes:?}");
 }
 
 #[test]
@@ -77,4 +185,29 @@ proptest! {
         // Panics where an edge is none.
         let _ = edges(&text, path);
     }
+}
+
+/// Otherwise the window, the proof of a mend and the report would disagree.
+#[test]
+fn a_chance_is_the_same_whatever_was_looked_at_before() {
+    let library = Library::built_in();
+    let text = std::fs::read_to_string("demo-data/seed-box.dryfit").unwrap();
+    with_model(&library, &text, |model| {
+        let moved = moved(model, "box.catch.tip-thickness");
+        let pairs = pairs_of(&library, model, &sweep(&library, model, moved.clone()));
+        let chance = |stands: &PairStanding| stands.finding.as_ref()?.margin.as_ref()?.chance;
+        let mut some = 0;
+        for value in [1.0, 1.2, 1.4, 1.5, 1.55] {
+            let field = &model.feature(moved.feature).fields[moved.field];
+            let at = model.place_of(moved.feature, field);
+            let change =
+                || Change { feature: moved.feature, field: moved.field, value: moved.range.value(value, None, at) };
+            for among in pair_standings(&library, &model.altered(&[change()]), &pairs) {
+                let alone = pair_standings(&library, &model.altered(&[change()]), &[among.pair]);
+                assert_eq!(chance(&alone[0]), chance(&among), "{:?} at {value}", among.pair);
+                some += usize::from(chance(&among).is_some());
+            }
+        }
+        assert!(some >= 5, "only {some} chances");
+    });
 }
