@@ -223,6 +223,14 @@ impl<'v> Model<'v> {
         result
     }
 
+    /// Evaluates with every input where it stands.
+    pub fn without_draws<T>(&self, evaluate: impl FnOnce() -> T) -> T {
+        let before = self.draws.replace(None);
+        let result = evaluate();
+        self.draws.replace(before);
+        result
+    }
+
     /// Whether evaluation runs with moved inputs, so that nothing may be remembered from it.
     #[must_use]
     pub fn is_drawing(&self) -> bool {

@@ -29,7 +29,7 @@ pub fn forms() -> impl Iterator<Item = &'static Form> {
     FORMS.iter().chain(&across::FORMS).chain(&lie::FORMS).chain(&origin::FORMS)
 }
 
-static FORMS: [Form; 14] = [
+static FORMS: [Form; 15] = [
     Form {
         name: "given",
         written: "given(field)",
@@ -113,6 +113,13 @@ static FORMS: [Form; 14] = [
         doc: "How far a value can be off with every input at its bound.",
         arguments: 1..=1,
         answer: |e, a| spread_of(e, &a[0], |value| worst_case(e.model, value)),
+    },
+    Form {
+        name: "central",
+        written: "central(value)",
+        doc: "A value as it is expected, without its uncertainty.",
+        arguments: 1..=1,
+        answer: |e, a| Ok(Value::Quantity(undrawn(e, &a[0])?.frozen())),
     },
     Form {
         name: "chance-of-failing",
@@ -234,9 +241,14 @@ fn oriented(evaluation: &Evaluation, arguments: &[Expr]) -> Result<Value, Failur
 
 /// A spread is a difference, also where the value is a point on a temperature scale.
 fn spread_of(evaluation: &Evaluation, expr: &Expr, spread: impl Fn(&Quantity) -> f64) -> Result<Value, Failure> {
-    let value = evaluation.quantity(expr)?;
+    let value = undrawn(evaluation, expr)?;
     let unit = value.unit.filter(|unit| !unit.is_point());
     Ok(Value::Quantity(Quantity { unit, ..Quantity::exact(spread(&value), value.dimension) }))
+}
+
+/// A value with its uncertainty, also while its inputs are moved: where they have been put, nothing is uncertain.
+fn undrawn(evaluation: &Evaluation, expr: &Expr) -> Result<Quantity, Failure> {
+    evaluation.model.without_draws(|| evaluation.quantity(expr))
 }
 
 /// Each input's bound over its standard uncertainty, times what that uncertainty moves the value by.

@@ -4,6 +4,8 @@ use dryfit::inspect::inspect_text;
 use dryfit::report;
 use dryfit::rules::Library;
 
+use crate::probe::millimetres;
+
 /// Shigley's Mechanical Engineering Design, chapter 1, the shouldered screw with three cylinders (from memory):
 /// a = 1.750 ± 0.003 in, b = 0.750 ± 0.001 in, c = 0.120 ± 0.005 in, d = 0.875 ± 0.001 in;
 /// gap a - b - c - d = 0.005 ± 0.010 in, so from -0.005 to 0.015 in. The root-sum-square ± 0.006 in is computed from it:
@@ -42,4 +44,28 @@ fn a_stack_within_its_worst_case_raises_nothing() {
     let wide = SCREW.replace("least 0 in", "least -0.006 in");
     let found = told(&format!("sheet \"Screw\"{wide}"));
     assert!(!found.contains("stack-out"), "{found}");
+}
+
+/// At worst the gap is 0.005 - 0.010 in, and below `least`: that is so of the drawing, and no matter of chance. The chance
+/// of leaving the limits is told in words: 0.009 in below the middle is three standard deviations, 0.13 % of a normal
+/// distribution (its tables).
+#[test]
+fn the_worst_case_is_no_matter_of_chance() {
+    let sheet = format!("sheet \"Screw\"{}", SCREW.replace("least 0 in", "least -0.004 in"));
+    let inspection = inspect_text(&Library::built_in(), "stack.dryfit", &sheet);
+    let found = inspection.findings.iter().find(|finding| finding.rule == "stack-out").unwrap();
+    let margin = found.margin.as_ref().unwrap();
+    assert!((margin.room + 0.001).abs() < 1e-9, "{margin:?}");
+    assert_eq!(margin.chance, None);
+    assert!(found.message.contains("; 0.13 % of them are too small"), "{}", found.message);
+}
+
+/// A pack may weigh the worst case against what is uncertain itself. It is 0.1 mm, wherever the inputs of the other side
+/// are put: 2.05 mm less the thickness falls below it unless that is one standard deviation thinner than drawn, which
+/// 84.134 % of a normal distribution are not (its tables).
+#[test]
+fn the_worst_case_stays_while_chances_are_worked_out() {
+    let formula = "chance-of-failing(worst-case(thickness) <= 2.05 mm - thickness)";
+    let found = millimetres("wall", formula, "part box { wall back { thickness 2 mm ± 0.1 mm } }");
+    assert!((found - 84.134).abs() < 1e-2, "{found} %");
 }
