@@ -1,6 +1,7 @@
 //! The best ways up, drawn from the side: bed, box, layer lines, and how each feature lies.
 
 use super::drawing::{Drawing, points};
+use super::window_svg::shortened;
 use crate::orient::{Lying, Way, Ways, level_directions};
 use crate::quantity::number;
 use crate::rules::Level;
@@ -16,11 +17,16 @@ const BED_WIDE: f64 = 240.0;
 const ROW: f64 = 38.0;
 const ROWS_FROM: f64 = 300.0;
 const LAYERS: f64 = 7.0;
+/// Letters that fit beside the arrows: bold, plain and small; and what is left of a name at least.
+const BOLD: usize = 28;
+const PLAIN: usize = 31;
+const SMALL: usize = 38;
+const LEAST: usize = 8;
 /// Directions closer than this to the line of sight are drawn end on.
 const END_ON: f64 = 0.94;
 
 const STYLE: &str = "text{font-family:sans-serif;font-size:12px;fill:#111}\
-.head{font-size:15px;font-weight:bold}.small{font-size:11px;fill:#333}.bad{font-weight:bold}\
+.head{font-size:15px;font-weight:bold}.head.long{font-size:12px}.small{font-size:11px;fill:#333}.bad{font-weight:bold}\
 .mid{text-anchor:middle}.box{fill:#eee;stroke:#111;stroke-width:1.5}.edge{fill:none;stroke:#111;stroke-width:1.5}\
 .layer{stroke:#777;stroke-width:.8}.bed{stroke:#111;stroke-width:4}.first{stroke:#111;stroke-width:2;fill:none}\
 .second{stroke:#111;stroke-width:1.3;stroke-dasharray:3 2;fill:none}.tip{fill:#111}.rule{stroke:#999;stroke-width:.8}";
@@ -44,7 +50,7 @@ pub fn orient_svg(ways: &Ways) -> String {
     }
     let said = [
         "Layers are drawn thicker than they are. Where features sit is not in the sheet: arrows show how they lie, in the order",
-        "of the words beside them. A ring with a dot comes toward you, one with a cross goes away.",
+        "of the words beside them. A ring with a dot comes toward you, one with a cross goes away. Marked =: another is worth the same.",
     ];
     drawing.text((20.0, bottom + 22.0), "small", said[0]);
     drawing.text((20.0, bottom + 38.0), "small", said[1]);
@@ -103,8 +109,10 @@ impl Panel<'_> {
     fn draw(&self, drawing: &mut Drawing, scale: f64) {
         let way = self.way;
         let same = self.ways.ways.iter().filter(|other| other.place == way.place).count() > 1;
-        let mark = if same { "=" } else { "" };
-        drawing.text((self.left, 26.0), "head", &format!("{}{mark}. up {}", way.place, way.up.text()));
+        let mark = if same { "=" } else { "." };
+        let head = format!("{}{mark} up {}", way.place, way.up.text());
+        // A tilt of many digits takes the panel's whole width.
+        drawing.text((self.left, 26.0), if head.len() > 32 { "head long" } else { "head" }, &head);
         drawing.text((self.left, 44.0), "small", &held_against(way));
         self.standing(drawing, scale);
         for (row, lying) in self.ways.lying.iter().take(FEATURES).enumerate() {
@@ -157,13 +165,18 @@ impl Panel<'_> {
         let worst = self.way.troubles.iter().filter(|t| !t.permitted && about(&t.about)).max_by_key(|t| t.level);
         let inner = lying.path.strip_prefix(&format!("{}.", self.ways.part)).unwrap_or(&lying.path);
         let (class, name) = match worst {
-            Some(trouble) => ("bad", format!("{inner}: {} {}", trouble.level, trouble.rule)),
-            None => ("", inner.to_owned()),
+            Some(trouble) => {
+                // The name gives way to what is wrong.
+                let wrong = format!(": {} {}", trouble.level, trouble.rule);
+                let room = BOLD.saturating_sub(wrong.chars().count()).max(LEAST);
+                ("bad", format!("{}{wrong}", shortened(inner, room)))
+            }
+            None => ("", shortened(inner, PLAIN)),
         };
-        drawing.text((self.left + 60.0, top + 5.0), class, &shortened(&name));
+        drawing.text((self.left + 60.0, top + 5.0), class, &name);
         let words: Vec<String> =
             lying.directions.iter().take(2).map(|(field, vector)| self.words(field, *vector)).collect();
-        drawing.text((self.left + 60.0, top + 20.0), "small", &shortened(&words.join(", ")));
+        drawing.text((self.left + 60.0, top + 20.0), "small", &shortened(&words.join(", "), SMALL));
     }
 
     /// `points level`, `faces 30 deg down`
@@ -194,21 +207,12 @@ impl Panel<'_> {
         }
         let length = (x * x + y * y).sqrt();
         let (x, y) = (x / length, -y / length);
-        let (from, to) = ((at.0 - 3.0 * x, at.1 - 3.0 * y), (at.0 + 10.0 * x, at.1 + 10.0 * y));
+        let (from, to) = ((at.0 - 9.0 * x, at.1 - 9.0 * y), (at.0 + 4.0 * x, at.1 + 4.0 * y));
         drawing.line(from, to, class);
         let tip =
             [(to.0 + 5.0 * x, to.1 + 5.0 * y), (to.0 - 3.5 * y, to.1 + 3.5 * x), (to.0 + 3.5 * y, to.1 - 3.5 * x)];
         drawing.polygon(&tip, "tip");
     }
-}
-
-/// As much as fits into a panel.
-fn shortened(text: &str) -> String {
-    const MOST: usize = 38;
-    if text.chars().count() <= MOST {
-        return text.to_owned();
-    }
-    text.chars().take(MOST - 1).chain(['…']).collect()
 }
 
 fn held_against(way: &Way) -> String {
