@@ -86,12 +86,13 @@ fn curves(sweep: &Sweep) -> Vec<Curve<'_>> {
     curves.sort_by(|a, b| a.least.total_cmp(&b.least));
     curves.truncate(LINES);
     for curve in &mut curves {
-        curve.label += &match curve.on.as_slice() {
+        let on = match curve.on.as_slice() {
             [one] => (*one).to_owned(),
             [one, other] => format!("{one} and {other}"),
             [one, rest @ ..] => format!("{one} and {} more", rest.len()),
             [] => String::new(),
         };
+        curve.label.push_str(&on);
     }
     curves
 }

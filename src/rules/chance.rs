@@ -66,7 +66,7 @@ struct Formula<'a, 'm, 'v> {
 /// was looked at before must not decide which draw each of them gets.
 fn in_order(model: &Model, margin: &Margin) -> Vec<Term> {
     let mut terms: Vec<(Option<String>, Term)> =
-        margin.room.terms.iter().map(|term| (model.input(term.input).map(|input| input.label), term.clone())).collect();
+        margin.room.terms.iter().map(|term| (model.input(term.input).map(|input| input.label), *term)).collect();
     terms.sort_by(|(a, one), (b, other)| a.cmp(b).then_with(|| one.amount.total_cmp(&other.amount)));
     terms.into_iter().map(|(_, term)| term).collect()
 }

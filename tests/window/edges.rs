@@ -195,7 +195,7 @@ fn a_chance_is_the_same_whatever_was_looked_at_before() {
     with_model(&library, &text, |model| {
         let moved = moved(model, "box.catch.tip-thickness");
         let pairs = pairs_of(&library, model, &sweep(&library, model, moved.clone()));
-        let chance = |stands: &PairStanding| stands.finding.as_ref()?.margin.as_ref()?.chance;
+        let failing = |stands: &PairStanding| stands.finding.as_ref()?.margin.as_ref()?.chance;
         let mut some = 0;
         for value in [1.0, 1.2, 1.4, 1.5, 1.55] {
             let field = &model.feature(moved.feature).fields[moved.field];
@@ -204,8 +204,8 @@ fn a_chance_is_the_same_whatever_was_looked_at_before() {
                 || Change { feature: moved.feature, field: moved.field, value: moved.range.value(value, None, at) };
             for among in pair_standings(&library, &model.altered(&[change()]), &pairs) {
                 let alone = pair_standings(&library, &model.altered(&[change()]), &[among.pair]);
-                assert_eq!(chance(&alone[0]), chance(&among), "{:?} at {value}", among.pair);
-                some += usize::from(chance(&among).is_some());
+                assert_eq!(failing(&alone[0]), failing(&among), "{:?} at {value}", among.pair);
+                some += usize::from(failing(&among).is_some());
             }
         }
         assert!(some >= 5, "only {some} chances");
