@@ -18,11 +18,10 @@ const WRITERS: [(&[&str], i32); 3] =
 /// A sheet of many kilobytes that every writer has something to write into: untidy, too thin, and
 /// without its way up.
 fn large() -> String {
-    let mut text = "machine   bench\nmaterial petg\n".to_owned();
-    for line in 0..700 {
-        text.push_str(&format!("# line {line}: what was tried, and what came of it on the bench\n"));
-    }
-    text + "part clip {\n  size 12 x 20 x 30 mm\n  wall back { thickness 0.6 mm; height 12 mm; faces +x }\n}\n"
+    let lines: String =
+        (0..700).map(|line| format!("# line {line}: what was tried, and what came of it on the bench\n")).collect();
+    format!("machine   bench\nmaterial petg\n{lines}")
+        + "part clip {\n  size 12 x 20 x 30 mm\n  wall back { thickness 0.6 mm; height 12 mm; faces +x }\n}\n"
 }
 
 /// What a writer makes of a sheet when nothing comes between.
