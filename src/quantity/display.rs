@@ -7,15 +7,21 @@ use super::{Dimension, Quantity, Unit};
 /// A number with at most four significant digits, without trailing zeros: `0.3`, `12.57`, `1800`.
 #[must_use]
 pub fn number(value: f64) -> String {
+    number_to(value, 4)
+}
+
+/// The same with so many significant digits.
+#[must_use]
+pub fn number_to(value: f64, digits: usize) -> String {
     if value == 0.0 {
         return "0".into();
     }
     let magnitude = value.abs().log10().floor();
     if !(-5.0..=7.0).contains(&magnitude) {
-        return format!("{value:.3e}");
+        return format!("{value:.after$e}", after = digits.saturating_sub(1));
     }
-    #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "between 0 and 8")]
-    let decimals = (3.0 - magnitude).max(0.0) as usize;
+    #[allow(clippy::cast_possible_truncation, reason = "between -5 and 7")]
+    let decimals = digits.saturating_add_signed(-1 - magnitude as isize);
     let text = format!("{value:.decimals$}");
     if text.contains('.') { text.trim_end_matches('0').trim_end_matches('.').to_owned() } else { text }
 }

@@ -11,7 +11,7 @@ mod input;
 mod unit;
 
 pub use dimension::Dimension;
-pub use display::{number, percent};
+pub use display::{number, number_to, percent};
 pub use input::{Input, InputId, Inputs, Shape, mean_of, rectangular};
 pub use unit::{UNITS, Unit};
 

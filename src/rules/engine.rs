@@ -149,8 +149,8 @@ fn finding(
     let feature = evaluation.model.feature(evaluation.feature);
     let mut stated = inputs.stated.into_iter();
     let (at, label) = stated.next().unwrap_or((feature.name_span, feature.block.name.to_string()));
-    let margin = match value {
-        Value::Margin(margin) => Some(margin_note(margin, chance)),
+    let compared = match value {
+        Value::Margin(margin) => Some(&**margin),
         _ => None,
     };
     Finding {
@@ -159,11 +159,11 @@ fn finding(
         about: evaluation.model.path(evaluation.feature),
         at,
         label,
-        message: sentence(&rule.says.fill(evaluation)),
+        message: sentence(&rule.says.fill(evaluation, compared)),
         others: stated.collect(),
-        margin,
+        margin: compared.map(|margin| margin_note(margin, chance)),
         inputs: inputs.notes,
-        help: rule.help.as_ref().map(|help| help.fill(evaluation)),
+        help: rule.help.as_ref().map(|help| help.fill(evaluation, compared)),
         sources: rule.sources.iter().map(ToString::to_string).collect(),
         permitted: None,
         acknowledged: None,

@@ -3,11 +3,11 @@
 use std::sync::OnceLock;
 
 use crate::fault::Fault;
-use crate::model::{Evaluation, Failure, FeatureId, Model, Value};
+use crate::model::{Evaluation, Failure, FeatureId, Margin, Model, Value};
 use crate::origin::Origin;
 use crate::pack::raw::Text;
 use crate::pack::{Braced, Formula, Words, braced};
-use crate::quantity::{Quantity, Unit, number};
+use crate::quantity::{Dimension, Quantity, Unit, number, number_to};
 use crate::source::{Source, SourceId, Span};
 
 /// Smaller shares, in per cent, are not worth their digits.
@@ -59,16 +59,17 @@ impl Message {
     }
 
     /// The sentence with its values. A clause with one that cannot be worked out is left out; only where the
-    /// sentence begins with it does `?` stand for it.
+    /// sentence begins with it does `?` stand for it. The two sides of what was `compared` get as many digits as it
+    /// takes to tell them apart.
     #[must_use]
-    pub fn fill(&self, evaluation: &Evaluation) -> String {
+    pub fn fill(&self, evaluation: &Evaluation, compared: Option<&Margin>) -> String {
         let mut clauses = vec![Clause::default()];
         for part in self.parts() {
             match part {
                 Part::Words(words) => words_into(words, &mut clauses),
                 Part::Value(formula, unit) => {
                     let value = formula.expr().ok().and_then(|expr| evaluation.value(expr).ok());
-                    let shown = value.map(|value| show(&value, unit.as_deref(), evaluation));
+                    let shown = value.map(|value| show(&value, unit.as_deref(), compared, evaluation));
                     if let Some(clause) = clauses.last_mut() {
                         clause.lacking |= shown.is_none();
                         clause.text.push_str(shown.as_deref().unwrap_or("?"));
@@ -133,12 +134,29 @@ fn without_lacking(clauses: Vec<Clause>) -> String {
     kept.concat()
 }
 
-fn show(value: &Value, unit: Option<&str>, evaluation: &Evaluation) -> String {
-    match (value, unit) {
-        (Value::Feature(id), _) => feature_name(evaluation.model, *id),
-        (Value::Quantity(quantity), Some(unit)) => in_unit(quantity, unit),
+fn show(value: &Value, unit: Option<&str>, compared: Option<&Margin>, evaluation: &Evaluation) -> String {
+    match value {
+        Value::Feature(id) => feature_name(evaluation.model, *id),
+        Value::Quantity(quantity) => in_unit(quantity, unit, digits_to_tell(quantity, unit, compared)),
         _ => value.text(),
     }
+}
+
+/// Differences smaller than this share are rounding.
+const ALIKE: f64 = 1e-6;
+/// More digits than this are never added.
+const MOST_MORE: usize = 4;
+
+/// How many more digits than usual one side of a comparison needs, so as not to read like the other.
+fn digits_to_tell(quantity: &Quantity, unit: Option<&str>, compared: Option<&Margin>) -> usize {
+    let Some(Margin { left, right, .. }) = compared else { return 0 };
+    let is = |side: &Quantity| side.dimension == quantity.dimension && side.value == quantity.value;
+    let differ = (left.value - right.value).abs() > ALIKE * left.value.abs().max(right.value.abs());
+    if !differ || !(is(left) || is(right)) {
+        return 0;
+    }
+    let text = |side: &Quantity, more| in_unit(&Quantity { value: side.value, ..quantity.clone() }, unit, more);
+    (0..=MOST_MORE).find(|more| text(left, *more) != text(right, *more)).unwrap_or(0)
 }
 
 /// A profile goes by its own name, anything else by its path.
@@ -147,27 +165,47 @@ fn feature_name(model: &Model, id: FeatureId) -> String {
     if feature.block.profile.is_some() { feature.name.clone() } else { model.in_words(id) }
 }
 
-/// `%`, a unit, or digits after the point such as `.1`.
-fn in_unit(quantity: &Quantity, unit: &str) -> String {
-    if let Some(digits) = unit.strip_prefix('.').and_then(|digits| digits.parse::<usize>().ok()) {
-        let shown = quantity.shown_unit();
-        let value = shown.map_or(quantity.value, |unit| unit.show(quantity.value));
-        let name = shown.map_or(String::new(), |unit| format!(" {}", unit.name));
-        return format!("{value:.digits$}{name}");
+/// `%`, a unit, or digits after the point such as `.1`; with so many digits more.
+fn in_unit(quantity: &Quantity, unit: Option<&str>, more: usize) -> String {
+    let digits = unit.and_then(|unit| unit.strip_prefix('.')?.parse::<usize>().ok());
+    let named = unit.and_then(Unit::named);
+    let own = named.or_else(|| quantity.shown_unit());
+    let value = own.map_or(quantity.value, |own| own.show(quantity.value));
+    let name = own.map_or(String::new(), |own| format!(" {}", own.name));
+    match (digits, named) {
+        (Some(digits), _) => format!("{}{name}", fixed(value, digits + finer(own) + more)),
+        (None, Some(own)) if own.name == "%" && value > 0.0 && value < LEAST_SHARE => format!("under {LEAST_SHARE} %"),
+        (None, Some(_)) if value.abs() >= 100.0 && more == 0 => format!("{}{name}", number(value.round())),
+        // Two significant digits are enough in a sentence; the margin has the rest.
+        (None, Some(_)) => format!("{}{name}", number(significant(value, 2 + more))),
+        (None, None) if more == 0 => quantity.text(),
+        (None, None) => format!("{}{name}", number_to(value, 4 + more)),
     }
-    match Unit::named(unit) {
-        Some(unit) => {
-            let shown = unit.show(quantity.value);
-            if unit.name == "%" && shown > 0.0 && shown < LEAST_SHARE {
-                return format!("under {LEAST_SHARE} %");
-            }
-            // Two significant digits are enough in a sentence; the margin has the rest.
-            let rounded = format!("{shown:.1e}").parse().unwrap_or(shown);
-            let value = if shown.abs() >= 100.0 { shown.round() } else { rounded };
-            format!("{} {}", number(value), unit.name)
-        }
-        None => quantity.text(),
+}
+
+/// Digits after the point are meant for millimetres; a longer unit takes more of them.
+fn finer(unit: Option<&Unit>) -> usize {
+    let length = unit.filter(|unit| unit.dimension == Dimension::LENGTH && unit.factor > 1.0);
+    #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a small number of digits")]
+    length.map_or(0, |unit| unit.factor.log10() as usize)
+}
+
+/// So many digits after the point. Without any, a number below ten keeps two that count, and no zero has a sign.
+fn fixed(value: f64, digits: usize) -> String {
+    if digits == 0 && value.abs() < 10.0 {
+        return number(significant(value, 2));
     }
+    let text = format!("{value:.digits$}");
+    match text.strip_prefix('-') {
+        Some(zero) if zero.chars().all(|c| matches!(c, '0' | '.')) => zero.to_owned(),
+        _ => text,
+    }
+}
+
+/// Rounded to so many significant digits.
+fn significant(value: f64, digits: usize) -> f64 {
+    let after = digits.saturating_sub(1);
+    format!("{value:.after$e}").parse().unwrap_or(value)
 }
 
 fn check_unit(value: &Value, unit: Option<&str>, formula: &Formula) -> Option<Fault> {

@@ -26,7 +26,7 @@ fn told(sheet: &str) -> String {
 fn the_shouldered_screw_has_the_textbooks_gap() {
     for tolerances in ["two-sigma", "three-sigma"] {
         let found = told(&format!("sheet \"Screw\" tolerances {tolerances}{SCREW}"));
-        let expected = "0.005 in as made, -0.005 in to 0.015 in at worst, ± 0.006 in by root-sum-square";
+        let expected = "0.0050 in as made, -0.0050 in to 0.0150 in at worst, ± 0.0060 in by root-sum-square";
         assert!(found.contains(expected), "{found}");
     }
 }

@@ -134,7 +134,8 @@ fn apply(
     }
     let numbers: Vec<f64> = values.iter().map(|value| value.value).collect();
     let result = (function.apply)(&numbers).map_err(|error| {
-        let message = format!("`{}`: {error}", name.text);
+        let (input, allowed) = (error.input.replace('_', "-"), error.allowed);
+        let message = format!("the formula `{}` holds only where its {input} is {allowed}", name.text);
         Failure::Fault(Box::new(Fault::new("outside-formula", name.span, message)))
     })?;
     Ok(Quantity { terms: terms(function, &values, &numbers, result), ..exact(result) })
