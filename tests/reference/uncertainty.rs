@@ -141,8 +141,8 @@ fn a_normal_value_against_the_normal_table() {
 #[test]
 fn a_curved_formula_is_drawn_in_full() {
     let ours = chance("bought a { x 2 mm ± 1 mm }\nlet unused = 1 mm\ndemand a.x * a.x < 6.76 mm2 \"test\"");
-    // 1000 draws: the standard deviation of a share near 0.115 is 0.010.
-    assert!((ours - 0.115).abs() < 0.03, "{ours}");
+    // 4000 draws: the standard deviation of a share near 0.115 is 0.005.
+    assert!((ours - 0.115).abs() < 0.015, "{ours}");
 }
 
 #[test]
