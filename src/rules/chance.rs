@@ -26,6 +26,10 @@ const CURVED: f64 = 0.25;
 const ASIDE: f64 = 1.5;
 /// How far off a formula is looked at to tell its kind, along the direction in which it moves most.
 const FAR: [f64; 2] = [2.0, -2.0];
+/// How far off a curve must meet it as well: a bend in between, as of a `max`, can pass far off.
+const NEAR: [f64; 4] = [1.0, -1.0, 0.5, -0.5];
+/// And within so many standard uncertainties.
+const NEARLY: f64 = 0.1;
 const SEED: u64 = 0x000D_2F17;
 
 /// The chance that a comparison fails, and what makes it uncertain.
@@ -90,7 +94,11 @@ impl Formula<'_, '_, '_> {
         }
         if let Some(surface) = self.surface() {
             let far = |far: f64| terms.iter().map(direction(far)).collect::<Vec<f64>>();
-            if meets(FAR.map(|by| self.margin.room.value + surface.at(&far(by))), CURVED) {
+            let curved = |by: f64| self.margin.room.value + surface.at(&far(by));
+            let meets_near = |by: &f64| {
+                self.room(direction(*by)).is_some_and(|room| (room - curved(*by)).abs() <= NEARLY * self.spread)
+            };
+            if meets(FAR.map(curved), CURVED) && NEAR.iter().all(meets_near) {
                 let mut by = vec![0.0; terms.len()];
                 return drawn(DRAWS_OF_SURFACE, |random| {
                     by.iter_mut().zip(terms).for_each(|(by, term)| *by = draw(model, term, random));
