@@ -150,9 +150,8 @@ const MOST_MORE: usize = 4;
 /// How many more digits than usual one side of a comparison needs, so as not to read like the other.
 fn digits_to_tell(quantity: &Quantity, unit: Option<&str>, compared: Option<&Margin>) -> usize {
     let Some(Margin { left, right, .. }) = compared else { return 0 };
-    let is = |side: &Quantity| side.dimension == quantity.dimension && side.value == quantity.value;
-    let differ = (left.value - right.value).abs() > ALIKE * left.value.abs().max(right.value.abs());
-    if !differ || !(is(left) || is(right)) {
+    let is = |side: &Quantity| side.dimension == quantity.dimension && same(side.value, quantity.value);
+    if same(left.value, right.value) || !(is(left) || is(right)) {
         return 0;
     }
     let text = |side: &Quantity, more| in_unit(&Quantity { value: side.value, ..quantity.clone() }, unit, more);
@@ -163,6 +162,10 @@ fn digits_to_tell(quantity: &Quantity, unit: Option<&str>, compared: Option<&Mar
 fn feature_name(model: &Model, id: FeatureId) -> String {
     let feature = model.feature(id);
     if feature.block.profile.is_some() { feature.name.clone() } else { model.in_words(id) }
+}
+
+fn same(a: f64, b: f64) -> bool {
+    (a - b).abs() <= ALIKE * a.abs().max(b.abs())
 }
 
 /// `%`, a unit, or digits after the point such as `.1`; with so many digits more.
