@@ -27,7 +27,7 @@ fn a_hole_just_under_its_standard_does_not_read_like_it() {
     assert!(found.contains("comes out 3.396 mm clear") && found.contains("3.4 mm (medium)"), "{found}");
 }
 
-/// A force below ten newtons keeps two digits: by the small-deflection formula, 3 E I y / L^3 with E 1900 MPa, a section of
+/// A force below ten newtons keeps two digits: by the small-deflection formula, 3 E I y / L^3 with `E` 1.9 kN per mm2, a section of
 /// 8.05 x 1.65 mm as printed, y 0.5 mm and L 18 mm, it is 1.47 N, and a root that gives takes a little of it.
 #[test]
 fn a_small_force_keeps_its_digits() {
