@@ -22,6 +22,10 @@ use dryfit::source::{Source, SourceId};
 use dryfit::window::{Moved, Range, field_at, region, sweep};
 use wait4::Wait4;
 
+/// The program's own.
+#[global_allocator]
+static ALLOCATOR: mimalloc::MiMalloc = mimalloc::MiMalloc;
+
 type Outcome<T> = Result<T, Box<dyn Error>>;
 
 const ORDINARY: &str = include_str!("ordinary.dryfit");

@@ -104,7 +104,8 @@ fn formulas(packs: &[(String, raw::RawPack)]) -> postcard::Result<(Read, Read)> 
         let rules = pack.rules.0.iter().flat_map(|(_, rule)| of_rule(rule));
         let fields = pack.blocks.0.iter().flat_map(|(_, block)| &block.fields.0).flat_map(|(_, field)| of_field(field));
         let whole = rules.chain(fields).map(|text| (&*text.value, 0..text.value.len()));
-        let messages = pack.rules.0.iter().flat_map(|(_, rule)| std::iter::once(&rule.says).chain(&rule.help));
+        let messages =
+            pack.rules.0.iter().flat_map(|(_, rule)| std::iter::once(&rule.says).chain(&rule.doubts).chain(&rule.help));
         let braced = messages.flat_map(|text| braces::braced(&text.value).map(|braced| (&*text.value, braced.formula)));
         for (text, part) in whole.chain(braced) {
             let Ok(expression) = syntax::expression(&text[part.clone()], BUILT_IN, &origin) else { continue };

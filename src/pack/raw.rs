@@ -282,6 +282,8 @@ pub struct RawRule {
     pub holds: Entries<Text>,
     /// The finding in words, with `{name}` for values.
     pub says: Text,
+    /// The same where it holds, but not for certain; without it `says` serves for both.
+    pub doubts: Option<Text>,
     /// The way out in words.
     pub help: Option<Text>,
     /// The fields that may be changed to cure it.

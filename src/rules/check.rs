@@ -98,7 +98,7 @@ impl Checking<'_, '_> {
         for change in &self.rule.change {
             self.change(change, &evaluation);
         }
-        let messages = std::iter::once(&self.rule.says).chain(&self.rule.help);
+        let messages = std::iter::once(&self.rule.says).chain(&self.rule.doubts).chain(&self.rule.help);
         for message in messages {
             self.faults.extend(message.check(&evaluation).into_iter().map(broken));
         }

@@ -96,7 +96,11 @@ pub(super) fn check(library: &Library, rule: &Rule, evaluation: &Evaluation) -> 
         let Some(chance) = chance else { continue };
         let Some(reported) = library.level_of_chance(*level, chance.failing) else { continue };
         if likely.as_ref().is_none_or(|known| known.level < reported) {
-            likely = Some(likely_so(finding(rule.level(reported)?, Some(chance.clone())), &chance));
+            let mut found = finding(rule.level(reported)?, Some(chance.clone()));
+            if let Some(doubts) = &rule.doubts {
+                found.message = sentence(&doubts.fill(evaluation, None));
+            }
+            likely = Some(likely_so(found, &chance));
         }
     }
     likely

@@ -28,6 +28,8 @@ pub struct Rule {
     pub holds: Vec<(Level, Formula)>,
     /// The finding in words.
     pub says: Message,
+    /// The same where it holds, but not for certain.
+    pub doubts: Option<Message>,
     /// The way out in words.
     pub help: Option<Message>,
     /// The fields that may be changed to cure it.
@@ -137,6 +139,7 @@ impl Rule {
             steps: raw.r#where.0.iter().map(|(name, text)| (name.value.clone(), formula(text))).collect(),
             holds,
             says: Message::new(&raw.says, id, file),
+            doubts: raw.doubts.as_ref().map(|doubts| Message::new(doubts, id, file)),
             help: raw.help.as_ref().map(|help| Message::new(help, id, file)),
             change: raw.change.iter().map(formula).collect(),
             reading: raw.reading.as_ref().and_then(|level| level_of(level, id, faults)),

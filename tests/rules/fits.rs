@@ -1,14 +1,10 @@
 //! Fits, with figures worked out by hand.
 
+use super::told;
 use dryfit::inspect::inspect_text;
-use dryfit::report;
 use dryfit::rules::{Finding, Library};
 
 use crate::probe::assert_millimetres;
-
-fn told(sheet: &str) -> String {
-    report::plain(&inspect_text(&Library::built_in(), "fit.dryfit", sheet))
-}
 
 /// Lame by hand for a steel pin in a plastic ring of twice its diameter: C = (20^2 + 10^2) / (20^2 - 10^2) = 5/3, the ring
 /// gives (C + 0.38) / 2000 per megapascal, the pin (1 - 0.29) / 205000; p = 0.01 / (sum) = 9.7389 N/mm².

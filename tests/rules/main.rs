@@ -4,6 +4,7 @@
 mod cautions;
 mod digits;
 mod examples;
+mod findings;
 mod fits;
 mod flexing;
 mod loads;
@@ -15,3 +16,8 @@ mod tables;
 mod tolerance_class;
 mod worked_examples;
 mod worked_examples_strength;
+
+/// The plain report on a sheet.
+fn told(sheet: &str) -> String {
+    dryfit::report::plain(&dryfit::inspect::inspect_text(&dryfit::rules::Library::built_in(), "example.dryfit", sheet))
+}

@@ -1,7 +1,7 @@
 //! Tolerance stacks against a worked example.
 
+use super::told;
 use dryfit::inspect::inspect_text;
-use dryfit::report;
 use dryfit::rules::Library;
 
 use crate::probe::millimetres;
@@ -17,10 +17,6 @@ let c = 0.120 in ± 0.005 in
 let d = 0.875 in ± 0.001 in
 stack "screw gap" { gap a - b - c - d; least 0 in; most 0.02 in }
 "#;
-
-fn told(sheet: &str) -> String {
-    report::plain(&inspect_text(&Library::built_in(), "stack.dryfit", sheet))
-}
 
 #[test]
 fn the_shouldered_screw_has_the_textbooks_gap() {

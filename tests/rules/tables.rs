@@ -1,12 +1,6 @@
 //! Sizes of standards: what a table has is used, what it lacks is said.
 
-use dryfit::inspect::inspect_text;
-use dryfit::report;
-use dryfit::rules::Library;
-
-fn told(sheet: &str) -> String {
-    report::plain(&inspect_text(&Library::built_in(), "example.dryfit", sheet))
-}
+use super::told;
 
 #[test]
 fn a_size_with_a_point_in_it_is_one_word() {
