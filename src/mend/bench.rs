@@ -24,6 +24,9 @@ pub(super) struct Bench<'s> {
     pub(super) text: &'s str,
     pub(super) model: Model<'s>,
     prover: Prover<'s>,
+    /// So many clean changes of dimensions leave no need for another way up or another material,
+    /// which rank behind them.
+    enough: usize,
     /// What the printed parts' fields come to: feature, field, value.
     drawn: Vec<(FeatureId, usize, String)>,
 }
@@ -45,10 +48,10 @@ pub(super) struct Candidate {
 }
 
 impl<'s> Bench<'s> {
-    pub(super) fn new(sheet: &'s dyn Sheet, text: &'s str, before: &[Vec<Finding>]) -> Self {
+    pub(super) fn new(sheet: &'s dyn Sheet, text: &'s str, before: &[Vec<Finding>], enough: usize) -> Self {
         let model = sheet.model(text);
         let drawn = drawn(&model);
-        Self { library: sheet.library(), text, model, prover: Prover::new(sheet, text, before), drawn }
+        Self { library: sheet.library(), text, model, prover: Prover::new(sheet, text, before), enough, drawn }
     }
 
     /// How a rule would stand with something different.
@@ -89,7 +92,7 @@ impl<'s> Bench<'s> {
                 mends.extend(self.singles(case, &places, nearest));
             }
         }
-        if clean(&mends) < SHOWN {
+        if clean(&mends) < self.enough {
             let turned = self.turned(case);
             mends.extend(self.prove_all(case, turned));
         }
@@ -103,7 +106,7 @@ impl<'s> Bench<'s> {
             let eased = self.singles(case, &places, nearest_plain);
             mends.extend(eased.into_iter().filter(|mend| mend.leaves.is_some()));
         }
-        if clean(&mends) < SHOWN {
+        if clean(&mends) < self.enough {
             let materials = self.materials(case);
             mends.extend(self.prove_all(case, materials));
         }

@@ -113,7 +113,7 @@ pub fn advise(sheet: &dyn Sheet, text: &str, before: &[Vec<Finding>]) -> Vec<Opt
     if !own.iter().any(|finding| is_mendable(sheet.library(), finding)) {
         return own.iter().map(|_| None).collect();
     }
-    let mut bench = bench::Bench::new(sheet, text, before);
+    let mut bench = bench::Bench::new(sheet, text, before, SHOWN);
     let mut all: Vec<Option<Advice>> = own.iter().map(|finding| bench.advise(finding)).collect();
     conflict::once(&mut all);
     all

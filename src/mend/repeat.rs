@@ -129,7 +129,7 @@ fn best(
     }
     let key = |finding: &Finding| (finding.rule.clone(), finding.about.clone());
     mendable.sort_by_key(|at| (stuck.contains(&key(&own[*at])), std::cmp::Reverse(own[*at].level)));
-    let mut bench = Bench::new(sheet, text, before);
+    let mut bench = Bench::new(sheet, text, before, 1);
     for at in mendable {
         let finding = &own[at];
         advice[at] = bench.advise(finding);
