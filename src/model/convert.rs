@@ -350,9 +350,17 @@ impl Conversion<'_, '_> {
     fn wrong_kind(&self, found: &Value, value: &tree::Value) -> Failure {
         let kind = self.field.about.kind.describe();
         let message = format!("`{}` takes {kind}, but this is {}", self.field.name, found.describe());
-        Failure::fault(
-            Fault::new("wrong-kind", value.span, message).label(found.describe()).help(self.how_to_write(value)),
-        )
+        let help = self.dimension_of(found).unwrap_or_else(|| self.how_to_write(value));
+        Failure::fault(Fault::new("wrong-kind", value.span, message).label(found.describe()).help(help))
+    }
+
+    /// Which dimension of a feature could be meant where only the feature is named.
+    fn dimension_of(&self, found: &Value) -> Option<String> {
+        let Value::Feature(id) = found else { return None };
+        let model = self.evaluation.model;
+        let alike = |field: &&Field| field.written.is_some() && field.about.kind == self.field.about.kind;
+        let meant = model.feature(*id).fields.iter().find(alike)?;
+        Some(format!("name one of its dimensions: `{}`", model.field_path(*id, meant)))
     }
 
     fn how_to_write(&self, value: &tree::Value) -> String {

@@ -214,12 +214,12 @@ impl<'s> Lines<'s> {
         let outer = &self.open[..self.open.len().saturating_sub(1)];
         // The blocks around stand ever less deep: the search ends soon.
         let mut around = outer.iter().rev().take_while(|open| open.indent >= indent);
-        top.deeper
-            && if closes {
-                indent < top.indent && around.any(|open| open.indent == indent)
-            } else {
-                indent <= top.indent
-            }
+        if closes {
+            // Of the block that it belongs to, or of this one, a line stood deeper.
+            indent < top.indent && around.any(|open| open.indent == indent && (top.deeper || open.deeper))
+        } else {
+            top.deeper && indent <= top.indent
+        }
     }
 }
 

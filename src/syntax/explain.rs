@@ -67,6 +67,10 @@ fn advice(piece: &str, stop: usize, token: &str, is_top: bool) -> (String, Optio
     let says = |message: String, help: &str| (message, Some(help.to_owned()));
     match token.chars().next() {
         Some(c) => at_token(piece, stop, token, c, is_top),
+        None if sign_behind(before).is_some() => {
+            let direction = sign_behind(before).unwrap_or_default();
+            says("a direction has its sign before its letter".into(), &format!("write `{direction}`"))
+        }
         None if before.ends_with('=') || before.ends_with(['+', '-', '*', '/', '^', '<', '>']) => {
             says("the line ends where a value was expected".into(), "write the value on the same line")
         }
@@ -74,6 +78,16 @@ fn advice(piece: &str, stop: usize, token: &str, is_top: bool) -> (String, Optio
             says("a parenthesis is not closed on this line".into(), "close it with `)`")
         }
         None => says("the line stops before it is complete".into(), A_LINE),
+    }
+}
+
+/// `+z` for a text that ends in `z+`.
+fn sign_behind(before: &str) -> Option<String> {
+    let word = before.rsplit(char::is_whitespace).next()?;
+    let mut letters = word.chars();
+    match (letters.next()?, letters.next()?, letters.next()) {
+        (axis @ 'x'..='z', sign @ ('+' | '-'), None) => Some(format!("{sign}{axis}")),
+        _ => None,
     }
 }
 

@@ -59,6 +59,8 @@ demand latch.size.z > 20 mm "reaches over the rail"
 
 /// What stands in the good sheet, and what a newcomer wrote there.
 const MISTAKES: &[(&str, &str)] = &[
+    ("up   +y\n", "up   y+\n"),
+    ("inside  latch.mouth.width", "inside  latch.mouth"),
     // Braces.
     (
         "    hook { depth 1.2 mm; lead-in 30 deg; return 45 deg }\n  }\n",
