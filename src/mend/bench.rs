@@ -38,6 +38,18 @@ pub(super) struct Case<'r> {
     pub(super) feature: FeatureId,
 }
 
+/// A finding with the single changes that were proven for it.
+struct Looked<'r> {
+    case: Case<'r>,
+    places: Places,
+    mends: Vec<Mend>,
+}
+
+/// How many of them cure and harm nothing.
+fn clean(mends: &[Mend]) -> usize {
+    mends.iter().filter(|mend| mend.clean).count()
+}
+
 /// A change that cures one rule, not yet proven.
 pub(super) struct Candidate {
     pub(super) kind: Kind,
@@ -75,14 +87,20 @@ impl<'s> Bench<'s> {
         found.or(all.first()).copied()
     }
 
-    pub(super) fn advise(&mut self, finding: &Finding) -> Option<Advice> {
+    /// The best clean change of one thing, without a look at what takes longer to find.
+    pub(super) fn simple(&mut self, finding: &Finding) -> Option<Mend> {
+        let Looked { mut mends, .. } = self.look(finding)?;
+        mends.sort_by_key(Mend::rank);
+        mends.into_iter().find(|mend| mend.clean)
+    }
+
+    /// Single changes: of a number, of a standard size, of the way up.
+    fn look(&mut self, finding: &Finding) -> Option<Looked<'s>> {
         if !is_mendable(self.library, finding) {
             return None;
         }
         let case = self.case(&finding.rule, &finding.about, &[])?;
-        let places = places(&self.model, case.feature, &case.rule.change);
-        let mut places = places;
-        let clean = |mends: &[Mend]| mends.iter().filter(|mend| mend.clean).count();
+        let mut places = places(&self.model, case.feature, &case.rule.change);
         let mut mends = self.singles(case, &places, nearest);
         let sized = self.sized(case);
         mends.extend(self.prove_all(case, sized));
@@ -96,6 +114,11 @@ impl<'s> Bench<'s> {
             let turned = self.turned(case);
             mends.extend(self.prove_all(case, turned));
         }
+        Some(Looked { case, places, mends })
+    }
+
+    pub(super) fn advise(&mut self, finding: &Finding) -> Option<Advice> {
+        let Looked { case, places, mut mends } = self.look(finding)?;
         let mut conflict = None;
         if clean(&mends) == 0 {
             conflict = conflict::find(self, case, &places.list, &mends);

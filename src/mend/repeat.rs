@@ -104,12 +104,12 @@ pub fn repeat(sheet: &dyn Sheet, text: &str, choice: &Choice) -> Repeated {
     }
 }
 
-/// Rules with features for which nothing was found that may be applied.
+/// Rules with features that no single clean change cured.
 type Stuck = HashSet<(String, String)>;
 
 /// The best mend of the worst finding that has one: stops before cares before notes. Only as many
-/// findings are looked at as it takes to find one, and those that had none before come last. Where
-/// there is none, the advice on all of them.
+/// findings are looked at as it takes to find one; those that no single clean change cured before,
+/// and what takes more than one, come last. Where there is none, the advice on all of them.
 fn best(
     sheet: &dyn Sheet,
     text: &str,
@@ -130,13 +130,19 @@ fn best(
     let key = |finding: &Finding| (finding.rule.clone(), finding.about.clone());
     mendable.sort_by_key(|at| (stuck.contains(&key(&own[*at])), std::cmp::Reverse(own[*at].level)));
     let mut bench = Bench::new(sheet, text, before, 1);
+    for at in &mendable {
+        let finding = &own[*at];
+        if let Some(mend) = bench.simple(finding).filter(|mend| allowed(&mend)) {
+            return Ok(Applied { level: finding.level, mend });
+        }
+        stuck.insert(key(finding));
+    }
     for at in mendable {
         let finding = &own[at];
         advice[at] = bench.advise(finding);
         if let Some(mend) = advice[at].iter().flat_map(|advice| &advice.mends).find(allowed) {
             return Ok(Applied { level: finding.level, mend: mend.clone() });
         }
-        stuck.insert(key(finding));
     }
     conflict::once(&mut advice);
     Err(advice)

@@ -115,7 +115,7 @@ fn sheet(index: usize) -> String {
 
 #[test]
 fn a_process_killed_between_many_sheets_tears_none() {
-    const SHEETS: usize = 10;
+    const SHEETS: usize = 24;
     let old = large();
     for (arguments, one, code) in
         [(["format", "."].as_slice(), &WRITERS[0], 0), (&["mend", "--write", "."], &WRITERS[1], 3)]
@@ -134,7 +134,9 @@ fn a_process_killed_between_many_sheets_tears_none() {
             let listed = bench.run(&["inspect", "."]).out;
             assert_eq!(listed.matches(".dryfit: ").count(), SHEETS, "{listed}");
             assert!(left_behind(bench.folder()).len() <= 1);
-            assert_eq!(bench.run(arguments).code, code);
+            // Where the signal came after the last sheet, nothing is left to do.
+            let expected = if texts.contains(&old) { code } else { 0 };
+            assert_eq!(bench.run(arguments).code, expected);
             assert!((0..SHEETS).all(|index| bench.read(&sheet(index)) == new));
         }
         assert!(cut_short > 0, "{arguments:?} was never killed in the middle");
