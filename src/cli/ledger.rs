@@ -1,15 +1,15 @@
 //! `dryfit ledger`
 
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 
-use super::files::{self, FileImporter};
-use super::output::{self, Colour, print, talk};
+use super::files::FileImporter;
+use super::output::{Colour, print, talk};
+use super::projects::{Opened, open};
 use super::{GO, TROUBLE};
 use crate::fault::did_you_mean;
 use crate::model::{FeatureId, Model, bind};
-use crate::pack::Project;
 use crate::report;
-use crate::rules::{self, Library};
+use crate::rules::{self, Date};
 use crate::syntax;
 
 #[derive(Debug, clap::Args)]
@@ -22,22 +22,10 @@ pub(super) struct Arguments {
     on: Option<String>,
 }
 
-pub(super) fn run(arguments: &Arguments, colour: Colour) -> u8 {
-    let text = match files::read(&arguments.sheet) {
-        Ok(text) => text,
-        Err(why) => {
-            talk(&format!("{}: {why}", arguments.sheet.display()));
-            return TROUBLE;
-        }
-    };
-    let folder = arguments.sheet.parent().filter(|folder| !folder.as_os_str().is_empty());
-    let root = Project::root_of(folder.unwrap_or(Path::new(".")));
-    let library = match Library::of_folder(&root) {
-        Ok(library) => library,
-        Err(error) => {
-            output::broken_packs(error, colour.wanted());
-            return TROUBLE;
-        }
+pub(super) fn run(arguments: &Arguments, colour: Colour, today: Option<Date>) -> u8 {
+    let Opened { text, root, library } = match open(&arguments.sheet, colour, today) {
+        Ok(opened) => opened,
+        Err(code) => return code,
     };
     let name = arguments.sheet.display().to_string();
     let (importer, id) = FileImporter::new(root, &arguments.sheet, &name, text);

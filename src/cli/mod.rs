@@ -80,9 +80,9 @@ pub fn run() -> ExitCode {
     let code = match arguments.command {
         Command::Inspect(own) => inspect::run(&own, arguments.colour, today),
         Command::Mend(own) => mend::run(&own, arguments.colour, today),
-        Command::Orient(own) => orient::run(&own, arguments.colour),
-        Command::Window(own) => window::run(&own, arguments.colour),
-        Command::Ledger(own) => ledger::run(&own, arguments.colour),
+        Command::Orient(own) => orient::run(&own, arguments.colour, today),
+        Command::Window(own) => window::run(&own, arguments.colour, today),
+        Command::Ledger(own) => ledger::run(&own, arguments.colour, today),
         Command::Why(own) => why::run(&own),
         Command::Format(own) => format::run(&own),
     };

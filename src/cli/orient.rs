@@ -2,16 +2,16 @@
 
 use std::path::{Path, PathBuf};
 
-use super::files::{self, FileImporter};
+use super::files::FileImporter;
 use super::output::{self, Colour, print, talk};
+use super::projects::{Opened, open, told};
 use super::write::exchange;
-use super::{FINDINGS, GO, TROUBLE};
+use super::{FINDINGS, GO};
 use crate::fault::did_you_mean;
 use crate::model::{FeatureId, Model, bind};
 use crate::orient::{Ways, parts, ways, with_up};
-use crate::pack::Project;
 use crate::report;
-use crate::rules::Library;
+use crate::rules::{Date, Library};
 use crate::syntax;
 
 #[derive(Debug, clap::Args)]
@@ -33,27 +33,13 @@ pub(super) struct Arguments {
     svg: Option<PathBuf>,
 }
 
-pub(super) fn run(arguments: &Arguments, colour: Colour) -> u8 {
-    match attempt(arguments, colour) {
-        Ok(code) => code,
-        Err(why) => {
-            if !why.is_empty() {
-                talk(&format!("{}: {why}", arguments.sheet.display()));
-            }
-            TROUBLE
-        }
-    }
+pub(super) fn run(arguments: &Arguments, colour: Colour, today: Option<Date>) -> u8 {
+    let attempted = open(&arguments.sheet, colour, today).map(|opened| attempt(arguments, opened));
+    attempted.map_or_else(|code| code, |done| done.unwrap_or_else(|why| told(&arguments.sheet, &why)))
 }
 
-fn attempt(arguments: &Arguments, colour: Colour) -> Result<u8, String> {
+fn attempt(arguments: &Arguments, Opened { text, root, library }: Opened) -> Result<u8, String> {
     let sheet = &arguments.sheet;
-    let text = files::read(sheet)?;
-    let folder = sheet.parent().filter(|folder| !folder.as_os_str().is_empty());
-    let root = Project::root_of(folder.unwrap_or(Path::new(".")));
-    let library = Library::of_folder(&root).map_err(|error| {
-        output::broken_packs(error, colour.wanted());
-        String::new()
-    })?;
     let (importer, id) = FileImporter::new(root, sheet, &sheet.display().to_string(), text.clone());
     let (body, faults) = syntax::sheet(&importer.source(id), id);
     let model = bind(&library.vocabulary, body, id, &importer);

@@ -4,6 +4,8 @@
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
+use super::output::{self, Colour};
+use super::{TROUBLE, files};
 use crate::pack::Project;
 use crate::rules::{Date, Level, Library};
 
@@ -63,4 +65,29 @@ pub(super) fn folder_of(sheet: &Path, stdin_name: &str) -> PathBuf {
     let path = if sheet.as_os_str() == "-" { Path::new(stdin_name) } else { sheet };
     let folder = path.parent().filter(|folder| !folder.as_os_str().is_empty());
     folder.unwrap_or(Path::new(".")).to_path_buf()
+}
+
+/// A single sheet's text, with the project that it belongs to.
+pub(super) struct Opened {
+    pub(super) text: String,
+    pub(super) root: PathBuf,
+    pub(super) library: Library,
+}
+
+/// Reads a sheet and its project. What stands in the way is told: the exit code then.
+pub(super) fn open(sheet: &Path, colour: Colour, today: Option<Date>) -> Result<Opened, u8> {
+    let text = files::read(sheet).map_err(|why| told(sheet, &why))?;
+    let root = Project::root_of(&folder_of(sheet, ""));
+    let mut library = Library::of_folder(&root).map_err(|error| {
+        output::broken_packs(error, colour.wanted());
+        TROUBLE
+    })?;
+    library.today = today;
+    Ok(Opened { text, root, library })
+}
+
+/// Tells why a sheet could not be worked on: the exit code then.
+pub(super) fn told(sheet: &Path, why: &str) -> u8 {
+    output::talk_of(sheet, why);
+    TROUBLE
 }

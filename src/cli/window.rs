@@ -1,17 +1,17 @@
 //! `dryfit window`
 
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 
-use super::files::{self, FileImporter};
+use super::GO;
+use super::files::FileImporter;
 use super::output::{self, Colour, print, talk};
-use super::{GO, TROUBLE};
+use super::projects::{Opened, open, told};
 use crate::fault::did_you_mean;
 use crate::model::{Evaluation, Model, bind};
 use crate::origin::Origin;
-use crate::pack::Project;
 use crate::quantity::Quantity;
 use crate::report;
-use crate::rules::Library;
+use crate::rules::Date;
 use crate::source::{Source, Sources};
 use crate::syntax;
 use crate::window::{self, Moved, Range};
@@ -38,27 +38,13 @@ pub(super) struct Arguments {
     svg: Option<PathBuf>,
 }
 
-pub(super) fn run(arguments: &Arguments, colour: Colour) -> u8 {
-    match attempt(arguments, colour) {
-        Ok(code) => code,
-        Err(why) => {
-            if !why.is_empty() {
-                talk(&format!("{}: {why}", arguments.sheet.display()));
-            }
-            TROUBLE
-        }
-    }
+pub(super) fn run(arguments: &Arguments, colour: Colour, today: Option<Date>) -> u8 {
+    let attempted = open(&arguments.sheet, colour, today).map(|opened| attempt(arguments, opened));
+    attempted.map_or_else(|code| code, |done| done.unwrap_or_else(|why| told(&arguments.sheet, &why)))
 }
 
-fn attempt(arguments: &Arguments, colour: Colour) -> Result<u8, String> {
+fn attempt(arguments: &Arguments, Opened { text, root, library }: Opened) -> Result<u8, String> {
     let sheet = &arguments.sheet;
-    let text = files::read(sheet)?;
-    let folder = sheet.parent().filter(|folder| !folder.as_os_str().is_empty());
-    let root = Project::root_of(folder.unwrap_or(Path::new(".")));
-    let library = Library::of_folder(&root).map_err(|error| {
-        output::broken_packs(error, colour.wanted());
-        String::new()
-    })?;
     let (importer, id) = FileImporter::new(root, sheet, &sheet.display().to_string(), text);
     let (body, faults) = syntax::sheet(&importer.source(id), id);
     let model = bind(&library.vocabulary, body, id, &importer);

@@ -89,3 +89,18 @@ fn an_unknown_rule_is_trouble_with_a_way_out() {
     assert_eq!((near.code, far.code), (2, 2));
     snapshot("why-unknown", format!("{}{}", near.err, far.err));
 }
+
+/// A permit that has ended accepts nothing any more, whichever command asks.
+#[test]
+fn the_day_counts_for_ways_up_too() {
+    let bench = Bench::new();
+    bench.write(
+        "a.dryfit",
+        "machine bench\nmaterial petg\npart p { up +z; size 30 x 30 x 30 mm; wall w { thickness 1.5 mm; height 9 mm; faces +x } }\n\
+         permit uneven-wall on p.w \"prints well\" until \"2027-03-31\"\n",
+    );
+    let before = bench.run(&["orient", "a.dryfit", "--today", "2027-03-31"]).out;
+    assert!(before.contains("note (permitted)"), "{before}");
+    let after = bench.run(&["orient", "a.dryfit", "--today", "2027-04-01"]).out;
+    assert!(!after.contains("(permitted)") && after.contains("[uneven-wall]"), "{after}");
+}
