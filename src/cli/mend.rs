@@ -272,6 +272,10 @@ impl Sheet for OnDisk<'_, '_> {
         all
     }
 
+    fn is_used(&self) -> bool {
+        !self.users.is_empty()
+    }
+
     fn model(&self, text: &str) -> Model<'_> {
         let (importer, id) = self.file.importer(text, &self.texts);
         let (body, _) = syntax::sheet(&importer.source(id), id);

@@ -6,9 +6,8 @@ use super::places::{Place, Places, places};
 use super::proof::Prover;
 use super::search::{Probe, nearest, nearest_plain};
 use super::{Advice, SHOWN, Sheet, conflict, is_mendable, pairs};
-use crate::model::{FeatureId, Model, Value, Variation};
+use crate::model::{FeatureId, FieldNumber, Model, Value, Variation};
 use crate::rules::{Closeness, Finding, Library, Rule, Standing, standing};
-use crate::syntax::edit::Edit;
 
 /// At most so many changes are proven for a finding; those that change most are left out.
 const PROVEN: usize = 8;
@@ -27,8 +26,6 @@ pub(super) struct Bench<'s> {
     /// So many clean changes of dimensions leave no need for another way up or another material,
     /// which rank behind them.
     enough: usize,
-    /// What the printed parts' fields come to: feature, field, value.
-    drawn: Vec<(FeatureId, usize, String)>,
 }
 
 /// A rule on a feature.
@@ -61,9 +58,9 @@ pub(super) struct Candidate {
 
 impl<'s> Bench<'s> {
     pub(super) fn new(sheet: &'s dyn Sheet, text: &'s str, before: &[Vec<Finding>], enough: usize) -> Self {
-        let model = sheet.model(text);
-        let drawn = drawn(&model);
-        Self { library: sheet.library(), text, model, prover: Prover::new(sheet, text, before), enough, drawn }
+        let mut model = sheet.model(text);
+        let prover = Prover::new(sheet, text, before, &mut model);
+        Self { library: sheet.library(), text, model, prover, enough }
     }
 
     /// How a rule would stand with something different.
@@ -75,10 +72,9 @@ impl<'s> Bench<'s> {
     /// The feature that a finding is about, which shows with something different.
     pub(super) fn case(&mut self, rule: &str, feature: &str, with: &[Variation]) -> Option<Case<'s>> {
         let rule = self.library.rule(rule)?;
-        let model = &self.model;
-        let about = model.ids().filter(|(_, feature)| rule.about.contains(&feature.block.name)).map(|(id, _)| id);
-        let all: Vec<Case> =
-            about.filter(|id| model.path(*id) == feature).map(|feature| Case { rule, feature }).collect();
+        let about = |id: &&FeatureId| rule.about.contains(&self.model.feature(**id).block.name);
+        let named = self.prover.recheck().at_path(feature).iter().filter(about);
+        let all: Vec<Case> = named.map(|feature| Case { rule, feature: *feature }).collect();
         // Where two go by one name, the one that the rule finds something on.
         if let [only] = all.as_slice() {
             return Some(*only);
@@ -195,8 +191,7 @@ impl<'s> Bench<'s> {
 
     fn prove(&mut self, case: Case, candidate: Candidate) -> Option<Mend> {
         let feature = self.model.path(case.feature);
-        let edits: Vec<Edit> = candidate.changes.iter().map(|change| change.edit.clone()).collect();
-        let proof = self.prover.prove(&edits, &case.rule.name, &feature);
+        let proof = self.prover.prove(&mut self.model, &candidate.changes, (&case.rule.name, case.feature));
         if !proof.gone && proof.leaves.is_none() {
             return None;
         }
@@ -210,6 +205,7 @@ impl<'s> Bench<'s> {
             clean: proof.gone && proof.harms.is_empty(),
             leaves: proof.leaves,
             harms: proof.harms,
+            reached: proof.reached,
             moves,
             result: result(&candidate.standing),
             share: candidate.standing.share,
@@ -221,18 +217,17 @@ impl<'s> Bench<'s> {
 
     /// What else on the printed parts comes to another value.
     fn moves(&mut self, with: &[Variation], changes: &[Change]) -> Vec<(String, String, String)> {
-        let after = self.model.varied(with, drawn);
-        let mut moves = Vec::new();
-        for (id, field, from) in &self.drawn {
-            let to = after.iter().find(|(other, index, _)| (other, index) == (id, field)).map(|(_, _, to)| to);
-            let path = self.model.field_path(*id, &self.model.feature(*id).fields[*field]);
-            let itself =
-                changes.iter().any(|change| change.name == path || change.name.starts_with(&format!("{path}.")));
-            if let Some(to) = to.filter(|to| *to != from && !itself) {
-                moves.push((path, from.clone(), to.clone()));
-            }
-        }
-        moves
+        let follow = self.model.follows(with);
+        let before = drawn(&self.model, &follow);
+        let after = self.model.varied(with, |model| drawn(model, &follow));
+        let itself = |path: &str| {
+            changes.iter().any(|change| change.name == path || change.name.starts_with(&format!("{path}.")))
+        };
+        let moved = before.into_iter().zip(after).filter_map(|(before, after)| {
+            let ((path, from), (_, to)) = (before?, after?);
+            (from != to && !itself(&path)).then_some((path, from, to))
+        });
+        moved.collect()
     }
 
     /// Why no clean change was found, and what the limit would have to be.
@@ -261,15 +256,18 @@ impl<'s> Bench<'s> {
     }
 }
 
-/// What is written on the printed parts, with its values.
-fn drawn(model: &Model) -> Vec<(FeatureId, usize, String)> {
-    let mut all = Vec::new();
-    for (id, feature) in model.ids().filter(|(id, _)| model.is_drawn(*id)) {
-        for (index, field) in feature.fields.iter().enumerate().filter(|(_, field)| field.written.is_some()) {
-            if let Ok(value @ (Value::Quantity(_) | Value::Size(_))) = model.value_of(id, field) {
-                all.push((id, index, value.text()));
-            }
+/// What is written on the printed parts in some fields, with its values: path and value.
+fn drawn(model: &Model, fields: &[FieldNumber]) -> Vec<Option<(String, String)>> {
+    let one = |number: &FieldNumber| {
+        let (id, index) = model.numbered(*number);
+        let field = &model.feature(id).fields[index];
+        if !model.is_drawn(id) || field.written.is_none() {
+            return None;
         }
-    }
-    all
+        match model.value_of(id, field) {
+            Ok(value @ (Value::Quantity(_) | Value::Size(_))) => Some((model.field_path(id, field), value.text())),
+            _ => None,
+        }
+    };
+    fields.iter().map(one).collect()
 }

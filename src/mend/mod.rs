@@ -42,6 +42,8 @@ pub trait Sheet {
     fn library(&self) -> &Library;
     /// The findings with this text: the sheet's own first, then those of each sheet that uses it.
     fn findings(&self, text: &str) -> Vec<Vec<Finding>>;
+    /// Whether other sheets use it, whose findings come after its own.
+    fn is_used(&self) -> bool;
     /// The sheet as meant, with this text as the first of its sources.
     fn model(&self, text: &str) -> Model<'_>;
 }
@@ -60,6 +62,10 @@ impl Sheet for Alone<'_> {
 
     fn findings(&self, text: &str) -> Vec<Vec<Finding>> {
         vec![inspect(self.library, &Source::new("", text), SourceId(0), &NoImports)]
+    }
+
+    fn is_used(&self) -> bool {
+        false
     }
 
     fn model(&self, text: &str) -> Model<'_> {

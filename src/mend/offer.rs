@@ -2,7 +2,7 @@
 
 use super::places::{Place, Set};
 use super::proof::Harm;
-use crate::model::Variation;
+use crate::model::{FeatureId, Variation};
 use crate::rules::{ChangeNote, Level, MendNote, Standing};
 use crate::syntax::edit::{Edit, digits};
 
@@ -67,6 +67,8 @@ pub struct Mend {
     /// By how much the part changes, as a share of what the rule asked to change.
     pub size: f64,
     pub(super) order: usize,
+    /// The features whose findings may differ with it; `None` for all.
+    pub(super) reached: Option<Vec<FeatureId>>,
 }
 
 impl Mend {

@@ -1,9 +1,12 @@
 //! A change applied to the text, the whole sheet inspected again, and the findings compared.
 
 use std::collections::{BTreeMap, HashMap};
+use std::rc::Rc;
 
 use super::Sheet;
-use crate::rules::{Finding, Level};
+use super::offer::Change;
+use crate::model::{FeatureId, Model, Variation};
+use crate::rules::{Finding, Level, Reached, Recheck};
 use crate::syntax::edit::{Edit, apply};
 
 /// A margin may become smaller by so much of its limit before that counts as harm: what is open
@@ -31,6 +34,10 @@ pub(super) struct Findings {
 }
 
 impl Findings {
+    fn open(&self, key: &Key) -> Option<Level> {
+        self.states.get(key).and_then(|state| state.open)
+    }
+
     pub(super) fn of(sheets: &[Vec<Finding>]) -> Self {
         let mut findings = Self::default();
         for (sheet, list) in sheets.iter().enumerate() {
@@ -81,6 +88,21 @@ pub(super) struct Proof {
     pub(super) leaves: Option<Level>,
     /// What is new or worse.
     pub(super) harms: Vec<Harm>,
+    /// The features whose findings may differ; `None` for all.
+    pub(super) reached: Option<Vec<FeatureId>>,
+}
+
+impl Proof {
+    fn said(&self) -> (bool, Option<Level>, &[Harm]) {
+        (self.gone, self.leaves, &self.harms)
+    }
+}
+
+/// The findings after a change.
+struct After {
+    findings: Findings,
+    /// The features that they are on; every one where the whole sheet was inspected.
+    features: Option<Vec<FeatureId>>,
 }
 
 /// Inspects changed texts, each once.
@@ -88,27 +110,64 @@ pub(super) struct Prover<'s> {
     sheet: &'s dyn Sheet,
     text: &'s str,
     before: Findings,
-    known: HashMap<Vec<Edit>, std::rc::Rc<Findings>>,
+    recheck: Recheck<'s>,
+    known: HashMap<Vec<Edit>, Rc<After>>,
 }
 
 impl<'s> Prover<'s> {
-    pub(super) fn new(sheet: &'s dyn Sheet, text: &'s str, before: &[Vec<Finding>]) -> Self {
-        Self { sheet, text, before: Findings::of(before), known: HashMap::new() }
+    pub(super) fn new(sheet: &'s dyn Sheet, text: &'s str, before: &[Vec<Finding>], model: &mut Model) -> Self {
+        let recheck = Recheck::new(sheet.library(), model);
+        Self { sheet, text, before: Findings::of(before), recheck, known: HashMap::new() }
+    }
+
+    pub(super) fn recheck(&self) -> &Recheck<'s> {
+        &self.recheck
     }
 
     /// What a change does to the whole sheet, and to those that use it.
-    pub(super) fn prove(&mut self, edits: &[Edit], rule: &str, feature: &str) -> Proof {
-        let mut edits = edits.to_vec();
+    pub(super) fn prove(&mut self, model: &mut Model, changes: &[Change], (rule, at): (&str, FeatureId)) -> Proof {
+        let mut edits: Vec<Edit> = changes.iter().map(|change| change.edit.clone()).collect();
         edits.sort();
-        let (sheet, text) = (self.sheet, self.text);
-        let after = self
-            .known
-            .entry(edits)
-            .or_insert_with_key(|edits| Findings::of(&sheet.findings(&apply(text, edits))).into());
-        let key = (0, rule.to_owned(), feature.to_owned());
-        let open = |findings: &Findings| findings.states.get(&key).and_then(|state| state.open);
-        let leaves = open(after).filter(|now| open(&self.before) > Some(*now));
-        Proof { gone: !after.states.contains_key(&key), leaves, harms: harms(&self.before, after) }
+        let known = self.known.get(&edits).map(Rc::clone);
+        let after = known.unwrap_or_else(|| {
+            let after = Rc::new(self.reached(model, changes).unwrap_or_else(|| self.whole(&edits)));
+            self.known.insert(edits.clone(), Rc::clone(&after));
+            after
+        });
+        let key = (0, rule.to_owned(), model.path(at));
+        let proof = self.proof(&after, &key, at);
+        // What is not looked at again is as it was: in debug builds that is held against the whole.
+        debug_assert_eq!(proof.said(), self.proof(&self.whole(&edits), &key, at).said(), "{edits:?}");
+        proof
+    }
+
+    /// Only what the change reaches, where nothing else can change and no other sheet uses this one.
+    fn reached(&self, model: &mut Model, changes: &[Change]) -> Option<After> {
+        if self.sheet.is_used() {
+            return None;
+        }
+        let variations: Vec<Variation> = changes.iter().map(|change| change.variation.clone()).collect();
+        let Reached { features, findings } = self.recheck.again(model, &variations)?;
+        Some(After { findings: Findings::of(&[findings]), features: Some(features) })
+    }
+
+    fn whole(&self, edits: &[Edit]) -> After {
+        let findings = Findings::of(&self.sheet.findings(&apply(self.text, edits)));
+        After { findings, features: None }
+    }
+
+    fn proof(&self, after: &After, key: &Key, at: FeatureId) -> Proof {
+        let Proof { mut gone, mut leaves, harms, reached } = Proof {
+            gone: !after.findings.states.contains_key(key),
+            leaves: after.findings.open(key).filter(|now| self.before.open(key) > Some(*now)),
+            harms: harms(&self.before, &after.findings),
+            reached: after.features.clone(),
+        };
+        if reached.as_ref().is_some_and(|features| features.binary_search(&at).is_err()) {
+            // Out of its reach: as it was.
+            (gone, leaves) = (false, None);
+        }
+        Proof { gone, leaves, harms, reached }
     }
 }
 

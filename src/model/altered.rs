@@ -33,6 +33,7 @@ impl Model<'_> {
             specimen: self.specimen,
             draws: RefCell::default(),
             touched: Cell::new(false),
+            trail: RefCell::default(),
         };
         for change in changes {
             model.change(change);

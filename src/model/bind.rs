@@ -29,6 +29,7 @@ pub fn bind<'v>(vocabulary: &'v Vocabulary, body: Body, id: SourceId, importer: 
         specimen: false,
         draws: RefCell::default(),
         touched: Cell::new(false),
+        trail: RefCell::default(),
     };
     let mut binder = Binder {
         model,
@@ -447,7 +448,7 @@ fn word_of(value: &Value) -> Option<&str> {
 
 impl Model<'_> {
     /// Works out every value that the sheet states, so that all its faults show.
-    fn evaluate_written(&self) {
+    pub(super) fn evaluate_written(&self) {
         for (id, feature) in self.ids() {
             for field in feature.fields.iter().filter(|field| field.written.is_some()) {
                 // The fault, if there is one, is reported by the model itself.

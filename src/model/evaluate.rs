@@ -395,6 +395,7 @@ impl<'v> Model<'v> {
     /// [`Failure::Absent`] where it is not given, [`Failure::Reported`] where it is at fault.
     pub fn value_of(&self, id: FeatureId, field: &Field<'v>) -> Result<Value, Failure> {
         self.notice(&field.depends);
+        self.note_read(field);
         if let Some(value) = field.value.get() {
             return value.clone().ok_or(Failure::Reported);
         }
@@ -407,7 +408,7 @@ impl<'v> Model<'v> {
         }
         field.state.set(State::Running);
         self.depth.set(depth + 1);
-        let (result, touched) = self.noticing(|| self.work_out(id, field));
+        let (result, touched) = self.noticing(|| self.keeping_trail(field, || self.work_out(id, field)));
         if touched {
             field.depends.set(true);
         }

@@ -13,6 +13,7 @@ mod required;
 mod resolve;
 mod specimen;
 mod tolerance_class;
+mod trail;
 mod uncertain;
 mod value;
 mod vary;
@@ -23,6 +24,7 @@ pub use children::Children;
 pub use evaluate::{Evaluation, Failure, Locals, Mode};
 pub use import::{Importer, NoImports};
 pub use specimen::specimen;
+pub use trail::FieldNumber;
 pub use value::{Margin, Value};
 pub use vary::Variation;
 
@@ -69,6 +71,8 @@ pub struct Model<'v> {
     draws: RefCell<Option<Vec<f64>>>,
     /// Whether a changed value was read; see [`Model::noticing`].
     touched: Cell<bool>,
+    /// Who reads whom; see [`Model::follow`].
+    trail: RefCell<Option<trail::Trail>>,
 }
 
 /// A block of a sheet.
@@ -117,6 +121,8 @@ pub struct Field<'v> {
     /// Whether its value is a changed one or follows from one.
     depends: Cell<bool>,
     printed_depends: Cell<bool>,
+    /// Its number in the trail, where one is kept.
+    number: Cell<FieldNumber>,
 }
 
 /// What a sheet says about a field.
@@ -150,6 +156,7 @@ impl<'v> Field<'v> {
             printed: OnceCell::new(),
             depends: Cell::new(false),
             printed_depends: Cell::new(false),
+            number: Cell::new(0),
         }
     }
 }

@@ -19,7 +19,8 @@ impl<'v> Model<'v> {
         if let Some(known) = field.printed.get() {
             return Ok(known.clone());
         }
-        let (printed, touched) = self.noticing(|| self.work_out_printed(id, field, drawn));
+        let (printed, touched) =
+            self.noticing(|| self.keeping_trail(field, || self.work_out_printed(id, field, drawn)));
         let printed = printed?;
         field.printed_depends.set(touched || field.printed_depends.get());
         Ok(field.printed.get_or_init(|| printed).clone())

@@ -25,6 +25,7 @@ pub fn specimen(vocabulary: &Vocabulary) -> Model<'_> {
         specimen: true,
         draws: RefCell::default(),
         touched: std::cell::Cell::new(false),
+        trail: RefCell::default(),
     };
     // Outer kinds come before inner ones after as many rounds as there are kinds.
     for _ in 0..vocabulary.blocks.len() {

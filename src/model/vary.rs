@@ -1,10 +1,10 @@
 //! The same sheet with something in it different, without reading it again: what a search asks
 //! hundreds of times.
 
-use std::cell::{Cell, OnceCell};
 use std::rc::Rc;
 
-use super::{FeatureId, Field, Model, State, Written};
+use super::trail::Known;
+use super::{FeatureId, FieldNumber, Model, Written};
 use crate::source::Span;
 use crate::syntax::edit::set_number;
 use crate::syntax::tree;
@@ -43,22 +43,55 @@ enum Undo {
 }
 
 impl Model<'_> {
-    /// Looks at the sheet as it would be with the variations; afterwards it is as it was.
+    /// Looks at the sheet as it would be with the variations; afterwards it is as it was. Only what
+    /// follows from them is worked out anew, so that the model must [`follow`](Model::follow) who reads whom.
     pub fn varied<T>(&mut self, variations: &[Variation], look: impl FnOnce(&Self) -> T) -> T {
+        let follow = self.follows(variations);
         let mut undo = Vec::new();
         for variation in variations {
             self.vary(variation, &mut undo);
         }
-        self.forget();
+        let known: Vec<(FieldNumber, Known)> = follow.into_iter().map(|field| (field, self.take_known(field))).collect();
+        let inputs = self.inputs.borrow().count();
+        self.begin_aside();
         let seen = look(self);
+        for field in self.end_aside() {
+            self.take_known(field);
+        }
         for step in undo.into_iter().rev() {
             match step {
                 Undo::Field(id, index, before) => self.features[id.0].fields[index].written = before,
                 Undo::Profile(id, before) => self.features[id.0].profile = before,
             }
         }
-        self.forget();
+        for (field, known) in known {
+            self.put_known(field, known);
+        }
+        self.inputs.borrow_mut().keep(inputs);
+        self.faults.take();
         seen
+    }
+
+    /// The fields that may come to something else with the variations, in their order.
+    #[must_use]
+    pub fn follows(&self, variations: &[Variation]) -> Vec<FieldNumber> {
+        let direct = |variation: &Variation| match variation {
+            Variation::Number { at, .. } => self.stated_at(*at),
+            Variation::Says { feature, field, .. } => vec![(*feature, *field)],
+            Variation::Profile { feature, .. } => {
+                let fields = |id: FeatureId| (0..self.feature(id).fields.len()).map(move |index| (id, index));
+                self.profiled_with(*feature).into_iter().flat_map(fields).collect()
+            }
+        };
+        let roots: Vec<FieldNumber> =
+            variations.iter().flat_map(direct).map(|field| self.number_of(field)).collect();
+        self.following(roots)
+    }
+
+    /// A feature that takes its values from a profile, and its copies.
+    fn profiled_with(&self, feature: FeatureId) -> Vec<FeatureId> {
+        let at = self.feature(feature).name_span;
+        self.ids().filter(|(_, copy)| copy.name_span == at).map(|(id, _)| id).collect()
     }
 
     fn vary(&mut self, variation: &Variation, undo: &mut Vec<Undo>) {
@@ -74,10 +107,8 @@ impl Model<'_> {
                 undo.push(Undo::Field(*feature, *field, before));
             }
             Variation::Profile { feature, name } => {
-                let at = self.feature(*feature).name_span;
-                let copies = self.features.iter_mut().enumerate().filter(|(_, copy)| copy.name_span == at);
-                for (id, copy) in copies {
-                    undo.push(Undo::Profile(FeatureId(id), copy.profile.replace(name.clone())));
+                for id in self.profiled_with(*feature) {
+                    undo.push(Undo::Profile(id, self.features[id.0].profile.replace(name.clone())));
                 }
             }
         }
@@ -85,39 +116,14 @@ impl Model<'_> {
 
     /// Copies made by `like` share what is written: all of them change.
     fn set_numbers(&mut self, at: Span, number: f64, undo: &mut Vec<Undo>) {
-        let holds = |span: Span| span.source == at.source && span.start <= at.start && at.end <= span.end;
-        for (id, feature) in self.features.iter_mut().enumerate() {
-            for (index, field) in feature.fields.iter_mut().enumerate() {
-                let Some(written) = field.written.as_mut().filter(|written| holds(written.value.span)) else {
-                    continue;
-                };
-                let mut value = (*written.value).clone();
-                if set_number(&mut value, at, number) {
-                    let before = written.clone();
-                    written.value = Rc::new(value);
-                    undo.push(Undo::Field(FeatureId(id), index, Some(before)));
-                }
+        for (id, index) in self.stated_at(at) {
+            let Some(written) = self.features[id.0].fields[index].written.as_mut() else { continue };
+            let mut value = (*written.value).clone();
+            if set_number(&mut value, at, number) {
+                let before = written.clone();
+                written.value = Rc::new(value);
+                undo.push(Undo::Field(id, index, Some(before)));
             }
         }
-    }
-
-    /// Forgets every value that was worked out.
-    fn forget(&mut self) {
-        for field in self.features.iter_mut().flat_map(|feature| &mut feature.fields) {
-            field.forget();
-        }
-        self.inputs.take();
-        self.faults.take();
-    }
-}
-
-impl Field<'_> {
-    fn forget(&mut self) {
-        if self.state.replace(State::Untouched) == State::Untouched {
-            return;
-        }
-        self.state = Cell::new(State::Untouched);
-        self.value = OnceCell::new();
-        self.printed = OnceCell::new();
     }
 }

@@ -59,6 +59,17 @@ impl Inputs {
         id
     }
 
+    /// How many there are.
+    #[must_use]
+    pub fn count(&self) -> usize {
+        self.list.len()
+    }
+
+    /// Leaves only the first ones.
+    pub fn keep(&mut self, count: usize) {
+        self.list.truncate(count);
+    }
+
     /// The input of an id that this list gave out.
     #[must_use]
     pub fn get(&self, id: InputId) -> Option<&Input> {

@@ -1,5 +1,6 @@
 //! Findings accepted in writing.
 
+use std::collections::HashSet;
 use std::fmt::Write;
 
 use super::date::Date;
@@ -92,6 +93,16 @@ impl Permits {
             }
         }
     }
+}
+
+/// The rules that the sheet's permits name, each with its feature, good or not.
+pub(super) fn meant(model: &Model) -> HashSet<(FeatureId, String)> {
+    let permits = model.ids().filter(|(_, feature)| feature.block.act == Act::Permits);
+    let one = |(id, _)| match (value(model, id, "rule"), value(model, id, "on")) {
+        (Some(Value::Text(rule)), Some(Value::Feature(on))) => Some((on, rule.to_string())),
+        _ => None,
+    };
+    permits.filter_map(one).collect()
 }
 
 fn value(model: &Model, id: FeatureId, name: &str) -> Option<Value> {

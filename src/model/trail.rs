@@ -1,0 +1,189 @@
+//! Which values each value was worked out from: after a change only what follows from it is worked
+//! out anew.
+
+use std::cell::OnceCell;
+
+use super::{FeatureId, Field, Model, State, Value};
+use crate::source::Span;
+
+/// Numbers the fields of a model, from 0, in the order of its features.
+pub type FieldNumber = usize;
+
+/// Who reads whom, as far as anything was worked out yet.
+#[derive(Debug)]
+pub(super) struct Trail {
+    /// By number.
+    fields: Vec<(FeatureId, usize)>,
+    /// The number of each feature's first field.
+    first: Vec<FieldNumber>,
+    /// Where the sheet states something: its place and the field's number, in the order of the places.
+    stated: Vec<(Span, FieldNumber)>,
+    /// By number: the fields that were worked out from it.
+    readers: Vec<Vec<FieldNumber>>,
+    /// What was read by what is being worked out, innermost last.
+    reading: Vec<Vec<FieldNumber>>,
+    /// What was worked out while something is different; `None` while nothing is.
+    fresh: Option<Vec<FieldNumber>>,
+}
+
+impl Trail {
+    fn of(model: &Model) -> Self {
+        let mut trail = Self {
+            fields: Vec::new(),
+            first: Vec::with_capacity(model.features.len()),
+            stated: Vec::new(),
+            readers: Vec::new(),
+            reading: Vec::new(),
+            fresh: None,
+        };
+        for (id, feature) in model.ids() {
+            trail.first.push(trail.fields.len());
+            for (index, field) in feature.fields.iter().enumerate() {
+                let number = trail.fields.len();
+                field.number.set(number);
+                trail.stated.extend(field.written.as_ref().map(|written| (written.value.span, number)));
+                trail.fields.push((id, index));
+            }
+        }
+        trail.stated.sort_unstable();
+        trail.readers.resize(trail.fields.len(), Vec::new());
+        trail
+    }
+}
+
+/// A field's values as they were worked out.
+pub(super) type Known = (State, OnceCell<Option<Value>>, OnceCell<Value>);
+
+impl<'v> Model<'v> {
+    /// Works out every value that the sheet states anew, and keeps from now on who reads whom.
+    pub fn follow(&mut self) {
+        for field in self.features.iter_mut().flat_map(|feature| &mut feature.fields) {
+            field.forget();
+        }
+        self.inputs.take();
+        self.trail.replace(Some(Trail::of(self)));
+        self.evaluate_written();
+        // They were told when the sheet was read.
+        self.faults.take();
+    }
+
+    /// Runs something, and says which fields it read.
+    pub fn reads<T>(&self, run: impl FnOnce() -> T) -> (T, Vec<FieldNumber>) {
+        if let Some(trail) = self.trail.borrow_mut().as_mut() {
+            trail.reading.push(Vec::new());
+        }
+        let result = run();
+        let read = self.trail.borrow_mut().as_mut().and_then(|trail| trail.reading.pop());
+        let mut read = read.unwrap_or_default();
+        read.sort_unstable();
+        read.dedup();
+        (result, read)
+    }
+
+    /// Notes that a value was read.
+    pub(super) fn note_read(&self, field: &Field) {
+        if let Some(trail) = self.trail.borrow_mut().as_mut()
+            && let Some(reading) = trail.reading.last_mut()
+        {
+            reading.push(field.number.get());
+        }
+    }
+
+    /// Works out a field's value, and keeps what it was worked out from.
+    pub(super) fn keeping_trail<T>(&self, field: &Field, work_out: impl FnOnce() -> T) -> T {
+        let number = field.number.get();
+        match self.trail.borrow_mut().as_mut() {
+            None => {}
+            Some(Trail { fresh: Some(fresh), .. }) => fresh.push(number),
+            Some(trail) => trail.reading.push(Vec::new()),
+        }
+        let result = work_out();
+        if let Some(trail) = self.trail.borrow_mut().as_mut().filter(|trail| trail.fresh.is_none()) {
+            for read in trail.reading.pop().unwrap_or_default() {
+                trail.readers[read].push(number);
+            }
+        }
+        result
+    }
+
+    /// The fields that may come to something else where some fields do, those themselves among them,
+    /// in their order.
+    pub(super) fn following(&self, roots: impl IntoIterator<Item = FieldNumber>) -> Vec<FieldNumber> {
+        let trail = self.trail.borrow();
+        let Some(trail) = trail.as_ref() else { return Vec::new() };
+        let mut found: Vec<FieldNumber> = roots.into_iter().collect();
+        found.sort_unstable();
+        found.dedup();
+        let mut seen: std::collections::HashSet<FieldNumber> = found.iter().copied().collect();
+        let mut next = 0;
+        while let Some(number) = found.get(next) {
+            found.extend(trail.readers[*number].iter().filter(|reader| seen.insert(**reader)));
+            next += 1;
+        }
+        found.sort_unstable();
+        found
+    }
+
+    /// The field of a number.
+    #[must_use]
+    pub fn numbered(&self, number: FieldNumber) -> (FeatureId, usize) {
+        let known = self.trail.borrow().as_ref().and_then(|trail| trail.fields.get(number).copied());
+        known.unwrap_or((Self::SHEET, 0))
+    }
+
+    /// How many fields there are.
+    #[must_use]
+    pub fn count_of_fields(&self) -> usize {
+        self.trail.borrow().as_ref().map_or(0, |trail| trail.fields.len())
+    }
+
+    pub(super) fn number_of(&self, (id, index): (FeatureId, usize)) -> FieldNumber {
+        self.trail.borrow().as_ref().map_or(0, |trail| trail.first[id.0] + index)
+    }
+
+    /// The fields whose statement holds a place.
+    pub(super) fn stated_at(&self, at: Span) -> Vec<(FeatureId, usize)> {
+        let trail = self.trail.borrow();
+        let Some(trail) = trail.as_ref() else { return Vec::new() };
+        let end = trail.stated.partition_point(|(span, _)| (span.source, span.start) <= (at.source, at.start));
+        let begins = trail.stated[..end].last().map(|(span, _)| (span.source, span.start));
+        let same = |(span, _): &&(Span, FieldNumber)| Some((span.source, span.start)) == begins && at.end <= span.end;
+        trail.stated[..end].iter().rev().take_while(same).map(|(_, number)| trail.fields[*number]).collect()
+    }
+
+    /// From here on values are those of a sheet that is different.
+    pub(super) fn begin_aside(&self) {
+        if let Some(trail) = self.trail.borrow_mut().as_mut() {
+            trail.fresh = Some(Vec::new());
+        }
+    }
+
+    /// What was worked out since.
+    pub(super) fn end_aside(&self) -> Vec<FieldNumber> {
+        self.trail.borrow_mut().as_mut().and_then(|trail| trail.fresh.take()).unwrap_or_default()
+    }
+
+    /// Takes a field's values out of it, so that they are worked out anew.
+    pub(super) fn take_known(&mut self, number: FieldNumber) -> Known {
+        let (id, index) = self.numbered(number);
+        let field = &mut self.features[id.0].fields[index];
+        let state = field.state.replace(State::Untouched);
+        (state, std::mem::take(&mut field.value), std::mem::take(&mut field.printed))
+    }
+
+    /// Puts them back.
+    pub(super) fn put_known(&mut self, number: FieldNumber, (state, value, printed): Known) {
+        let (id, index) = self.numbered(number);
+        let field = &mut self.features[id.0].fields[index];
+        field.state.set(state);
+        (field.value, field.printed) = (value, printed);
+    }
+}
+
+impl Field<'_> {
+    fn forget(&mut self) {
+        self.state.set(State::Untouched);
+        self.value.take();
+        self.printed.take();
+    }
+}

@@ -1,0 +1,172 @@
+//! A sheet inspected once, so that after a change only those rules are run again that read what
+//! follows from it.
+
+use std::collections::{HashMap, HashSet};
+
+use super::engine;
+use super::finding::Finding;
+use super::library::Library;
+use super::locals::RuleLocals;
+use super::merge::merge;
+use super::permits;
+use super::rule::Rule;
+use crate::model::{FeatureId, Model, Variation};
+use crate::vocabulary::Act;
+
+/// What every rule found on every feature, and what it read for that.
+#[derive(Debug)]
+pub struct Recheck<'l> {
+    library: &'l Library,
+    pairs: Vec<Checked<'l>>,
+    /// By field: the pairs that read it.
+    readers: Vec<Vec<usize>>,
+    /// By feature: its pairs, in the order of the rules.
+    of_feature: Vec<Vec<usize>>,
+    /// The features that go by one path.
+    by_path: HashMap<String, Vec<FeatureId>>,
+    /// Features that others were copied from.
+    copied: HashSet<FeatureId>,
+    permitted: HashSet<(FeatureId, String)>,
+}
+
+/// A rule on a feature.
+#[derive(Debug)]
+struct Checked<'l> {
+    rule: &'l Rule,
+    feature: FeatureId,
+    found: Option<Finding>,
+}
+
+/// What a change reaches.
+#[derive(Debug, Clone)]
+pub struct Reached {
+    /// The features that a rule looks at which reads what follows from the change, and those that go
+    /// by the same paths; in their order.
+    pub features: Vec<FeatureId>,
+    /// What is found on them with the change. What is found on all others is as it was.
+    pub findings: Vec<Finding>,
+}
+
+impl<'l> Recheck<'l> {
+    /// Runs every rule, those about permits left out; from now on the model keeps who reads whom.
+    #[must_use]
+    pub fn new(library: &'l Library, model: &mut Model) -> Self {
+        model.follow();
+        let mut recheck = Self {
+            library,
+            pairs: Vec::new(),
+            readers: vec![Vec::new(); model.count_of_fields()],
+            of_feature: vec![Vec::new(); model.features.len()],
+            by_path: HashMap::new(),
+            copied: model.features.iter().filter_map(|feature| feature.like).collect(),
+            permitted: permits::meant(model),
+        };
+        for (id, _) in model.ids() {
+            recheck.by_path.entry(model.path(id)).or_default().push(id);
+        }
+        let by_kind = engine::features_by_kind(model);
+        let runs = |rule: &&Rule| (rule.most.is_some() || rule.caution) && !engine::is_about_permits(library, rule);
+        for rule in library.rules.iter().filter(runs) {
+            for feature in rule.about.iter().flat_map(|kind| by_kind.get(kind.as_str()).into_iter().flatten()) {
+                recheck.add(rule, model, *feature);
+            }
+        }
+        recheck
+    }
+
+    fn add(&mut self, rule: &'l Rule, model: &Model, feature: FeatureId) {
+        let pair = self.pairs.len();
+        let (found, read) = model.reads(|| check(self.library, rule, model, feature));
+        for field in read {
+            self.readers[field].push(pair);
+        }
+        self.of_feature[feature.0].push(pair);
+        self.pairs.push(Checked { rule, feature, found });
+    }
+
+    /// The features that go by a path.
+    #[must_use]
+    pub fn at_path(&self, path: &str) -> &[FeatureId] {
+        self.by_path.get(path).map_or(&[], Vec::as_slice)
+    }
+
+    /// Whether a rule on a feature reads what follows from a change.
+    #[must_use]
+    pub fn reads(&self, rule: &Rule, feature: FeatureId, model: &Model, variation: &Variation) -> bool {
+        let is_it = |pair: &usize| self.pairs[*pair].feature == feature && self.pairs[*pair].rule.name == rule.name;
+        let follows = model.follows(std::slice::from_ref(variation));
+        follows.into_iter().any(|field| self.readers[field].iter().any(is_it))
+    }
+
+    /// What is found after a change of numbers; `None` where that cannot be told without inspecting the
+    /// whole sheet: where other things than numbers change, where values are at fault, and where
+    /// permits have a part in it.
+    pub fn again(&self, model: &mut Model, variations: &[Variation]) -> Option<Reached> {
+        if !variations.iter().all(|variation| self.is_of_numbers(model, variation)) {
+            return None;
+        }
+        let fields = model.follows(variations);
+        let permits = |field: &usize| model.feature(model.numbered(*field).0).block.act == Act::Permits;
+        if fields.iter().any(permits) {
+            return None;
+        }
+        let affected: HashSet<usize> = fields.iter().flat_map(|field| self.readers[*field].iter().copied()).collect();
+        let is_permitted = |pair: &usize| {
+            let Checked { rule, feature, .. } = &self.pairs[*pair];
+            !self.permitted.is_empty() && self.permitted.contains(&(*feature, rule.name.to_string()))
+        };
+        if affected.iter().any(is_permitted) {
+            return None;
+        }
+        let features = self.with_twins(model, affected.iter().map(|pair| self.pairs[*pair].feature));
+        let found = model.varied(variations, |model| {
+            for field in &fields {
+                let (id, index) = model.numbered(*field);
+                let field = &model.feature(id).fields[index];
+                if field.written.is_some() {
+                    // Its fault, if it has one, is reported by the model itself.
+                    let _ = model.value_of(id, field);
+                }
+            }
+            let mut found = Vec::new();
+            for pair in features.iter().flat_map(|feature| &self.of_feature[feature.0]) {
+                let Checked { rule, feature, found: before } = &self.pairs[*pair];
+                let now = if affected.contains(pair) {
+                    check(self.library, rule, model, *feature)
+                } else {
+                    before.clone()
+                };
+                found.extend(now.map(|finding| (*feature, finding)));
+            }
+            model.take_faults().is_empty().then_some(found)
+        })?;
+        let findings = merge(self.library, found).into_iter().map(|(_, finding)| finding).collect();
+        Some(Reached { features, findings })
+    }
+
+    /// Whether a change leaves everything as it is but numbers, on the features that say them.
+    fn is_of_numbers(&self, model: &Model, variation: &Variation) -> bool {
+        match variation {
+            Variation::Number { .. } => true,
+            // A field that was left to its default: copies would take it over.
+            Variation::Says { feature, field, .. } => {
+                model.feature(*feature).fields[*field].written.is_none() && !self.copied.contains(feature)
+            }
+            Variation::Profile { .. } => false,
+        }
+    }
+
+    /// Findings are known by paths: those of features that share one go together.
+    fn with_twins(&self, model: &Model, features: impl Iterator<Item = FeatureId>) -> Vec<FeatureId> {
+        let one: HashSet<FeatureId> = features.collect();
+        let mut all: Vec<FeatureId> =
+            one.into_iter().flat_map(|feature| self.at_path(&model.path(feature)).iter().copied()).collect();
+        all.sort_unstable();
+        all.dedup();
+        all
+    }
+}
+
+fn check(library: &Library, rule: &Rule, model: &Model, feature: FeatureId) -> Option<Finding> {
+    engine::check(library, rule, &RuleLocals::new(rule, model, feature).evaluation())
+}
