@@ -1,5 +1,7 @@
 //! A sheet on the bench: its model to search with, its text to prove on.
 
+use std::collections::HashMap;
+
 use super::grid::Grid;
 use super::offer::{Change, Kind, Mend, change, result};
 use super::places::{Place, Places, places};
@@ -23,6 +25,8 @@ pub(super) struct Bench<'s> {
     pub(super) text: &'s str,
     pub(super) model: Model<'s>,
     prover: Prover<'s>,
+    /// What was looked at, by rule and feature.
+    looked: HashMap<(String, String), Looked<'s>>,
     /// So many clean changes of dimensions leave no need for another way up or another material,
     /// which rank behind them.
     enough: usize,
@@ -60,7 +64,7 @@ impl<'s> Bench<'s> {
     pub(super) fn new(sheet: &'s dyn Sheet, text: &'s str, before: &[Vec<Finding>], enough: usize) -> Self {
         let mut model = sheet.model(text);
         let prover = Prover::new(sheet, text, before, &mut model);
-        Self { library: sheet.library(), text, model, prover, enough }
+        Self { library: sheet.library(), text, model, prover, looked: HashMap::new(), enough }
     }
 
     /// How a rule would stand with something different.
@@ -83,15 +87,26 @@ impl<'s> Bench<'s> {
         found.or(all.first()).copied()
     }
 
+    /// Whether any of the rules reads what a place decides.
+    pub(super) fn matters(&self, case: Case, others: &[Case], place: &Place) -> bool {
+        let with = place.with(place.grid.value);
+        let reads = |case: &Case| self.prover.recheck().reads(case.rule, case.feature, &self.model, &with);
+        std::iter::once(&case).chain(others).any(reads)
+    }
+
     /// The best clean change of one thing, without a look at what takes longer to find.
     pub(super) fn simple(&mut self, finding: &Finding) -> Option<Mend> {
-        let Looked { mut mends, .. } = self.look(finding)?;
-        mends.sort_by_key(Mend::rank);
-        mends.into_iter().find(|mend| mend.clean)
+        let looked = self.look(finding)?;
+        let best = looked.mends.iter().filter(|mend| mend.clean).min_by_key(|mend| mend.rank()).cloned();
+        self.looked.insert((finding.rule.clone(), finding.about.clone()), looked);
+        best
     }
 
     /// Single changes: of a number, of a standard size, of the way up.
     fn look(&mut self, finding: &Finding) -> Option<Looked<'s>> {
+        if let Some(looked) = self.looked.remove(&(finding.rule.clone(), finding.about.clone())) {
+            return Some(looked);
+        }
         if !is_mendable(self.library, finding) {
             return None;
         }

@@ -3,7 +3,7 @@
 use super::bench::{Bench, Candidate, Case};
 use super::offer::{Change, Kind, Mend, change};
 use super::places::{Place, places};
-use super::search::nearest;
+use super::search::{nearest, nearest_likely};
 use crate::model::Variation;
 use crate::rules::{Closeness, Standing};
 
@@ -118,7 +118,7 @@ fn along(
             }
         }
     }
-    others.retain(|other| other.set != place.set);
+    others.retain(|other| other.set != place.set && bench.matters(case, harmed, other));
     let mut found = Vec::new();
     for other in &others {
         for way in [-1, 1] {
@@ -178,9 +178,9 @@ fn cured(
         let mut all = with.to_vec();
         all.push(place.with(place.grid.value));
         let last = all.len() - 1;
-        let (value, standing) = nearest(&place.grid, side, &mut |value, asked| {
-            // The full look is for the last word alone.
-            let asked = if closeness == Closeness::Full { asked } else { Closeness::Likely };
+        // The full look is for the last word alone.
+        let search = if closeness == Closeness::Full { nearest } else { nearest_likely };
+        let (value, standing) = search(&place.grid, side, &mut |value, asked| {
             all[last] = place.with(value);
             bench.stands(case, &all, asked)
         })?;

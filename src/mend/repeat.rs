@@ -4,12 +4,12 @@ use std::collections::HashSet;
 
 use super::bench::Bench;
 use super::offer::{Kind, Mend};
-use super::proof::Harm;
 use super::{Advice, Sheet, advise, conflict, is_mendable};
+use crate::model::FeatureId;
 use crate::rules::{Finding, Level};
 use crate::syntax::edit::{Edit, apply};
 
-/// More mends than a sheet has findings would go in circles.
+/// After so many rounds it would never settle.
 const ROUNDS: usize = 200;
 
 /// Which mends to apply.
@@ -21,6 +21,13 @@ pub struct Choice {
     pub harmful: bool,
     /// Also those that change the material.
     pub material: bool,
+}
+
+impl Choice {
+    fn allows(&self, mend: &Mend) -> bool {
+        let material = matches!(mend.kind, Kind::Material | Kind::MaterialPair);
+        (mend.harms.is_empty() || self.harmful) && (!material || self.material)
+    }
 }
 
 /// A mend picked by hand.
@@ -78,74 +85,116 @@ pub fn repeat(sheet: &dyn Sheet, text: &str, choice: &Choice) -> Repeated {
     loop {
         let before = sheet.findings(&text);
         let next = if choice.picks.is_empty() {
-            best(sheet, &text, &before, choice, &mut stuck)
+            Round::new(sheet, &text, &before, choice).best(&mut stuck)
         } else {
             let advice = advise(sheet, &text, &before);
-            picked(&before, &advice, &mut picks).ok_or(advice)
+            picked(&before, &advice, &mut picks).map(|picked| vec![picked]).ok_or(advice)
         };
         let settled = |text, applied, ended, missed, advice| {
             let left = before.iter().take(1).flatten().cloned().zip(advice).collect();
             Repeated { text, applied, ended, left, missed }
         };
-        let Applied { level, mend } = match next {
+        let next = match next {
             Ok(next) => next,
             Err(advice) => return settled(text, applied, Ended::Settled, picks, advice),
         };
-        let edits: Vec<Edit> = mend.changes.iter().map(|change| change.edit.clone()).collect();
+        let changes = next.iter().flat_map(|applied| &applied.mend.changes);
+        let edits: Vec<Edit> = changes.map(|change| change.edit.clone()).collect();
         let after = apply(&text, &edits);
-        if seen.contains(&after) || applied.len() >= ROUNDS {
-            let rules = pulling(&applied, &mend);
+        if seen.contains(&after) || seen.len() > ROUNDS {
+            let rules = pulling(&applied, &next);
             let advice = advise(sheet, &text, &before);
             return settled(text, applied, Ended::Circling(rules), picks, advice);
         }
         seen.push(after.clone());
         text = after;
-        applied.push(Applied { level, mend });
+        applied.extend(next);
     }
 }
 
 /// Rules with features that no single clean change cured.
 type Stuck = HashSet<(String, String)>;
 
-/// The best mend of the worst finding that has one: stops before cares before notes. Only as many
-/// findings are looked at as it takes to find one; those that no single clean change cured before,
-/// and what takes more than one, come last. Where there is none, the advice on all of them.
-fn best(
-    sheet: &dyn Sheet,
-    text: &str,
-    before: &[Vec<Finding>],
-    choice: &Choice,
-    stuck: &mut Stuck,
-) -> Result<Applied, Vec<Option<Advice>>> {
-    let allowed = |mend: &&Mend| {
-        let material = matches!(mend.kind, Kind::Material | Kind::MaterialPair);
-        (mend.harms.is_empty() || choice.harmful) && (!material || choice.material)
-    };
-    let own = before.first().map_or(&[][..], Vec::as_slice);
-    let mut advice: Vec<Option<Advice>> = own.iter().map(|_| None).collect();
-    let mut mendable: Vec<usize> = (0..own.len()).filter(|at| is_mendable(sheet.library(), &own[*at])).collect();
-    if mendable.is_empty() {
-        return Err(advice);
+/// One look at a sheet: the mends that can be applied to it at once.
+struct Round<'s> {
+    own: &'s [Finding],
+    bench: Bench<'s>,
+    choice: &'s Choice,
+    /// The findings that may have a mend: stops before cares before notes.
+    mendable: Vec<usize>,
+    next: Vec<Applied>,
+    /// The features whose findings may differ with the mends that were found.
+    reached: HashSet<FeatureId>,
+    /// Nothing more goes with them.
+    closed: bool,
+}
+
+impl<'s> Round<'s> {
+    fn new(sheet: &'s dyn Sheet, text: &'s str, before: &'s [Vec<Finding>], choice: &'s Choice) -> Self {
+        let own = before.first().map_or(&[][..], Vec::as_slice);
+        let mut mendable: Vec<usize> = (0..own.len()).filter(|at| is_mendable(sheet.library(), &own[*at])).collect();
+        mendable.sort_by_key(|at| std::cmp::Reverse(own[*at].level));
+        let bench = Bench::new(sheet, text, before, 1);
+        Self { own, bench, choice, mendable, next: Vec::new(), reached: HashSet::new(), closed: false }
     }
-    let key = |finding: &Finding| (finding.rule.clone(), finding.about.clone());
-    mendable.sort_by_key(|at| (stuck.contains(&key(&own[*at])), std::cmp::Reverse(own[*at].level)));
-    let mut bench = Bench::new(sheet, text, before, 1);
-    for at in &mendable {
-        let finding = &own[*at];
-        if let Some(mend) = bench.simple(finding).filter(|mend| allowed(&mend)) {
-            return Ok(Applied { level: finding.level, mend });
+
+    /// The best mend of the worst finding that has one, and of those after it whatever has nothing to do
+    /// with it. Those that no single clean change cured before, and what takes more than one, come last.
+    /// Where there is none, the advice on all findings.
+    fn best(mut self, stuck: &mut Stuck) -> Result<Vec<Applied>, Vec<Option<Advice>>> {
+        let own = self.own;
+        let key = |at: usize| (own[at].rule.clone(), own[at].about.clone());
+        let mut mendable = std::mem::take(&mut self.mendable);
+        mendable.sort_by_key(|at| stuck.contains(&key(*at)));
+        for at in &mendable {
+            match self.bench.simple(&own[*at]).filter(|mend| self.choice.allows(mend)) {
+                Some(mend) => self.take(*at, mend),
+                None => drop(stuck.insert(key(*at))),
+            }
+            if self.closed {
+                return Ok(self.next);
+            }
         }
-        stuck.insert(key(finding));
+        if !self.next.is_empty() {
+            return Ok(self.next);
+        }
+        let mut all: Vec<Option<Advice>> = own.iter().map(|_| None).collect();
+        for at in mendable {
+            all[at] = self.bench.advise(&own[at]);
+            let mends = all[at].iter().flat_map(|advice| &advice.mends);
+            if let Some(mend) = mends.clone().find(|mend| self.choice.allows(mend)) {
+                self.take(at, mend.clone());
+            }
+            if self.closed {
+                break;
+            }
+        }
+        if !self.next.is_empty() {
+            return Ok(self.next);
+        }
+        conflict::once(&mut all);
+        Err(all)
     }
-    for at in mendable {
-        let finding = &own[at];
-        advice[at] = bench.advise(finding);
-        if let Some(mend) = advice[at].iter().flat_map(|advice| &advice.mends).find(allowed) {
-            return Ok(Applied { level: finding.level, mend: mend.clone() });
+
+    /// Takes a mend along if it reaches nothing that those before it reach: then its proof holds as well
+    /// once they are applied. Otherwise it waits, and what reaches the same waits with it.
+    fn take(&mut self, at: usize, mend: Mend) {
+        let first = self.next.is_empty() && self.reached.is_empty();
+        let apart = match &mend.reached {
+            Some(reached) => {
+                let apart = reached.iter().all(|feature| !self.reached.contains(feature));
+                self.reached.extend(reached);
+                apart
+            }
+            None => {
+                self.closed = true;
+                first
+            }
+        };
+        if apart {
+            self.next.push(Applied { level: self.own[at].level, mend });
         }
     }
-    conflict::once(&mut advice);
-    Err(advice)
 }
 
 /// The first pick that names a mend of the sheet as it is now; it is used up.
@@ -166,13 +215,14 @@ fn picked(before: &[Vec<Finding>], advice: &[Option<Advice>], picks: &mut Vec<Pi
 }
 
 /// The rules whose mends undo each other.
-fn pulling(applied: &[Applied], last: &Mend) -> Vec<String> {
-    let touches =
-        |mend: &Mend| mend.changes.iter().any(|change| last.changes.iter().any(|own| own.name == change.name));
+fn pulling(applied: &[Applied], last: &[Applied]) -> Vec<String> {
+    let mends = || last.iter().map(|applied| &applied.mend);
+    let again: HashSet<&str> = mends().flat_map(|mend| &mend.changes).map(|change| change.name.as_str()).collect();
+    let touches = |mend: &Mend| mend.changes.iter().any(|change| again.contains(change.name.as_str()));
     let mut rules: Vec<String> =
         applied.iter().filter(|applied| touches(&applied.mend)).map(|applied| applied.mend.rule.clone()).collect();
-    rules.push(last.rule.clone());
-    rules.extend(last.harms.iter().map(|harm: &Harm| harm.rule.clone()));
+    rules.extend(mends().map(|mend| mend.rule.clone()));
+    rules.extend(mends().flat_map(|mend| &mend.harms).map(|harm| harm.rule.clone()));
     rules.sort();
     rules.dedup();
     rules

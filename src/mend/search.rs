@@ -37,6 +37,19 @@ pub(super) fn nearest(grid: &Grid, side: i64, probe: &mut Probe) -> Option<(f64,
     Some((grid.at(side * least)?, standing))
 }
 
+/// The same as near as the first order tells: for searches inside searches.
+pub(super) fn nearest_likely(grid: &Grid, side: i64, probe: &mut Probe) -> Option<(f64, Standing)> {
+    let mut look = |count: i64| {
+        let value = grid.at(side * count)?;
+        Some((value, probe(value, Closeness::Likely)))
+    };
+    let (bad, good) = bracket(&mut look)?;
+    let mut free = |count: i64| look(count)?.1.filter(|standing| standing.free);
+    let least = halve(bad, good, &mut |count| free(count).is_some());
+    let standing = free(least)?;
+    Some((grid.at(side * least)?, standing))
+}
+
 /// The same for comparisons that hold at all, whatever their chance of failing.
 pub(super) fn nearest_plain(grid: &Grid, side: i64, probe: &mut Probe) -> Option<(f64, Standing)> {
     nearest(grid, side, &mut |value, _| probe(value, Closeness::Plain))

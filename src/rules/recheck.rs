@@ -98,11 +98,11 @@ impl<'l> Recheck<'l> {
         follows.into_iter().any(|field| self.readers[field].iter().any(is_it))
     }
 
-    /// What is found after a change of numbers; `None` where that cannot be told without inspecting the
-    /// whole sheet: where other things than numbers change, where values are at fault, and where
-    /// permits have a part in it.
+    /// What is found after a change of values; `None` where that cannot be told without inspecting the
+    /// whole sheet: where other things change, where values are at fault, and where permits have a part
+    /// in it.
     pub fn again(&self, model: &mut Model, variations: &[Variation]) -> Option<Reached> {
-        if !variations.iter().all(|variation| self.is_of_numbers(model, variation)) {
+        if !variations.iter().all(|variation| self.is_of_values(model, variation)) {
             return None;
         }
         let fields = model.follows(variations);
@@ -144,13 +144,14 @@ impl<'l> Recheck<'l> {
         Some(Reached { features, findings })
     }
 
-    /// Whether a change leaves everything as it is but numbers, on the features that say them.
-    fn is_of_numbers(&self, model: &Model, variation: &Variation) -> bool {
+    /// Whether a change is one of what single fields say, and of no other field than those it names:
+    /// copies take over what their source says.
+    fn is_of_values(&self, model: &Model, variation: &Variation) -> bool {
         match variation {
             Variation::Number { .. } => true,
-            // A field that was left to its default: copies would take it over.
             Variation::Says { feature, field, .. } => {
-                model.feature(*feature).fields[*field].written.is_none() && !self.copied.contains(feature)
+                let written = model.feature(*feature).fields[*field].written.as_ref();
+                written.is_none_or(|written| written.scope == *feature) && !self.copied.contains(feature)
             }
             Variation::Profile { .. } => false,
         }
