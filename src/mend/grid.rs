@@ -3,17 +3,19 @@
 use std::rc::Rc;
 
 use crate::model::{Evaluation, FeatureId, Model, Value};
-use crate::quantity::{Dimension, Unit};
+use crate::quantity::{Dimension, Quantity, Unit};
 use crate::syntax::tree::ExprKind;
-use crate::vocabulary::Field;
+use crate::vocabulary::{Field, StepOf};
 
-/// Where the vocabulary gives no step: a tenth of a millimetre, in base units.
-const LENGTH: f64 = 0.1;
 /// Cosine above which a dimension counts as lying along `up`: 1 degree.
 const ALONG: f64 = 0.999_85;
 /// A grid reaches to so many times the value that stands there, and at least so many steps.
 const REACH: f64 = 10.0;
 const STEPS: f64 = 40.0;
+/// From here on a whole number of newtons, degrees or hours is meant as one.
+const WHOLE_FROM: f64 = 10.0;
+/// The least step of what is nothing yet.
+const LEAST: f64 = 1e-6;
 /// So little of a step or of a size is none.
 const HAIR: f64 = 1e-6;
 
@@ -109,30 +111,49 @@ impl Grid {
 }
 
 /// The step of a field's dimension in the author's unit: the vocabulary's, whole layers where it
-/// lies along `up`, else a tenth of a millimetre, a degree, or one.
+/// lies along `up`, else what `rules/steps.yaml` says.
 fn step(model: &Model, id: FeatureId, field: &Field, unit: Option<&'static Unit>, value: f64) -> f64 {
     let upright = lies_along_up(model, id, field);
     let formula = field.step_up.as_ref().filter(|_| upright).or(field.step.as_ref());
     let given = formula.and_then(|formula| {
         let expr = formula.expr().ok()?;
-        let step = Evaluation::new(model, id).quantity(expr).ok()?;
-        let plain = matches!(expr.kind, ExprKind::Number { .. });
-        (step.value > 0.0).then_some((step.value, plain))
+        let step = Evaluation::new(model, id).quantity(expr).ok().filter(|step| step.value > 0.0)?;
+        Some(match expr.kind {
+            ExprKind::Number { .. } => in_unit(&step, unit),
+            // What follows from the machine is as it is, in any unit.
+            _ => step.value / factor(unit),
+        })
     });
+    given.unwrap_or_else(|| usual_step(model, unit, value))
+}
+
+/// The step where the vocabulary gives none.
+fn usual_step(model: &Model, unit: Option<&'static Unit>, value: f64) -> f64 {
     let dimension = unit.map_or(Dimension::NONE, |unit| unit.dimension);
-    let factor = unit.map_or(1.0, |unit| unit.factor);
-    match given {
-        // What follows from the machine is as it is, in any unit.
-        Some((step, false)) => step / factor,
-        Some((step, true)) => round_number(step / factor),
-        None => match dimension {
-            Dimension::LENGTH => round_number(LENGTH / factor),
-            Dimension::ANGLE => round_number(1.0_f64.to_radians() / factor),
-            _ if value.fract() == 0.0 && value.abs() >= 10.0 => 1.0,
-            Dimension::NONE if unit.is_none() && value.fract() == 0.0 => 1.0,
-            _ => round_number((value.abs() / 20.0).max(1e-6)),
-        },
+    let whole = value.fract() == 0.0 && (unit.is_none() || value.abs() >= WHOLE_FROM);
+    let of = match dimension {
+        Dimension::LENGTH => StepOf::Length,
+        Dimension::ANGLE => StepOf::Angle,
+        _ if whole => StepOf::Count,
+        _ => StepOf::Share,
+    };
+    let step = model.vocabulary.step(of);
+    match (of, step) {
+        (StepOf::Length | StepOf::Angle, Some(step)) => in_unit(&step, unit),
+        (StepOf::Share, Some(step)) => round_number((step.value * value.abs()).max(LEAST)),
+        (_, step) => step.map_or(1.0, |step| step.value),
     }
+}
+
+/// A step as it was given, in another unit as a round number near it.
+fn in_unit(step: &Quantity, unit: Option<&'static Unit>) -> f64 {
+    let own = step.unit.map(|unit| unit.name) == unit.map(|unit| unit.name);
+    let value = step.value / factor(unit);
+    if own { digits(value) } else { round_number(value) }
+}
+
+fn factor(unit: Option<&'static Unit>) -> f64 {
+    unit.map_or(1.0, |unit| unit.factor)
 }
 
 /// The lengths in a table's first column.
@@ -160,8 +181,12 @@ fn round_number(step: f64) -> f64 {
     let power = 10.0_f64.powf(step.log10().floor());
     let away = |round: f64| (round * power / step).ln().abs();
     let round = [1.0, 2.0, 5.0, 10.0].into_iter().min_by(|a, b| away(*a).total_cmp(&away(*b))).unwrap_or(1.0);
-    // Through its text, so that 0.1 is 0.1.
-    format!("{:.3e}", round * power).parse().unwrap_or(step)
+    digits(round * power)
+}
+
+/// A number through its text, so that 0.1 is 0.1.
+fn digits(number: f64) -> f64 {
+    format!("{number:.6e}").parse().unwrap_or(number)
 }
 
 #[cfg(test)]

@@ -179,17 +179,13 @@ impl<'s> Round<'s> {
     /// Takes a mend along if it reaches nothing that those before it reach: then its proof holds as well
     /// once they are applied. Otherwise it waits, and what reaches the same waits with it.
     fn take(&mut self, at: usize, mend: Mend) {
-        let first = self.next.is_empty() && self.reached.is_empty();
-        let apart = match &mend.reached {
-            Some(reached) => {
-                let apart = reached.iter().all(|feature| !self.reached.contains(feature));
-                self.reached.extend(reached);
-                apart
-            }
-            None => {
-                self.closed = true;
-                first
-            }
+        let apart = if let Some(reached) = &mend.reached {
+            let apart = reached.iter().all(|feature| !self.reached.contains(feature));
+            self.reached.extend(reached);
+            apart
+        } else {
+            self.closed = true;
+            self.next.is_empty() && self.reached.is_empty()
         };
         if apart {
             self.next.push(Applied { level: self.own[at].level, mend });

@@ -54,7 +54,7 @@ impl Trail {
 /// A field's values as they were worked out.
 pub(super) type Known = (State, OnceCell<Option<Value>>, OnceCell<Value>);
 
-impl<'v> Model<'v> {
+impl Model<'_> {
     /// Works out every value that the sheet states anew, and keeps from now on who reads whom.
     pub fn follow(&mut self) {
         for field in self.features.iter_mut().flat_map(|feature| &mut feature.fields) {

@@ -51,7 +51,8 @@ impl Model<'_> {
         for variation in variations {
             self.vary(variation, &mut undo);
         }
-        let known: Vec<(FieldNumber, Known)> = follow.into_iter().map(|field| (field, self.take_known(field))).collect();
+        let known: Vec<(FieldNumber, Known)> =
+            follow.into_iter().map(|field| (field, self.take_known(field))).collect();
         let inputs = self.inputs.borrow().count();
         self.begin_aside();
         let seen = look(self);
@@ -83,8 +84,7 @@ impl Model<'_> {
                 self.profiled_with(*feature).into_iter().flat_map(fields).collect()
             }
         };
-        let roots: Vec<FieldNumber> =
-            variations.iter().flat_map(direct).map(|field| self.number_of(field)).collect();
+        let roots: Vec<FieldNumber> = variations.iter().flat_map(direct).map(|field| self.number_of(field)).collect();
         self.following(roots)
     }
 

@@ -103,7 +103,9 @@ fn formulas(packs: &[(String, raw::RawPack)]) -> postcard::Result<(Read, Read)> 
     for (_, pack) in packs {
         let rules = pack.rules.0.iter().flat_map(|(_, rule)| of_rule(rule));
         let fields = pack.blocks.0.iter().flat_map(|(_, block)| &block.fields.0).flat_map(|(_, field)| of_field(field));
-        let whole = rules.chain(fields).map(|text| (&*text.value, 0..text.value.len()));
+        let chances = pack.chances.0.iter().flat_map(|(_, by_level)| &by_level.0);
+        let judged = chances.chain(&pack.steps.0).map(|(_, judged)| &judged.value);
+        let whole = rules.chain(fields).chain(judged).map(|text| (&*text.value, 0..text.value.len()));
         let messages =
             pack.rules.0.iter().flat_map(|(_, rule)| std::iter::once(&rule.says).chain(&rule.doubts).chain(&rule.help));
         let braced = messages.flat_map(|text| braces::braced(&text.value).map(|braced| (&*text.value, braced.formula)));

@@ -22,6 +22,8 @@ pub struct Settings {
     pub limits: Entries<Entries<Text>>,
     /// Chances of failing that are reported, as in a pack.
     pub chances: Entries<Entries<super::raw::RawValue>>,
+    /// As in a pack.
+    pub steps: Entries<super::raw::RawValue>,
 }
 
 /// A pack file of a project.
@@ -89,8 +91,8 @@ impl Project {
             files.sort();
             files.dedup();
             reader.packs(&files);
-            let Settings { levels, limits, chances, .. } = settings;
-            reader.files.push(PackFile { id, pack: RawPack { chances, levels, limits, ..RawPack::default() } });
+            let Settings { levels, limits, chances, steps, .. } = settings;
+            reader.files.push(PackFile { id, pack: RawPack { chances, steps, levels, limits, ..RawPack::default() } });
         } else {
             reader.packs(&files);
         }

@@ -117,6 +117,8 @@ pub struct RawPack {
     /// From which chance of failing a comparison that holds is reported: by the level that it would
     /// fail with, and the level it is reported with.
     pub chances: Entries<Entries<RawValue>>,
+    /// The steps in which values are drawn where their fields give none.
+    pub steps: Entries<RawValue>,
     /// Levels of rules that stand elsewhere.
     pub levels: Entries<Text>,
     /// Limits of rules that stand elsewhere, by rule and name.

@@ -131,11 +131,8 @@ impl<'l> Recheck<'l> {
             let mut found = Vec::new();
             for pair in features.iter().flat_map(|feature| &self.of_feature[feature.0]) {
                 let Checked { rule, feature, found: before } = &self.pairs[*pair];
-                let now = if affected.contains(pair) {
-                    check(self.library, rule, model, *feature)
-                } else {
-                    before.clone()
-                };
+                let now =
+                    if affected.contains(pair) { check(self.library, rule, model, *feature) } else { before.clone() };
                 found.extend(now.map(|finding| (*feature, finding)));
             }
             model.take_faults().is_empty().then_some(found)

@@ -5,9 +5,10 @@ use std::collections::BTreeMap;
 use super::Vocabulary;
 use super::block::{Act, Block, Field, FieldKind, Head, Makes, Naming};
 use super::profile::{Profile, SourcedValue};
+use super::step::StepOf;
 use super::table::{CellUnit, Table};
 use crate::fault::{Fault, did_you_mean};
-use crate::pack::raw::{Entries, RawBlock, RawField, RawPack, RawProfile, RawTable, Text};
+use crate::pack::raw::{Entries, RawBlock, RawField, RawPack, RawProfile, RawTable, RawValue, Text};
 use crate::pack::{Formula, Words};
 use crate::quantity::{UNITS, Unit};
 use crate::source::{Source, SourceId, Span};
@@ -54,6 +55,28 @@ impl Builder {
         for (name, table) in &raw.tables.0 {
             self.table(&file, name, table);
         }
+        for (name, step) in &raw.steps.0 {
+            self.step(&file, name, step);
+        }
+    }
+
+    /// A later pack's step takes the place of an earlier one's.
+    fn step(&mut self, file: &File, name: &Text, raw: &RawValue) {
+        let Some(of) = StepOf::ALL.into_iter().find(|of| name.value == of.word()) else {
+            let words = StepOf::ALL.map(StepOf::word);
+            let message = format!("there are no steps of `{}`; there are {}", name.value, words.join(", "));
+            self.fault(file, name, message).help = did_you_mean(&name.value, words);
+            return;
+        };
+        let step = Formula::new(&raw.value, file.id, file.text);
+        // Those that came with the program are read when they are needed.
+        if file.text.is_some() && of.read(&step).is_none() {
+            let message = format!("`{}` is no step of `{}`", raw.value.value, of.word());
+            self.fault(file, &raw.value, message).help =
+                Some(format!("write one above zero, such as `{}`", of.example()));
+            return;
+        }
+        self.vocabulary.steps.insert(name.value.clone(), step);
     }
 
     /// The vocabulary, and what is wrong with it.

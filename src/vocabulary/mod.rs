@@ -3,16 +3,19 @@
 mod block;
 mod build;
 mod profile;
+mod step;
 mod table;
 
 pub use block::{Act, Block, Field, FieldKind, Head, Makes, Naming};
 pub use build::Builder;
 pub use profile::{Profile, SourcedValue};
+pub use step::StepOf;
 pub use table::{CellUnit, Table, TableError};
 
 use std::collections::BTreeMap;
 
-use crate::pack::Words;
+use crate::pack::{Formula, Words};
+use crate::quantity::Quantity;
 
 /// All words of the language.
 #[derive(Debug, Default)]
@@ -23,6 +26,8 @@ pub struct Vocabulary {
     pub profiles: BTreeMap<Words, BTreeMap<Words, Profile>>,
     /// Tables by name.
     pub tables: BTreeMap<Words, Table>,
+    /// The steps in which values are drawn where their fields give none, by what they are of.
+    pub steps: BTreeMap<Words, Formula>,
 }
 
 impl Vocabulary {
@@ -31,6 +36,12 @@ impl Vocabulary {
     pub fn knows(&self, word: &str) -> bool {
         let has = |block: &Block| block.name == word || block.fields.iter().any(|field| field.name == word);
         self.blocks.iter().any(has)
+    }
+
+    /// The step in which values of a kind are drawn.
+    #[must_use]
+    pub fn step(&self, of: StepOf) -> Option<Quantity> {
+        of.read(self.steps.get(of.word())?)
     }
 
     /// The block kind of a word.

@@ -72,6 +72,22 @@ fn a_pack_adds_words_profiles_rules_levels_and_limits() {
 }
 
 #[test]
+fn a_project_chooses_the_steps_in_which_its_mends_are_drawn() {
+    let sheet = "machine bench\nmaterial petg\npart p { up +z; hole h { diameter 1.6 mm; depth 4 mm; axis +z } }\n";
+    let finer = "steps: {length: {value: 0.75 mm, source: \"our drawings\", basis: judgement, sure: high}}\n";
+    let diameter = |files: &[(&str, &str)]| {
+        let bench = Bench::with(files);
+        let diff = bench.run(&["mend", "a.dryfit"]).out;
+        let line = diff.lines().find(|line| line.starts_with('+') && line.contains("hole")).unwrap().to_owned();
+        line.split("diameter ").nth(1).unwrap().split(';').next().unwrap().to_owned()
+    };
+    let usual = diameter(&[("a.dryfit", sheet)]);
+    let settings = diameter(&[("a.dryfit", sheet), ("dryfit.yaml", finer)]);
+    let pack = diameter(&[("a.dryfit", sheet), ("dryfit/steps.yaml", finer)]);
+    insta::assert_snapshot!(format!("{usual}, {settings}, {pack}"), @"2 mm, 2.25 mm, 2.25 mm");
+}
+
+#[test]
 fn a_pack_in_the_folder_dryfit_needs_no_settings() {
     let bench = Bench::with(&[
         ("dryfit/words.yaml", PACK),
@@ -148,6 +164,9 @@ fn every_fault_of_a_pack_is_told_at_its_place() {
         ("no example", rule("fails: -")),
         ("no why, no sources", rule("why: -\nsources: -")),
         ("limit from nowhere", rule("limits: {least: {value: 3 mm}}")),
+        ("steps of nothing", "steps: {lenght: {value: 0.2 mm}}\n".into()),
+        ("no step", "steps: {length: {value: 0 mm}}\n".into()),
+        ("a step of another kind", "steps: {angle: {value: 0.2 mm}}\n".into()),
         ("control character", rule("title: \"\u{7}\"")),
         ("empty", String::new()),
         ("empty section", "rules:\n".into()),

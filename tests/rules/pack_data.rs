@@ -82,5 +82,15 @@ fn every_number_in_the_data_says_where_it_comes_from() {
         assert!(!table.source.is_empty(), "the table {} has no source", table.name);
         count += 1;
     }
+    for (file, pack) in dryfit::pack::built_in() {
+        let chances = pack.chances.0.iter().flat_map(|(_, by_level)| &by_level.0);
+        for (name, judged) in chances.chain(&pack.steps.0) {
+            let name = &name.value;
+            assert!(!judged.source.value.is_empty(), "{file}: {name} has no source");
+            assert!(bases.contains(&judged.basis.value.as_str()), "{file}: {name}: basis {}", judged.basis.value);
+            assert!(["high", "medium", "low"].contains(&judged.sure.value.as_str()), "{file}: {name}");
+            count += 1;
+        }
+    }
     assert!(count > 200, "only {count} numbers were looked at");
 }
