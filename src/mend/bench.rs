@@ -1,15 +1,17 @@
 //! A sheet on the bench: its model to search with, its text to prove on.
 
 use std::collections::HashMap;
+use std::rc::Rc;
 
 use super::grid::Grid;
-use super::offer::{Change, Kind, Mend, change, result};
+use super::offer::{Change, Kind, Mend, Moved, change, result};
 use super::places::{Place, Places, places};
 use super::proof::Prover;
 use super::search::{Probe, nearest, nearest_plain};
 use super::{Advice, SHOWN, Sheet, conflict, is_mendable, pairs};
 use crate::model::{FeatureId, FieldNumber, Model, Value, Variation};
 use crate::rules::{Closeness, Finding, Library, Rule, Standing, standing};
+use crate::syntax::edit::Edit;
 
 /// At most so many changes are proven for a finding; those that change most are left out.
 const PROVEN: usize = 8;
@@ -27,6 +29,8 @@ pub(super) struct Bench<'s> {
     prover: Prover<'s>,
     /// What was looked at, by rule and feature.
     looked: HashMap<(String, String), Looked<'s>>,
+    /// What else moves, by the edits.
+    moved: HashMap<Vec<Edit>, Rc<[Moved]>>,
     /// So many clean changes of dimensions leave no need for another way up or another material,
     /// which rank behind them.
     enough: usize,
@@ -64,7 +68,7 @@ impl<'s> Bench<'s> {
     pub(super) fn new(sheet: &'s dyn Sheet, text: &'s str, before: &[Vec<Finding>], enough: usize) -> Self {
         let mut model = sheet.model(text);
         let prover = Prover::new(sheet, text, before, &mut model);
-        Self { library: sheet.library(), text, model, prover, looked: HashMap::new(), enough }
+        Self { library: sheet.library(), text, model, prover, looked: HashMap::new(), moved: HashMap::new(), enough }
     }
 
     /// How a rule would stand with something different.
@@ -212,7 +216,7 @@ impl<'s> Bench<'s> {
         }
         let variations: Vec<Variation> = candidate.changes.iter().map(|change| change.variation.clone()).collect();
         let moves =
-            if candidate.kind == Kind::Material { Vec::new() } else { self.moves(&variations, &candidate.changes) };
+            if candidate.kind == Kind::Material { Rc::default() } else { self.moves(&variations, &candidate.changes) };
         Some(Mend {
             rule: case.rule.name.to_string(),
             feature,
@@ -231,7 +235,11 @@ impl<'s> Bench<'s> {
     }
 
     /// What else on the printed parts comes to another value.
-    fn moves(&mut self, with: &[Variation], changes: &[Change]) -> Vec<(String, String, String)> {
+    fn moves(&mut self, with: &[Variation], changes: &[Change]) -> Rc<[Moved]> {
+        let key: Vec<Edit> = changes.iter().map(|change| change.edit.clone()).collect();
+        if let Some(known) = self.moved.get(&key) {
+            return Rc::clone(known);
+        }
         let follow = self.model.follows(with);
         let before = drawn(&self.model, &follow);
         let after = self.model.varied(with, |model| drawn(model, &follow));
@@ -242,7 +250,9 @@ impl<'s> Bench<'s> {
             let ((path, from), (_, to)) = (before?, after?);
             (from != to && !itself(&path)).then_some((path, from, to))
         });
-        moved.collect()
+        let moved: Rc<[Moved]> = moved.collect();
+        self.moved.insert(key, Rc::clone(&moved));
+        moved
     }
 
     /// Why no clean change was found, and what the limit would have to be.

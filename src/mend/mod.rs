@@ -23,7 +23,7 @@ mod repeat;
 mod search;
 
 pub use conflict::Conflict;
-pub use offer::{Change, Kind, Mend};
+pub use offer::{Change, Kind, Mend, Moved};
 pub use proof::Harm;
 pub use repeat::{Applied, Choice, Ended, Pick, Repeated, repeat};
 

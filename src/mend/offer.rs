@@ -1,5 +1,7 @@
 //! What is offered: changes, what they cost, and which comes first.
 
+use std::rc::Rc;
+
 use super::places::{Place, Set};
 use super::proof::Harm;
 use crate::model::{FeatureId, Variation};
@@ -25,6 +27,15 @@ pub struct Change {
     pub edit: Edit,
     pub(super) variation: Variation,
 }
+
+impl Change {
+    fn said(&self) -> String {
+        format!("{} {} to {}", self.name, self.from, self.to)
+    }
+}
+
+/// A value that moves along with a change: path, from, to.
+pub type Moved = (String, String, String);
 
 /// What is changed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -59,7 +70,7 @@ pub struct Mend {
     /// What it does raise or make worse.
     pub harms: Vec<Harm>,
     /// What else moves on the printed parts: path, from, to.
-    pub moves: Vec<(String, String, String)>,
+    pub moves: Rc<[Moved]>,
     /// How the rule stands afterwards: `strain 1.65 %`.
     pub result: String,
     /// The room that is left, as a share of the limit.
@@ -68,15 +79,14 @@ pub struct Mend {
     pub size: f64,
     pub(super) order: usize,
     /// The features whose findings may differ with it; `None` for all.
-    pub(super) reached: Option<Vec<FeatureId>>,
+    pub(super) reached: Option<Rc<[FeatureId]>>,
 }
 
 impl Mend {
     /// `clip.jaw.thickness 2.6 mm to 1.6 mm`
     #[must_use]
     pub fn action(&self) -> String {
-        let said = |change: &Change| format!("{} {} to {}", change.name, change.from, change.to);
-        self.changes.iter().map(said).collect::<Vec<_>>().join(", and ")
+        self.changes.iter().map(Change::said).collect::<Vec<_>>().join(", and ")
     }
 
     /// The action, how the rule stands afterwards, what it raises and what else moves.
@@ -92,7 +102,7 @@ impl Mend {
         let result = if told { String::new() } else { format!("{}, ", self.result) };
         let mut text = format!("{}: {result}{}", self.action(), self.cost());
         if !self.moves.is_empty() {
-            let moved = |(path, from, to): &(String, String, String)| format!("{path} {from} to {to}");
+            let moved = |(path, from, to): &Moved| format!("{path} {from} to {to}");
             let first: Vec<String> = self.moves.iter().take(TOLD).map(moved).collect();
             let more = self.moves.len() - first.len();
             let more = if more > 0 { format!(" and {more} more") } else { String::new() };
@@ -120,7 +130,7 @@ impl Mend {
             changes: self.changes.iter().map(changed).collect(),
             clean: self.clean,
             raises: self.harms.iter().map(|harm| (harm.rule.clone(), harm.feature.clone())).collect(),
-            moves: self.moves.clone(),
+            moves: self.moves.to_vec(),
         }
     }
 

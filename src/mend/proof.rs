@@ -89,7 +89,7 @@ pub(super) struct Proof {
     /// What is new or worse.
     pub(super) harms: Vec<Harm>,
     /// The features whose findings may differ; `None` for all.
-    pub(super) reached: Option<Vec<FeatureId>>,
+    pub(super) reached: Option<Rc<[FeatureId]>>,
 }
 
 impl Proof {
@@ -102,7 +102,9 @@ impl Proof {
 struct After {
     findings: Findings,
     /// The features that they are on; every one where the whole sheet was inspected.
-    features: Option<Vec<FeatureId>>,
+    features: Option<Rc<[FeatureId]>>,
+    /// What is new or worse.
+    harms: Vec<Harm>,
 }
 
 /// Inspects changed texts, each once.
@@ -148,19 +150,24 @@ impl<'s> Prover<'s> {
         }
         let variations: Vec<Variation> = changes.iter().map(|change| change.variation.clone()).collect();
         let Reached { features, findings } = self.recheck.again(model, &variations)?;
-        Some(After { findings: Findings::of(&[findings]), features: Some(features) })
+        Some(self.after(&[findings], Some(features.into())))
     }
 
     fn whole(&self, edits: &[Edit]) -> After {
-        let findings = Findings::of(&self.sheet.findings(&apply(self.text, edits)));
-        After { findings, features: None }
+        self.after(&self.sheet.findings(&apply(self.text, edits)), None)
+    }
+
+    fn after(&self, sheets: &[Vec<Finding>], features: Option<Rc<[FeatureId]>>) -> After {
+        let findings = Findings::of(sheets);
+        let harms = harms(&self.before, &findings);
+        After { findings, features, harms }
     }
 
     fn proof(&self, after: &After, key: &Key, at: FeatureId) -> Proof {
         let Proof { mut gone, mut leaves, harms, reached } = Proof {
             gone: !after.findings.states.contains_key(key),
             leaves: after.findings.open(key).filter(|now| self.before.open(key) > Some(*now)),
-            harms: harms(&self.before, &after.findings),
+            harms: after.harms.clone(),
             reached: after.features.clone(),
         };
         if reached.as_ref().is_some_and(|features| features.binary_search(&at).is_err()) {

@@ -181,7 +181,7 @@ impl<'s> Round<'s> {
     fn take(&mut self, at: usize, mend: Mend) {
         let apart = if let Some(reached) = &mend.reached {
             let apart = reached.iter().all(|feature| !self.reached.contains(feature));
-            self.reached.extend(reached);
+            self.reached.extend(reached.iter());
             apart
         } else {
             self.closed = true;

@@ -50,7 +50,7 @@ fn a_copy_is_mended_at_its_source_and_what_else_moves_is_said() {
     let mend = best(&text, "thin-wall");
     assert_eq!(mend.changes[0].name, "clip.a.thickness");
     assert_eq!(mend.changes[0].to, "0.84 mm");
-    assert_eq!(mend.moves, vec![("clip.b.thickness".to_owned(), "0.6 mm".to_owned(), "0.84 mm".to_owned())]);
+    assert_eq!(*mend.moves, [("clip.b.thickness".to_owned(), "0.6 mm".to_owned(), "0.84 mm".to_owned())]);
 }
 
 #[test]
