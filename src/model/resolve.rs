@@ -86,7 +86,13 @@ impl Evaluation<'_, '_> {
         if let Some(index) = feature.fields.iter().position(|field| field.name == name) {
             return Some(Step::Field(id, index));
         }
-        feature.children.called(name).map(Step::Feature)
+        if self.locals.is_none() {
+            return feature.children.called(name).map(Step::Feature);
+        }
+        // A rule asks in the vocabulary's words: what a sheet's writer called something is none of them.
+        let child = feature.children.of_kind(name)?;
+        let meant = self.model.feature(child);
+        (meant.block.single || meant.name == name).then_some(Step::Feature(child))
     }
 
     fn next(&self, step: Step, name: &Name) -> Result<Step, Failure> {

@@ -14,3 +14,23 @@ fn a_demand_in_doubt_is_not_called_broken() {
     let found = told("bought a { x 1.2 mm ± 0.2 mm }\ndemand a.x < 1.1 mm \"it passes\"\n");
     assert!(found.contains("this demand does not hold: it passes"), "{found}");
 }
+
+/// What a writer calls something is no word of the rules: a `let`, a title or a part called like a field.
+#[test]
+fn names_of_the_sheet_are_no_words_of_the_rules() {
+    let part = "part q {\n  up +z\n  size 30 x 30 x 20 mm\n  wall w { thickness 40 mm; height 10 mm; faces +y }\n  \
+                wall v { thickness 2.1 mm; height 10 mm; faces +x }\n  hole h { diameter 5 mm; depth 5 mm; axis +z }\n}\n";
+    let plain = format!("machine bench\nmaterial petg\n{part}");
+    let named = format!(
+        "machine bench\nmaterial petg\nlet width = 3 mm\nlet diameter = 90 mm\nlet height = 100 mm\n{part}\
+         stack \"depth\" {{ gap q.size.x - 28 mm; least 1 mm; most 3 mm }}\n\
+         demand width + diameter < height \"they are used\"\n"
+    );
+    let library = dryfit::rules::Library::built_in();
+    let found = |text: &str| {
+        let findings = dryfit::inspect::inspect_text(&library, "q.dryfit", text).findings;
+        findings.into_iter().map(|finding| (finding.rule, finding.about, finding.message)).collect::<Vec<_>>()
+    };
+    assert_eq!(found(&named), found(&plain));
+    assert!(found(&plain).iter().any(|(rule, about, _)| rule == "wider-than-part" && about == "q.w"));
+}
