@@ -30,7 +30,8 @@ pub(super) struct Arguments {
     #[arg(long)]
     write: bool,
     /// Apply this mend only, by its rule and its number in `inspect --mends`, such as
-    /// overstrained-arm:2, or with the feature overstrained-arm:clip.jaw:2; may be repeated
+    /// overstrained-arm:2, or with the feature overstrained-arm:clip.jaw:2; may be repeated, with
+    /// numbers as listed before anything is changed
     #[arg(long, value_name = "RULE:N")]
     pick: Vec<Pick>,
     /// Also apply mends that raise something else, where nothing clean was found
@@ -96,10 +97,13 @@ pub(super) fn run(arguments: &Arguments, colour: Colour, today: Option<Date>) ->
         texts.insert(file.full.clone(), result.text.clone());
         results.push(result);
     }
+    if let Some(trouble) = wrong_picks(arguments, &files, &results) {
+        return trouble;
+    }
     for (file, result) in files.iter().zip(&results) {
         code = worst(code, finish(file, result, arguments));
     }
-    worst(code, unused_picks(arguments, &results))
+    code
 }
 
 /// Trouble before findings before mended before nothing to do.
@@ -108,20 +112,30 @@ fn worst(a: u8, b: u8) -> u8 {
     if rank(&a) >= rank(&b) { a } else { b }
 }
 
-/// A pick that no sheet had a mend for.
-fn unused_picks(arguments: &Arguments, results: &[Repeated]) -> u8 {
-    let mut code = GO;
+/// Picks that no sheet has a mend for, and picks that cannot go together: then nothing is changed.
+fn wrong_picks(arguments: &Arguments, files: &[File], results: &[Repeated]) -> Option<u8> {
+    let mut trouble = None;
     for pick in &arguments.pick {
         if results.iter().all(|result| result.missed.contains(pick)) {
             let on = pick.feature.as_ref().map_or(String::new(), |feature| format!(" on {feature}"));
             talk(&format!(
-                "there is no mend {} for {}{on}; `dryfit inspect --mends` lists them",
+                "there is no mend {} for {}{on}, so nothing was changed; `dryfit inspect --mends` lists them",
                 pick.number, pick.rule
             ));
-            code = TROUBLE;
+            trouble = Some(TROUBLE);
         }
     }
-    code
+    for (file, result) in files.iter().zip(results) {
+        if let Ended::Colliding(rules) = &result.ended {
+            let rules = rules.join(" and ");
+            let name = &file.name;
+            talk(&format!(
+                "{name}: the mends picked for {rules} change the same place, so nothing was changed; pick one of them, then look again"
+            ));
+            trouble = Some(TROUBLE);
+        }
+    }
+    trouble
 }
 
 /// Shows or writes what was mended, and tells what remains.
@@ -147,7 +161,7 @@ fn finish(file: &File, result: &Repeated, arguments: &Arguments) -> u8 {
     if let Ended::Circling(rules) = &result.ended {
         let rules = rules.join(" and ");
         talk(&format!(
-            "{}: stopped, because {rules} pull against each other: each mend brings back the other finding",
+            "{}: stopped, because {rules} pull against each other: each mend brings back the other finding; it is as it was before they began",
             file.name
         ));
     }

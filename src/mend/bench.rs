@@ -1,16 +1,15 @@
 //! A sheet on the bench: its model to search with, its text to prove on.
 
-use std::collections::HashMap;
+use std::collections::{HashMap, HashSet};
 use std::rc::Rc;
 
-use super::grid::Grid;
 use super::offer::{Change, Kind, Mend, Moved, change, result};
 use super::places::{Place, Places, places};
 use super::proof::Prover;
-use super::search::{Probe, nearest, nearest_plain};
+use super::search::{Wanted, nearest};
 use super::{Advice, SHOWN, Sheet, conflict, is_mendable, pairs};
 use crate::model::{FeatureId, FieldNumber, Model, Value, Variation};
-use crate::rules::{Closeness, Finding, Library, Rule, Standing, standing};
+use crate::rules::{Closeness, Finding, Level, Library, Rule, Standing, standing};
 use crate::syntax::edit::Edit;
 
 /// At most so many changes are proven for a finding; those that change most are left out.
@@ -18,9 +17,6 @@ const PROVEN: usize = 8;
 
 /// Where a whole step is too coarse for what two rules leave open: the step by two, then by five more.
 const FINER: [f64; 2] = [2.0, 5.0];
-
-/// How a value is searched for.
-type Search = fn(&Grid, i64, &mut Probe) -> Option<(f64, Standing)>;
 
 pub(super) struct Bench<'s> {
     pub(super) library: &'s Library,
@@ -41,6 +37,8 @@ pub(super) struct Bench<'s> {
 pub(super) struct Case<'r> {
     pub(super) rule: &'r Rule,
     pub(super) feature: FeatureId,
+    /// The level of the finding.
+    pub(super) level: Level,
 }
 
 /// A finding with the single changes that were proven for it.
@@ -78,16 +76,17 @@ impl<'s> Bench<'s> {
     }
 
     /// The feature that a finding is about, which shows with something different.
-    pub(super) fn case(&mut self, rule: &str, feature: &str, with: &[Variation]) -> Option<Case<'s>> {
+    pub(super) fn case(&mut self, (rule, feature, level): (&str, &str, Level), with: &[Variation]) -> Option<Case<'s>> {
         let rule = self.library.rule(rule)?;
         let about = |id: &&FeatureId| rule.about.contains(&self.model.feature(**id).block.name);
         let named = self.prover.recheck().at_path(feature).iter().filter(about);
-        let all: Vec<Case> = named.map(|feature| Case { rule, feature: *feature }).collect();
+        let all: Vec<Case> = named.map(|feature| Case { rule, feature: *feature, level }).collect();
         // Where two go by one name, the one that the rule finds something on.
         if let [only] = all.as_slice() {
             return Some(*only);
         }
-        let found = all.iter().find(|case| self.stands(**case, with, Closeness::Full).is_some_and(|now| !now.free));
+        let found =
+            all.iter().find(|case| self.stands(**case, with, Closeness::Full).is_some_and(|now| !now.is_free()));
         found.or(all.first()).copied()
     }
 
@@ -114,18 +113,20 @@ impl<'s> Bench<'s> {
         if !is_mendable(self.library, finding) {
             return None;
         }
-        let case = self.case(&finding.rule, &finding.about, &[])?;
+        let case = self.case((&finding.rule, &finding.about, finding.level), &[])?;
         let mut places = places(&self.model, case.feature, &case.rule.change);
-        let mut mends = self.singles(case, &places, nearest);
+        let mut mends = self.singles(case, &places.list, None);
         let sized = self.sized(case);
         mends.extend(self.prove_all(case, sized));
         for finer in FINER {
             if clean(&mends) == 0 && !mends.is_empty() {
-                places.list.iter_mut().for_each(|place| place.grid = place.grid.finer(finer));
-                mends.extend(self.singles(case, &places, nearest));
+                let finer = places.refine(finer);
+                mends.extend(self.singles(case, &finer, None));
             }
         }
         if clean(&mends) < self.enough {
+            let worded = self.worded(case);
+            mends.extend(self.prove_all(case, worded));
             let turned = self.turned(case);
             mends.extend(self.prove_all(case, turned));
         }
@@ -141,14 +142,15 @@ impl<'s> Bench<'s> {
             mends.extend(self.prove_all(case, found));
         }
         if clean(&mends) == 0 {
-            let eased = self.singles(case, &places, nearest_plain);
-            mends.extend(eased.into_iter().filter(|mend| mend.leaves.is_some()));
+            self.ease(case, &places.list, &mut mends);
         }
         if clean(&mends) < self.enough {
             let materials = self.materials(case);
             mends.extend(self.prove_all(case, materials));
         }
         mends.sort_by_key(Mend::rank);
+        let mut seen = HashSet::new();
+        mends.retain(|mend| seen.insert(mend.edits()));
         // What harms is only worth showing where nothing else is left.
         let keep = clean(&mends).clamp(1, SHOWN);
         mends.truncate(keep);
@@ -159,21 +161,33 @@ impl<'s> Bench<'s> {
         Some(Advice { mends, conflict, nothing })
     }
 
-    /// One number changed, either way.
-    fn singles(&mut self, case: Case, places: &Places, search: Search) -> Vec<Mend> {
+    /// What leaves a finding at a lower level, the lowest that there is.
+    fn ease(&mut self, case: Case, places: &[Place], mends: &mut Vec<Mend>) {
+        for most in [Level::Note, Level::Care].into_iter().filter(|most| *most < case.level) {
+            let eased = self.singles(case, places, Some(most));
+            let before = mends.len();
+            mends.extend(eased.into_iter().filter(|mend| mend.leaves.is_some()));
+            if mends.len() > before {
+                return;
+            }
+        }
+    }
+
+    /// One number changed, either way, so that nothing worse than a level is reported.
+    fn singles(&mut self, case: Case, places: &[Place], most: Option<Level>) -> Vec<Mend> {
         let mut found = Vec::new();
-        for place in &places.list {
+        for place in places {
             for side in [-1, 1] {
-                found.extend(self.single(case, place, side, search));
+                found.extend(self.single(case, place, Wanted { grid: &place.grid, side, most }));
             }
         }
         self.prove_all(case, found)
     }
 
-    /// The nearest value of a place that cures, on one side.
-    fn single(&mut self, case: Case, place: &Place, side: i64, search: Search) -> Option<Candidate> {
+    /// The nearest value of a place that does, on one side.
+    fn single(&mut self, case: Case, place: &Place, wanted: Wanted) -> Option<Candidate> {
         let (value, standing) =
-            search(&place.grid, side, &mut |value, closeness| self.stands(case, &[place.with(value)], closeness))?;
+            nearest(wanted, &mut |value, closeness| self.stands(case, &[place.with(value)], closeness))?;
         let extent = self.size(place, value);
         let changes = vec![change(self.text, place, value)];
         Some(Candidate { kind: Kind::Dimension, changes, standing, size: extent, order: place.order })
@@ -211,7 +225,8 @@ impl<'s> Bench<'s> {
     fn prove(&mut self, case: Case, candidate: Candidate) -> Option<Mend> {
         let feature = self.model.path(case.feature);
         let proof = self.prover.prove(&mut self.model, &candidate.changes, (&case.rule.name, case.feature));
-        if !proof.gone && proof.leaves.is_none() {
+        // What makes something worse than what it cures is no mend.
+        if (!proof.gone && proof.leaves.is_none()) || proof.harms.iter().any(|harm| harm.level > case.level) {
             return None;
         }
         let variations: Vec<Variation> = candidate.changes.iter().map(|change| change.variation.clone()).collect();
@@ -224,6 +239,7 @@ impl<'s> Bench<'s> {
             clean: proof.gone && proof.harms.is_empty(),
             leaves: proof.leaves,
             harms: proof.harms,
+            spends: proof.spends,
             reached: proof.reached,
             moves,
             result: result(&candidate.standing),

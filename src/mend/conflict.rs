@@ -50,7 +50,7 @@ pub(super) fn find(bench: &mut Bench, case: Case, own: &[Place], mends: &[Mend])
     for mend in mends.iter().filter(|mend| mend.kind == Kind::Dimension) {
         let Some((place, _)) = place_of(mend, own) else { continue };
         for harm in mend.harms.iter().filter(|harm| harm.sheet == 0) {
-            let Some(other) = bench.case(&harm.rule, &harm.feature, &mend.variations()) else { continue };
+            let Some(other) = bench.case(harm.known(), &mend.variations()) else { continue };
             if let Some(conflict) = between(bench, &place, case, other) {
                 return Some(conflict);
             }
@@ -63,7 +63,7 @@ pub(super) fn find(bench: &mut Bench, case: Case, own: &[Place], mends: &[Mend])
 fn between(bench: &mut Bench, place: &Place, one: Case, other: Case) -> Option<Conflict> {
     let mut free = |case: Case, value: f64| {
         let standing: Option<Standing> = bench.stands(case, &[place.with(value)], Closeness::Likely);
-        standing.is_some_and(|standing| standing.free)
+        standing.is_some_and(|standing| standing.is_free())
     };
     let first = stretches(&place.grid, &mut |value| free(one, value));
     let second = stretches(&place.grid, &mut |value| free(other, value));

@@ -20,12 +20,16 @@ const LEAST: f64 = 1e-6;
 const HAIR: f64 = 1e-6;
 
 /// The values that a number may take: whole steps from zero, or standard sizes.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, Default)]
 pub(super) struct Grid {
     /// What stands there now, in the author's unit.
     pub(super) value: f64,
     /// The step, in the author's unit.
     pub(super) step: f64,
+    /// The step is the field's own, such as whole lines: nothing lies between.
+    pub(super) kept: bool,
+    /// It may be below nothing, as what is added to something else.
+    pub(super) signed: bool,
     /// The sizes that there are, from the smallest, where it is bought in these only.
     pub(super) sizes: Option<Rc<[f64]>>,
 }
@@ -33,9 +37,15 @@ pub(super) struct Grid {
 impl Grid {
     /// The grid of a field's dimension, in the author's unit.
     pub(super) fn of(model: &Model, id: FeatureId, field: &Field, unit: Option<&'static Unit>, value: f64) -> Self {
-        let step = step(model, id, field, unit, value);
+        let own = own_step(model, id, field, unit);
+        let step = own.unwrap_or_else(|| usual_step(model, unit, value));
         let sizes = field.sizes.as_deref().and_then(|table| sizes(model, table, unit));
-        Self { value, step, sizes }
+        Self { value, step, kept: own.is_some() || sizes.is_some(), signed: false, sizes }
+    }
+
+    /// The grid of a length that is added to another; there is none yet.
+    pub(super) fn added(model: &Model, unit: &'static Unit) -> Self {
+        Self { step: usual_step(model, Some(unit), 0.0), signed: true, ..Self::default() }
     }
 
     /// The value so many steps away from the present one: below it for negative counts, above it
@@ -50,16 +60,16 @@ impl Grid {
         let whole = if count < 0 { (here - HAIR).ceil() } else { (here + HAIR).floor() };
         let value = (whole + count as f64) * self.step;
         // A length stays one; nothing shrinks to nothing.
-        if self.value >= 0.0 && value < self.step / 2.0 {
+        if !self.signed && self.value >= 0.0 && value < self.step / 2.0 {
             return None;
         }
         let drawn = self.text(value).parse::<f64>().ok()?;
         (value.abs() <= self.reach() + self.step / 2.0).then_some(drawn)
     }
 
-    /// The same with a smaller step.
-    pub(super) fn finer(&self, by: f64) -> Self {
-        Self { step: self.step / by, ..self.clone() }
+    /// The same with a smaller step, where values may lie between.
+    pub(super) fn finer(&self, by: f64) -> Option<Self> {
+        (!self.kept).then(|| Self { step: self.step / by, ..self.clone() })
     }
 
     /// The value nearest to the present one times a factor (`side` 1) or over it (`side` -1), on the
@@ -79,7 +89,7 @@ impl Grid {
     pub(super) fn is_least(&self, value: f64) -> bool {
         match &self.sizes {
             Some(_) => self.below(value) == 0,
-            None => value - self.step < self.step / 2.0,
+            None => !self.signed && value - self.step < self.step / 2.0,
         }
     }
 
@@ -110,24 +120,21 @@ impl Grid {
     }
 }
 
-/// The step of a field's dimension in the author's unit: the vocabulary's, whole layers where it
-/// lies along `up`, else what `rules/steps.yaml` says.
-fn step(model: &Model, id: FeatureId, field: &Field, unit: Option<&'static Unit>, value: f64) -> f64 {
+/// The step that the vocabulary gives a field's dimension, in the author's unit: whole layers where it
+/// lies along `up`.
+fn own_step(model: &Model, id: FeatureId, field: &Field, unit: Option<&'static Unit>) -> Option<f64> {
     let upright = lies_along_up(model, id, field);
     let formula = field.step_up.as_ref().filter(|_| upright).or(field.step.as_ref());
-    let given = formula.and_then(|formula| {
-        let expr = formula.expr().ok()?;
-        let step = Evaluation::new(model, id).quantity(expr).ok().filter(|step| step.value > 0.0)?;
-        Some(match expr.kind {
-            ExprKind::Number { .. } => in_unit(&step, unit),
-            // What follows from the machine is as it is, in any unit.
-            _ => step.value / factor(unit),
-        })
-    });
-    given.unwrap_or_else(|| usual_step(model, unit, value))
+    let expr = formula?.expr().ok()?;
+    let step = Evaluation::new(model, id).quantity(expr).ok().filter(|step| step.value > 0.0)?;
+    Some(match expr.kind {
+        ExprKind::Number { .. } => in_unit(&step, unit),
+        // What follows from the machine is as it is, in any unit.
+        _ => step.value / factor(unit),
+    })
 }
 
-/// The step where the vocabulary gives none.
+/// The step where the vocabulary gives none, of `rules/steps.yaml`.
 fn usual_step(model: &Model, unit: Option<&'static Unit>, value: f64) -> f64 {
     let dimension = unit.map_or(Dimension::NONE, |unit| unit.dimension);
     let whole = value.fract() == 0.0 && (unit.is_none() || value.abs() >= WHOLE_FROM);
@@ -201,13 +208,13 @@ mod tests {
     }
 
     fn stepped(value: f64, step: f64) -> Grid {
-        Grid { value, step, sizes: None }
+        Grid { value, step, ..Grid::default() }
     }
 
     #[test]
     fn sizes_are_taken_as_they_are_sold() {
         let sizes: Option<Rc<[f64]>> = Some([6.0, 8.0, 10.0, 12.0].into());
-        let bought = |value| Grid { value, step: 0.1, sizes: sizes.clone() };
+        let bought = |value| Grid { value, step: 0.1, sizes: sizes.clone(), ..Grid::default() };
         assert_eq!([-1, 1, 2, 3].map(|count| bought(8.0).at(count)), [Some(6.0), Some(10.0), Some(12.0), None]);
         assert_eq!([-2, -1, 1].map(|count| bought(9.0).at(count)), [Some(6.0), Some(8.0), Some(10.0)]);
         assert_eq!(bought(9.0).beyond(1.2, 1), Some(12.0));

@@ -42,6 +42,8 @@ pub type Moved = (String, String, String);
 pub enum Kind {
     /// One dimension.
     Dimension,
+    /// One word: a flag, or another of the words that there are.
+    Word,
     /// Two dimensions.
     Pair,
     /// Which way up it prints.
@@ -69,6 +71,8 @@ pub struct Mend {
     pub leaves: Option<Level>,
     /// What it does raise or make worse.
     pub harms: Vec<Harm>,
+    /// A permit is needed no more.
+    pub spends: bool,
     /// What else moves on the printed parts: path, from, to.
     pub moves: Rc<[Moved]>,
     /// How the rule stands afterwards: `strain 1.65 %`.
@@ -111,6 +115,13 @@ impl Mend {
         text
     }
 
+    /// Its edits, in the order of the text.
+    pub(super) fn edits(&self) -> Vec<Edit> {
+        let mut edits: Vec<Edit> = self.changes.iter().map(|change| change.edit.clone()).collect();
+        edits.sort();
+        edits
+    }
+
     pub(super) fn variations(&self) -> Vec<Variation> {
         self.changes.iter().map(|change| change.variation.clone()).collect()
     }
@@ -134,18 +145,24 @@ impl Mend {
         }
     }
 
+    /// Whether it does no more harm than a note, less than what it cures.
+    pub(super) fn is_safe(&self, cures: Level) -> bool {
+        self.harms.iter().all(|harm| harm.level == Level::Note && harm.level < cures)
+    }
+
     /// What it raises or makes worse, in words.
     fn cost(&self) -> String {
         let left = self.leaves.map_or(String::new(), |level| format!("leaves a {level}, "));
+        let spent = if self.spends { ", and a permit is needed no more" } else { "" };
         if self.harms.is_empty() {
-            return format!("{left}raises nothing new");
+            return format!("{left}raises nothing new{spent}");
         }
         let said = |harm: &Harm| {
             let does = if harm.worse { "makes worse" } else { "raises" };
             let on = if harm.feature.is_empty() { String::new() } else { format!(" on {}", harm.feature) };
             format!("{does} {}{on}", harm.rule)
         };
-        format!("{left}but {}", self.harms.iter().map(said).collect::<Vec<_>>().join(" and "))
+        format!("{left}but {}{spent}", self.harms.iter().map(said).collect::<Vec<_>>().join(" and "))
     }
 
     /// Orders mends, the best first.
@@ -153,19 +170,27 @@ impl Mend {
     pub(super) fn rank(&self) -> impl Ord + use<> {
         let size = (self.size / ALIKE).round() as i64;
         let room = (-self.share.clamp(-10.0, 10.0) * 1000.0).round() as i64;
-        (!self.clean, !self.harms.is_empty(), self.leaves, self.kind, size, self.moves.len(), room, self.order)
+        let worst = self.harms.iter().map(|harm| harm.level).chain(self.leaves).max();
+        (!self.clean, worst, !self.harms.is_empty(), self.kind, size, self.moves.len(), room, self.order)
     }
 }
 
 /// The change of a place to a value.
 pub(super) fn change(text: &str, place: &Place, value: f64) -> Change {
-    Change {
-        name: place.name.clone(),
-        from: place.shown(place.grid.value),
-        to: place.shown(value),
-        edit: edit(text, place, value),
-        variation: place.with(value),
-    }
+    let (from, to) = match &place.set {
+        Set::Added(at) => {
+            let from = text.get(at.range()).unwrap_or_default().to_owned();
+            let to = format!("{from}{}", added(place, value));
+            (from, to)
+        }
+        _ => (place.shown(place.grid.value), place.shown(value)),
+    };
+    Change { name: place.name.clone(), from, to, edit: edit(text, place, value), variation: place.with(value) }
+}
+
+/// ` + 0.6 mm`, ` - 0.2 mm`
+fn added(place: &Place, value: f64) -> String {
+    format!(" {} {}", if value < 0.0 { '-' } else { '+' }, place.shown(value.abs()))
 }
 
 fn edit(text: &str, place: &Place, value: f64) -> Edit {
@@ -175,6 +200,10 @@ fn edit(text: &str, place: &Place, value: f64) -> Edit {
             let start = at.start as usize;
             Edit { start: start + number.start, end: start + number.end, text: place.grid.text(value) }
         }
+        Set::Added(at) => {
+            let end = at.end as usize;
+            Edit { start: end, end, text: added(place, value) }
+        }
         Set::Missing { word, after, end } => {
             put_behind(text, after.range(), *end as usize, (word, &place.shown(value)))
         }
@@ -182,7 +211,7 @@ fn edit(text: &str, place: &Place, value: f64) -> Edit {
 }
 
 /// A new field behind another: on a line of its own where the other one has one, else after `;`.
-fn put_behind(text: &str, name: std::ops::Range<usize>, end: usize, (word, value): (&str, &str)) -> Edit {
+pub(super) fn put_behind(text: &str, name: std::ops::Range<usize>, end: usize, (word, value): (&str, &str)) -> Edit {
     let line = text[..name.start].rfind('\n').map_or(0, |at| at + 1);
     let indent = &text[line..name.start];
     let stop = text[end..].find('\n').map_or(text.len(), |at| end + at);

@@ -3,9 +3,10 @@
 use std::rc::Rc;
 
 use super::bench::{Bench, Candidate, Case};
-use super::offer::{Change, Kind};
-use super::places::OWN;
-use crate::model::{Evaluation, FeatureId, Value, Variation};
+use super::offer::{Change, Kind, put_behind};
+use super::places::{OWN, last_said};
+use crate::model::{Evaluation, FeatureId, Field, Value, Variation};
+use crate::pack::Words;
 use crate::rules::{Closeness, Standing};
 use crate::source::Span;
 use crate::syntax::edit::Edit;
@@ -27,7 +28,7 @@ impl Bench<'_> {
                 let nearest = side.into_iter().find_map(|(name, value)| {
                     let change = named.changed_to(name, field);
                     let standing = self.stands(case, std::slice::from_ref(&change.variation), Closeness::Full)?;
-                    standing.free.then_some((change, standing, *value))
+                    standing.is_free().then_some((change, standing, *value))
                 });
                 found.extend(nearest.map(|(change, standing, value): (Change, Standing, f64)| {
                     let size = (value / named.rows[named.now].1).ln().abs();
@@ -36,6 +37,60 @@ impl Bench<'_> {
             }
         }
         found
+    }
+
+    /// Another word, where the rule lets one change: a flag the other way, any other of the words that
+    /// there are.
+    pub(super) fn worded(&mut self, case: Case) -> Vec<Candidate> {
+        let mut found = Vec::new();
+        for (order, formula) in case.rule.change.iter().enumerate() {
+            let Ok(Expr { kind: ExprKind::Path(path), .. }) = formula.expr() else { continue };
+            let Ok(Some(place)) = Evaluation::new(&self.model, case.feature).field_at(path) else { continue };
+            for change in self.other_words(place) {
+                let standing = self.stands(case, std::slice::from_ref(&change.variation), Closeness::Full);
+                if let Some(standing) = standing.filter(Standing::is_free) {
+                    found.push(Candidate { kind: Kind::Word, changes: vec![change], standing, size: 0.0, order });
+                }
+            }
+        }
+        found
+    }
+
+    /// The changes of a field that takes words to each of the others.
+    fn other_words(&self, (id, index): (FeatureId, usize)) -> Vec<Change> {
+        let field = &self.model.feature(id).fields[index];
+        let words: Vec<&str> = match &field.about.kind {
+            FieldKind::Flag => vec!["yes", "no"],
+            FieldKind::Word(words) if field.about.sizes.is_none() => words.iter().map(Words::as_str).collect(),
+            _ => return Vec::new(),
+        };
+        let now = match self.model.value_of(id, field) {
+            Ok(Value::Flag(flag)) => if flag { "yes" } else { "no" }.to_owned(),
+            Ok(Value::Text(word)) => word.to_string(),
+            _ => String::new(),
+        };
+        let Some(span) = self.said(id, field) else { return Vec::new() };
+        let from = if now.is_empty() { "unsaid" } else { &now };
+        let name = self.model.field_path(id, field);
+        let change = |to: &str| {
+            let edit = match (&field.written, last_said(&self.model, id)) {
+                (Some(_), _) => Edit { start: span.start as usize, end: span.end as usize, text: to.to_owned() },
+                (None, Some((after, end))) => put_behind(self.text, after.range(), end as usize, (&field.name, to)),
+                (None, None) => return None,
+            };
+            let value = Rc::new(word(to, span));
+            let variation = Variation::Says { feature: id, field: index, value };
+            Some(Change { name: name.clone(), from: from.to_owned(), to: to.to_owned(), edit, variation })
+        };
+        words.into_iter().filter(|word| **word != now).filter_map(change).collect()
+    }
+
+    /// Where a field of this sheet's own says something, or would.
+    fn said(&self, id: FeatureId, field: &Field) -> Option<Span> {
+        match &field.written {
+            Some(written) => (written.scope == id && written.value.span.source == OWN).then_some(written.value.span),
+            None => last_said(&self.model, id).map(|(_, end)| OWN.span(end as usize..end as usize)),
+        }
     }
 
     /// A field that names a standard size, with the sizes of its table.
@@ -79,7 +134,7 @@ impl Bench<'_> {
             let value = Rc::new(tree::Value { kind: tree::ValueKind::Direction { axis, tilt: None }, span });
             let variation = Variation::Says { feature: id, field: index, value };
             let standing = self.stands(case, std::slice::from_ref(&variation), Closeness::Full);
-            let Some(standing) = standing.filter(|standing| standing.free) else { continue };
+            let Some(standing) = standing.filter(Standing::is_free) else { continue };
             let edit = Edit { start: span.start as usize, end: span.end as usize, text: to.to_owned() };
             let changes = vec![Change { name: path.clone(), from: from.clone(), to: to.to_owned(), edit, variation }];
             // A quarter turn counts as much as another; upside down as two.
@@ -94,7 +149,7 @@ impl Bench<'_> {
         let mut found = Vec::new();
         for (order, change) in self.other_materials(case.feature).into_iter().enumerate() {
             let with = std::slice::from_ref(&change.variation);
-            let Some(standing) = self.stands(case, with, Closeness::Full).filter(|standing| standing.free) else {
+            let Some(standing) = self.stands(case, with, Closeness::Full).filter(Standing::is_free) else {
                 continue;
             };
             // Among materials, the one that leaves most room.
@@ -137,6 +192,13 @@ impl Bench<'_> {
     }
 }
 
+/// A word as it would be written at a place.
+fn word(text: &str, span: Span) -> tree::Value {
+    let name = tree::Name { text: text.to_owned(), span };
+    let expr = Expr { kind: ExprKind::Path(tree::Path { names: vec![name], span }), span };
+    tree::Value { kind: tree::ValueKind::Plain(expr), span }
+}
+
 /// A standard size by its name.
 struct NamedSize {
     /// The field.
@@ -152,9 +214,7 @@ struct NamedSize {
 impl NamedSize {
     /// The change to another size.
     fn changed_to(&self, name: &str, (feature, field): (FeatureId, usize)) -> Change {
-        let word = tree::Name { text: name.to_owned(), span: self.span };
-        let expr = Expr { kind: ExprKind::Path(tree::Path { names: vec![word], span: self.span }), span: self.span };
-        let value = Rc::new(tree::Value { kind: tree::ValueKind::Plain(expr), span: self.span });
+        let value = Rc::new(word(name, self.span));
         Change {
             name: self.path.clone(),
             from: self.rows[self.now].0.clone(),

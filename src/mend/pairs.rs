@@ -3,7 +3,7 @@
 use super::bench::{Bench, Candidate, Case};
 use super::offer::{Change, Kind, Mend, change};
 use super::places::{Place, places};
-use super::search::{nearest, nearest_likely};
+use super::search::{Wanted, nearest, nearest_likely};
 use crate::model::Variation;
 use crate::rules::{Closeness, Standing};
 
@@ -30,7 +30,7 @@ pub(super) fn find(bench: &mut Bench, case: Case, own: &[Place], mends: &[Mend])
         let Some((place, side)) = place_of(mend, &own) else { continue };
         let mut harmed = Vec::new();
         for harm in mend.harms.iter().filter(|harm| harm.sheet == 0) {
-            harmed.extend(bench.case(&harm.rule, &harm.feature, &mend.variations()));
+            harmed.extend(bench.case(harm.known(), &mend.variations()));
         }
         if harmed.is_empty() || harmed.len() != mend.harms.len() {
             continue;
@@ -76,7 +76,7 @@ fn together(bench: &mut Bench, case: Case, pair: [&Place; 2]) -> Option<Candidat
     let mut free = |factor: f64, closeness| -> Option<([f64; 2], Standing)> {
         let values = values(factor)?;
         let with = [pair[0].with(values[0]), pair[1].with(values[1])];
-        let standing = bench.stands(case, &with, closeness).filter(|standing| standing.free)?;
+        let standing = bench.stands(case, &with, closeness).filter(Standing::is_free)?;
         Some((values, standing))
     };
     let (mut bad, mut good) = (1.0, WIDER);
@@ -122,7 +122,7 @@ fn along(
     let mut found = Vec::new();
     for other in &others {
         for way in [-1, 1] {
-            let joint = nearest(&other.grid, way, &mut |value, closeness| {
+            let joint = nearest(Wanted::free(&other.grid, way), &mut |value, closeness| {
                 let with = [other.with(value)];
                 Some(cured(bench, case, (place, side), &with, harmed, closeness)?.1)
             });
@@ -152,7 +152,7 @@ fn with_material(
 ) -> Option<Candidate> {
     let with = [material.variation.clone()];
     let (edge, standing) = cured(bench, case, (place, side), &with, harmed, Closeness::Full)?;
-    if !standing.free {
+    if !standing.is_free() {
         return None;
     }
     let edge = edge?;
@@ -172,7 +172,7 @@ fn cured(
     closeness: Closeness,
 ) -> Option<(Option<f64>, Standing)> {
     let alone = bench.stands(case, with, closeness)?;
-    let (value, mut standing) = if alone.free {
+    let (value, mut standing) = if alone.is_free() {
         (None, alone)
     } else {
         let mut all = with.to_vec();
@@ -180,7 +180,7 @@ fn cured(
         let last = all.len() - 1;
         // The full look is for the last word alone.
         let search = if closeness == Closeness::Full { nearest } else { nearest_likely };
-        let (value, standing) = search(&place.grid, side, &mut |value, asked| {
+        let (value, standing) = search(Wanted::free(&place.grid, side), &mut |value, asked| {
             all[last] = place.with(value);
             bench.stands(case, &all, asked)
         })?;
@@ -190,7 +190,7 @@ fn cured(
     all.extend(value.map(|value| place.with(value)));
     for harmed in harmed {
         let theirs = bench.stands(*harmed, &all, closeness)?;
-        standing.free &= theirs.free;
+        standing.level = standing.level.max(theirs.level);
         standing.share = standing.share.min(theirs.share);
     }
     Some((value, standing))

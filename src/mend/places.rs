@@ -1,13 +1,13 @@
 //! Where a value is really set: the number that can be changed, behind names, copies and sums.
 
 use super::grid::Grid;
-use crate::model::{Evaluation, FeatureId, Model, Variation};
+use crate::model::{Evaluation, FeatureId, Model, Value, Variation};
 use crate::pack::Formula;
 use crate::quantity::{Dimension, Unit};
 use crate::source::{SourceId, Span};
 use crate::syntax::edit::drawn;
-use crate::syntax::tree::{Expr, ExprKind, Path, ValueKind};
-use crate::vocabulary::{FieldKind, Head};
+use crate::syntax::tree::{self, Expr, ExprKind, Name, Operator, Path, ValueKind};
+use crate::vocabulary::{Act, FieldKind, Head};
 
 /// The sheet itself is always the first text of its run.
 pub(super) const OWN: SourceId = SourceId(0);
@@ -34,6 +34,8 @@ pub(super) struct Place {
 pub(super) enum Set {
     /// A number in the text.
     Number(Span),
+    /// A length added behind an expression.
+    Added(Span),
     /// A field that the sheet leaves out: it goes behind another one, given by its word and value.
     Missing {
         /// The field's word.
@@ -50,14 +52,20 @@ impl Place {
     pub(super) fn with(&self, value: f64) -> Variation {
         match &self.set {
             Set::Number(at) => Variation::Number { at: *at, value },
+            Set::Added(at) => Variation::Added { at: *at, length: self.written(value, at.end) },
             Set::Missing { end, .. } => {
-                let span = OWN.span(*end as usize..*end as usize);
-                let unit = self.unit.map(|unit| crate::syntax::tree::Name { text: unit.name.to_owned(), span });
-                let expr = Expr { kind: ExprKind::Number { value, unit }, span };
-                let value = crate::syntax::tree::Value { kind: ValueKind::Plain(expr), span };
+                let expr = self.written(value, *end);
+                let value = tree::Value { span: expr.span, kind: ValueKind::Plain(expr) };
                 Variation::Says { feature: self.field.0, field: self.field.1, value: value.into() }
             }
         }
+    }
+
+    /// A value here as it would be written behind a place.
+    fn written(&self, value: f64, behind: u32) -> Expr {
+        let span = OWN.span(behind as usize..behind as usize);
+        let unit = self.unit.map(|unit| Name { text: unit.name.to_owned(), span });
+        Expr { kind: ExprKind::Number { value, unit }, span }
     }
 
     /// A value here with its unit.
@@ -75,6 +83,20 @@ pub(super) struct Places {
     pub(super) fixed: Vec<String>,
     /// The rule asks for another direction.
     pub(super) directions: bool,
+}
+
+impl Places {
+    /// Makes the steps smaller, where there are values between them; those places.
+    pub(super) fn refine(&mut self, by: f64) -> Vec<Place> {
+        let mut finer = Vec::new();
+        for place in &mut self.list {
+            if let Some(grid) = place.grid.finer(by) {
+                place.grid = grid;
+                finer.push(place.clone());
+            }
+        }
+        finer
+    }
 }
 
 /// The numbers behind the fields that a rule lets change.
@@ -137,6 +159,7 @@ impl Search<'_, '_> {
             self.fixed(format!("`{path}` is a reading"));
         }
         let (model, at) = (self.model, written.scope);
+        let known = self.places.list.len();
         for (axis, expr) in expressions.into_iter().enumerate() {
             let name = match &written.value.kind {
                 ValueKind::Size(_) => format!("{path}.{}", ["x", "y", "z"].get(axis).unwrap_or(&"?")),
@@ -146,6 +169,29 @@ impl Search<'_, '_> {
             let evaluation = Evaluation { written_in: Some(at), ..Evaluation::new(model, id) };
             self.numbers(expr, (&name, true), wanted, (id, index), &evaluation);
         }
+        if let ValueKind::Plain(expr) = &written.value.kind
+            && self.places.list.len() == known
+            && wanted == Dimension::LENGTH
+            && model.is_drawn(id)
+        {
+            self.added(expr, path, (id, index));
+        }
+    }
+
+    /// A drawn length that is another's, or a share of it, has no number of its own to change: what is
+    /// missing is an allowance.
+    fn added(&mut self, expr: &Expr, name: String, (id, index): (FeatureId, usize)) {
+        let model = self.model;
+        let others = match &expr.kind {
+            ExprKind::Path(_) => true,
+            ExprKind::Binary { operator, .. } => matches!(operator, Operator::Multiply | Operator::Divide),
+            _ => false,
+        };
+        let Ok(Value::Quantity(now)) = model.value_of(id, &model.feature(id).fields[index]) else { return };
+        let Some(unit) = now.unit.or_else(|| Unit::named("mm")).filter(|_| others) else { return };
+        let (set, field) = (Set::Added(expr.span), self.asked);
+        let grid = Grid::added(model, unit);
+        self.places.list.push(Place { name, grid, unit: Some(unit), set, field, order: self.order });
     }
 
     fn numbers(
@@ -208,7 +254,7 @@ impl Search<'_, '_> {
         (name, alone): (&str, bool),
         (id, index): (FeatureId, usize),
     ) {
-        if self.places.list.iter().any(|place| place.set == Set::Number(at)) {
+        if self.places.list.iter().any(|place| place.set == Set::Number(at)) || !self.is_free(id) {
             return;
         }
         // The step is that of the dimension that is drawn, not that of the name behind it.
@@ -226,6 +272,12 @@ impl Search<'_, '_> {
         self.places.list.push(place);
     }
 
+    /// What is drawn, named or set on the machine can be changed; what is asked of it cannot.
+    fn is_free(&self, id: FeatureId) -> bool {
+        let block = self.model.feature(id).block;
+        self.model.is_drawn(id) || block.act == Act::Binds || block.profile.is_some()
+    }
+
     /// A field that the sheet leaves to its default: it can be written behind another field of its block.
     fn missing(&mut self, id: FeatureId, index: usize) {
         let feature = self.model.feature(id);
@@ -236,14 +288,10 @@ impl Search<'_, '_> {
             return;
         }
         let FieldKind::Quantity(unit) = &field.about.kind else { return };
-        let Ok(crate::model::Value::Quantity(value)) = self.model.value_of(id, field) else { return };
-        let own = feature.fields.iter().filter(|field| field.about.head == Head::Inside).filter_map(|field| {
-            let written = field.written.as_ref()?;
-            (written.scope == id && written.value.span.source == OWN).then_some(written)
-        });
-        let Some(last) = own.max_by_key(|written| written.value.span.start) else { return };
+        let Ok(Value::Quantity(value)) = self.model.value_of(id, field) else { return };
+        let Some((after, end)) = last_said(self.model, id) else { return };
         let value = unit.map_or(value.value, |unit| unit.show(value.value));
-        let set = Set::Missing { word: field.name.clone(), after: last.name_span, end: last.value.span.end };
+        let set = Set::Missing { word: field.name.clone(), after, end };
         let grid = Grid::of(self.model, id, field.about, *unit, value);
         let place = Place { name: path, grid, unit: *unit, set, field: (id, index), order: self.order };
         self.places.list.push(place);
@@ -254,6 +302,16 @@ impl Search<'_, '_> {
             self.places.fixed.push(why);
         }
     }
+}
+
+/// The last field that a block of this sheet says itself: the place of its word, and where its value ends.
+pub(super) fn last_said(model: &Model, id: FeatureId) -> Option<(Span, u32)> {
+    let own = model.feature(id).fields.iter().filter(|field| field.about.head == Head::Inside).filter_map(|field| {
+        let written = field.written.as_ref()?;
+        (written.scope == id && written.value.span.source == OWN).then_some(written)
+    });
+    let last = own.max_by_key(|written| written.value.span.start)?;
+    Some((last.name_span, last.value.span.end))
 }
 
 /// A copy's field is set where its source says it.

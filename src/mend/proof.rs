@@ -73,10 +73,19 @@ pub struct Harm {
     pub rule: String,
     /// The feature.
     pub feature: String,
+    /// How bad it is.
+    pub level: Level,
     /// Its finding.
     pub message: String,
     /// Whether it was there before, and is worse now.
     pub worse: bool,
+}
+
+impl Harm {
+    /// What its finding is known by.
+    pub(super) fn known(&self) -> (&str, &str, Level) {
+        (&self.rule, &self.feature, self.level)
+    }
 }
 
 /// What inspecting the changed sheet showed.
@@ -88,6 +97,8 @@ pub(super) struct Proof {
     pub(super) leaves: Option<Level>,
     /// What is new or worse.
     pub(super) harms: Vec<Harm>,
+    /// A permit is needed no more.
+    pub(super) spends: bool,
     /// The features whose findings may differ; `None` for all.
     pub(super) reached: Option<Rc<[FeatureId]>>,
 }
@@ -105,6 +116,8 @@ struct After {
     features: Option<Rc<[FeatureId]>>,
     /// What is new or worse.
     harms: Vec<Harm>,
+    /// A permit is needed no more.
+    spends: bool,
 }
 
 /// Inspects changed texts, each once.
@@ -159,22 +172,27 @@ impl<'s> Prover<'s> {
 
     fn after(&self, sheets: &[Vec<Finding>], features: Option<Rc<[FeatureId]>>) -> After {
         let findings = Findings::of(sheets);
-        let harms = harms(&self.before, &findings);
-        After { findings, features, harms }
+        let mut harms = harms(&self.before, &findings);
+        // That a permit is needed no more is news, and no harm.
+        let all = harms.len();
+        harms.retain(|harm| !self.sheet.library().is_about_permits(&harm.rule));
+        let spends = harms.len() < all;
+        After { findings, features, harms, spends }
     }
 
     fn proof(&self, after: &After, key: &Key, at: FeatureId) -> Proof {
-        let Proof { mut gone, mut leaves, harms, reached } = Proof {
+        let Proof { mut gone, mut leaves, harms, spends, reached } = Proof {
             gone: !after.findings.states.contains_key(key),
             leaves: after.findings.open(key).filter(|now| self.before.open(key) > Some(*now)),
             harms: after.harms.clone(),
+            spends: after.spends,
             reached: after.features.clone(),
         };
         if reached.as_ref().is_some_and(|features| features.binary_search(&at).is_err()) {
             // Out of its reach: as it was.
             (gone, leaves) = (false, None);
         }
-        Proof { gone, leaves, harms, reached }
+        Proof { gone, leaves, harms, spends, reached }
     }
 }
 
@@ -187,7 +205,8 @@ fn harms(before: &Findings, after: &Findings) -> Vec<Harm> {
         }
         let (sheet, rule, feature) = key.clone();
         let message = after.messages.get(key).cloned().unwrap_or_default();
-        harms.push(Harm { sheet, rule, feature, message, worse: was.is_some() });
+        let level = now.open.unwrap_or(Level::Note);
+        harms.push(Harm { sheet, rule, feature, level, message, worse: was.is_some() });
     }
     harms
 }

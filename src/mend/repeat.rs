@@ -24,9 +24,14 @@ pub struct Choice {
 }
 
 impl Choice {
-    fn allows(&self, mend: &Mend) -> bool {
-        let material = matches!(mend.kind, Kind::Material | Kind::MaterialPair);
-        (mend.harms.is_empty() || self.harmful) && (!material || self.material)
+    fn allows(&self, mend: &Mend, cures: Level) -> bool {
+        let asked = match mend.kind {
+            Kind::Material | Kind::MaterialPair => self.material,
+            // What the part is for is for its designer to say.
+            Kind::Word => false,
+            Kind::Dimension | Kind::Pair | Kind::Up => true,
+        };
+        asked && (self.harmful || mend.is_safe(cures))
     }
 }
 
@@ -35,9 +40,9 @@ impl Choice {
 pub struct Pick {
     /// The rule.
     pub rule: String,
-    /// The feature; every feature where it is not given.
+    /// The feature; every feature with a finding of the rule where it is not given.
     pub feature: Option<String>,
-    /// Which of its mends, from 1.
+    /// Which of its mends, from 1, as they are listed before anything is changed.
     pub number: usize,
 }
 
@@ -55,8 +60,11 @@ pub struct Applied {
 pub enum Ended {
     /// Nothing is left to apply.
     Settled,
-    /// A change came back to a text that was there before: these rules pull against each other.
+    /// The mends came back to a text that was there before, which it now has again: these rules pull
+    /// against each other.
     Circling(Vec<String>),
+    /// Two of the mends that were picked change the same place: these rules.
+    Colliding(Vec<String>),
 }
 
 /// A sheet after its mends.
@@ -74,41 +82,88 @@ pub struct Repeated {
     pub missed: Vec<Pick>,
 }
 
-/// Applies mends to a sheet, each proven on what the last one left, until nothing changes.
+/// Applies mends to a sheet, each proven on what the last one left, until nothing changes; or those
+/// that were picked.
 #[must_use]
 pub fn repeat(sheet: &dyn Sheet, text: &str, choice: &Choice) -> Repeated {
-    let mut text = text.to_owned();
-    let mut seen = vec![text.clone()];
+    if !choice.picks.is_empty() {
+        return pick(sheet, text, &choice.picks);
+    }
+    // Every text that there was, with how many mends were applied to it.
+    let mut texts = vec![(text.to_owned(), 0)];
     let mut applied: Vec<Applied> = Vec::new();
-    let mut picks = choice.picks.clone();
     let mut stuck = Stuck::new();
     loop {
-        let before = sheet.findings(&text);
-        let next = if choice.picks.is_empty() {
-            Round::new(sheet, &text, &before, choice).best(&mut stuck)
-        } else {
-            let advice = advise(sheet, &text, &before);
-            picked(&before, &advice, &mut picks).map(|picked| vec![picked]).ok_or(advice)
-        };
-        let settled = |text, applied, ended, missed, advice| {
-            let left = before.iter().take(1).flatten().cloned().zip(advice).collect();
-            Repeated { text, applied, ended, left, missed }
-        };
-        let next = match next {
+        let (text, _) = &texts[texts.len() - 1];
+        let before = sheet.findings(text);
+        let next = match Round::new(sheet, text, &before, choice).best(&mut stuck) {
             Ok(next) => next,
-            Err(advice) => return settled(text, applied, Ended::Settled, picks, advice),
+            Err(advice) => return ended(text, applied, Ended::Settled, (before, advice)),
         };
-        let changes = next.iter().flat_map(|applied| &applied.mend.changes);
-        let edits: Vec<Edit> = changes.map(|change| change.edit.clone()).collect();
-        let after = apply(&text, &edits);
-        if seen.contains(&after) || seen.len() > ROUNDS {
-            let rules = pulling(&applied, &next);
-            let advice = advise(sheet, &text, &before);
-            return settled(text, applied, Ended::Circling(rules), picks, advice);
+        let after = apply(text, &edits(&next));
+        let again = texts.iter().position(|(text, _)| *text == after);
+        if again.is_some() || texts.len() > ROUNDS {
+            let circle = Ended::Circling(pulling(&applied, &next));
+            // What was there before the circle began is as good as anything in it.
+            let (text, count) = &texts[again.unwrap_or(0)];
+            applied.truncate(*count);
+            return ended(text, applied, circle, looked(sheet, text));
         }
-        seen.push(after.clone());
-        text = after;
         applied.extend(next);
+        texts.push((after, applied.len()));
+    }
+}
+
+type Looked = (Vec<Vec<Finding>>, Vec<Option<Advice>>);
+
+fn looked(sheet: &dyn Sheet, text: &str) -> Looked {
+    let findings = sheet.findings(text);
+    let advice = advise(sheet, text, &findings);
+    (findings, advice)
+}
+
+fn ended(text: &str, applied: Vec<Applied>, ended: Ended, (findings, advice): Looked) -> Repeated {
+    let left = findings.into_iter().take(1).flatten().zip(advice).collect();
+    Repeated { text: text.to_owned(), applied, ended, left, missed: Vec::new() }
+}
+
+fn edits(applied: &[Applied]) -> Vec<Edit> {
+    let mut edits: Vec<Edit> = applied.iter().flat_map(|applied| applied.mend.edits()).collect();
+    edits.sort();
+    // Copies are mended where their source is: once.
+    edits.dedup();
+    edits
+}
+
+/// Applies the picked mends together, as they are listed for the sheet as it is.
+fn pick(sheet: &dyn Sheet, text: &str, picks: &[Pick]) -> Repeated {
+    let (before, advice) = looked(sheet, text);
+    let own = before.first().map_or(&[][..], Vec::as_slice);
+    let (mut applied, mut missed) = (Vec::new(), Vec::new());
+    for pick in picks {
+        let named: Vec<Applied> =
+            own.iter().zip(&advice).filter_map(|(finding, advice)| pick.of(finding, advice.as_ref()?)).collect();
+        if named.is_empty() {
+            missed.push(pick.clone());
+        }
+        applied.extend(named);
+    }
+    let edits = edits(&applied);
+    let collide = |pair: &[Edit]| pair[0].end > pair[1].start || (pair[0].start == pair[1].start);
+    if edits.windows(2).any(collide) {
+        let rules = applied.iter().map(|applied| applied.mend.rule.clone()).collect();
+        return Repeated { missed, ..ended(text, Vec::new(), Ended::Colliding(rules), (before, advice)) };
+    }
+    let after = apply(text, &edits);
+    Repeated { missed, ..ended(&after, applied, Ended::Settled, looked(sheet, &after)) }
+}
+
+impl Pick {
+    /// The mend of a finding that it names.
+    fn of(&self, finding: &Finding, advice: &Advice) -> Option<Applied> {
+        let meant = finding.rule == self.rule && self.feature.as_ref().is_none_or(|path| *path == finding.about);
+        let mend = advice.mends.get(self.number.checked_sub(1)?).filter(|_| meant)?;
+        Some(Applied { level: finding.level, mend: mend.clone() })
     }
 }
 
@@ -147,7 +202,7 @@ impl<'s> Round<'s> {
         let mut mendable = std::mem::take(&mut self.mendable);
         mendable.sort_by_key(|at| stuck.contains(&key(*at)));
         for at in &mendable {
-            match self.bench.simple(&own[*at]).filter(|mend| self.choice.allows(mend)) {
+            match self.bench.simple(&own[*at]).filter(|mend| self.choice.allows(mend, own[*at].level)) {
                 Some(mend) => self.take(*at, mend),
                 None => drop(stuck.insert(key(*at))),
             }
@@ -162,7 +217,7 @@ impl<'s> Round<'s> {
         for at in mendable {
             all[at] = self.bench.advise(&own[at]);
             let mends = all[at].iter().flat_map(|advice| &advice.mends);
-            if let Some(mend) = mends.clone().find(|mend| self.choice.allows(mend)) {
+            if let Some(mend) = mends.clone().find(|mend| self.choice.allows(mend, own[at].level)) {
                 self.take(at, mend.clone());
             }
             if self.closed {
@@ -191,23 +246,6 @@ impl<'s> Round<'s> {
             self.next.push(Applied { level: self.own[at].level, mend });
         }
     }
-}
-
-/// The first pick that names a mend of the sheet as it is now; it is used up.
-fn picked(before: &[Vec<Finding>], advice: &[Option<Advice>], picks: &mut Vec<Pick>) -> Option<Applied> {
-    for (index, pick) in picks.iter().enumerate() {
-        for (finding, advice) in before.iter().take(1).flatten().zip(advice) {
-            let meant = finding.rule == pick.rule && pick.feature.as_ref().is_none_or(|path| *path == finding.about);
-            let mend =
-                advice.as_ref().filter(|_| meant).and_then(|advice| advice.mends.get(pick.number.checked_sub(1)?));
-            if let Some(mend) = mend {
-                let next = Applied { level: finding.level, mend: mend.clone() };
-                picks.remove(index);
-                return Some(next);
-            }
-        }
-    }
-    None
 }
 
 /// The rules whose mends undo each other.

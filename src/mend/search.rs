@@ -2,7 +2,7 @@
 //! fails and the first that holds.
 
 use super::grid::Grid;
-use crate::rules::{Closeness, Standing};
+use crate::rules::{Closeness, Level, Standing};
 
 /// So many steps are looked at one by one: a rule about whole lines holds and fails in turns.
 const ONE_BY_ONE: i64 = 8;
@@ -16,63 +16,123 @@ const MORE: i64 = 24;
 /// What a value comes to, looked at more or less closely; `None` where it cannot be worked out.
 pub(super) type Probe<'p> = dyn FnMut(f64, Closeness) -> Option<Standing> + 'p;
 
-/// The value nearest to the present one, on one side of it, with which the rule raises nothing.
-pub(super) fn nearest(grid: &Grid, side: i64, probe: &mut Probe) -> Option<(f64, Standing)> {
-    let mut look = |count: i64, closeness: Closeness| {
-        let value = grid.at(side * count)?;
-        Some((value, probe(value, closeness)))
-    };
-    let (bad, good) = bracket(&mut |count| look(count, Closeness::Likely))?;
-    let mut free = |count: i64, closeness| look(count, closeness)?.1.filter(|standing| standing.free);
-    let good = halve(bad, good, &mut |count| free(count, Closeness::Likely).is_some());
+/// What is looked for, from where to which side.
+#[derive(Clone, Copy)]
+pub(super) struct Wanted<'g> {
+    pub(super) grid: &'g Grid,
+    pub(super) side: i64,
+    /// The worst level that may be reported; `None` for nothing.
+    pub(super) most: Option<Level>,
+}
+
+impl<'g> Wanted<'g> {
+    /// Nothing is to be reported any more.
+    pub(super) fn free(grid: &'g Grid, side: i64) -> Self {
+        Self { grid, side, most: None }
+    }
+
+    fn look(&self, count: i64, closeness: Closeness, probe: &mut Probe) -> Option<Look> {
+        let standing = probe(self.grid.at(self.side * count)?, closeness);
+        Some(Look { count, found: standing.as_ref().is_some_and(|standing| standing.level <= self.most), standing })
+    }
+
+    fn found(&self, count: i64, closeness: Closeness, probe: &mut Probe) -> Option<Standing> {
+        self.look(count, closeness, probe)?.if_found()
+    }
+}
+
+/// A value that was looked at.
+struct Look {
+    count: i64,
+    found: bool,
+    standing: Option<Standing>,
+}
+
+impl Look {
+    fn if_found(self) -> Option<Standing> {
+        self.standing.filter(|_| self.found)
+    }
+
+    fn share(&self) -> Option<f64> {
+        self.standing.as_ref().map(|standing| standing.share)
+    }
+}
+
+/// The value nearest to the present one, on one side of it, with which the rule reports nothing worse
+/// than what may be.
+pub(super) fn nearest(wanted: Wanted, probe: &mut Probe) -> Option<(f64, Standing)> {
+    let (bad, good) = bracket(wanted, probe)?;
+    let mut found = |count: i64, closeness| wanted.found(count, closeness, probe);
+    let good = halve(bad, good, &mut |count| found(count, Closeness::Likely).is_some());
     // The first order may promise too much or too little: what counts is what an inspection says.
-    let plain = halve(bad, good, &mut |count| free(count, Closeness::Plain).is_some());
-    let full = (good..=good + MORE).find(|count| free(*count, Closeness::Full).is_some())?;
+    let plain = halve(bad, good, &mut |count| found(count, Closeness::Plain).is_some());
+    let full = (good..=good + MORE).find(|count| found(*count, Closeness::Full).is_some())?;
     let least = if full == good {
-        halve((plain - 1).max(bad), full, &mut |count| free(count, Closeness::Full).is_some())
+        halve((plain - 1).max(bad), full, &mut |count| found(count, Closeness::Full).is_some())
     } else {
         full
     };
-    let standing = free(least, Closeness::Full)?;
-    Some((grid.at(side * least)?, standing))
+    let standing = found(least, Closeness::Full)?;
+    Some((wanted.grid.at(wanted.side * least)?, standing))
 }
 
 /// The same as near as the first order tells: for searches inside searches.
-pub(super) fn nearest_likely(grid: &Grid, side: i64, probe: &mut Probe) -> Option<(f64, Standing)> {
-    let mut look = |count: i64| {
-        let value = grid.at(side * count)?;
-        Some((value, probe(value, Closeness::Likely)))
-    };
-    let (bad, good) = bracket(&mut look)?;
-    let mut free = |count: i64| look(count)?.1.filter(|standing| standing.free);
-    let least = halve(bad, good, &mut |count| free(count).is_some());
-    let standing = free(least)?;
-    Some((grid.at(side * least)?, standing))
-}
-
-/// The same for comparisons that hold at all, whatever their chance of failing.
-pub(super) fn nearest_plain(grid: &Grid, side: i64, probe: &mut Probe) -> Option<(f64, Standing)> {
-    nearest(grid, side, &mut |value, _| probe(value, Closeness::Plain))
+pub(super) fn nearest_likely(wanted: Wanted, probe: &mut Probe) -> Option<(f64, Standing)> {
+    let (bad, good) = bracket(wanted, probe)?;
+    let mut found = |count: i64| wanted.found(count, Closeness::Likely, probe);
+    let least = halve(bad, good, &mut |count| found(count).is_some());
+    let standing = found(least)?;
+    Some((wanted.grid.at(wanted.side * least)?, standing))
 }
 
 /// The last count that fails before the first that holds, and that one.
-fn bracket(look: &mut dyn FnMut(i64) -> Option<(f64, Option<Standing>)>) -> Option<(i64, i64)> {
-    let (mut bad, mut count) = (0, 1);
-    let (mut first, mut last) = (None, None);
+fn bracket(wanted: Wanted, probe: &mut Probe) -> Option<(i64, i64)> {
+    let mut count = 1;
+    let mut first = None;
+    // The last two that failed, the later one last.
+    let mut failed: [Option<Look>; 2] = [None, None];
     loop {
         // The grid ends.
-        let (_, standing) = look(count)?;
-        if let Some(standing) = standing {
-            if standing.free {
-                return Some((bad, count));
-            }
-            first = first.or(Some(standing.share));
-            last = Some(standing.share);
+        let look = wanted.look(count, Closeness::Likely, probe)?;
+        let last = failed[1].as_ref().map_or(0, |look| look.count);
+        if look.found {
+            return Some((last, count));
         }
-        bad = count;
-        let worse = first.zip(last).is_some_and(|(first, last)| last < first);
+        if let Some(between) = passed(&failed, &look)
+            && let Some(count) = peak(wanted, between, probe)
+        {
+            return Some((between.0, count));
+        }
+        first = first.or(look.share());
+        let worse = first.zip(look.share()).is_some_and(|(first, last)| last < first);
+        failed = [failed[1].take(), Some(look)];
         count = if count < ONE_BY_ONE { count + 1 } else { wider(count, if worse { MUCH_WIDER } else { WIDER }) };
     }
+}
+
+/// Where the room grew and then shrank: what two limits leave between them may have been passed.
+fn passed([before, last]: &[Option<Look>; 2], look: &Look) -> Option<(i64, i64)> {
+    let (before, last) = (before.as_ref()?, last.as_ref()?);
+    let (rising, falling) = (before.share()? <= last.share()?, last.share()? > look.share()?);
+    (rising && falling && look.count - before.count > 2).then_some((before.count, look.count))
+}
+
+/// The first that holds on the way to where there is most room between two counts.
+fn peak(wanted: Wanted, (mut low, mut high): (i64, i64), probe: &mut Probe) -> Option<i64> {
+    while high - low > 2 {
+        let third = ((high - low) / 3).max(1);
+        let looks = [low + third, high - third].map(|count| wanted.look(count, Closeness::Likely, probe));
+        if let Some(look) = looks.iter().flatten().find(|look| look.found) {
+            return Some(look.count);
+        }
+        let [lower, upper] = looks.map(|look| look.and_then(|look| look.share()).unwrap_or(f64::NEG_INFINITY));
+        if lower < upper {
+            low += third;
+        } else {
+            high -= third;
+        }
+    }
+    wanted.look(low + 1, Closeness::Likely, probe).filter(|look| look.found).map(|look| look.count)
 }
 
 #[allow(clippy::cast_precision_loss, clippy::cast_possible_truncation, reason = "counts of steps are small")]
@@ -149,30 +209,46 @@ mod tests {
     use super::*;
 
     fn standing(free: bool, share: f64) -> Option<Standing> {
-        Some(Standing { free, share, deciding: None })
+        Some(Standing { level: (!free).then_some(Level::Stop), share, deciding: None })
+    }
+
+    fn grid(value: f64) -> Grid {
+        Grid { value, step: 0.1, ..Grid::default() }
     }
 
     #[test]
     fn the_nearest_value_is_found_on_either_side() {
-        let grid = Grid { value: 2.6, step: 0.1, sizes: None };
+        let grid = grid(2.6);
         let mut below = |value: f64, _| standing(value <= 1.65, 1.65 - value);
-        assert_eq!(nearest(&grid, -1, &mut below).unwrap().0, 1.6);
-        assert!(nearest(&grid, 1, &mut below).is_none());
+        assert_eq!(nearest(Wanted::free(&grid, -1), &mut below).unwrap().0, 1.6);
+        assert!(nearest(Wanted::free(&grid, 1), &mut below).is_none());
         let mut above = |value: f64, _| standing(value >= 17.23, value - 17.23);
-        assert_eq!(nearest(&grid, 1, &mut above).unwrap().0, 17.3);
+        assert_eq!(nearest(Wanted::free(&grid, 1), &mut above).unwrap().0, 17.3);
     }
 
     #[test]
     fn turns_are_not_overlooked() {
-        let grid = Grid { value: 0.6, step: 0.1, sizes: None };
+        let grid = grid(0.6);
         let mut lines = |value: f64, _| standing((value / 0.42 - (value / 0.42).round()).abs() < 0.15, 0.0);
-        assert_eq!(nearest(&grid, 1, &mut lines).unwrap().0, 0.8);
-        assert_eq!(nearest(&grid, -1, &mut lines).unwrap().0, 0.4);
+        assert_eq!(nearest(Wanted::free(&grid, 1), &mut lines).unwrap().0, 0.8);
+        assert_eq!(nearest(Wanted::free(&grid, -1), &mut lines).unwrap().0, 0.4);
+    }
+
+    #[test]
+    fn what_two_limits_leave_between_them_is_found_from_afar() {
+        for (from, side) in [(3.0, 1), (2.0, 1), (1.1, 1), (6.0, -1), (9.0, -1), (30.0, -1)] {
+            let mut room = |value: f64, _| {
+                let room = (value - 4.156).min(4.354 - value);
+                standing(room >= 0.0, room)
+            };
+            let found = nearest(Wanted::free(&grid(from), side), &mut room).map(|(value, _)| value);
+            assert_eq!(found, Some(if side > 0 { 4.2 } else { 4.3 }), "from {from}");
+        }
     }
 
     #[test]
     fn stretches_end_where_it_stops_holding() {
-        let grid = Grid { value: 2.0, step: 0.1, sizes: None };
+        let grid = grid(2.0);
         let found = stretches(&grid, &mut |value| (1.25..=3.31).contains(&value));
         assert_eq!(found, vec![(1.3, 3.3)]);
         assert_eq!(stretches(&grid, &mut |value| value <= 0.5), vec![(0.1, 0.5)]);

@@ -6,8 +6,8 @@ use std::rc::Rc;
 use super::trail::Known;
 use super::{FeatureId, FieldNumber, Model, Written};
 use crate::source::Span;
-use crate::syntax::edit::set_number;
-use crate::syntax::tree;
+use crate::syntax::edit::{add_length, set_number};
+use crate::syntax::tree::{self, Expr};
 
 /// One thing that is different.
 #[derive(Debug, Clone)]
@@ -18,6 +18,13 @@ pub enum Variation {
         at: Span,
         /// Its other value.
         value: f64,
+    },
+    /// A length added to the expression at a place, in every field that it decides.
+    Added {
+        /// Where the expression stands.
+        at: Span,
+        /// The length with its unit.
+        length: Expr,
     },
     /// What one field says, whether it said something before or not.
     Says {
@@ -77,7 +84,7 @@ impl Model<'_> {
     #[must_use]
     pub fn follows(&self, variations: &[Variation]) -> Vec<FieldNumber> {
         let direct = |variation: &Variation| match variation {
-            Variation::Number { at, .. } => self.stated_at(*at),
+            Variation::Number { at, .. } | Variation::Added { at, .. } => self.stated_at(*at),
             Variation::Says { feature, field, .. } => vec![(*feature, *field)],
             Variation::Profile { feature, .. } => {
                 let fields = |id: FeatureId| (0..self.feature(id).fields.len()).map(move |index| (id, index));
@@ -96,7 +103,8 @@ impl Model<'_> {
 
     fn vary(&mut self, variation: &Variation, undo: &mut Vec<Undo>) {
         match variation {
-            Variation::Number { at, value } => self.set_numbers(*at, *value, undo),
+            Variation::Number { at, value } => self.restate(*at, undo, |stated| set_number(stated, *at, *value)),
+            Variation::Added { at, length } => self.restate(*at, undo, |stated| add_length(stated, *at, length)),
             Variation::Says { feature, field, value } => {
                 let before = self.features[feature.0].fields[*field].written.take();
                 let name_span = before.as_ref().map_or(value.span, |written| written.name_span);
@@ -115,11 +123,11 @@ impl Model<'_> {
     }
 
     /// Copies made by `like` share what is written: all of them change.
-    fn set_numbers(&mut self, at: Span, number: f64, undo: &mut Vec<Undo>) {
+    fn restate(&mut self, at: Span, undo: &mut Vec<Undo>, change: impl Fn(&mut tree::Value) -> bool) {
         for (id, index) in self.stated_at(at) {
             let Some(written) = self.features[id.0].fields[index].written.as_mut() else { continue };
             let mut value = (*written.value).clone();
-            if set_number(&mut value, at, number) {
+            if change(&mut value) {
                 let before = written.clone();
                 written.value = Rc::new(value);
                 undo.push(Undo::Field(id, index, Some(before)));

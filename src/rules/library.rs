@@ -2,6 +2,7 @@
 
 use super::check;
 use super::date::Date;
+use super::engine;
 use super::finding::Level;
 use super::rule::{Rule, span};
 use crate::fault::{Fault, did_you_mean};
@@ -72,6 +73,12 @@ impl Library {
     pub fn level_of_chance(&self, level: Level, failing: f64) -> Option<Level> {
         let reached = self.chances.iter().filter(|(of, _, from)| *of == level && failing >= *from);
         reached.map(|(_, level, _)| *level).max()
+    }
+
+    /// Whether a rule looks at permits.
+    #[must_use]
+    pub fn is_about_permits(&self, name: &str) -> bool {
+        self.rule(name).is_some_and(|rule| engine::is_about_permits(self, rule))
     }
 
     /// The rule of a name.

@@ -145,7 +145,7 @@ impl<'l> Recheck<'l> {
     /// copies take over what their source says.
     fn is_of_values(&self, model: &Model, variation: &Variation) -> bool {
         match variation {
-            Variation::Number { .. } => true,
+            Variation::Number { .. } | Variation::Added { .. } => true,
             Variation::Says { feature, field, .. } => {
                 let written = model.feature(*feature).fields[*field].written.as_ref();
                 written.is_none_or(|written| written.scope == *feature) && !self.copied.contains(feature)

@@ -13,8 +13,8 @@ use crate::syntax::tree::{Expr, ExprKind};
 /// How a rule stands on a feature.
 #[derive(Debug, Clone, Default)]
 pub struct Standing {
-    /// Whether it raises nothing.
-    pub free: bool,
+    /// The worst level that it reports; `None` where it raises nothing.
+    pub level: Option<Level>,
     /// The room as a share of the limit, of the comparison that has least of it.
     pub share: f64,
     /// That comparison, and the name of its left side where it has one; `None` where the rule does
@@ -34,6 +34,14 @@ pub enum Closeness {
     Full,
 }
 
+impl Standing {
+    /// Whether it raises nothing.
+    #[must_use]
+    pub fn is_free(&self) -> bool {
+        self.level.is_none()
+    }
+}
+
 /// How a rule stands on a feature; `None` where it cannot be worked out.
 #[must_use]
 pub fn standing(
@@ -47,16 +55,17 @@ pub fn standing(
     let evaluation = locals.evaluation();
     // A condition is met or not by definition; that it cannot be told is no way out.
     if !applies(rule, &evaluation).ok()? {
-        return Some(Standing { free: true, share: f64::INFINITY, deciding: None });
+        return Some(Standing { level: None, share: f64::INFINITY, deciding: None });
     }
-    let mut standing = Standing { free: true, share: f64::INFINITY, deciding: None };
+    let mut standing = Standing { level: None, share: f64::INFINITY, deciding: None };
     for (level, formula) in &rule.holds {
         let expr = formula.expr().ok()?;
         let value = evaluation.value(expr).ok()?;
         if rule.level(*level).is_none() {
             continue;
         }
-        standing.free &= is_free(library, *level, &evaluation, (expr, &value), closeness)?;
+        let reported = reported(library, *level, &evaluation, (expr, &value), closeness)?;
+        standing.level = standing.level.max(reported.and_then(|level| rule.level(level)));
         if let Value::Margin(margin) = &value
             && margin.share() < standing.share
         {
@@ -67,30 +76,32 @@ pub fn standing(
     Some(standing)
 }
 
-fn is_free(
+/// The level at which a comparison is reported; the outer `None` where that cannot be told.
+#[allow(clippy::option_option, reason = "outer: can be told; inner: is reported")]
+fn reported(
     library: &Library,
     level: Level,
     evaluation: &Evaluation,
     (expr, value): (&Expr, &Value),
     closeness: Closeness,
-) -> Option<bool> {
+) -> Option<Option<Level>> {
     if !value.holds()? {
-        return Some(false);
+        return Some(Some(level));
     }
-    let Value::Margin(margin) = value else { return Some(true) };
+    let Value::Margin(margin) = value else { return Some(None) };
     let spread = margin.room.uncertainty();
     if spread <= 0.0 {
-        return Some(true);
+        return Some(None);
     }
     Some(match closeness {
-        Closeness::Plain => true,
+        Closeness::Plain => None,
         Closeness::Likely => {
             let failing = sum::normal_below(-margin.room.value / spread);
-            library.level_of_chance(level, failing).is_none()
+            library.level_of_chance(level, failing)
         }
         Closeness::Full => {
             let chance = chance::of(evaluation, expr, value);
-            chance.is_none_or(|chance| library.level_of_chance(level, chance.failing).is_none())
+            chance.and_then(|chance| library.level_of_chance(level, chance.failing))
         }
     })
 }

@@ -2,7 +2,7 @@
 
 use std::ops::Range;
 
-use super::tree::{Expr, ExprKind, Value, ValueKind};
+use super::tree::{Expr, ExprKind, Operator, Value, ValueKind};
 use crate::source::Span;
 
 /// One exchange of bytes in a text.
@@ -81,6 +81,19 @@ pub fn set_number(value: &mut Value, at: Span, number: f64) -> bool {
         ValueKind::Direction { tilt: Some((angle, _)), .. } => set(angle, at, number),
         ValueKind::Direction { .. } | ValueKind::Measured { .. } | ValueKind::Between { .. } => false,
     }
+}
+
+/// Adds a length to the expression that a value is.
+///
+/// Whether the value is that expression.
+pub fn add_length(value: &mut Value, at: Span, length: &Expr) -> bool {
+    let ValueKind::Plain(expr) = &mut value.kind else { return false };
+    if expr.span != at {
+        return false;
+    }
+    let (left, right) = (Box::new(expr.clone()), Box::new(length.clone()));
+    expr.kind = ExprKind::Binary { operator: Operator::Add, left, right };
+    true
 }
 
 fn set(expr: &mut Expr, at: Span, number: f64) -> bool {

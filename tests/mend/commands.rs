@@ -114,3 +114,50 @@ fn picks_apply_what_they_name_and_nothing_else() {
     }
     assert_eq!(fs::read_to_string(folder.path().join("a.dryfit")).unwrap(), SHEET);
 }
+
+const ARM: &str = "machine bench\nmaterial petg\npart p {\n  up +z\n  arm a { points +x; bends +y; length 12 mm; thickness 2 mm; \
+                   width 8 mm; root-fillet 1 mm; cycles 50; hook { depth 1 mm; lead-in 50 deg; return 45 deg } }\n}\n";
+
+/// Numbers are those of the list that was shown, whatever else is picked.
+#[test]
+fn several_picks_are_taken_from_one_list_and_never_half() {
+    let folder = folder(&[("a.dryfit", ARM)]);
+    let (_, listed, _) = run(folder.path(), &["inspect", "--mends", "--report", "json", "a.dryfit"]);
+    let listed: serde_json::Value = serde_json::from_str(&listed).unwrap();
+    let findings = listed["sheets"][0]["findings"].as_array().unwrap();
+    let changes = |rule: &str, number: usize| {
+        let finding = findings.iter().find(|finding| finding["rule"] == rule).unwrap();
+        finding["advice"]["mends"][number - 1]["changes"].clone()
+    };
+    // Two that change different places are both applied as listed.
+    let fields = ["overstrained-arm:p.a", "blunt-lead-in:p.a.hook"];
+    let picks = fields.map(|field| format!("{field}:1"));
+    let (_, diff, said) = run(folder.path(), &["mend", "--pick", &picks[0], "--pick", &picks[1], "a.dryfit"]);
+    for rule in ["overstrained-arm", "blunt-lead-in"] {
+        let to = changes(rule, 1)[0]["to"].as_str().unwrap().to_owned();
+        assert!(diff.lines().any(|line| line.starts_with('+') && line.contains(&to)), "{to}\n{diff}\n{said}");
+    }
+    // Two that change one place are refused, and a wrong one takes the right one with it: nothing is written.
+    let (code, _, said) = run(
+        folder.path(),
+        &["mend", "--write", "--pick", "overstrained-arm:p.a:1", "--pick", "overstrained-arm:p.a:9", "a.dryfit"],
+    );
+    assert_eq!(code, 2, "{said}");
+    assert!(said.contains("there is no mend 9") && !said.contains("remains"), "{said}");
+    assert_eq!(fs::read_to_string(folder.path().join("a.dryfit")).unwrap(), ARM);
+}
+
+/// Two fits of one hole that cannot both be had: whatever harm is allowed, it ends where it began.
+#[test]
+fn what_swings_to_and_fro_is_left_as_it_was_before() {
+    let swinging = "machine bench\nmaterial petg\npart p { up +z; size 60 x 40 x 20 mm; hole a { diameter 8.3 mm; depth 10 mm; axis +z } }\n\
+                    bought shaft { d measured 8.00, 8.01, 7.99 mm }\n\
+                    fit \"loose\" { inside p.a.diameter; outside shaft.d; class free }\n\
+                    fit \"tight\" { inside p.a.diameter; outside shaft.d; class press }\n";
+    let folder = folder(&[("a.dryfit", swinging)]);
+    let text = || fs::read_to_string(folder.path().join("a.dryfit")).unwrap();
+    run(folder.path(), &["mend", "--write", "--harmful", "a.dryfit"]);
+    let once = text();
+    let (_, _, said) = run(folder.path(), &["mend", "--write", "--harmful", "a.dryfit"]);
+    assert_eq!(text(), once, "{said}");
+}

@@ -1,5 +1,5 @@
 use dryfit::mend::{Alone, Choice, Kind, repeat};
-use dryfit::rules::Library;
+use dryfit::rules::{Level, Library};
 use dryfit::syntax::edit::apply;
 
 use super::{advice, only};
@@ -89,10 +89,90 @@ fn the_way_up_is_a_change_too() {
 }
 
 #[test]
+fn a_hole_as_wide_as_what_goes_in_gets_an_allowance() {
+    for (drawn, wanted) in [("rail.lip", "rail.lip + 0.8 mm"), ("1.02 * rail.lip", "1.02 * rail.lip + 0.6 mm")] {
+        let text = format!(
+            "{HEAD}bought rail {{ lip measured 8.02, 7.98 mm }}\npart clip {{ up +z; slot mouth {{ width {drawn}; axis +z }} }}\n\
+             fit \"mouth on lip\" {{ inside clip.mouth.width; outside rail.lip; class free }}\n"
+        );
+        let mend = best(&text, "jammed-fit");
+        assert_eq!((mend.changes[0].name.as_str(), mend.changes[0].to.as_str()), ("clip.mouth.width", wanted));
+        assert!(mended(&text, &mend).contains(&format!("width {wanted}; axis")), "{mend:?}");
+    }
+}
+
+#[test]
+fn what_two_limits_leave_between_them_is_found() {
+    for hole in ["2 mm", "3 mm", "6 mm"] {
+        let text = format!(
+            "{HEAD}part p {{ up +z; boss two {{ diameter 9 mm; hole {hole}; height 8 mm; axis +z; \
+             insert M3 {{ length 5.8 mm; pocket 4 mm }} }} }}\n"
+        );
+        let mend = best(&text, "insert-pocket");
+        assert_eq!(mend.changes[0].to, if hole == "6 mm" { "4.3 mm" } else { "4.2 mm" }, "from {hole}");
+    }
+    let text = format!(
+        "{HEAD}part p {{ up +z; slot g {{ width 6 mm; depth 3 mm; axis +z }} }}\n\
+         stack \"play\" {{ gap p.g.width - 3 mm; least 0.2 mm; most 0.8 mm }}\n"
+    );
+    let library = only(&["stack-out"]);
+    let found = advice(&library, &text);
+    let mends: Vec<_> = found.iter().flat_map(|(_, advice)| advice.iter().flat_map(|advice| &advice.mends)).collect();
+    assert!(mends.iter().all(|mend| mend.changes.iter().all(|change| change.name == "p.g.width")), "{mends:?}");
+}
+
+/// Where no value is free of doubt, the one that leaves least of it comes first.
+#[test]
+fn a_stop_is_eased_as_far_as_it_goes() {
+    let text = format!(
+        "{HEAD}part tray {{ up +z; wall rim {{ thickness 1.26 mm; height 22 mm; faces +y }} }}\n\
+         part lid {{ up -z; slot groove {{ width 1.4 mm; depth 3 mm; axis -z; across +y }} }}\n\
+         fit \"lid on rim\" {{ inside lid.groove.width; outside tray.rim.thickness; class sliding }}\n"
+    );
+    let library = Library::built_in();
+    let after = repeat(&Alone { library: &library }, &text, &Choice::default());
+    let levels: Vec<_> =
+        after.left.iter().filter(|(finding, _)| finding.rule.ends_with("-fit")).map(|(f, _)| f.level).collect();
+    assert!(levels.iter().all(|level| *level == Level::Note), "{levels:?}\n{}", after.text);
+}
+
+/// What a sheet asks for is not changed so that it gets it.
+#[test]
+fn a_requirement_is_no_place_for_a_mend() {
+    let text = format!(
+        "{HEAD}part p {{ up +z; size 60 x 40 x 20 mm; slot g {{ width 6 mm; depth 3 mm; axis +z }} }}\n\
+         stack \"stickout\" {{ gap p.size.z - p.g.depth - 16 mm; least 2 mm; most 3 mm }}\n\
+         demand p.g.width > 5 mm + 2 mm \"room\"\n"
+    );
+    let library = Library::built_in();
+    for (finding, advice) in advice(&library, &text) {
+        for change in advice.iter().flat_map(|advice| &advice.mends).flat_map(|mend| &mend.changes) {
+            assert!(change.name.starts_with("p."), "{}: {change:?}", finding.rule);
+        }
+    }
+}
+
+#[test]
+fn a_permit_that_is_needed_no_more_is_news_and_no_harm() {
+    let text = format!(
+        "{HEAD}part p {{\n  up +z\n  arm a {{ points +x; bends +y; length 14 mm; thickness 2 mm; width 8 mm; root-fillet 1 mm; \
+         cycles 2; hook {{ depth 1.2 mm; lead-in 30 deg; return 45 deg }} }}\n  arm b like a {{ bends -y }}\n}}\n\
+         permit overstrained-arm on p.a \"opened twice\"\n"
+    );
+    let library = Library::built_in();
+    let found = advice(&library, &text);
+    let own = found.iter().find(|(finding, _)| finding.about == "p.b" && finding.rule == "overstrained-arm");
+    let (_, advice) = own.unwrap();
+    let mend = &advice.as_ref().unwrap().mends[0];
+    assert!(mend.clean && mend.spends, "{mend:?}");
+    assert!(mend.text().contains("a permit is needed no more"), "{}", mend.text());
+}
+
+#[test]
 fn a_reading_is_no_place_for_a_mend() {
     let text = format!(
-        "{HEAD}bought rail {{ lip measured 8.02, 7.98 mm }}\npart clip {{ up +z; slot mouth {{ width rail.lip; axis +z }} }}\n\
-         fit \"mouth on lip\" {{ inside clip.mouth.width; outside rail.lip; class free }}\n"
+        "{HEAD}bought rail {{ lip measured 8.02, 7.98 mm; mouth measured 8.01, 8.03 mm }}\n\
+         fit \"lip in mouth\" {{ inside rail.mouth; outside rail.lip; class free }}\n"
     );
     let library = Library::built_in();
     let found = advice(&library, &text);
@@ -100,7 +180,7 @@ fn a_reading_is_no_place_for_a_mend() {
     let advice = advice.as_ref().unwrap();
     assert!(advice.mends.is_empty(), "{advice:?}");
     let why = advice.nothing.as_ref().unwrap();
-    assert!(why.contains("`rail.lip` is bought"), "{why}");
+    assert!(why.contains("`rail.mouth` is bought") && why.contains("`rail.lip` is bought"), "{why}");
     assert!(why.contains("the limit would have to be"), "{why}");
 }
 
