@@ -100,6 +100,17 @@ fn walk(folder: &Path, trouble: &mut Vec<(PathBuf, String)>) -> Vec<PathBuf> {
     sheets
 }
 
+/// The sheets in a folder, and in those below it if wanted; what cannot be looked into is passed over.
+pub(super) fn inside(folder: &Path, below: bool) -> Vec<PathBuf> {
+    let walk = walker(folder).max_depth((!below).then_some(1)).build();
+    let paths = walk.filter_map(Result::ok).map(ignore::DirEntry::into_path);
+    let is_sheet = |path: &PathBuf| path.extension().is_some_and(|ending| ending == ENDING);
+    let mut sheets: Vec<PathBuf> = paths.filter(is_sheet).filter_map(|path| fs::canonicalize(path).ok()).collect();
+    sheets.sort();
+    sheets.dedup();
+    sheets
+}
+
 fn leads_into(link: &Path, folder: &Path) -> bool {
     fs::canonicalize(link).is_ok_and(|full| full.starts_with(folder))
 }
@@ -148,11 +159,12 @@ fn folder_of(path: &Path) -> Option<&Path> {
 /// Reads a sheet, or says why it cannot be one.
 pub(super) fn read(path: &Path) -> Result<String, String> {
     let too_large = || format!("it is larger than {} MiB: no part sheet", FILE_BYTES / 1024 / 1024);
-    let file = fs::File::open(path).map_err(|error| reason(path, &error))?;
-    let data = file.metadata().map_err(|error| reason(path, &error))?;
+    // Before it is opened: a pipe would keep us waiting for somebody to write.
+    let data = fs::metadata(path).map_err(|error| reason(path, &error))?;
     if !data.is_file() {
         return Err("it is no plain file".into());
     }
+    let file = fs::File::open(path).map_err(|error| reason(path, &error))?;
     if data.len() > FILE_BYTES {
         return Err(too_large());
     }
@@ -297,7 +309,7 @@ impl Importer for FileImporter {
 }
 
 /// A full path as reports show it: from where the command runs, if it lies below.
-fn shown(path: &Path) -> String {
+pub(super) fn shown(path: &Path) -> String {
     let here = std::env::current_dir().and_then(fs::canonicalize).unwrap_or_default();
     path.strip_prefix(&here).unwrap_or(path).display().to_string()
 }

@@ -1,6 +1,6 @@
 //! `dryfit mend`
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
 use std::path::{Path, PathBuf};
 use std::str::FromStr;
@@ -10,6 +10,7 @@ use similar::TextDiff;
 use super::files::{FileImporter, Texts};
 use super::output::{self, Colour, print, talk};
 use super::projects::{Projects, Threshold, folder_of};
+use super::users::naming;
 use super::write::exchange;
 use super::{FINDINGS, GO, MENDED, TROUBLE, files};
 use crate::inspect::inspect;
@@ -88,13 +89,16 @@ pub(super) fn run(arguments: &Arguments, colour: Colour, today: Option<Date>) ->
         }
     }
     // What one sheet's mend does to the others that use it is part of its proof.
-    let mut texts: Texts = files.iter().map(|file| (file.full.clone(), file.text.clone())).collect();
+    let users = users(&files);
+    let mut texts = Texts::new();
     let choice = Choice { picks: arguments.pick.clone(), harmful: arguments.harmful, material: arguments.material };
     let mut results = Vec::new();
-    for (index, file) in files.iter().enumerate() {
-        let sheet = OnDisk::new(file, index, &files, &texts);
+    for file in &files {
+        let sheet = OnDisk::new(file, files.iter().chain(&users), &texts);
         let result = repeat(&sheet, &file.text, &choice);
-        texts.insert(file.full.clone(), result.text.clone());
+        if result.text != file.text {
+            texts.insert(file.full.clone(), result.text.clone());
+        }
         results.push(result);
     }
     if let Some(trouble) = wrong_picks(arguments, &files, &results) {
@@ -202,11 +206,30 @@ fn diff(file: &File, text: &str) -> String {
 
 /// Puts what can be done about them into the findings of a sheet that was inspected.
 pub(super) fn attach(path: &Path, text: String, (root, library): (&Path, &Library), findings: &mut [Finding]) {
-    let full = fs::canonicalize(path).unwrap_or_else(|_| path.to_path_buf());
-    let name = path.display().to_string();
-    let file = File { path: path.to_path_buf(), full, name, text, root, library };
-    let sheet = OnDisk { file: &file, users: Vec::new(), texts: Texts::new() };
+    let file = File::new(path.to_path_buf(), path, text, (root, library));
+    let users = users(std::slice::from_ref(&file));
+    let sheet = OnDisk::new(&file, users.iter(), &Texts::new());
     crate::mend::attach(&sheet, &file.text, findings);
+}
+
+/// The other sheets of their projects that use any of these.
+fn users<'p>(files: &[File<'p>]) -> Vec<File<'p>> {
+    let mut projects: BTreeMap<&Path, Vec<&File<'p>>> = BTreeMap::new();
+    for file in files {
+        projects.entry(file.root).or_default().push(file);
+    }
+    let mut found = Vec::new();
+    for (root, own) in projects {
+        let known: Vec<PathBuf> = own.iter().map(|file| file.full.clone()).collect();
+        let Some(library) = own.first().map(|file| file.library) else { continue };
+        let all = naming(root, &known).into_iter();
+        let all = all.map(|(path, text)| {
+            let seen = files::shown(&path);
+            File::new(path, Path::new(&seen), text, (root, library))
+        });
+        found.extend(all.filter(|user| known.iter().any(|path| user.uses.contains(path))));
+    }
+    found
 }
 
 /// A sheet as it was read.
@@ -218,6 +241,8 @@ struct File<'p> {
     text: String,
     root: &'p Path,
     library: &'p Library,
+    /// The full paths of the sheets that it uses, directly or through others, and its own.
+    uses: BTreeSet<PathBuf>,
 }
 
 impl<'p> File<'p> {
@@ -226,11 +251,21 @@ impl<'p> File<'p> {
         let text = if is_stdin { files::read_stdin() } else { files::read(&path) };
         let text = text.map_err(|why| format!("{}: {why}", path.display()))?;
         let seen = if is_stdin { PathBuf::from(&arguments.name) } else { path.clone() };
-        let name = seen.display().to_string();
         let project = projects.get(&folder_of(&path, &arguments.name));
-        let (root, library) = project.ok_or_else(|| format!("{name}: its project was not read"))?;
-        let full = fs::canonicalize(&seen).unwrap_or(seen);
-        Ok(Self { path, full, name, text, root, library })
+        let project = project.ok_or_else(|| format!("{}: its project was not read", seen.display()))?;
+        Ok(Self::new(path, &seen, text, project))
+    }
+
+    /// The sheet at a path, which reports show as another where it comes from standard input.
+    fn new(path: PathBuf, seen: &Path, text: String, (root, library): (&'p Path, &'p Library)) -> Self {
+        let full = fs::canonicalize(seen).unwrap_or_else(|_| seen.to_path_buf());
+        let mut file =
+            Self { path, full, name: seen.display().to_string(), text, root, library, uses: BTreeSet::new() };
+        let (importer, id) = file.importer(&file.text, &Texts::new());
+        let (body, _) = syntax::sheet(&importer.source(id), id);
+        let _ = bind(&library.vocabulary, body, id, &importer);
+        file.uses = importer.paths().into_iter().collect();
+        file
     }
 
     fn importer(&self, text: &str, instead: &Texts) -> (FileImporter, crate::source::SourceId) {
@@ -244,24 +279,22 @@ impl<'p> File<'p> {
     }
 }
 
-/// A sheet with the others that use it, as far as they were named too.
+/// A sheet with the others that use it.
 struct OnDisk<'f, 'p> {
     file: &'f File<'p>,
     users: Vec<&'f File<'p>>,
-    texts: BTreeMap<PathBuf, String>,
+    /// What others have become, as far as any of these uses them.
+    texts: Texts,
 }
 
 impl<'f, 'p> OnDisk<'f, 'p> {
-    fn new(file: &'f File<'p>, index: usize, files: &'f [File<'p>], texts: &Texts) -> Self {
-        let uses = |other: &File| {
-            let text = texts.get(&other.full).unwrap_or(&other.text);
-            let (importer, id) = other.importer(text, texts);
-            let (body, _) = syntax::sheet(&importer.source(id), id);
-            let _ = bind(&other.library.vocabulary, body, id, &importer);
-            importer.paths().contains(&file.full)
-        };
-        let others = files.iter().enumerate().filter(|(other, _)| *other != index).map(|(_, other)| other);
-        Self { file, users: others.filter(|other| uses(other)).collect(), texts: texts.clone() }
+    fn new(file: &'f File<'p>, all: impl Iterator<Item = &'f File<'p>>, changed: &Texts) -> Self {
+        let users: Vec<&File> =
+            all.filter(|other| other.full != file.full && other.uses.contains(&file.full)).collect();
+        let used = |path: &PathBuf| file.uses.contains(path) || users.iter().any(|user| user.uses.contains(path));
+        let texts = changed.iter().filter(|(path, _)| used(path));
+        let texts = texts.map(|(path, text)| (path.clone(), text.clone())).collect();
+        Self { file, users, texts }
     }
 
     fn with(&self, text: &str) -> Texts {
@@ -286,8 +319,8 @@ impl Sheet for OnDisk<'_, '_> {
         all
     }
 
-    fn is_used(&self) -> bool {
-        !self.users.is_empty()
+    fn users(&self) -> Vec<&str> {
+        self.users.iter().map(|user| user.name.as_str()).collect()
     }
 
     fn model(&self, text: &str) -> Model<'_> {

@@ -8,6 +8,7 @@ mod mend;
 mod orient;
 mod output;
 mod projects;
+mod users;
 mod why;
 mod window;
 mod write;

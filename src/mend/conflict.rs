@@ -20,6 +20,8 @@ pub struct Conflict {
     pub window: Option<String>,
     /// Proven changes that open a window.
     pub opens: Vec<String>,
+    /// What lies in the window harms something else.
+    pub harms: bool,
 }
 
 impl Conflict {
@@ -29,6 +31,7 @@ impl Conflict {
         let [a, b] = &self.wants;
         let on = |(rule, feature, wants): &(String, String, String)| format!("{rule} on {feature} needs {wants}");
         let window = match &self.window {
+            Some(window) if self.harms => format!("both hold with {window}, which harms something else"),
             Some(window) => format!("both hold with {window}"),
             None => "no value satisfies both".into(),
         };
@@ -41,6 +44,7 @@ impl Conflict {
 
     /// The changes that were proven to satisfy both.
     pub(super) fn opened_by(&mut self, mends: &[Mend]) {
+        self.harms = !mends.iter().any(|mend| mend.clean);
         self.opens = mends.iter().filter(|mend| mend.clean && mend.kind != Kind::Dimension).map(Mend::action).collect();
     }
 }
@@ -49,7 +53,7 @@ impl Conflict {
 pub(super) fn find(bench: &mut Bench, case: Case, own: &[Place], mends: &[Mend]) -> Option<Conflict> {
     for mend in mends.iter().filter(|mend| mend.kind == Kind::Dimension) {
         let Some((place, _)) = place_of(mend, own) else { continue };
-        for harm in mend.harms.iter().filter(|harm| harm.sheet == 0) {
+        for harm in mend.harms.iter().filter(|harm| harm.whose.is_none()) {
             let Some(other) = bench.case(harm.known(), &mend.variations()) else { continue };
             if let Some(conflict) = between(bench, &place, case, other) {
                 return Some(conflict);
@@ -83,6 +87,7 @@ fn between(bench: &mut Bench, place: &Place, one: Case, other: Case) -> Option<C
         wants: [wants(one, &first), wants(other, &second)],
         window: (!both.is_empty()).then(|| words(place, &both)),
         opens: Vec::new(),
+        harms: false,
     })
 }
 

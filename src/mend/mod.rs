@@ -42,8 +42,8 @@ pub trait Sheet {
     fn library(&self) -> &Library;
     /// The findings with this text: the sheet's own first, then those of each sheet that uses it.
     fn findings(&self, text: &str) -> Vec<Vec<Finding>>;
-    /// Whether other sheets use it, whose findings come after its own.
-    fn is_used(&self) -> bool;
+    /// The names of the sheets that use it, whose findings come after its own.
+    fn users(&self) -> Vec<&str>;
     /// The sheet as meant, with this text as the first of its sources.
     fn model(&self, text: &str) -> Model<'_>;
 }
@@ -64,8 +64,8 @@ impl Sheet for Alone<'_> {
         vec![inspect(self.library, &Source::new("", text), SourceId(0), &NoImports)]
     }
 
-    fn is_used(&self) -> bool {
-        false
+    fn users(&self) -> Vec<&str> {
+        Vec::new()
     }
 
     fn model(&self, text: &str) -> Model<'_> {

@@ -160,7 +160,8 @@ impl Mend {
         let said = |harm: &Harm| {
             let does = if harm.worse { "makes worse" } else { "raises" };
             let on = if harm.feature.is_empty() { String::new() } else { format!(" on {}", harm.feature) };
-            format!("{does} {}{on}", harm.rule)
+            let whose = harm.whose.as_ref().map_or(String::new(), |name| format!(" in {name}"));
+            format!("{does} {}{on}{whose}", harm.rule)
         };
         format!("{left}but {}{spent}", self.harms.iter().map(said).collect::<Vec<_>>().join(" and "))
     }

@@ -29,7 +29,7 @@ pub(super) fn find(bench: &mut Bench, case: Case, own: &[Place], mends: &[Mend])
     for mend in mends.iter().filter(|mend| mend.kind == Kind::Dimension).take(2) {
         let Some((place, side)) = place_of(mend, &own) else { continue };
         let mut harmed = Vec::new();
-        for harm in mend.harms.iter().filter(|harm| harm.sheet == 0) {
+        for harm in mend.harms.iter().filter(|harm| harm.whose.is_none()) {
             harmed.extend(bench.case(harm.known(), &mend.variations()));
         }
         if harmed.is_empty() || harmed.len() != mend.harms.len() {

@@ -67,8 +67,8 @@ impl Findings {
 /// Something that a change makes worse.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Harm {
-    /// Which sheet: 0 for the one that is mended, then those that use it.
-    pub sheet: usize,
+    /// The sheet, if it is not the one that is mended but one that uses it.
+    pub whose: Option<String>,
     /// The rule.
     pub rule: String,
     /// The feature.
@@ -158,7 +158,7 @@ impl<'s> Prover<'s> {
 
     /// Only what the change reaches, where nothing else can change and no other sheet uses this one.
     fn reached(&self, model: &mut Model, changes: &[Change]) -> Option<After> {
-        if self.sheet.is_used() {
+        if !self.sheet.users().is_empty() {
             return None;
         }
         let variations: Vec<Variation> = changes.iter().map(|change| change.variation.clone()).collect();
@@ -172,7 +172,7 @@ impl<'s> Prover<'s> {
 
     fn after(&self, sheets: &[Vec<Finding>], features: Option<Rc<[FeatureId]>>) -> After {
         let findings = Findings::of(sheets);
-        let mut harms = harms(&self.before, &findings);
+        let mut harms = harms(&self.before, &findings, &self.sheet.users());
         // That a permit is needed no more is news, and no harm.
         let all = harms.len();
         harms.retain(|harm| !self.sheet.library().is_about_permits(&harm.rule));
@@ -196,7 +196,7 @@ impl<'s> Prover<'s> {
     }
 }
 
-fn harms(before: &Findings, after: &Findings) -> Vec<Harm> {
+fn harms(before: &Findings, after: &Findings, users: &[&str]) -> Vec<Harm> {
     let mut harms = Vec::new();
     for (key, now) in &after.states {
         let was = before.states.get(key);
@@ -206,7 +206,8 @@ fn harms(before: &Findings, after: &Findings) -> Vec<Harm> {
         let (sheet, rule, feature) = key.clone();
         let message = after.messages.get(key).cloned().unwrap_or_default();
         let level = now.open.unwrap_or(Level::Note);
-        harms.push(Harm { sheet, rule, feature, level, message, worse: was.is_some() });
+        let whose = sheet.checked_sub(1).and_then(|user| users.get(user)).map(|user| (*user).to_owned());
+        harms.push(Harm { whose, rule, feature, level, message, worse: was.is_some() });
     }
     harms
 }

@@ -56,10 +56,15 @@ impl Project {
     #[must_use]
     pub fn root_of(folder: &Path) -> PathBuf {
         let full = fs::canonicalize(folder).unwrap_or_else(|_| folder.to_path_buf());
-        let marked = |f: &&Path| f.join(SETTINGS).is_file() || !packs_in(&f.join(FOLDER)).is_empty();
-        let found = full.ancestors().find(marked);
-        let found = found.or_else(|| full.ancestors().find(|folder| folder.join(".git").exists()));
+        let found = full.ancestors().find(|folder| has_settings(folder));
+        let found = found.or_else(|| full.ancestors().find(|folder| is_repository(folder)));
         found.unwrap_or(&full).to_path_buf()
+    }
+
+    /// Whether a folder says itself that it is a project's: sheets in the folders below belong to it.
+    #[must_use]
+    pub fn is_marked(folder: &Path) -> bool {
+        has_settings(folder) || is_repository(folder)
     }
 
     /// Packs from texts with names, in no folder.
@@ -98,6 +103,14 @@ impl Project {
         }
         reader.finish(Some(root))
     }
+}
+
+fn has_settings(folder: &Path) -> bool {
+    folder.join(SETTINGS).is_file() || !packs_in(&folder.join(FOLDER)).is_empty()
+}
+
+fn is_repository(folder: &Path) -> bool {
+    folder.join(".git").exists()
 }
 
 #[derive(Default)]

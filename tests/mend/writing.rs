@@ -107,10 +107,21 @@ fn a_sheet_that_others_use_is_proven_with_them() {
     let user = "use \"shared.dryfit\"\npart other { up +z; slot gap { width rail.lip + slack; axis +z } }\n\
                 demand other.gap.width < 6.2 mm \"no wider than the plate\"\n";
     fs::write(folder.path().join("shared.dryfit"), shared).unwrap();
-    fs::write(folder.path().join("user.dryfit"), user).unwrap();
     let alone = dryfit(folder.path(), &["mend", "shared.dryfit"]);
     assert!(String::from_utf8(alone.stdout).unwrap().contains("+let slack = "));
-    let both = dryfit(folder.path(), &["mend", "shared.dryfit", "user.dryfit"]);
-    let diff = String::from_utf8(both.stdout).unwrap();
-    assert!(!diff.contains("+let slack = "), "{diff}");
+    // Whether it is named or only lies in the project, and also through a third one.
+    fs::write(folder.path().join("between.dryfit"), "use \"shared.dryfit\"\n").unwrap();
+    for (user, named) in [
+        (user.to_owned(), &["mend", "shared.dryfit", "user.dryfit"][..]),
+        (user.to_owned(), &["mend", "shared.dryfit"]),
+        (user.replace("shared", "between"), &["mend", "shared.dryfit"]),
+    ] {
+        fs::write(folder.path().join("user.dryfit"), user).unwrap();
+        let mended = dryfit(folder.path(), named);
+        let (diff, said) = (String::from_utf8(mended.stdout).unwrap(), String::from_utf8(mended.stderr).unwrap());
+        assert!(!diff.contains("+let slack = "), "{diff}");
+        assert!(said.contains("broken-demand") && said.contains("in user.dryfit"), "{said}");
+    }
+    let shown = dryfit(folder.path(), &["inspect", "--mends", "shared.dryfit"]);
+    assert!(String::from_utf8(shown.stdout).unwrap().contains("in user.dryfit"));
 }

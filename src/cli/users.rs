@@ -1,0 +1,37 @@
+//! The sheets of a project that use others: what a mend of those does to them is part of its proof.
+
+use std::collections::BTreeSet;
+use std::ffi::OsStr;
+use std::path::{Path, PathBuf};
+
+use super::files;
+use crate::pack::Project;
+
+/// The sheets of a project that name one of these in their text, or name one that does, each with its text.
+/// What cannot be read uses nothing.
+pub(super) fn naming(root: &Path, sheets: &[PathBuf]) -> Vec<(PathBuf, String)> {
+    let known: BTreeSet<&Path> = sheets.iter().map(PathBuf::as_path).collect();
+    let others = files::inside(root, Project::is_marked(root)).into_iter();
+    let others = others.filter(|path| !known.contains(path.as_path()) && in_project(path, root));
+    let mut rest: Vec<(PathBuf, String)> =
+        others.filter_map(|path| Some((path.clone(), files::read(&path).ok()?))).collect();
+    let mut found: Vec<(PathBuf, String)> = Vec::new();
+    let mut named: Vec<String> = sheets.iter().filter_map(|path| name_of(path)).collect();
+    while !named.is_empty() {
+        let names = |(_, text): &(PathBuf, String)| named.iter().any(|name| text.contains(name.as_str()));
+        let (more, left): (Vec<_>, Vec<_>) = rest.into_iter().partition(names);
+        named = more.iter().filter_map(|(path, _)| name_of(path)).collect();
+        found.extend(more);
+        rest = left;
+    }
+    found
+}
+
+fn name_of(path: &Path) -> Option<String> {
+    path.file_name().and_then(OsStr::to_str).map(str::to_owned)
+}
+
+/// Folders in a project can be projects of their own.
+fn in_project(path: &Path, root: &Path) -> bool {
+    path.parent().is_some_and(|folder| folder == root || Project::root_of(folder) == root)
+}
