@@ -25,7 +25,7 @@ pub use bridge::{BridgeFunction, functions as bridge_functions};
 pub use chance::Chance;
 pub use date::Date;
 pub use engine::findings;
-pub use finding::{AdviceNote, ChangeNote, Finding, InputNote, Level, MarginNote, MendNote, Verdict};
+pub use finding::{AdviceNote, ChangeNote, Finding, InputNote, Level, MarginNote, MendNote, UncheckedNote, Verdict};
 pub use form::forms;
 pub use ledger::{Comparison, LedgerEntry, LedgerStep, ledger};
 pub use library::Library;
