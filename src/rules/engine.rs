@@ -2,6 +2,7 @@
 
 use std::collections::HashMap;
 
+use super::authors_unit::margin_in_authors_unit;
 use super::chance::{self, Chance};
 use super::finding::{Finding, Level, MarginNote, UncheckedNote};
 use super::inputs::Inputs;
@@ -153,10 +154,11 @@ fn finding(
     let feature = evaluation.model.feature(evaluation.feature);
     let mut stated = inputs.stated.into_iter();
     let (at, label) = stated.next().unwrap_or((feature.name_span, feature.block.name.to_string()));
-    let compared = match value {
-        Value::Margin(margin) => Some(&**margin),
+    let margin = match value {
+        Value::Margin(margin) => Some(margin_in_authors_unit(margin, evaluation)),
         _ => None,
     };
+    let compared = margin.as_ref();
     Finding {
         rule: rule.name.to_string(),
         level,

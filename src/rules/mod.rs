@@ -1,5 +1,6 @@
 //! Rules as data: loaded and checked, run over a model, findings made.
 
+mod authors_unit;
 mod bridge;
 mod chance;
 mod check;
