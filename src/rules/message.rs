@@ -159,7 +159,8 @@ const MOST_MORE: usize = 4;
 /// How many more digits than usual one side of a comparison needs, so as not to read like the other.
 fn digits_to_tell(quantity: &Quantity, unit: Option<&str>, compared: Option<&Margin>) -> usize {
     let Some(Margin { left, right, .. }) = compared else { return 0 };
-    let is = |side: &Quantity| side.dimension == quantity.dimension && same(side.value, quantity.value);
+    // An interference is a clearance without its sign.
+    let is = |side: &Quantity| side.dimension == quantity.dimension && same(side.value.abs(), quantity.value.abs());
     if same(left.value, right.value) || !(is(left) || is(right)) {
         return 0;
     }

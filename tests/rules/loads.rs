@@ -298,3 +298,14 @@ fn a_beam_that_is_pressed_along_buckles_at_eulers_load() {
         );
     }
 }
+
+#[test]
+fn the_ledger_names_features_and_has_stresses_in_megapascals() {
+    let arm = "part clip { up +z; arm jaw { points +x; bends +y; length 18 mm; thickness 1.6 mm; width 12 mm; root-fillet 0.8 mm; rests 0.8 mm; opens 0.5 mm } }";
+    let stress = ledger_step(arm, "resting-strain", "stress");
+    assert!(stress.starts_with("11.21 MPa"), "{stress}");
+    let fit = "bought rod { d 8.06 mm }\npart hub { up +z; boss body { diameter 16 mm; hole 8 mm; height 10 mm; axis +z } }\n\
+               fit \"rod in hub\" { inside hub.body.hole; outside rod.d; class press }";
+    assert_eq!(ledger_step(fit, "burst-fit", "hub"), "hub.body");
+    assert_eq!(ledger_step(fit, "burst-fit", "peg"), "rod");
+}
