@@ -9,6 +9,7 @@ mod engine;
 mod finding;
 mod form;
 mod inputs;
+mod lattice;
 mod ledger;
 mod library;
 mod locals;
