@@ -53,13 +53,17 @@ impl Lattice {
             amounts.iter().zip(&bounded).map(|(amount, bounded)| if *bounded { amount * uniform } else { *amount });
         let mut mirror: Vec<f64> = slopes.collect();
         let whole = norm(&mirror);
-        mirror.iter_mut().for_each(|part| *part /= -whole);
+        for part in &mut mirror {
+            *part /= -whole;
+        }
         if let Some(first) = mirror.first_mut() {
             *first += 1.0;
         }
         let whole = norm(&mirror);
         let turned = whole > 1e-9;
-        mirror.iter_mut().for_each(|part| *part = if turned { *part / whole } else { 0.0 });
+        for part in &mut mirror {
+            *part = if turned { *part / whole } else { 0.0 };
+        }
         let size = SIZES.iter().find(|size| bounded.len() <= size.inputs).unwrap_or(&SIZES[SIZES.len() - 1]);
         let steps = std::iter::successors(Some(1), |step| Some(step * size.step % u64::from(size.points)));
         let shifts = std::iter::successors(Some(SHIFT), |shift| Some((shift + SHIFT).fract()));

@@ -192,7 +192,7 @@ fn the_larger_of_several_values() {
         chance("bought a { x 10 mm ± 0.2 mm }\nbought b { x 10 mm ± 0.2 mm }\ndemand max(a.x, b.x) < 10.1 mm \"test\"");
     assert!((ours - 0.292_139).abs() < 0.003, "{ours}");
     let names = ["a", "b", "c", "d", "e", "f"];
-    let bought: String = names.iter().map(|name| format!("bought {name} {{ x 10 mm ± 0.2 mm }}\n")).collect();
+    let bought = names.map(|name| format!("bought {name} {{ x 10 mm ± 0.2 mm }}\n")).concat();
     let largest = names.iter().skip(1).fold("a.x".to_owned(), |largest, name| format!("max({largest}, {name}.x)"));
     let ours = chance(&format!("{bought}demand {largest} < 10.1 mm \"test\""));
     assert!((ours - 0.645_314).abs() < 0.01, "{ours}");

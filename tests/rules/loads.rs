@@ -230,7 +230,7 @@ fn raised(sheet: &str) -> Vec<String> {
     findings(sheet).into_iter().map(|finding| finding.rule).collect()
 }
 
-/// 150 N / (4.05 mm * 2.05 mm) = 18.07 MPa, with 0.05 mm that the machine adds to each side; the 100 N that press do not
+/// 150 N / (4.05 mm * 2.05 mm) = 18.07 N/mm2, with 0.05 mm that the machine adds to each side; the 100 N that press do not
 /// count against it.
 #[test]
 fn what_acts_against_a_ties_direction_presses_on_it() {
@@ -279,7 +279,7 @@ fn a_strut_counts_every_load_as_pressing_and_says_so_of_a_pull() {
     }
 }
 
-/// Euler with one end free: pi^2 E I / (2 L)^2, with E 1900 MPa, I = 20.05 * 2.05^3 / 12 = 14.395 mm^4 and L 60 mm:
+/// Euler with one end free: pi^2 E I / (2 L)^2, with `E` 1900 N/mm2, I = 20.05 * 2.05^3 / 12 = 14.395 mm^4 and L 60 mm:
 /// pi^2 * 1900 * 14.395 / 14400 = 18.75 N.
 #[test]
 fn a_beam_that_is_pressed_along_buckles_at_eulers_load() {
