@@ -1,5 +1,9 @@
 //! From what a sheet or profile says about a field to its value.
 
+mod bounds;
+
+pub(super) use bounds::Reach;
+
 use super::evaluate::{Evaluation, Failure, Mode};
 use super::{FeatureId, Field, Model, Value};
 use crate::fault::{Fault, nearest};
@@ -374,34 +378,6 @@ impl Conversion<'_, '_> {
             Some(example) => format!("write it like `{} {example}` ({})", field.name, aside(&field.about.doc)),
             None => field.about.doc.to_string(),
         }
-    }
-
-    /// The vocabulary's bounds on what physics allows.
-    fn check_bounds(&self, value: &Value, at: Span) -> Outcome<()> {
-        let about = self.field.about;
-        let bounds = [(&about.above, "more than"), (&about.at_least, "at least"), (&about.at_most, "at most")];
-        let lengths: &[Quantity] = match value {
-            Value::Quantity(quantity) => std::slice::from_ref(quantity),
-            Value::Size(size) => size.as_slice(),
-            _ => return Ok(()),
-        };
-        for (formula, words) in bounds {
-            let Some(bound) = formula.as_ref().and_then(|formula| formula.expr().ok()) else { continue };
-            let Ok(bound) = Evaluation::new(self.evaluation.model, self.evaluation.feature).quantity(bound) else {
-                continue;
-            };
-            let breaks = |q: &&Quantity| match words {
-                "more than" => q.value <= bound.value,
-                "at least" => q.value < bound.value,
-                _ => q.value > bound.value,
-            };
-            if let Some(found) = lengths.iter().find(breaks) {
-                let message = format!("`{}` must be {words} {}; this is {found}", self.field.name, bound.text());
-                let fault = Fault::new("impossible-value", at, message).label(found.text());
-                return Err(Failure::fault(fault.help(about.doc.clone())));
-            }
-        }
-        Ok(())
     }
 }
 

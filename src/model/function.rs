@@ -1,6 +1,6 @@
 //! The functions that any expression can use.
 
-use crate::quantity::{ArithmeticError, Dimension, Quantity};
+use crate::quantity::{ArithmeticError, Dimension, Quantity, merged};
 
 /// A function of quantities.
 #[derive(Debug)]
@@ -127,7 +127,12 @@ fn pick(arguments: &[Quantity], better: fn(f64, f64) -> bool) -> Result<Quantity
             best = next;
         }
     }
-    if rest.is_empty() { Err(CallError::Arguments) } else { Ok(best.clone()) }
+    if rest.is_empty() {
+        return Err(CallError::Arguments);
+    }
+    // The others move nothing here, but would where one of them is better.
+    let terms = arguments.iter().fold(best.terms.clone(), |terms, other| merged(&terms, &other.terms, 1.0, 0.0));
+    Ok(Quantity { terms, ..best.clone() })
 }
 
 fn abs(arguments: &[Quantity]) -> Result<Quantity, CallError> {

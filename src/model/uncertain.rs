@@ -1,6 +1,6 @@
 //! From tolerances, tolerance classes, readings and bounds to quantities with their uncertainty.
 
-use super::convert::{Conversion, Outcome, bare_of, impossible, mismatch, plain};
+use super::convert::{Conversion, Outcome, Reach, bare_of, impossible, mismatch, plain};
 use super::evaluate::Failure;
 use super::{Model, Value};
 use crate::fault::{Fault, did_you_mean};
@@ -69,6 +69,8 @@ impl Conversion<'_, '_> {
         shift.value /= 2.0;
         let half = f64::midpoint(sides[0].value, sides[1].value);
         let middle = drawn.add(&shift.frozen()).map_err(|e| mismatch(&e, at))?;
+        let [low, high] = [drawn.value - sides[1].value, drawn.value + sides[0].value];
+        self.check_reach(&Reach::Tolerance(drawn), low, high, at)?;
         let middle = Quantity { unit: drawn.unit.or(middle.unit), ..middle };
         let label = self.input_label("tolerance of");
         let standard = half / self.sigmas();
@@ -105,6 +107,10 @@ impl Conversion<'_, '_> {
         };
         let mean = Quantity { value: mean, ..first };
         let limits = self.instrument(instrument, limit, &mean)?;
+        if limit.is_some() {
+            let half = limits.first().map_or(0.0, |(_, half_width)| *half_width);
+            self.check_reach(&Reach::Limit(&mean), mean.value - half, mean.value + half, at)?;
+        }
         let scattered = Input::scatter(self.input_label("scatter of the readings of"), scatter, Some(at));
         let mut result = self.with(mean, scattered);
         for (what, half_width) in limits {
@@ -166,6 +172,7 @@ impl Conversion<'_, '_> {
         if width.value < 0.0 {
             return Err(impossible(at, "the bounds stand in the wrong order", "write the smaller one first"));
         }
+        self.check_reach(&Reach::Between(&low_value), low_value.value, high_value.value, at)?;
         let middle = Quantity { value: f64::midpoint(low_value.value, high_value.value), ..low_value };
         Ok(self.with(middle, Input::bounded(self.input_label("bounds of"), width.value / 2.0, Some(at))))
     }

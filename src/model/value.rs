@@ -3,7 +3,7 @@
 use std::rc::Rc;
 
 use super::FeatureId;
-use crate::quantity::{ArithmeticError, Quantity, number};
+use crate::quantity::{ArithmeticError, Quantity, Unit, number};
 use crate::syntax::tree::Comparator;
 
 /// A value.
@@ -110,8 +110,11 @@ impl Margin {
             ArithmeticError::Mismatch { left, right } => ArithmeticError::Mismatch { left: right, right: left },
             other => other,
         })?;
-        // Both sides read in one unit: the left one's, unless there is nothing of it.
-        let unit = if left.value == 0.0 { right.unit.or(left.unit) } else { left.unit.or(right.unit) };
+        // Both sides read in one unit: the left one's, unless there is nothing of it or the right one is the author's
+        // inch and the left one a table's millimetre.
+        let inches = right.unit.is_some_and(Unit::is_customary) && !left.unit.is_some_and(Unit::is_customary);
+        let right_first = left.value == 0.0 || inches;
+        let unit = if right_first { right.unit.or(left.unit) } else { left.unit.or(right.unit) };
         let (left, right) = (Quantity { unit, ..left }, Quantity { unit, ..right });
         let difference = Quantity { unit: unit.filter(|unit| !unit.is_point()), ..difference };
         let room = match comparator {

@@ -53,7 +53,11 @@ impl Quantity {
     /// The value in a unit, with the unit: `2.4 mm`.
     #[must_use]
     pub fn in_unit(&self, unit: &Unit) -> String {
-        format!("{} {}", number(unit.show(self.value)), unit.name)
+        let shown = unit.show(self.value);
+        // A ten-thousandth of an inch is finer than anything printed; less than ten of them keep two digits.
+        let fine = unit.name == "in" && (1e-3..0.1).contains(&shown.abs());
+        let text = if fine { number((shown * 1e4).round() / 1e4) } else { number(shown) };
+        format!("{text} {}", unit.name)
     }
 
     /// The value alone, in the unit that it is shown in.

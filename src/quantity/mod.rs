@@ -263,7 +263,8 @@ pub fn scaled(terms: &[Term], factor: f64) -> Vec<Term> {
     terms.iter().map(|t| Term { input: t.input, amount: t.amount * factor }).collect()
 }
 
-/// The terms of `a·left + b·right`; both lists are sorted by input, and so is the result.
+/// The terms of `a·left + b·right`; both lists are sorted by input, and so is the result. What cancels out is gone; what
+/// moves nothing to first order stays, with an amount of zero, since it may move something further off.
 #[must_use]
 pub fn merged(left: &[Term], right: &[Term], a: f64, b: f64) -> Vec<Term> {
     if left.is_empty() && right.is_empty() {
@@ -272,9 +273,11 @@ pub fn merged(left: &[Term], right: &[Term], a: f64, b: f64) -> Vec<Term> {
     let mut terms = Vec::with_capacity(left.len() + right.len());
     let (mut left, mut right) = (left.iter().peekable(), right.iter().peekable());
     loop {
+        let mut cancels = false;
         let term = match (left.peek(), right.peek()) {
             (Some(l), Some(r)) if l.input == r.input => {
                 let amount = a * l.amount + b * r.amount;
+                cancels = amount == 0.0 && a * l.amount != 0.0;
                 let input = l.input;
                 left.next();
                 right.next();
@@ -292,7 +295,7 @@ pub fn merged(left: &[Term], right: &[Term], a: f64, b: f64) -> Vec<Term> {
             }
             _ => return terms,
         };
-        if term.amount != 0.0 {
+        if !cancels {
             terms.push(term);
         }
     }

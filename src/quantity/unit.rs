@@ -28,6 +28,7 @@ impl Unit {
             "mm²" => "mm2",
             "mm³" => "mm3",
             "cm²" => "cm2",
+            "in²" => "in2",
             "cm³" => "cm3",
             "g/cm³" => "g/cm3",
             other => other,
@@ -53,6 +54,12 @@ impl Unit {
         self.zero != 0.0
     }
 
+    /// Whether it is one of the inch and pound: whoever writes it reads the others with trouble.
+    #[must_use]
+    pub fn is_customary(&self) -> bool {
+        matches!(self.name, "in" | "in2" | "lbf" | "psi" | "degF")
+    }
+
     /// The unit that a quantity of this dimension is shown in when the author chose none.
     #[must_use]
     pub fn usual(dimension: Dimension, point: bool) -> Option<&'static Self> {
@@ -71,7 +78,7 @@ const KG: f64 = 1e-3;
 ///
 /// Factors: the SI brochure (9th edition); inch and pound-force exact by the international yard
 /// and pound agreement (25.4 mm; 0.453 592 37 kg × 9.806 65 m/s²).
-pub static UNITS: [Unit; 33] = [
+pub static UNITS: [Unit; 34] = [
     unit("mm", Dimension::LENGTH, 1.0),
     unit("um", Dimension::LENGTH, 1e-3),
     unit("cm", Dimension::LENGTH, 10.0),
@@ -98,6 +105,7 @@ pub static UNITS: [Unit; 33] = [
     unit("day", Dimension::TIME, 86_400.0),
     unit("mm2", Dimension::AREA, 1.0),
     unit("cm2", Dimension::AREA, 100.0),
+    unit("in2", Dimension::AREA, 25.4 * 25.4),
     unit("mm3", Dimension::VOLUME, 1.0),
     unit("cm3", Dimension::VOLUME, 1000.0),
     unit("Nmm", Dimension::MOMENT, 1.0),

@@ -5,22 +5,28 @@ use std::fmt::Write;
 use crate::inspect::Inspection;
 use crate::source::printable_line;
 
-/// `file:line:column: level: message [rule]`, columns in characters. Permitted findings are left out.
+/// `file:line:column: level: message [rule]`, columns in characters. What a permit accepts has the level `permitted`;
+/// its message ends with its own level and the permit's reason.
 #[must_use]
 pub fn lines(inspection: &Inspection) -> String {
     let mut out = String::new();
-    for finding in inspection.findings.iter().filter(|finding| finding.permitted.is_none()) {
+    for finding in &inspection.findings {
         let source = inspection.sources.get(finding.at.source);
         let place = source.place(finding.at.start);
+        let (level, message) = match &finding.permitted {
+            None => (finding.level.to_string(), finding.message.clone()),
+            Some(reason) => {
+                ("permitted".to_owned(), format!("{}; {} accepted: {reason}", finding.message, finding.level))
+            }
+        };
         // Writing to a text cannot fail.
         let _ = writeln!(
             out,
-            "{}:{}:{}: {}: {} [{}]",
+            "{}:{}:{}: {level}: {} [{}]",
             printable_line(&source.name),
             place.line,
             place.column,
-            finding.level,
-            printable_line(&finding.message.replace(['\n', '\r'], " ")),
+            printable_line(&message.replace(['\n', '\r'], " ")),
             finding.rule
         );
     }

@@ -2,10 +2,11 @@
 //!
 //! JCGM 100:2008 (GUM) gives the combined uncertainty to first order. Where the comparison is
 //! straight within two standard uncertainties, the chance is that of a sum of normal and bounded
-//! inputs, worked out exactly (`sum.rs`). Where it curves, values are drawn as JCGM 101:2008
-//! describes, with a fixed seed, so that one sheet always gives one answer: of the formula itself,
-//! or of its second order where that meets it.
+//! inputs, worked out exactly (`sum.rs`). Where it curves, distributions are propagated as JCGM 101:2008
+//! describes, with fixed and evenly spread points (`lattice.rs`) in place of random ones, so that one
+//! sheet always gives one answer: of the formula itself, or of its second order where that meets it.
 
+use super::lattice::Lattice;
 use super::sum;
 use crate::model::{Evaluation, Margin, Model, Value};
 use crate::quantity::{Shape, Term};
@@ -13,10 +14,6 @@ use crate::syntax::tree::Expr;
 
 /// Beyond so many standard uncertainties a comparison holds or fails for certain.
 const CERTAIN: f64 = 6.0;
-/// Draws where the formula curves: a chance of a tenth comes out within 1 %.
-const DRAWS: u32 = 1000;
-/// Draws of its second order, which cost little: within half a per cent.
-const DRAWS_OF_SURFACE: u32 = 4000;
 /// A formula counts as straight if, two standard uncertainties off, it misses by less than this
 /// many of them.
 const STRAIGHT: f64 = 0.1;
@@ -30,7 +27,6 @@ const FAR: [f64; 2] = [2.0, -2.0];
 const NEAR: [f64; 4] = [1.0, -1.0, 0.5, -0.5];
 /// And within so many standard uncertainties.
 const NEARLY: f64 = 0.1;
-const SEED: u64 = 0x000D_2F17;
 
 /// The chance that a comparison fails, and what makes it uncertain.
 #[derive(Debug, Clone, PartialEq)]
@@ -44,18 +40,20 @@ pub struct Chance {
 /// The chance that a condition fails; `None` where nothing in it is uncertain.
 pub(super) fn of(evaluation: &Evaluation, expr: &Expr, value: &Value) -> Option<Chance> {
     let Value::Margin(margin) = value else { return None };
-    let spread = margin.room.uncertainty();
-    if spread <= 0.0 || evaluation.model.is_drawing() {
+    if margin.room.terms.is_empty() || evaluation.model.is_drawing() {
         return None;
     }
-    let failing = match margin.room.value / spread {
+    let formula = Formula::of(evaluation, expr, margin);
+    if formula.spread <= 0.0 {
+        return None;
+    }
+    let causes = causes(evaluation.model, &formula.terms);
+    let failing = match margin.room.value / formula.spread {
         far if far > CERTAIN => 0.0,
         far if far < -CERTAIN => 1.0,
-        _ => {
-            Formula { evaluation, expr, margin, terms: in_order(evaluation.model, margin), spread }.chance_of_failing()
-        }
+        _ => formula.in_order().chance_of_failing(),
     };
-    Some(Chance { failing, causes: causes(evaluation.model, &margin.room.terms) })
+    Some(Chance { failing, causes })
 }
 
 /// A comparison with what is needed to move its inputs.
@@ -63,21 +61,51 @@ struct Formula<'a, 'm, 'v> {
     evaluation: &'a Evaluation<'m, 'v>,
     expr: &'a Expr,
     margin: &'a Margin,
-    /// The margin's terms in the order in which they are drawn.
+    /// The margin's terms in the order of the points' dimensions.
     terms: Vec<Term>,
+    /// How uncertain the room is by them.
     spread: f64,
+    /// Whether an input that moves nothing where it stands does further off.
+    bends: bool,
 }
 
-/// A margin's terms by the names of their inputs: inputs are numbered as they are first met, and what
-/// was looked at before must not decide which draw each of them gets.
-fn in_order(model: &Model, margin: &Margin) -> Vec<Term> {
-    let mut terms: Vec<(Option<String>, Term)> =
-        margin.room.terms.iter().map(|term| (model.input(term.input).map(|input| input.label), *term)).collect();
-    terms.sort_by(|(a, one), (b, other)| a.cmp(b).then_with(|| one.amount.total_cmp(&other.amount)));
-    terms.into_iter().map(|(_, term)| term).collect()
-}
+impl<'a, 'm, 'v> Formula<'a, 'm, 'v> {
+    fn of(evaluation: &'a Evaluation<'m, 'v>, expr: &'a Expr, margin: &'a Margin) -> Self {
+        let terms = margin.room.terms.clone();
+        let mut formula = Self { evaluation, expr, margin, terms, spread: margin.room.uncertainty(), bends: false };
+        let moves = formula.moves_further_off();
+        formula.bends = moves.iter().any(|(_, amount)| *amount > STRAIGHT * formula.spread);
+        for (index, amount) in moves.into_iter().filter(|_| formula.bends) {
+            formula.terms[index].amount = amount;
+        }
+        formula.spread = formula.terms.iter().map(|term| term.amount * term.amount).sum::<f64>().sqrt();
+        formula
+    }
 
-impl Formula<'_, '_, '_> {
+    /// For each input that moves nothing where it stands: how much it does, by a standard uncertainty, at the far ends.
+    fn moves_further_off(&self) -> Vec<(usize, f64)> {
+        let still = self.terms.iter().enumerate().filter(|(_, term)| term.amount == 0.0);
+        let at = |index: usize, far: f64| {
+            // A value between bounds is never beyond them.
+            let bounded = is_bounded(self.evaluation.model, &self.terms[index]);
+            let far = if bounded { far.clamp(-3.0_f64.sqrt(), 3.0_f64.sqrt()) } else { far };
+            self.room(|term| if term.input == self.terms[index].input { far } else { 0.0 })
+                .map_or(0.0, |room| (room - self.margin.room.value).abs() / far.abs())
+        };
+        still.map(|(index, _)| (index, FAR.map(|far| at(index, far)).into_iter().fold(0.0, f64::max))).collect()
+    }
+
+    /// With the terms that move it most first, then by the names of their inputs: inputs are numbered as they are first
+    /// met, and what was looked at before must not decide which dimension of the points each of them gets.
+    fn in_order(mut self) -> Self {
+        let label = |term: Term| (self.evaluation.model.input(term.input).map(|input| input.label), term);
+        let mut named: Vec<(Option<String>, Term)> = self.terms.iter().copied().map(label).collect();
+        let size = |term: &Term| term.amount.abs();
+        named.sort_by(|(a, one), (b, other)| size(other).total_cmp(&size(one)).then_with(|| a.cmp(b)));
+        self.terms = named.into_iter().map(|(_, term)| term).collect();
+        self
+    }
+
     fn chance_of_failing(&self) -> f64 {
         let terms = &self.terms;
         let direction = |far: f64| move |term: &Term| far * term.amount / self.spread;
@@ -89,7 +117,7 @@ impl Formula<'_, '_, '_> {
             found.iter().zip(expected).all(near)
         };
         let model = self.evaluation.model;
-        if meets(FAR.map(|far| self.margin.room.value + far * self.spread), STRAIGHT) {
+        if !self.bends && meets(FAR.map(|far| self.margin.room.value + far * self.spread), STRAIGHT) {
             return as_sum(model, self.margin);
         }
         if let Some(surface) = self.surface() {
@@ -99,17 +127,20 @@ impl Formula<'_, '_, '_> {
                 self.room(direction(*by)).is_some_and(|room| (room - curved(*by)).abs() <= NEARLY * self.spread)
             };
             if meets(FAR.map(curved), CURVED) && NEAR.iter().all(meets_near) {
-                let mut by = vec![0.0; terms.len()];
-                return drawn(DRAWS_OF_SURFACE, |random| {
-                    by.iter_mut().zip(terms).for_each(|(by, term)| *by = draw(model, term, random));
-                    self.margin.room.value + surface.at(&by) >= 0.0
-                });
+                return self.lattice().failing(|by| self.margin.room.value + surface.at(by) >= 0.0);
             }
         }
-        drawn(DRAWS, |random| {
-            // What cannot be worked out for a draw has not held there.
-            self.moved(|term| draw(model, term, random)).and_then(|value| value.holds()) == Some(true)
+        self.lattice().failing(|by| {
+            let mut by = by.iter();
+            // What cannot be worked out at a point has not held there.
+            self.moved(|_| by.next().copied().unwrap_or(0.0)).and_then(|value| value.holds()) == Some(true)
         })
+    }
+
+    /// Points that stand for the inputs' distributions.
+    fn lattice(&self) -> Lattice {
+        let model = self.evaluation.model;
+        Lattice::new(self.terms.iter().map(|term| (term.amount, is_bounded(model, term))))
     }
 
     /// The comparison with each input moved by so many of its standard uncertainties.
@@ -165,35 +196,21 @@ impl Surface {
     }
 }
 
-/// The share of draws in which something does not hold.
-fn drawn(draws: u32, mut holds: impl FnMut(&mut fastrand::Rng) -> bool) -> f64 {
-    let mut random = fastrand::Rng::with_seed(SEED);
-    let failed = (0..draws).filter(|_| !holds(&mut random)).count();
-    #[allow(clippy::cast_precision_loss, reason = "some thousands")]
-    let failed = failed as f64;
-    failed / f64::from(draws)
-}
-
 /// The chance that the room, moved by its inputs, falls below zero.
 fn as_sum(model: &Model, margin: &Margin) -> f64 {
     let (mut normal, mut bounded) = (0.0_f64, Vec::new());
     for term in &margin.room.terms {
-        match model.input(term.input).map(|input| input.shape) {
-            Some(Shape::Rectangular) => bounded.push(term.amount.abs() * 3.0_f64.sqrt()),
-            _ => normal = normal.hypot(term.amount),
+        if is_bounded(model, term) {
+            bounded.push(term.amount.abs() * 3.0_f64.sqrt());
+        } else {
+            normal = normal.hypot(term.amount);
         }
     }
     sum::below(-margin.room.value, normal, bounded)
 }
 
-/// A value of an input's distribution, scaled to mean 0 and standard deviation 1.
-fn draw(model: &Model, term: &Term, random: &mut fastrand::Rng) -> f64 {
-    if model.input(term.input).is_some_and(|input| input.shape == Shape::Rectangular) {
-        return (2.0 * random.f64() - 1.0) * 3.0_f64.sqrt();
-    }
-    // Box and Muller: two uniform values give a normal one.
-    let radius = (-2.0 * (1.0 - random.f64()).ln()).sqrt();
-    radius * (std::f64::consts::TAU * random.f64()).cos()
+fn is_bounded(model: &Model, term: &Term) -> bool {
+    model.input(term.input).is_some_and(|input| input.shape == Shape::Rectangular)
 }
 
 /// Moves by input, as the model takes them.
@@ -219,6 +236,7 @@ fn causes(model: &Model, terms: &[Term]) -> Vec<(String, f64)> {
     let total: f64 = terms.iter().map(|term| term.amount * term.amount).sum();
     let mut causes: Vec<(String, f64)> = terms
         .iter()
+        .filter(|term| term.amount != 0.0)
         .filter_map(|term| Some((model.input(term.input)?.label, term.amount * term.amount / total)))
         .collect();
     causes.sort_by(|a, b| b.1.total_cmp(&a.1).then_with(|| a.0.cmp(&b.0)));

@@ -2,12 +2,13 @@
 
 use std::collections::HashMap;
 
+use super::authors_unit::margin_in_authors_unit;
 use super::chance::{self, Chance};
-use super::finding::{Finding, Level, MarginNote};
+use super::finding::{Finding, Level, MarginNote, UncheckedNote};
 use super::inputs::Inputs;
 use super::library::Library;
 use super::locals::RuleLocals;
-use super::merge::{UNCHECKED, merge};
+use super::merge::merge;
 use super::permits::Permits;
 use super::rule::Rule;
 use crate::fault::Fault;
@@ -153,10 +154,11 @@ fn finding(
     let feature = evaluation.model.feature(evaluation.feature);
     let mut stated = inputs.stated.into_iter();
     let (at, label) = stated.next().unwrap_or((feature.name_span, feature.block.name.to_string()));
-    let compared = match value {
-        Value::Margin(margin) => Some(&**margin),
+    let margin = match value {
+        Value::Margin(margin) => Some(margin_in_authors_unit(margin, evaluation)),
         _ => None,
     };
+    let compared = margin.as_ref();
     Finding {
         rule: rule.name.to_string(),
         level,
@@ -172,6 +174,7 @@ fn finding(
         permitted: None,
         acknowledged: None,
         advice: None,
+        unchecked: None,
     }
 }
 
@@ -205,12 +208,13 @@ fn could_not(rule: &Rule, evaluation: &Evaluation, failure: Failure) -> Option<F
     if fault.name == "unknown-name" {
         return None;
     }
-    let message = format!("`{}`{UNCHECKED}{}", rule.name, fault.message);
+    let unchecked = UncheckedNote { rules: vec![rule.name.to_string()], reason: fault.message };
     let at = evaluation.model.feature(evaluation.feature).name_span;
-    let told = Fault::new(fault.name, at, message).label("not checked").maybe_help(fault.help);
+    let told = Fault::new(fault.name, at, unchecked.message()).label("not checked").maybe_help(fault.help);
     Some(Finding {
         rule: rule.name.to_string(),
         about: evaluation.model.path(evaluation.feature),
+        unchecked: Some(unchecked),
         ..Finding::of_fault(told, rule.level(Level::Care)?)
     })
 }

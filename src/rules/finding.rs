@@ -75,6 +75,30 @@ pub struct Finding {
     pub acknowledged: Option<String>,
     /// What can be done about it, where that was worked out.
     pub advice: Option<AdviceNote>,
+    /// The rules that could not be checked, where that is what it reports.
+    pub unchecked: Option<UncheckedNote>,
+}
+
+/// Rules that could not be checked on a feature, all for one reason.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct UncheckedNote {
+    /// Their names.
+    pub rules: Vec<String>,
+    /// Why not.
+    pub reason: String,
+}
+
+impl UncheckedNote {
+    /// What the finding says of them.
+    #[must_use]
+    pub fn message(&self) -> String {
+        let names: Vec<String> = self.rules.iter().map(|rule| format!("`{rule}`")).collect();
+        let names = match names.split_last() {
+            Some((last, earlier)) if !earlier.is_empty() => format!("{} and {last}", earlier.join(", ")),
+            _ => names.concat(),
+        };
+        format!("{names} could not be checked here: {}", self.reason)
+    }
 }
 
 /// What can be done about a finding, as it is told.
@@ -149,6 +173,7 @@ impl Finding {
             permitted: None,
             acknowledged: None,
             advice: None,
+            unchecked: None,
         }
     }
 }

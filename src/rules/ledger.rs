@@ -132,13 +132,13 @@ fn steps(rule: &Rule, evaluation: &Evaluation) -> Vec<LedgerStep> {
         places.dedup();
         let value_at = |place| RuleLocals::new(rule, evaluation.model, place).evaluation().value(expr).ok();
         let mut at_places: Vec<(FeatureId, String)> =
-            places.into_iter().filter_map(|place| Some((place, shown(&value_at(place)?)))).collect();
+            places.into_iter().filter_map(|place| Some((place, shown(&value_at(place)?, evaluation.model)))).collect();
         if at_places.iter().all(|(_, value)| *value == at_places[0].1) {
             at_places.truncate(1);
         }
         match at_places.as_slice() {
             [] => {
-                let value = evaluation.value(expr).ok().map(|value| shown(&value));
+                let value = evaluation.value(expr).ok().map(|value| shown(&value, evaluation.model));
                 lines.extend(value.map(|value| line(name.to_string(), value)));
             }
             [(_, value)] => lines.push(line(name.to_string(), value.clone())),
@@ -185,9 +185,10 @@ fn steps_in<'r>(rule: &'r Rule, expr: &Expr, found: &mut Vec<&'r str>) {
     }
 }
 
-fn shown(value: &Value) -> String {
+fn shown(value: &Value, model: &Model) -> String {
     match value {
         Value::Quantity(quantity) => quantity.text_with_uncertainty(),
+        Value::Feature(id) => model.path(*id),
         other => other.text(),
     }
 }

@@ -4,9 +4,6 @@ use super::finding::{Finding, MarginNote};
 use super::library::Library;
 use crate::model::FeatureId;
 
-/// What stands between a rule that could not be checked and the reason.
-pub(super) const UNCHECKED: &str = " could not be checked here: ";
-
 type Found = (FeatureId, Finding);
 
 /// Leaves out the chance of a fault where another rule tells its cause on the same feature, and takes together
@@ -36,21 +33,15 @@ fn tells_cause(library: &Library, id: FeatureId, finding: &Finding, (other_id, o
 }
 
 fn one_reason(first: &Finding, other: &Finding) -> bool {
-    let reason = |finding: &Finding| Some(finding.message.split_once(UNCHECKED)?.1.to_owned());
-    let reason_of_first = reason(first);
-    reason_of_first.is_some()
-        && reason_of_first == reason(other)
+    let reasons = first.unchecked.as_ref().zip(other.unchecked.as_ref());
+    reasons.is_some_and(|(one, another)| one.reason == another.reason)
         && first.at == other.at
         && first.permitted == other.permitted
 }
 
 fn join(first: &mut Finding, other: &Finding) {
-    let parts = first.message.split_once(UNCHECKED).zip(other.message.split_once(UNCHECKED));
-    let Some(((rules, reason), (more, _))) = parts else { return };
-    let rules = match rules.rsplit_once(" and ") {
-        Some((earlier, last)) => format!("{earlier}, {last} and {more}"),
-        None => format!("{rules} and {more}"),
-    };
-    first.message = format!("{rules}{UNCHECKED}{reason}");
+    let (Some(unchecked), Some(more)) = (&mut first.unchecked, &other.unchecked) else { return };
+    unchecked.rules.extend_from_slice(&more.rules);
+    first.message = unchecked.message();
     first.level = first.level.max(other.level);
 }

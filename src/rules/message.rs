@@ -2,6 +2,7 @@
 
 use std::sync::OnceLock;
 
+use super::authors_unit::{authors_unit, in_authors_unit};
 use crate::fault::Fault;
 use crate::model::{Evaluation, Failure, FeatureId, Margin, Model, Value};
 use crate::origin::Origin;
@@ -13,7 +14,8 @@ use crate::source::{Source, SourceId, Span};
 /// Smaller shares, in per cent, are not worth their digits.
 const LEAST_SHARE: f64 = 0.001;
 
-/// A text with expressions in braces, each with an optional unit to show it in: `{strain:%}`.
+/// A text with expressions in braces, each with an optional unit to show it in, `{strain:%}`, where the author has no
+/// other.
 #[derive(Debug)]
 pub struct Message {
     text: Words,
@@ -68,8 +70,10 @@ impl Message {
             match part {
                 Part::Words(words) => words_into(words, &mut clauses),
                 Part::Value(formula, unit) => {
-                    let value = formula.expr().ok().and_then(|expr| evaluation.value(expr).ok());
-                    let shown = value.map(|value| show(&value, unit.as_deref(), compared, evaluation));
+                    let shown = formula.expr().ok().and_then(|expr| {
+                        let value = in_authors_unit(evaluation.value(expr).ok()?, expr, evaluation);
+                        Some(show(&value, unit.as_deref(), compared, evaluation))
+                    });
                     if let Some(clause) = clauses.last_mut() {
                         clause.lacking |= shown.is_none();
                         clause.text.push_str(shown.as_deref().unwrap_or("?"));
@@ -137,7 +141,12 @@ fn without_lacking(clauses: Vec<Clause>) -> String {
 fn show(value: &Value, unit: Option<&str>, compared: Option<&Margin>, evaluation: &Evaluation) -> String {
     match value {
         Value::Feature(id) => feature_name(evaluation.model, *id),
-        Value::Quantity(quantity) => in_unit(quantity, unit, digits_to_tell(quantity, unit, compared)),
+        Value::Quantity(quantity) => {
+            // A unit that the rule names is for authors who have none of their own.
+            let own = unit.and_then(Unit::named).and(authors_unit(evaluation, quantity)).map(|unit| unit.name);
+            let unit = own.or(unit);
+            in_unit(quantity, unit, digits_to_tell(quantity, unit, compared))
+        }
         _ => value.text(),
     }
 }
@@ -150,7 +159,8 @@ const MOST_MORE: usize = 4;
 /// How many more digits than usual one side of a comparison needs, so as not to read like the other.
 fn digits_to_tell(quantity: &Quantity, unit: Option<&str>, compared: Option<&Margin>) -> usize {
     let Some(Margin { left, right, .. }) = compared else { return 0 };
-    let is = |side: &Quantity| side.dimension == quantity.dimension && same(side.value, quantity.value);
+    // An interference is a clearance without its sign.
+    let is = |side: &Quantity| side.dimension == quantity.dimension && same(side.value.abs(), quantity.value.abs());
     if same(left.value, right.value) || !(is(left) || is(right)) {
         return 0;
     }

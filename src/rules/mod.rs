@@ -1,5 +1,6 @@
 //! Rules as data: loaded and checked, run over a model, findings made.
 
+mod authors_unit;
 mod bridge;
 mod chance;
 mod check;
@@ -8,6 +9,7 @@ mod engine;
 mod finding;
 mod form;
 mod inputs;
+mod lattice;
 mod ledger;
 mod library;
 mod locals;
@@ -25,7 +27,7 @@ pub use bridge::{BridgeFunction, functions as bridge_functions};
 pub use chance::Chance;
 pub use date::Date;
 pub use engine::findings;
-pub use finding::{AdviceNote, ChangeNote, Finding, InputNote, Level, MarginNote, MendNote, Verdict};
+pub use finding::{AdviceNote, ChangeNote, Finding, InputNote, Level, MarginNote, MendNote, UncheckedNote, Verdict};
 pub use form::forms;
 pub use ledger::{Comparison, LedgerEntry, LedgerStep, ledger};
 pub use library::Library;

@@ -45,7 +45,8 @@ pub(super) fn normal_below(z: f64) -> f64 {
     0.5 * libm::erfc(-z / std::f64::consts::SQRT_2)
 }
 
-fn density(z: f64) -> f64 {
+/// The normal distribution's density.
+pub(super) fn density(z: f64) -> f64 {
     (-0.5 * z * z).exp() / std::f64::consts::TAU.sqrt()
 }
 

@@ -39,6 +39,21 @@ fn lines_are_in_the_gnu_form_with_columns_in_characters() {
 }
 
 #[test]
+fn lines_show_what_a_permit_accepts_and_the_exit_code_leaves_it_out() {
+    let sheet = "machine bench\nmaterial petg\npart box { wall lid { thickness 0.5 mm } }\n\
+                 permit thin-wall on box.lid \"a flap:\tit may be thin\"\npermit uneven-wall on box.lid \"the same\"\n";
+    let bench = Bench::with(&[("clip.dryfit", sheet)]);
+    let outcome = bench.run(&["inspect", "--report", "lines", "clip.dryfit"]);
+    assert_eq!(outcome.code, 0, "{}", outcome.all());
+    let line = outcome.out.lines().find(|line| line.ends_with(" [thin-wall]")).unwrap();
+    assert!(line.starts_with("clip.dryfit:3:33: permitted: `box.lid` is 0.5 mm thick"), "{line}");
+    assert!(line.contains("; stop accepted: a flap:") && line.contains("it may be thin"), "{line}");
+    assert!(outcome.out.lines().all(|line| !line.contains(": stop: ")), "{}", outcome.out);
+    let open = Bench::with(&[("clip.dryfit", sheet.split("permit").next().unwrap())]);
+    assert_eq!(open.run(&["inspect", "--report", "lines", "clip.dryfit"]).code, 1);
+}
+
+#[test]
 fn json_has_its_shape_and_its_places_agree() {
     let bench = Bench::with(&[("clip.dryfit", SHEET), ("accented.dryfit", ACCENTED)]);
     let outcome = bench.run(&["inspect", "--report", "json", "clip.dryfit", "accented.dryfit", "missing.dryfit"]);

@@ -141,8 +141,7 @@ fn a_normal_value_against_the_normal_table() {
 #[test]
 fn a_curved_formula_is_drawn_in_full() {
     let ours = chance("bought a { x 2 mm ± 1 mm }\nlet unused = 1 mm\ndemand a.x * a.x < 6.76 mm2 \"test\"");
-    // 4000 draws: the standard deviation of a share near 0.115 is 0.005.
-    assert!((ours - 0.115).abs() < 0.015, "{ours}");
+    assert!((ours - 0.115_07).abs() < 0.002, "{ours}");
 }
 
 /// A bend within the spread, as in a press fit that may come out loose: max(x, 0) with x normal (0.0838, 0.09) fails
@@ -150,8 +149,66 @@ fn a_curved_formula_is_drawn_in_full() {
 #[test]
 fn a_formula_with_a_bend_is_no_curve() {
     let ours = chance("bought a { x 0.0838 mm ± 0.18 mm }\ndemand max(a.x, 0 mm) < 0.035 mm \"test\"");
-    // 1000 draws: the standard deviation of a share near 0.7 is 0.014.
-    assert!((ours - 0.706).abs() < 0.03, "{ours}");
+    assert!((ours - 0.706_16).abs() < 0.002, "{ours}");
+}
+
+/// A limit on either side: P(|z| > 1) = 0.317311, P(|z| > 1.96) = 0.049996 for a normal input (integral of the normal
+/// density, its tables), wherever the limits stand (JCGM 101:2008 propagates the distribution itself).
+#[test]
+fn limits_on_both_sides_of_a_normal_value() {
+    for (limit, exact) in [(1.0, 0.317_311), (1.96, 0.049_996)] {
+        let ours =
+            chance(&format!("bought a {{ x 10 mm ± 0.2 mm }}\ndemand abs(a.x - 10 mm) < {} mm \"test\"", 0.1 * limit));
+        assert!((ours - exact).abs() < 0.003, "{limit}: {ours} against {exact}");
+    }
+    // Off the middle by half a standard deviation: P(z > 0.5) + P(z < -1.5) = 0.308538 + 0.066807.
+    let ours = chance("bought a { x 10.05 mm ± 0.2 mm }\ndemand abs(a.x - 10 mm) < 0.1 mm \"test\"");
+    assert!((ours - 0.375_345).abs() < 0.003, "{ours}");
+}
+
+/// Two uniform inputs of half-width a: P(|x + y| > t) = (2a - t)^2 / (4 a^2) (the triangle's two tails). With unequal ones,
+/// a normal one among them, each side's chance is worked out exactly by itself.
+#[test]
+fn limits_on_both_sides_of_a_sum_of_bounded_values() {
+    let two = "bought a { x between 9.7 mm and 10.3 mm }\nbought b { x between 4.7 mm and 5.3 mm }\n";
+    for limit in [0.1, 0.3, 0.35] {
+        let exact = (0.6_f64 - limit).powi(2) / 0.36;
+        let ours = chance(&format!("{two}demand abs(a.x + b.x - 15 mm) < {limit} mm \"test\""));
+        assert!((ours - exact).abs() < 0.005, "{limit}: {ours} against {exact}");
+    }
+    let mixed = "bought a { x between 9.7 mm and 10.3 mm }\nbought b { x between 4.8 mm and 5.2 mm }\n\
+                 bought c { x between 2.95 mm and 3.05 mm }\nbought d { x 1 mm ± 0.2 mm }\n";
+    let sum = "a.x + b.x + c.x - d.x";
+    let sides = ["< 17.15 mm", "> 16.8 mm"].map(|side| chance(&format!("{mixed}demand {sum} {side} \"test\"")));
+    let ours = chance(&format!("{mixed}demand abs({sum} - 16.975 mm) < 0.175 mm \"test\""));
+    assert!((ours - sides[0] - sides[1]).abs() < 0.01, "{ours} against {sides:?}");
+}
+
+/// The larger of two independent values: it stays below a limit where both do, 1 - P(z < t)^2; at one standard deviation
+/// 1 - 0.841345^2 = 0.292139 (tables of the normal distribution), and so for six, 1 - 0.841345^6 = 0.645314.
+#[test]
+fn the_larger_of_several_values() {
+    let ours =
+        chance("bought a { x 10 mm ± 0.2 mm }\nbought b { x 10 mm ± 0.2 mm }\ndemand max(a.x, b.x) < 10.1 mm \"test\"");
+    assert!((ours - 0.292_139).abs() < 0.003, "{ours}");
+    let names = ["a", "b", "c", "d", "e", "f"];
+    let bought = names.map(|name| format!("bought {name} {{ x 10 mm ± 0.2 mm }}\n")).concat();
+    let largest = names.iter().skip(1).fold("a.x".to_owned(), |largest, name| format!("max({largest}, {name}.x)"));
+    let ours = chance(&format!("{bought}demand {largest} < 10.1 mm \"test\""));
+    assert!((ours - 0.645_314).abs() < 0.01, "{ours}");
+}
+
+/// Which inputs are met first must not decide which of the points each of them gets.
+#[test]
+fn the_order_of_a_sheet_does_not_change_a_chance() {
+    let [a, b, c] = ["bought a { x 10 mm ± 0.2 mm }\n", "bought b { x 5 mm ± 0.2 mm }\n", "let c = 1 mm ± 0.1 mm\n"];
+    let demand = "demand abs(a.x - 2 * b.x + c) < 1.1 mm \"test\"\n";
+    let first = chance(&format!("{a}{b}{c}{demand}"));
+    for sheet in
+        [format!("{c}{b}{a}{demand}"), format!("{demand}{b}{c}{a}"), format!("demand b.x > c \"x\"\n{c}{a}{b}{demand}")]
+    {
+        assert!((chance(&sheet) - first).abs() < 1e-12, "{sheet}");
+    }
 }
 
 #[test]

@@ -43,7 +43,7 @@ fn inches_have_as_fine_digits_as_millimetres() {
     let sheet = "bought rod { shank measured 0.315, 0.3152, 0.3149 in }\npart k { up +z; hole h { diameter 0.34 in; axis +z } }\n\
                  fit \"rod in h\" { inside k.h.diameter; outside rod.shank; class sliding }";
     let found = said("jammed-fit", sheet);
-    assert!(found.contains("0.0074 in per side as printed"), "{found}");
+    assert!(found.contains("0.0074 in of clearance per side as printed"), "{found}");
 }
 
 #[test]

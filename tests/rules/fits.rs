@@ -48,7 +48,11 @@ fn warmth_closes_a_metal_ring_around_a_plastic_peg() {
     let sheet = "machine bench { outside-spread 0.01 mm }\nmaterial petg\nservice { temperature 70 degC }\n\
          bought ring { bore 20.33 mm }\npart knob { up +z; pin peg { diameter 19.95 mm; axis +z } }\n\
          fit \"peg in ring\" { inside ring.bore; outside knob.peg.diameter; class sliding; inside-expansion 12 ppm/K }\n";
-    assert!(told(sheet).contains("0.165 mm per side when cold, 0.139 mm at 70 degC"), "{}", told(sheet));
+    assert!(
+        told(sheet).contains("0.165 mm of clearance per side when cold, 0.139 mm of clearance at 70 degC"),
+        "{}",
+        told(sheet)
+    );
     let cold = sheet.replace("70 degC", "20 degC");
     assert!(!told(&cold).contains("warm-fit"), "{}", told(&cold));
 }
@@ -101,4 +105,26 @@ fn a_title_that_two_fits_have_names_neither() {
     let found = loose(second);
     assert!(found.iter().any(|f| f.message == "two things are titled \"mouth on lip\""), "{found:?}");
     assert!(found.iter().all(|finding| finding.permitted.is_none()));
+}
+
+/// 7.6 mm cos(pi/64) - 0.25 mm is 7.341 mm as printed, and the rod is 8.06 mm: (7.341 - 8.06) / 2 = -0.3596 mm per side.
+#[test]
+fn a_press_fit_speaks_of_interference() {
+    let fit = |class: &str, rod: &str| {
+        told(&format!(
+            "machine bench\nmaterial petg\nbought rod {{ d {rod} }}\n\
+             part hub {{ up +z; boss body {{ diameter 30 mm; hole 7.6 mm; height 10 mm; axis +z }} }}\n\
+             fit \"rod in hub\" {{ inside hub.body.hole; outside rod.d; class {class} }}"
+        ))
+    };
+    let pressed = fit("press", "8.06 mm");
+    assert!(pressed.contains("rod in hub: 0.360 mm of interference per side as printed"), "{pressed}");
+    assert!(pressed.contains("a press fit takes 0.05 mm of interference at most, and"), "{pressed}");
+    assert!(!pressed.contains("tighter class") && !pressed.contains("in hub: -0."), "{pressed}");
+    let sliding = fit("sliding", "8.06 mm");
+    assert!(sliding.contains("a sliding fit needs 0.15 mm of clearance at least"), "{sliding}");
+    assert!(sliding.contains("0.360 mm of interference per side") && sliding.contains("tighter class"), "{sliding}");
+    // Just beyond the limit, it does not read like the limit.
+    let close = fit("press", "7.4415 mm");
+    assert!(close.contains("0.0503 mm of interference per side as printed"), "{close}");
 }

@@ -213,3 +213,99 @@ fn the_ledger_shows_what_each_load_does() {
     assert_eq!(steps("one"), ["one at bracket.shelf.load", "one at bracket.shelf.pots"]);
     assert_eq!(steps("clamps"), ["clamps"]);
 }
+
+/// What one step of a rule comes to on the first feature that the rule is about, as the ledger shows it.
+fn ledger_step(sheet: &str, rule: &str, step: &str) -> String {
+    let library = Library::built_in();
+    let text = format!("machine bench\nmaterial petg\n{sheet}");
+    let id = dryfit::source::SourceId(0);
+    let (body, _) = dryfit::syntax::sheet(&dryfit::source::Source::new("a.dryfit", text.as_str()), id);
+    let model = dryfit::model::bind(&library.vocabulary, body, id, &dryfit::model::NoImports);
+    let entries = dryfit::rules::ledger(&library, &model, None);
+    let entry = entries.iter().find(|entry| entry.rule == rule).unwrap_or_else(|| panic!("{rule} on {sheet}"));
+    entry.steps.iter().find(|found| found.name == step).map(|found| found.value.clone()).unwrap()
+}
+
+fn raised(sheet: &str) -> Vec<String> {
+    findings(sheet).into_iter().map(|finding| finding.rule).collect()
+}
+
+/// 150 N / (4.05 mm * 2.05 mm) = 18.07 N/mm2, with 0.05 mm that the machine adds to each side; the 100 N that press do not
+/// count against it.
+#[test]
+fn what_acts_against_a_ties_direction_presses_on_it() {
+    let tie = |loads: &str| {
+        format!("part hanger {{ up +z; tie strap {{ points +x; width 4 mm; thickness 2 mm; {loads} }} }}")
+    };
+    let both = tie("load lamp { force 150 N; acts +x; held yes }; load wind { force 100 N; acts -x; held yes }");
+    for rule in ["overloaded-tie", "creeping-tie"] {
+        assert_eq!(ledger_step(&both, rule, "force"), "150 N", "{rule}");
+        let stress = ledger_step(&both, rule, "stress");
+        assert!(stress.starts_with("18.07 MPa"), "{rule}: {stress}");
+    }
+    assert_eq!(ledger_step(&both, "pressed-tie", "pressed"), "100 N");
+    assert!(raised(&both).contains(&"pressed-tie".to_owned()));
+    assert_eq!(raised(&tie("load { force 400 N; acts -x }")), ["pressed-tie"]);
+    let pulled = raised(&tie("load { force 400 N; acts +x }"));
+    assert!(pulled.contains(&"overloaded-tie".to_owned()) && !pulled.contains(&"pressed-tie".to_owned()), "{pulled:?}");
+    // Across the layers, a pull parts them and a push does not.
+    let upright =
+        |acts: &str| raised(&tie(&format!("load {{ force 20 N; acts {acts} }}")).replace("points +x", "points +z"));
+    assert!(upright("+z").contains(&"pull-across-layers".to_owned()));
+    assert!(!upright("-z").contains(&"pull-across-layers".to_owned()));
+}
+
+#[test]
+fn what_presses_a_boss_onto_its_foot_does_not_tear_it_off() {
+    let boss = |acts: &str| {
+        raised(&format!(
+            "part box {{ up +z; boss corner {{ diameter 5.8 mm; hole 2.5 mm; height 10 mm; axis +z; load {{ force 500 N; acts {acts} }} }} }}"
+        ))
+    };
+    assert!(boss("+z").contains(&"torn-boss".to_owned()));
+    assert!(!boss("-z").contains(&"torn-boss".to_owned()));
+}
+
+#[test]
+fn a_strut_counts_every_load_as_pressing_and_says_so_of_a_pull() {
+    let strut = |acts: &str| {
+        format!(
+            "part stand {{ up +z; strut leg {{ points +x; length 120 mm; width 6 mm; thickness 3 mm; ends pinned; load {{ force 60 N{acts} }} }} }}"
+        )
+    };
+    for acts in ["", "; acts -x", "; acts +x"] {
+        assert!((left(&strut(acts), "buckled-strut") - 60.0).abs() < 1e-9);
+        assert_eq!(raised(&strut(acts)).contains(&"pulled-strut".to_owned()), acts.ends_with("+x"), "{acts}");
+    }
+}
+
+/// Euler with one end free: pi^2 E I / (2 L)^2, with `E` 1900 N/mm2, I = 20.05 * 2.05^3 / 12 = 14.395 mm^4 and L 60 mm:
+/// pi^2 * 1900 * 14.395 / 14400 = 18.75 N.
+#[test]
+fn a_beam_that_is_pressed_along_buckles_at_eulers_load() {
+    let beam = |load: &str| beam(load).replace("height 4 mm", "height 2 mm").replace("sag 0.1 mm; ", "");
+    let sheet = beam("load { force 40 N; at end; acts -x }");
+    let fails_at = ledger_step(&sheet, "buckled-beam", "fails-at");
+    assert!(fails_at.starts_with("18.75 N"), "{fails_at}");
+    assert!((left(&sheet, "buckled-beam") - 40.0).abs() < 1e-9);
+    // Slanted by 60 deg, half of it presses.
+    let slanted = beam("load { force 40 N; at end; acts -x tilted 60 deg toward -z }");
+    assert!((left(&slanted, "buckled-beam") - 20.0).abs() < 1e-9);
+    // A pull, and what only bends it, does not make it bow out.
+    for acts in ["+x", "-z"] {
+        assert!(
+            !raised(&beam(&format!("load {{ force 40 N; at end; acts {acts} }}"))).contains(&"buckled-beam".to_owned())
+        );
+    }
+}
+
+#[test]
+fn the_ledger_names_features_and_has_stresses_in_megapascals() {
+    let arm = "part clip { up +z; arm jaw { points +x; bends +y; length 18 mm; thickness 1.6 mm; width 12 mm; root-fillet 0.8 mm; rests 0.8 mm; opens 0.5 mm } }";
+    let stress = ledger_step(arm, "resting-strain", "stress");
+    assert!(stress.starts_with("11.21 MPa"), "{stress}");
+    let fit = "bought rod { d 8.06 mm }\npart hub { up +z; boss body { diameter 16 mm; hole 8 mm; height 10 mm; axis +z } }\n\
+               fit \"rod in hub\" { inside hub.body.hole; outside rod.d; class press }";
+    assert_eq!(ledger_step(fit, "burst-fit", "hub"), "hub.body");
+    assert_eq!(ledger_step(fit, "burst-fit", "peg"), "rod");
+}

@@ -7,6 +7,7 @@ mod examples;
 mod findings;
 mod fits;
 mod flexing;
+mod inches;
 mod loads;
 mod pack_data;
 mod printed;

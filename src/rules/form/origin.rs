@@ -158,7 +158,8 @@ fn fewest_readings(evaluation: &Evaluation, expr: &Expr, seen: &mut Vec<Place>, 
 
 fn main_doubt(evaluation: &Evaluation, arguments: &[Expr]) -> Result<Value, Failure> {
     let value = evaluation.quantity(&arguments[0])?;
-    let largest = value.terms.iter().max_by(|a, b| a.amount.abs().total_cmp(&b.amount.abs()));
+    let moving = value.terms.iter().filter(|term| term.amount != 0.0);
+    let largest = moving.max_by(|a, b| a.amount.abs().total_cmp(&b.amount.abs()));
     let label = largest.and_then(|term| evaluation.model.input(term.input)).map(|input| input.label);
     Ok(Value::Text(label.unwrap_or_else(|| "nothing".into()).into()))
 }
