@@ -120,21 +120,21 @@ impl<'a, 'm, 'v> Formula<'a, 'm, 'v> {
         if !self.bends && meets(FAR.map(|far| self.margin.room.value + far * self.spread), STRAIGHT) {
             return as_sum(model, self.margin);
         }
-        if let Some(surface) = self.surface() {
-            let far = |far: f64| terms.iter().map(direction(far)).collect::<Vec<f64>>();
-            let curved = |by: f64| self.margin.room.value + surface.at(&far(by));
-            let meets_near = |by: &f64| {
-                self.room(direction(*by)).is_some_and(|room| (room - curved(*by)).abs() <= NEARLY * self.spread)
-            };
-            if meets(FAR.map(curved), CURVED) && NEAR.iter().all(meets_near) {
-                return self.lattice().failing(|by| self.margin.room.value + surface.at(by) >= 0.0);
-            }
-        }
-        self.lattice().failing(|by| {
+        let mut holds = |by: &[f64]| {
             let mut by = by.iter();
             // What cannot be worked out at a point has not held there.
             self.moved(|_| by.next().copied().unwrap_or(0.0)).and_then(|value| value.holds()) == Some(true)
-        })
+        };
+        let Some(surface) = self.surface() else { return self.lattice().failing(holds) };
+        let curved = |by: &[f64]| self.margin.room.value + surface.at(by);
+        let curved_far = |by: f64| curved(&terms.iter().map(direction(by)).collect::<Vec<f64>>());
+        let meets_near = |by: &f64| {
+            self.room(direction(*by)).is_some_and(|room| (room - curved_far(*by)).abs() <= NEARLY * self.spread)
+        };
+        if meets(FAR.map(curved_far), CURVED) && NEAR.iter().all(meets_near) {
+            return self.lattice().failing(|by| curved(by) >= 0.0);
+        }
+        self.lattice().failing_as_foretold(curved, &mut holds)
     }
 
     /// Points that stand for the inputs' distributions.

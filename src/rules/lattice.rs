@@ -35,6 +35,19 @@ const CLOSE: f64 = 1e-6;
 /// What happens less often than this is known well enough from a part of the points.
 const RARE: f64 = 0.02;
 
+/// Where something is foretold: asked is at each so-many-th of the points, and at least at so many nearest to the limit.
+const SPREAD_OVER: usize = 8;
+const NEAREST: usize = 64;
+/// So many times farther from the limit than where it was foretold wrongly, it counts as foretold well.
+const BEYOND: f64 = 1.5;
+
+/// What is foretold of a point, and what it came to where that was asked.
+struct Foretold {
+    index: u32,
+    room: f64,
+    holds: Option<bool>,
+}
+
 /// The points for some inputs.
 pub(super) struct Lattice {
     size: &'static Size,
@@ -98,6 +111,44 @@ impl Lattice {
             }
         }
         f64::from(failed) / f64::from(looked_at)
+    }
+
+    /// The same where something close to it is cheap: its room, below zero where it is foretold not to hold. Asked is at
+    /// points spread over all, and at those nearest to the limit, until it was right well beyond where it was last wrong.
+    pub(super) fn failing_as_foretold(
+        &self,
+        foretold: impl Fn(&[f64]) -> f64,
+        mut holds: impl FnMut(&[f64]) -> bool,
+    ) -> f64 {
+        let mut by = vec![0.0; self.bounded.len()];
+        let mut points: Vec<Foretold> = Vec::with_capacity(self.size.points as usize);
+        for index in 0..self.size.points {
+            self.put(u64::from(index), &mut by);
+            points.push(Foretold { index, room: foretold(&by), holds: None });
+        }
+        let mut ask = |point: &mut Foretold, wrong: &mut f64| {
+            if point.holds.is_none() {
+                self.put(u64::from(point.index), &mut by);
+                let answer = holds(&by);
+                point.holds = Some(answer);
+                if answer != (point.room >= 0.0) {
+                    *wrong = wrong.max(point.room.abs());
+                }
+            }
+        };
+        let mut wrong = 0.0;
+        points.iter_mut().step_by(SPREAD_OVER).for_each(|point| ask(point, &mut wrong));
+        points.sort_by(|a, b| a.room.abs().total_cmp(&b.room.abs()).then(a.index.cmp(&b.index)));
+        for (place, point) in points.iter_mut().enumerate() {
+            if place >= NEAREST && point.room.abs() > BEYOND * wrong {
+                break;
+            }
+            ask(point, &mut wrong);
+        }
+        let failed = points.iter().filter(|point| !point.holds.unwrap_or(point.room >= 0.0)).count();
+        #[allow(clippy::cast_precision_loss, reason = "some thousands at the most")]
+        let share = failed as f64 / points.len() as f64;
+        share
     }
 
     /// A point, as moves of the inputs in their standard uncertainties.
