@@ -18,8 +18,8 @@ pub(super) fn naming(root: &Path, sheets: &[PathBuf]) -> Vec<(PathBuf, String)> 
     let mut found: Vec<(PathBuf, String)> = Vec::new();
     let mut named: Vec<String> = sheets.iter().filter_map(|path| name_of(path)).collect();
     while !named.is_empty() {
-        let names = |(_, text): &(PathBuf, String)| named.iter().any(|name| text.contains(name.as_str()));
-        let (more, left): (Vec<_>, Vec<_>) = rest.into_iter().partition(names);
+        let is_meant = |(_, text): &(PathBuf, String)| named.iter().any(|name| text.contains(name.as_str()));
+        let (more, left): (Vec<_>, Vec<_>) = rest.into_iter().partition(is_meant);
         named = more.iter().filter_map(|(path, _)| name_of(path)).collect();
         found.extend(more);
         rest = left;
