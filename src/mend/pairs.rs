@@ -119,79 +119,79 @@ fn along(
         }
     }
     others.retain(|other| other.set != place.set && bench.matters(case, harmed, other));
+    let mut joint = Joint { bench, case, place, side, harmed, near: None };
     let mut found = Vec::new();
     for other in &others {
-        for way in [-1, 1] {
-            let joint = nearest(Wanted::free(&other.grid, way), &mut |value, closeness| {
-                let with = [other.with(value)];
-                Some(cured(bench, case, (place, side), &with, harmed, closeness)?.1)
-            });
-            let Some((value, _)) = joint else { continue };
-            let with = [other.with(value)];
-            let Some((edge, standing)) = cured(bench, case, (place, side), &with, harmed, Closeness::Full) else {
-                continue;
-            };
-            found.push(match edge {
-                Some(edge) => pair_of(bench, [place, other], [edge, value], standing),
-                None => continue,
-            });
-        }
+        found.extend([-1, 1].into_iter().filter_map(|way| joint.with_other(other, way)));
     }
-    for material in bench.other_materials(case.feature) {
-        found.extend(with_material(bench, case, (place, side), harmed, material));
+    for material in joint.bench.other_materials(case.feature) {
+        found.extend(joint.with_material(material));
     }
     found
 }
 
-fn with_material(
-    bench: &mut Bench,
-    case: Case,
-    (place, side): (&Place, i64),
-    harmed: &[Case],
-    material: Change,
-) -> Option<Candidate> {
-    let with = [material.variation.clone()];
-    let (edge, standing) = cured(bench, case, (place, side), &with, harmed, Closeness::Full)?;
-    if !standing.is_free() {
-        return None;
-    }
-    let edge = edge?;
-    let extent = bench.size(place, edge);
-    let changes = vec![material, change(bench.text, place, edge)];
-    Some(Candidate { kind: Kind::MaterialPair, changes, standing, size: extent, order: place.order })
+/// A change of a place that cures a rule while something else is different, held against the rules that
+/// it would harm alone.
+struct Joint<'b, 's, 'c> {
+    bench: &'b mut Bench<'s>,
+    case: Case<'c>,
+    place: &'c Place,
+    side: i64,
+    harmed: &'c [Case<'c>],
+    /// Where the last search ended.
+    near: Option<i64>,
 }
 
-/// The value of a place that cures a rule while something else is different, and whether the rules
-/// that it would harm hold there too. Without a value where the something else cures it alone.
-fn cured(
-    bench: &mut Bench,
-    case: Case,
-    (place, side): (&Place, i64),
-    with: &[Variation],
-    harmed: &[Case],
-    closeness: Closeness,
-) -> Option<(Option<f64>, Standing)> {
-    let alone = bench.stands(case, with, closeness)?;
-    let (value, mut standing) = if alone.is_free() {
-        (None, alone)
-    } else {
-        let mut all = with.to_vec();
-        all.push(place.with(place.grid.value));
-        let last = all.len() - 1;
-        // The full look is for the last word alone.
-        let search = if closeness == Closeness::Full { nearest } else { nearest_likely };
-        let (value, standing) = search(Wanted::free(&place.grid, side), &mut |value, asked| {
-            all[last] = place.with(value);
-            bench.stands(case, &all, asked)
-        })?;
-        (Some(value), standing)
-    };
-    let mut all = with.to_vec();
-    all.extend(value.map(|value| place.with(value)));
-    for harmed in harmed {
-        let theirs = bench.stands(*harmed, &all, closeness)?;
-        standing.level = standing.level.max(theirs.level);
-        standing.share = standing.share.min(theirs.share);
+impl Joint<'_, '_, '_> {
+    fn with_other(&mut self, other: &Place, way: i64) -> Option<Candidate> {
+        self.near = None;
+        let wanted = Wanted::free(&other.grid, way);
+        let (value, _) = nearest(wanted, &mut |value, closeness| Some(self.cured(&[other.with(value)], closeness)?.1))?;
+        let (edge, standing) = self.cured(&[other.with(value)], Closeness::Full)?;
+        Some(pair_of(self.bench, [self.place, other], [edge?, value], standing))
     }
-    Some((value, standing))
+
+    fn with_material(&mut self, material: Change) -> Option<Candidate> {
+        let with = [material.variation.clone()];
+        self.near = None;
+        self.cured(&with, Closeness::Likely).filter(|(_, standing)| standing.is_free())?;
+        let (edge, standing) = self.cured(&with, Closeness::Full).filter(|(_, standing)| standing.is_free())?;
+        let edge = edge?;
+        let size = self.bench.size(self.place, edge);
+        let changes = vec![material, change(self.bench.text, self.place, edge)];
+        Some(Candidate { kind: Kind::MaterialPair, changes, standing, size, order: self.place.order })
+    }
+
+    /// The value that cures with something else different, and how the worst of all the rules stands
+    /// then. Without a value where the something else cures alone.
+    fn cured(&mut self, with: &[Variation], closeness: Closeness) -> Option<(Option<f64>, Standing)> {
+        let alone = self.bench.stands(self.case, with, closeness)?;
+        let mut all = with.to_vec();
+        let (value, mut standing) = if alone.is_free() { (None, alone) } else { self.edge(&mut all, closeness)? };
+        for harmed in self.harmed {
+            let theirs = self.bench.stands(*harmed, &all, closeness)?;
+            standing.level = standing.level.max(theirs.level);
+            standing.share = standing.share.min(theirs.share);
+        }
+        Some((value, standing))
+    }
+
+    /// The nearest value that cures, which joins what is different.
+    fn edge(&mut self, all: &mut Vec<Variation>, closeness: Closeness) -> Option<(Option<f64>, Standing)> {
+        let Self { bench, case, place, side, near, .. } = self;
+        let last = all.len();
+        all.push(place.with(place.grid.value));
+        let mut stands = |value: f64, asked| {
+            all[last] = place.with(value);
+            bench.stands(*case, all, asked)
+        };
+        let wanted = Wanted::free(&place.grid, *side);
+        // The full look is for the last word alone.
+        let (value, standing) = match closeness {
+            Closeness::Full => nearest(wanted, &mut stands),
+            _ => nearest_likely(wanted, near, &mut stands),
+        }?;
+        all[last] = place.with(value);
+        Some((Some(value), standing))
+    }
 }

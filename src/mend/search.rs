@@ -66,22 +66,49 @@ pub(super) fn nearest(wanted: Wanted, probe: &mut Probe) -> Option<(f64, Standin
     let good = halve(bad, good, &mut |count| found(count, Closeness::Likely).is_some());
     // The first order may promise too much or too little: what counts is what an inspection says.
     let plain = halve(bad, good, &mut |count| found(count, Closeness::Plain).is_some());
-    let full = (good..=good + MORE).find(|count| found(*count, Closeness::Full).is_some())?;
-    let least = if full == good {
-        halve((plain - 1).max(bad), full, &mut |count| found(count, Closeness::Full).is_some())
-    } else {
-        full
+    let lowest = (plain - 1).max(bad);
+    let mut full = |count: i64| found(count, Closeness::Full);
+    let (least, standing) = match full(good) {
+        Some(standing) => closer(lowest, (good, standing), &mut full),
+        None => (good + 1..=good + MORE).find_map(|count| Some((count, full(count)?)))?,
     };
-    let standing = found(least, Closeness::Full)?;
     Some((wanted.grid.at(wanted.side * least)?, standing))
 }
 
-/// The same as near as the first order tells: for searches inside searches.
-pub(super) fn nearest_likely(wanted: Wanted, probe: &mut Probe) -> Option<(f64, Standing)> {
-    let (bad, good) = bracket(wanted, probe)?;
+/// The least count above `bad` that holds, looked for from one that does, in steps that double: it is
+/// seldom far.
+fn closer(bad: i64, mut good: (i64, Standing), holds: &mut dyn FnMut(i64) -> Option<Standing>) -> (i64, Standing) {
+    let (mut bad, mut step) = (bad, 1);
+    while good.0 - bad > 1 {
+        let count = (good.0 - step).max(bad + 1);
+        if let Some(standing) = holds(count) {
+            good = (count, standing);
+            step *= 2;
+        } else {
+            bad = count;
+            step = ((good.0 - bad) / 2).max(1);
+        }
+    }
+    good
+}
+
+/// The same as near as the first order tells, for searches inside searches: `near` is the count that
+/// the last one found, which the next seldom leaves.
+pub(super) fn nearest_likely(wanted: Wanted, near: &mut Option<i64>, probe: &mut Probe) -> Option<(f64, Standing)> {
     let mut found = |count: i64| wanted.found(count, Closeness::Likely, probe);
-    let least = halve(bad, good, &mut |count| found(count).is_some());
-    let standing = found(least)?;
+    let as_before = near.and_then(|count| {
+        let standing = found(count)?;
+        (count == 1 || found(count - 1).is_none()).then_some((count, standing))
+    });
+    let (least, standing) = if let Some(known) = as_before {
+        known
+    } else {
+        let (bad, good) = bracket(wanted, probe)?;
+        let mut found = |count: i64| wanted.found(count, Closeness::Likely, probe);
+        let least = halve(bad, good, &mut |count| found(count).is_some());
+        (least, found(least)?)
+    };
+    *near = Some(least);
     Some((wanted.grid.at(wanted.side * least)?, standing))
 }
 
