@@ -39,6 +39,11 @@ pub struct Chance {
 
 /// The chance that a condition fails; `None` where nothing in it is uncertain.
 pub(super) fn of(evaluation: &Evaluation, expr: &Expr, value: &Value) -> Option<Chance> {
+    beside(&[], evaluation, expr, value)
+}
+
+/// The same, as closely as it takes to tell on which side of each of some limits the chance lies.
+pub(super) fn beside(limits: &[f64], evaluation: &Evaluation, expr: &Expr, value: &Value) -> Option<Chance> {
     let Value::Margin(margin) = value else { return None };
     if margin.room.terms.is_empty() || evaluation.model.is_drawing() {
         return None;
@@ -51,7 +56,7 @@ pub(super) fn of(evaluation: &Evaluation, expr: &Expr, value: &Value) -> Option<
     let failing = match margin.room.value / formula.spread {
         far if far > CERTAIN => 0.0,
         far if far < -CERTAIN => 1.0,
-        _ => formula.in_order().chance_of_failing(),
+        _ => formula.in_order().chance_of_failing(limits),
     };
     Some(Chance { failing, causes })
 }
@@ -106,7 +111,7 @@ impl<'a, 'm, 'v> Formula<'a, 'm, 'v> {
         self
     }
 
-    fn chance_of_failing(&self) -> f64 {
+    fn chance_of_failing(&self, limits: &[f64]) -> f64 {
         let terms = &self.terms;
         let direction = |far: f64| move |term: &Term| far * term.amount / self.spread;
         let found = FAR.map(|far| self.room(direction(far)));
@@ -134,7 +139,7 @@ impl<'a, 'm, 'v> Formula<'a, 'm, 'v> {
         if meets(FAR.map(curved_far), CURVED) && NEAR.iter().all(meets_near) {
             return self.lattice().failing(|by| curved(by) >= 0.0);
         }
-        self.lattice().failing_as_foretold(curved, &mut holds)
+        self.lattice().failing_as_foretold(limits, curved, &mut holds)
     }
 
     /// Points that stand for the inputs' distributions.

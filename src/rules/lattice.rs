@@ -40,6 +40,8 @@ const SPREAD_OVER: usize = 8;
 const NEAREST: usize = 64;
 /// So many times farther from the limit than where it was foretold wrongly, it counts as foretold well.
 const BEYOND: f64 = 1.5;
+/// So many standard deviations from a limit, a share of some points lies on the same side as that of all.
+const SURE: f64 = 3.5;
 
 /// What is foretold of a point, and what it came to where that was asked.
 struct Foretold {
@@ -115,8 +117,10 @@ impl Lattice {
 
     /// The same where something close to it is cheap: its room, below zero where it is foretold not to hold. Asked is at
     /// points spread over all, and at those nearest to the limit, until it was right well beyond where it was last wrong.
+    /// With `limits`, the first are enough where they tell on which side of each of these the share lies.
     pub(super) fn failing_as_foretold(
         &self,
+        limits: &[f64],
         foretold: impl Fn(&[f64]) -> f64,
         mut holds: impl FnMut(&[f64]) -> bool,
     ) -> f64 {
@@ -138,6 +142,9 @@ impl Lattice {
         };
         let mut wrong = 0.0;
         points.iter_mut().step_by(SPREAD_OVER).for_each(|point| ask(point, &mut wrong));
+        if let Some(share) = plain_share(&points, limits) {
+            return share;
+        }
         points.sort_by(|a, b| a.room.abs().total_cmp(&b.room.abs()).then(a.index.cmp(&b.index)));
         for (place, point) in points.iter_mut().enumerate() {
             if place >= NEAREST && point.room.abs() > BEYOND * wrong {
@@ -165,6 +172,17 @@ impl Lattice {
             *by = (2.0 * normal_below(*by) - 1.0) * 3.0_f64.sqrt();
         }
     }
+}
+
+/// The share that failed among the points that were asked, if it lies well aside of every limit; `None` without limits.
+#[allow(clippy::cast_precision_loss, reason = "some thousands at the most")]
+fn plain_share(points: &[Foretold], limits: &[f64]) -> Option<f64> {
+    let asked: Vec<bool> = points.iter().filter_map(|point| point.holds).collect();
+    let count = asked.len() as f64;
+    let share = asked.iter().filter(|holds| !**holds).count() as f64 / count;
+    let doubt = SURE * (share * (1.0 - share) / count).sqrt() + 1.0 / count;
+    let aside = limits.iter().all(|limit| (share - limit).abs() > doubt);
+    (aside && !limits.is_empty()).then_some(share)
 }
 
 fn norm(parts: &[f64]) -> f64 {

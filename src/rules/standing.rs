@@ -100,7 +100,9 @@ fn reported(
             library.level_of_chance(level, failing)
         }
         Closeness::Full => {
-            let chance = chance::of(evaluation, expr, value);
+            let limits: Vec<f64> =
+                library.chances.iter().filter(|(of, ..)| *of == level).map(|(.., from)| *from).collect();
+            let chance = chance::beside(&limits, evaluation, expr, value);
             chance.and_then(|chance| library.level_of_chance(level, chance.failing))
         }
     })
