@@ -9,7 +9,7 @@ fn raised(size: &str, contents: &str) -> Vec<String> {
     let found = inspect_text(&Library::built_in(), "box.dryfit", &sheet).findings;
     let unreadable: Vec<_> = found.iter().filter(|finding| finding.label == "not checked").collect();
     assert!(unreadable.is_empty(), "{contents}: {unreadable:?}");
-    found.iter().map(|finding| finding.rule.to_string()).filter(|rule| rule.ends_with("-than-part")).collect()
+    found.iter().map(|finding| finding.rule.clone()).filter(|rule| rule.ends_with("-than-part")).collect()
 }
 
 fn one(size: &str, contents: &str, rule: &str) {
