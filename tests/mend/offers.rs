@@ -71,10 +71,6 @@ fn what_is_bought_is_mended_to_a_size_that_is_sold() {
     );
     let mend = best(&text, "shallow-engagement");
     assert_eq!((mend.changes[0].name.as_str(), mend.changes[0].to.as_str()), ("box.corner.screw.length", "10 mm"));
-    let text = format!("{HEAD}part jar {{ up +z; thread neck M4 {{ length 12 mm; axis +z }} }}\n");
-    let mend = best(&text, "printed-thread");
-    assert_eq!((mend.changes[0].name.as_str(), mend.changes[0].to.as_str()), ("jar.neck.size", "M6"));
-    assert!(mended(&text, &mend).contains("thread neck M6 {"));
 }
 
 #[test]

@@ -9,7 +9,7 @@ use crate::syntax::tree::Expr;
 /// Sine of the angle under which a face counts as lying on the bed: 1 degree.
 const FLAT: f64 = 0.017_45;
 
-pub(super) static FORMS: [Form; 5] = [
+pub(super) static FORMS: [Form; 6] = [
     Form {
         name: "outline-long",
         written: "outline-long(size, up)",
@@ -37,6 +37,13 @@ pub(super) static FORMS: [Form; 5] = [
         doc: "The shorter side of the face that a box stands on; nothing where it stands on an edge or corner.",
         arguments: 2..=2,
         answer: |e, a| foot(e, a).map(|[short, _]| Value::Quantity(short)),
+    },
+    Form {
+        name: "extent-beside",
+        written: "extent-beside(size, direction, direction)",
+        doc: "How far a box reaches square to two directions.",
+        arguments: 3..=3,
+        answer: beside,
     },
     Form {
         name: "upright",
@@ -102,6 +109,18 @@ fn outline(evaluation: &Evaluation, arguments: &[Expr]) -> Result<[Quantity; 2],
         }
     }
     best.map(sorted).ok_or(Failure::Reported)
+}
+
+/// How far a box reaches square to two directions; where they are parallel, as far as it does at all.
+fn beside(evaluation: &Evaluation, arguments: &[Expr]) -> Result<Value, Failure> {
+    let (size, first) = size_and_up(evaluation, arguments)?;
+    let square = cross(first, direction(evaluation, &arguments[2])?);
+    let length = dot(square, square).sqrt();
+    if length < FLAT {
+        let longest = size.into_iter().max_by(|a, b| a.value.total_cmp(&b.value));
+        return longest.map(Value::Quantity).ok_or(Failure::Reported);
+    }
+    reach(&size, square.map(|part| part / length), &arguments[0]).map(Value::Quantity)
 }
 
 /// Shorter and longer side of the face that the box stands on.
