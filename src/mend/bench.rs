@@ -12,6 +12,10 @@ use crate::model::{FeatureId, FieldNumber, Model, Value, Variation};
 use crate::rules::{Closeness, Finding, Level, Library, Rule, Standing, standing};
 use crate::syntax::edit::Edit;
 
+/// A change that is so many times as far as the best one, and more than a doubling or halving, is far off.
+const FAR_MORE: f64 = 4.0;
+const DOUBLE: f64 = std::f64::consts::LN_2;
+
 /// At most so many changes are proven for a finding; those that change most are left out.
 const PROVEN: usize = 8;
 
@@ -151,6 +155,7 @@ impl<'s> Bench<'s> {
         mends.sort_by_key(Mend::rank);
         let mut seen = HashSet::new();
         mends.retain(|mend| seen.insert(mend.edits()));
+        drop_far(&mut mends);
         // What harms is only worth showing where nothing else is left.
         let keep = clean(&mends).clamp(1, SHOWN);
         mends.truncate(keep);
@@ -295,6 +300,13 @@ impl<'s> Bench<'s> {
         };
         format!("{tried}{cures}{fixed}{limit}")
     }
+}
+
+/// What changes a dimension many times as far as the best does is no choice beside it.
+fn drop_far(mends: &mut Vec<Mend>) {
+    let Some(best) = mends.first().filter(|best| best.clean && best.kind == Kind::Dimension) else { return };
+    let farthest = (FAR_MORE * best.size).max(DOUBLE);
+    mends.retain(|mend| mend.kind != Kind::Dimension || mend.size <= farthest);
 }
 
 /// What is written on the printed parts in some fields, with its values: path and value.

@@ -7,7 +7,8 @@
 //! 1. what raises nothing new and makes nothing worse, before what does;
 //! 2. one dimension, before two, before the way up, before the material;
 //! 3. by how much the part changes (the change of the dimension that the rule asked for as a share
-//!    of it, in steps of 5 %), then by how much else moves with it;
+//!    of it, a quarter more for each place that it stands later in the rule's list, in steps of 5 %), then
+//!    by how much else moves with it;
 //! 4. what leaves the rule more room;
 //! 5. what the rule names first.
 

@@ -11,6 +11,9 @@ use crate::syntax::edit::{Edit, digits};
 /// Changes of a dimension within so much of each other count as alike.
 const ALIKE: f64 = 0.05;
 
+/// Each later place among what a rule lets change makes a change count for so much more.
+const LATER: f64 = 0.25;
+
 /// So many of the other values that move are told one by one.
 const TOLD: usize = 4;
 
@@ -103,7 +106,7 @@ impl Mend {
         let told = self.changes.iter().any(|change| {
             same(change) == format!("{} {}", change.name, change.to) && self.result.ends_with(&change.to)
         });
-        let result = if told { String::new() } else { format!("{}, ", self.result) };
+        let result = if told || self.result.is_empty() { String::new() } else { format!("{}, ", self.result) };
         let mut text = format!("{}: {result}{}", self.action(), self.cost());
         if !self.moves.is_empty() {
             let moved = |(path, from, to): &Moved| format!("{path} {from} to {to}");
@@ -169,7 +172,9 @@ impl Mend {
     /// Orders mends, the best first.
     #[allow(clippy::cast_possible_truncation, reason = "shares of a dimension are small")]
     pub(super) fn rank(&self) -> impl Ord + use<> {
-        let size = (self.size / ALIKE).round() as i64;
+        #[allow(clippy::cast_precision_loss, reason = "a rule names a handful")]
+        let weight = 1.0 + LATER * self.order as f64;
+        let size = (self.size * weight / ALIKE).round() as i64;
         let room = (-self.share.clamp(-10.0, 10.0) * 1000.0).round() as i64;
         let worst = self.harms.iter().map(|harm| harm.level).chain(self.leaves).max();
         (!self.clean, worst, !self.harms.is_empty(), self.kind, size, self.moves.len(), room, self.order)
@@ -235,7 +240,7 @@ pub(super) fn result(standing: &Standing) -> String {
     match &standing.deciding {
         Some((margin, Some(name))) => format!("{name} {}", margin.left),
         Some((margin, None)) => margin.text(),
-        None => "the rule no longer applies".into(),
+        None => String::new(),
     }
 }
 

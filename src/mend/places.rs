@@ -150,6 +150,10 @@ impl Search<'_, '_> {
             self.fixed(format!("`{path}` is set in another sheet"));
             return;
         }
+        if self.is_box_of_another(id, index) {
+            self.fixed(format!("`{path}` is the part's own size"));
+            return;
+        }
         if field.about.kind == FieldKind::Direction {
             self.places.directions = true;
         }
@@ -236,6 +240,10 @@ impl Search<'_, '_> {
         let Ok(Some((id, index))) = evaluation.field_at(&size) else { return };
         let field = &self.model.feature(id).fields[index];
         let Some(written) = field.written.as_ref().filter(|written| written.value.span.source == OWN) else { return };
+        if self.is_box_of_another(id, index) {
+            self.fixed(format!("`{}` is the part's own size", path.text()));
+            return;
+        }
         if let ValueKind::Size(extents) = &written.value.kind
             && let Some(extent) = extents.get(axis)
             && self.model.feature(id).block.open.is_none()
@@ -270,6 +278,12 @@ impl Search<'_, '_> {
         let name = if alone { name.to_owned() } else { format!("the {value}{shown} in {name}") };
         let place = Place { name, grid, unit, set: Set::Number(at), field: self.asked, order: self.order };
         self.places.list.push(place);
+    }
+
+    /// A part is not made larger for the sake of a feature that is drawn as a share of it.
+    fn is_box_of_another(&self, id: FeatureId, index: usize) -> bool {
+        let is_size = matches!(self.model.feature(id).fields[index].about.kind, FieldKind::Size(_));
+        is_size && self.asked != (id, index) && self.asked.0 != id && self.model.is_drawn(self.asked.0)
     }
 
     /// What is drawn, named or set on the machine can be changed; what is asked of it cannot.
