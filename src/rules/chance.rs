@@ -10,7 +10,7 @@ use super::lattice::Lattice;
 use super::sum;
 use crate::model::{Evaluation, Margin, Model, Value};
 use crate::quantity::{Shape, Term};
-use crate::syntax::tree::Expr;
+use crate::syntax::tree::{Comparator, Expr};
 
 /// Beyond so many standard uncertainties a comparison holds or fails for certain.
 const CERTAIN: f64 = 6.0;
@@ -94,8 +94,9 @@ impl<'a, 'm, 'v> Formula<'a, 'm, 'v> {
             // A value between bounds is never beyond them.
             let bounded = is_bounded(self.evaluation.model, &self.terms[index]);
             let far = if bounded { far.clamp(-3.0_f64.sqrt(), 3.0_f64.sqrt()) } else { far };
-            self.room(|term| if term.input == self.terms[index].input { far } else { 0.0 })
-                .map_or(0.0, |room| (room - self.margin.room.value).abs() / far.abs())
+            let mut by = vec![0.0; self.terms.len()];
+            by[index] = far;
+            self.rooms(&by).map_or(0.0, |[room, _]| (room - self.margin.room.value).abs() / far.abs())
         };
         still.map(|(index, _)| (index, FAR.map(|far| at(index, far)).into_iter().fold(0.0, f64::max))).collect()
     }
@@ -112,34 +113,27 @@ impl<'a, 'm, 'v> Formula<'a, 'm, 'v> {
     }
 
     fn chance_of_failing(&self, limits: &[f64]) -> f64 {
-        let terms = &self.terms;
-        let direction = |far: f64| move |term: &Term| far * term.amount / self.spread;
-        let found = FAR.map(|far| self.room(direction(far)));
-        let meets = |expected: [f64; 2], within: f64| {
-            let near = |(found, expected): (&Option<f64>, f64)| {
-                found.is_some_and(|found| (found - expected).abs() <= within * self.spread)
-            };
-            found.iter().zip(expected).all(near)
+        let toward = |far: f64| self.terms.iter().map(|term| far * term.amount / self.spread).collect::<Vec<f64>>();
+        let far = FAR.map(|far| (toward(far), self.rooms(&toward(far))));
+        let straight = |by: f64| self.margin.room.value + by * self.spread;
+        let misses = |(found, by): (&Option<Rooms>, f64)| {
+            found.is_none_or(|[room, _]| (room - straight(by)).abs() > STRAIGHT * self.spread)
         };
-        let model = self.evaluation.model;
-        if !self.bends && meets(FAR.map(|far| self.margin.room.value + far * self.spread), STRAIGHT) {
-            return as_sum(model, self.margin);
+        if !self.bends && !far.iter().map(|(_, found)| found).zip(FAR).any(misses) {
+            return as_sum(self.evaluation.model, self.margin);
         }
-        let mut holds = |by: &[f64]| {
-            let mut by = by.iter();
-            // What cannot be worked out at a point has not held there.
-            self.moved(|_| by.next().copied().unwrap_or(0.0)).and_then(|value| value.holds()) == Some(true)
-        };
-        let Some(surface) = self.surface() else { return self.lattice().failing(holds) };
-        let curved = |by: &[f64]| self.margin.room.value + surface.at(by);
-        let curved_far = |by: f64| curved(&terms.iter().map(direction(by)).collect::<Vec<f64>>());
-        let meets_near = |by: &f64| {
-            self.room(direction(*by)).is_some_and(|room| (room - curved_far(*by)).abs() <= NEARLY * self.spread)
-        };
-        if meets(FAR.map(curved_far), CURVED) && NEAR.iter().all(meets_near) {
-            return self.lattice().failing(|by| curved(by) >= 0.0);
+        // What cannot be worked out at a point has not held there.
+        let mut holds = |by: &[f64]| self.moved(by).and_then(|value| value.holds()) == Some(true);
+        let Some(aside) = self.aside() else { return self.lattice().failing(holds) };
+        let near = NEAR.map(|near| (toward(near), self.rooms(&toward(near))));
+        let surface = |measure: usize| aside.surface(measure, rooms(self.margin)[measure]);
+        let surfaces = [0, 1].map(|measure| surface(measure).map(|surface| surface.tried(measure, &far, &near)));
+        let best = surfaces.into_iter().flatten().min_by(|a, b| a.miss.total_cmp(&b.miss));
+        let Some(Tried { surface, miss }) = best else { return self.lattice().failing(holds) };
+        if miss <= 1.0 {
+            return self.lattice().failing(|by| surface.at(by) >= 0.0);
         }
-        self.lattice().failing_as_foretold(limits, curved, &mut holds)
+        self.lattice().failing_as_foretold(limits, |by| surface.at(by), &mut holds)
     }
 
     /// Points that stand for the inputs' distributions.
@@ -149,55 +143,117 @@ impl<'a, 'm, 'v> Formula<'a, 'm, 'v> {
     }
 
     /// The comparison with each input moved by so many of its standard uncertainties.
-    fn moved(&self, by: impl FnMut(&Term) -> f64) -> Option<Value> {
-        let mut draws = Draws::new(&self.terms);
-        draws.set(by);
-        self.evaluation.model.with_draws(draws.values, || self.evaluation.value(self.expr)).ok()
+    fn moved(&self, by: &[f64]) -> Option<Value> {
+        let last = self.terms.iter().map(|term| term.input.0 as usize + 1).max().unwrap_or(0);
+        let mut draws = vec![0.0; last];
+        for (term, by) in self.terms.iter().zip(by) {
+            draws[term.input.0 as usize] = *by;
+        }
+        self.evaluation.model.with_draws(draws, || self.evaluation.value(self.expr)).ok()
     }
 
-    fn room(&self, by: impl FnMut(&Term) -> f64) -> Option<f64> {
+    fn rooms(&self, by: &[f64]) -> Option<Rooms> {
         match self.moved(by)? {
-            Value::Margin(margin) => Some(margin.room.value),
+            Value::Margin(margin) => Some(rooms(&margin)),
             _ => None,
         }
     }
 
-    /// How the room goes with its inputs, to the second order; `None` where it cannot be worked out
-    /// aside of where the inputs stand.
-    fn surface(&self) -> Option<Surface> {
-        let (terms, middle) = (&self.terms, self.margin.room.value);
-        let aside = |moved: &[(usize, f64)]| {
-            let by = |term: &Term| moved.iter().find(|(index, _)| terms[*index].input == term.input);
-            self.room(|term| by(term).map_or(0.0, |(_, by)| *by)).map(|room| room - middle)
+    /// How the room stands with each input alone, and each two of them, moved aside; `None` where it cannot be
+    /// worked out there.
+    fn aside(&self) -> Option<Aside> {
+        let count = self.terms.len();
+        let moved = |moves: &[(usize, f64)]| {
+            let mut by = vec![0.0; count];
+            for (index, amount) in moves {
+                by[*index] = *amount;
+            }
+            self.rooms(&by)
         };
-        let alone = |index| Some((aside(&[(index, ASIDE)])?, aside(&[(index, -ASIDE)])?));
-        let alone = (0..terms.len()).map(alone).collect::<Option<Vec<(f64, f64)>>>()?;
-        let mut crossed = Vec::new();
-        for (one, (up, _)) in alone.iter().enumerate() {
-            for (other, (also_up, _)) in alone.iter().enumerate().skip(one + 1) {
-                let both = aside(&[(one, ASIDE), (other, ASIDE)])?;
-                crossed.push((one, other, (both - up - also_up) / (ASIDE * ASIDE)));
+        let alone = |index| Some((moved(&[(index, ASIDE)])?, moved(&[(index, -ASIDE)])?));
+        let alone = (0..count).map(alone).collect::<Option<Vec<_>>>()?;
+        let mut both = Vec::new();
+        for one in 0..count {
+            for other in one + 1..count {
+                both.push((one, other, moved(&[(one, ASIDE), (other, ASIDE)])?));
             }
         }
-        let slopes = alone.iter().map(|(up, down)| (up - down) / (2.0 * ASIDE)).collect();
-        let curves = alone.iter().map(|(up, down)| (up + down) / (2.0 * ASIDE * ASIDE)).collect();
-        Some(Surface { slopes, curves, crossed })
+        Some(Aside { alone, both })
     }
 }
 
-/// How far a value moves with its inputs, in their standard uncertainties, to the second order.
+/// The room in two measures that are zero together: the difference of the two sides, and the logarithm of their
+/// ratio, in which what grows without bound is straighter; no number where a side is not above zero.
+type Rooms = [f64; 2];
+
+fn rooms(margin: &Margin) -> Rooms {
+    let (left, right) = (margin.left.value, margin.right.value);
+    let ratio = if left > 0.0 && right > 0.0 { (right / left).ln() } else { f64::NAN };
+    let ratio = match margin.comparator {
+        Comparator::Less | Comparator::AtMost => ratio,
+        Comparator::Greater | Comparator::AtLeast => -ratio,
+        Comparator::Equal | Comparator::Unequal => f64::NAN,
+    };
+    [margin.room.value, ratio]
+}
+
+/// The room with one input moved up and down, and with two moved up.
+struct Aside {
+    alone: Vec<(Rooms, Rooms)>,
+    both: Vec<(usize, usize, Rooms)>,
+}
+
+impl Aside {
+    /// How the room goes in a measure, to the second order; `None` where it is no number.
+    fn surface(&self, measure: usize, middle: f64) -> Option<Surface> {
+        let from_middle = |rooms: &Rooms| rooms[measure] - middle;
+        let alone: Vec<(f64, f64)> = self.alone.iter().map(|(up, down)| (from_middle(up), from_middle(down))).collect();
+        let crossed = |(one, other, both): &(usize, usize, Rooms)| {
+            (*one, *other, (from_middle(both) - alone[*one].0 - alone[*other].0) / (ASIDE * ASIDE))
+        };
+        let surface = Surface {
+            middle,
+            slopes: alone.iter().map(|(up, down)| (up - down) / (2.0 * ASIDE)).collect(),
+            curves: alone.iter().map(|(up, down)| (up + down) / (2.0 * ASIDE * ASIDE)).collect(),
+            crossed: self.both.iter().map(crossed).collect(),
+        };
+        let crossed = surface.crossed.iter().map(|(_, _, amount)| amount);
+        let sound = surface.slopes.iter().chain(&surface.curves).chain(crossed).all(|number| number.is_finite());
+        sound.then_some(surface)
+    }
+}
+
+/// How a value goes with its inputs, in their standard uncertainties, to the second order.
 struct Surface {
+    middle: f64,
     slopes: Vec<f64>,
     curves: Vec<f64>,
     /// Two inputs, and how far the value moves with both at once beyond what it does with each.
     crossed: Vec<(usize, usize, f64)>,
 }
 
+/// A surface held against what was found: by how much it misses, as a share of what may be missed.
+struct Tried {
+    surface: Surface,
+    miss: f64,
+}
+
 impl Surface {
     fn at(&self, by: &[f64]) -> f64 {
         let alone = self.slopes.iter().zip(&self.curves).zip(by).map(|((slope, curve), by)| (slope + curve * by) * by);
         let crossed = self.crossed.iter().map(|(one, other, amount)| amount * by[*one] * by[*other]);
-        alone.sum::<f64>() + crossed.sum::<f64>()
+        self.middle + alone.sum::<f64>() + crossed.sum::<f64>()
+    }
+
+    fn tried(self, measure: usize, far: &[(Vec<f64>, Option<Rooms>)], near: &[(Vec<f64>, Option<Rooms>)]) -> Tried {
+        let spread = self.slopes.iter().map(|slope| slope * slope).sum::<f64>().sqrt();
+        let miss = |(by, found): &(Vec<f64>, Option<Rooms>), within: f64| {
+            let miss = found.map_or(f64::INFINITY, |rooms| (rooms[measure] - self.at(by)).abs() / (within * spread));
+            if miss.is_nan() { f64::INFINITY } else { miss }
+        };
+        let far = far.iter().map(|point| miss(point, CURVED));
+        let miss = far.chain(near.iter().map(|point| miss(point, NEARLY))).fold(0.0, f64::max);
+        Tried { surface: self, miss }
     }
 }
 
@@ -216,25 +272,6 @@ fn as_sum(model: &Model, margin: &Margin) -> f64 {
 
 fn is_bounded(model: &Model, term: &Term) -> bool {
     model.input(term.input).is_some_and(|input| input.shape == Shape::Rectangular)
-}
-
-/// Moves by input, as the model takes them.
-struct Draws<'t> {
-    terms: &'t [Term],
-    values: Vec<f64>,
-}
-
-impl<'t> Draws<'t> {
-    fn new(terms: &'t [Term]) -> Self {
-        let last = terms.iter().map(|term| term.input.0 as usize + 1).max().unwrap_or(0);
-        Self { terms, values: vec![0.0; last] }
-    }
-
-    fn set(&mut self, mut by: impl FnMut(&Term) -> f64) {
-        for term in self.terms {
-            self.values[term.input.0 as usize] = by(term);
-        }
-    }
 }
 
 fn causes(model: &Model, terms: &[Term]) -> Vec<(String, f64)> {
