@@ -15,6 +15,11 @@ const FARTHEST: f64 = 4.0;
 const WIDER: f64 = 1.08;
 const HALVINGS: usize = 6;
 
+/// A search among pairs ends after so many looks at a rule, and all of a finding's after so many: what takes longer is
+/// seldom a pair that anybody would draw.
+const LOOKS: usize = 300;
+const LOOKS_IN_ALL: usize = 3000;
+
 /// Pairs that may cure: both moved alike, and what a single change harms mended along with it.
 pub(super) fn find(bench: &mut Bench, case: Case, own: &[Place], mends: &[Mend]) -> Vec<Candidate> {
     let mut found = Vec::new();
@@ -26,6 +31,7 @@ pub(super) fn find(bench: &mut Bench, case: Case, own: &[Place], mends: &[Mend])
             }
         }
     }
+    let mut looks = LOOKS_IN_ALL;
     for mend in mends.iter().filter(|mend| mend.kind == Kind::Dimension).take(2) {
         let Some((place, side)) = place_of(mend, &own) else { continue };
         let mut harmed = Vec::new();
@@ -35,7 +41,7 @@ pub(super) fn find(bench: &mut Bench, case: Case, own: &[Place], mends: &[Mend])
         if harmed.is_empty() || harmed.len() != mend.harms.len() {
             continue;
         }
-        found.extend(along(bench, case, (&place, side), &own, &harmed));
+        found.extend(along(bench, case, (&place, side), &own, &harmed, &mut looks));
     }
     found
 }
@@ -108,6 +114,7 @@ fn along(
     (place, side): (&Place, i64),
     own: &[Place],
     harmed: &[Case],
+    looks: &mut usize,
 ) -> Vec<Candidate> {
     let mut others: Vec<Place> = own.to_vec();
     for case in harmed {
@@ -119,7 +126,7 @@ fn along(
         }
     }
     others.retain(|other| other.set != place.set && bench.matters(case, harmed, other));
-    let mut joint = Joint { bench, case, place, side, harmed, near: None };
+    let mut joint = Joint { bench, case, place, side, harmed, near: None, looks, own: 0 };
     let mut found = Vec::new();
     for other in &others {
         found.extend([-1, 1].into_iter().filter_map(|way| joint.with_other(other, way)));
@@ -140,11 +147,25 @@ struct Joint<'b, 's, 'c> {
     harmed: &'c [Case<'c>],
     /// Where the last search ended.
     near: Option<i64>,
+    /// The looks that are left in all, and in the present search.
+    looks: &'c mut usize,
+    own: usize,
 }
 
 impl Joint<'_, '_, '_> {
+    fn begin(&mut self) {
+        (self.near, self.own) = (None, LOOKS);
+    }
+
+    /// `None` also once there are no looks left.
+    fn stands(&mut self, case: Case, with: &[Variation], closeness: Closeness) -> Option<Standing> {
+        *self.looks = self.looks.checked_sub(1)?;
+        self.own = self.own.checked_sub(1)?;
+        self.bench.stands(case, with, closeness)
+    }
+
     fn with_other(&mut self, other: &Place, way: i64) -> Option<Candidate> {
-        self.near = None;
+        self.begin();
         let wanted = Wanted::free(&other.grid, way);
         let (value, _) = nearest(wanted, &mut |value, closeness| Some(self.cured(&[other.with(value)], closeness)?.1))?;
         let (edge, standing) = self.cured(&[other.with(value)], Closeness::Full)?;
@@ -153,7 +174,7 @@ impl Joint<'_, '_, '_> {
 
     fn with_material(&mut self, material: Change) -> Option<Candidate> {
         let with = [material.variation.clone()];
-        self.near = None;
+        self.begin();
         self.cured(&with, Closeness::Likely).filter(|(_, standing)| standing.is_free())?;
         let (edge, standing) = self.cured(&with, Closeness::Full).filter(|(_, standing)| standing.is_free())?;
         let edge = edge?;
@@ -165,11 +186,11 @@ impl Joint<'_, '_, '_> {
     /// The value that cures with something else different, and how the worst of all the rules stands
     /// then. Without a value where the something else cures alone.
     fn cured(&mut self, with: &[Variation], closeness: Closeness) -> Option<(Option<f64>, Standing)> {
-        let alone = self.bench.stands(self.case, with, closeness)?;
+        let alone = self.stands(self.case, with, closeness)?;
         let mut all = with.to_vec();
         let (value, mut standing) = if alone.is_free() { (None, alone) } else { self.edge(&mut all, closeness)? };
         for harmed in self.harmed {
-            let theirs = self.bench.stands(*harmed, &all, closeness)?;
+            let theirs = self.stands(*harmed, &all, closeness)?;
             standing.level = standing.level.max(theirs.level);
             standing.share = standing.share.min(theirs.share);
         }
@@ -178,19 +199,21 @@ impl Joint<'_, '_, '_> {
 
     /// The nearest value that cures, which joins what is different.
     fn edge(&mut self, all: &mut Vec<Variation>, closeness: Closeness) -> Option<(Option<f64>, Standing)> {
-        let Self { bench, case, place, side, near, .. } = self;
+        let (place, case) = (self.place, self.case);
         let last = all.len();
         all.push(place.with(place.grid.value));
+        let wanted = Wanted::free(&place.grid, self.side);
+        let mut near = self.near;
         let mut stands = |value: f64, asked| {
             all[last] = place.with(value);
-            bench.stands(*case, all, asked)
+            self.stands(case, all, asked)
         };
-        let wanted = Wanted::free(&place.grid, *side);
         // The full look is for the last word alone.
         let (value, standing) = match closeness {
             Closeness::Full => nearest(wanted, &mut stands),
-            _ => nearest_likely(wanted, near, &mut stands),
+            _ => nearest_likely(wanted, &mut near, &mut stands),
         }?;
+        self.near = near;
         all[last] = place.with(value);
         Some((Some(value), standing))
     }
