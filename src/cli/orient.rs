@@ -15,6 +15,11 @@ use crate::rules::{Date, Library};
 use crate::syntax;
 
 #[derive(Debug, clap::Args)]
+#[command(
+    after_help = "Exit codes: 0 every part has a way up without a stop that depends on it; 1 even the best way up \
+                        of a part has one; 2 something could not be run or read. That no way up satisfies every feature \
+                        is told, and by itself is no stop."
+)]
 pub(super) struct Arguments {
     /// The sheet
     #[arg(value_name = "SHEET")]

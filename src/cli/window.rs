@@ -21,7 +21,7 @@ pub(super) struct Arguments {
     /// The sheet
     #[arg(value_name = "SHEET")]
     sheet: PathBuf,
-    /// One field or two, such as clip.jaw.thickness or a name of a `let`
+    /// One field or two, such as clip.jaw.thickness, clip.size.z or a name of a `let`
     #[arg(value_name = "FIELD", required = true, num_args = 1..=2)]
     fields: Vec<String>,
     /// Where the range begins, with its unit; twice for two fields; by default half of what the sheet has
@@ -73,7 +73,7 @@ fn attempt(arguments: &Arguments, Opened { text, root, library }: Opened) -> Res
 }
 
 fn moved(model: &Model, path: &str, arguments: &Arguments, index: usize) -> Result<Moved, String> {
-    let Some((feature, field, now)) = window::field_at(model, path) else {
+    let Some(window::Found { feature, field, extent, now }) = window::field_at(model, path) else {
         let known = window::movable(model);
         let help = did_you_mean(path, known.iter().map(String::as_str));
         return Err(format!(
@@ -85,7 +85,7 @@ fn moved(model: &Model, path: &str, arguments: &Arguments, index: usize) -> Resu
     let (from, to, step) = (asked(&arguments.from)?, asked(&arguments.to)?, asked(&arguments.step)?);
     let range = Range::new(now.as_ref(), from.as_ref(), to.as_ref(), step.as_ref());
     let range = range.map_err(|error| format!("`{path}`: {error}"))?;
-    Ok(Moved { feature, field, path: path.to_owned(), range })
+    Ok(Moved { feature, field, extent, path: path.to_owned(), range })
 }
 
 /// A value from the command line: `1.2 mm`, `30 deg`, `50`.

@@ -11,7 +11,7 @@ use super::import::Importer;
 use super::{Children, Feature, FeatureId, Field, Model, limits};
 use crate::fault::{Fault, did_you_mean};
 use crate::source::{SourceId, Span};
-use crate::syntax::tree::{Binding, Body, Clause, ExprKind, Name, Path, Statement, Value, ValueKind};
+use crate::syntax::tree::{Binding, Body, Clause, Expr, ExprKind, Name, Operator, Path, Statement, Value, ValueKind};
 use crate::vocabulary::{Act, Block, FieldKind, Head, Naming, Vocabulary};
 
 /// Binds a sheet. Whatever is wrong is among the model's faults; the rest can be checked.
@@ -292,16 +292,17 @@ impl<'v> Binder<'v> {
     /// What follows a block's word: values in the order of the vocabulary, then named ones.
     fn head(&mut self, clause: &Clause, values: Vec<Value>, block: &'v Block, id: FeatureId) {
         let mut next = block.fields.iter().enumerate().filter(|(_, field)| field.head == Head::Next);
-        let mut values = values.into_iter().peekable();
+        let named = |word: &str| block.fields.iter().position(|f| f.head == Head::Named && f.name == word);
+        let values = values.into_iter().flat_map(|value| signed_apart(value, &|word| named(word).is_some()));
+        let mut values = values.peekable();
         while let Some(value) = values.next() {
-            let named = word_of(&value).and_then(|word| {
-                let is_named = |field: &crate::vocabulary::Field| field.head == Head::Named && field.name == word;
-                block.fields.iter().position(is_named)
-            });
+            let named = word_of(&value).and_then(named);
             match (named, values.peek().is_some()) {
                 (Some(index), true) => {
                     if let Some(given) = values.next() {
-                        self.set(id, index, value.span, given);
+                        let is_first = self.set(id, index, value.span, given);
+                        // Which of two ends or limits holds is not for a permit to leave open.
+                        self.model.features[id.0].incomplete |= !is_first && block.act == Act::Permits;
                     }
                 }
                 _ => match next.next() {
@@ -411,6 +412,35 @@ impl<'v> Binder<'v> {
         let fault = Fault::new("unknown-name", at, message).label("unknown name");
         self.model.report(fault.help(help.unwrap_or_else(all)));
     }
+}
+
+/// `up-to -0.01 mm` is read as a difference: behind the word of a named field the sign is the value's.
+fn signed_apart(value: Value, is_named: &impl Fn(&str) -> bool) -> Vec<Value> {
+    let apart = match &value.kind {
+        ValueKind::Plain(expr) => sign_behind(expr, is_named),
+        _ => None,
+    };
+    let plain = |expr: Expr| Value { span: expr.span, kind: ValueKind::Plain(expr) };
+    apart.map_or_else(|| vec![value], |(word, rest)| vec![plain(word), plain(rest)])
+}
+
+/// The named field's word that a sum begins with, and what stands behind it with its sign.
+fn sign_behind(expr: &Expr, is_named: &impl Fn(&str) -> bool) -> Option<(Expr, Expr)> {
+    let ExprKind::Binary { operator, left, right } = &expr.kind else { return None };
+    if !left.word().is_some_and(is_named) {
+        let (word, rest) = sign_behind(left, is_named)?;
+        let span = rest.span.to(right.span);
+        let kind = ExprKind::Binary { operator: *operator, left: Box::new(rest), right: right.clone() };
+        return Some((word, Expr { kind, span }));
+    }
+    let kind = match operator {
+        Operator::Add => right.kind.clone(),
+        Operator::Subtract => ExprKind::Negative(right.clone()),
+        _ => return None,
+    };
+    // A blank parts the word from the sign: without one it would go on.
+    let start = (left.span.end + 1).min(right.span.start);
+    Some(((**left).clone(), Expr { kind, span: Span { start, ..right.span } }))
 }
 
 /// Whether a line is a word with an amount, as of a field, and nothing of a block.

@@ -16,6 +16,8 @@ use crate::rules::{Aspect, Level, Library, Pair, PairStanding, dependent_pairs, 
 
 /// The field of a part that says which way up it prints.
 const UP: &str = "up";
+/// Shares and lengths that differ by less differ by rounding; a share that is less holds.
+const HAIR: f64 = 1e-9;
 /// The field with its box.
 const SIZE: &str = "size";
 
@@ -36,6 +38,21 @@ pub struct Ways {
     pub looked_at: usize,
     /// Who argues with whom, where no way up satisfies all.
     pub argument: Option<Argument>,
+}
+
+impl Ways {
+    /// The ways up, best first, mirror twins and others of which just the same is to be said together.
+    #[must_use]
+    pub fn groups(&self) -> Vec<Vec<&Way>> {
+        let mut groups: Vec<Vec<&Way>> = Vec::new();
+        for way in &self.ways {
+            match groups.iter_mut().find(|group| group.first().is_some_and(|first| first.is_alike(way))) {
+                Some(group) => group.push(way),
+                None => groups.push(vec![way]),
+            }
+        }
+        groups
+    }
 }
 
 /// A feature and the directions that it states, by field.
@@ -71,6 +88,21 @@ pub struct Way {
 }
 
 impl Way {
+    /// Whether the same is to be said of another, rounding apart.
+    #[must_use]
+    pub fn is_alike(&self, other: &Self) -> bool {
+        let near = |a: f64, b: f64| (a - b).abs() <= HAIR * a.abs().max(1.0);
+        let same =
+            |(a, b): (&Strength, &Strength)| (&a.rule, &a.about) == (&b.rule, &b.about) && near(a.share, b.share);
+        let boxes = self.stands.zip(other.stands);
+        self.place == other.place
+            && self.up.is_axis() == other.up.is_axis()
+            && self.troubles == other.troubles
+            && self.strength.len() == other.strength.len()
+            && self.strength.iter().zip(&other.strength).all(same)
+            && boxes.is_none_or(|(a, b)| a.iter().zip(b).all(|(a, b)| near(*a, b)))
+    }
+
     /// What the rules of an aspect report.
     pub fn of_aspect(&self, aspect: Aspect) -> impl Iterator<Item = &Trouble> {
         self.troubles.iter().filter(move |trouble| trouble.aspect == Some(aspect) && !trouble.permitted)
@@ -175,12 +207,13 @@ fn judged(
             let margin = compared.margin.as_ref()?;
             let rule = library.rules.get(pair.rule)?.name.to_string();
             let about = model.path(pair.feature);
-            Some(Strength { rule, about, comparison: margin.text(), share: margin.share() })
+            let share = Some(margin.share()).filter(|share| share.abs() > HAIR).unwrap_or(0.0);
+            Some(Strength { rule, about, comparison: margin.text(), share })
         })
         .collect();
     strength.sort_by(|a, b| a.share.total_cmp(&b.share));
     let stands = size.map(|size| stands(size, candidate.up.vector()));
-    let score = Score::of(&troubles, &strength, stands);
+    let score = Score::of(&troubles, &strength, stands, !candidate.up.is_axis());
     let Candidate { up, why } = candidate;
     Way { up, why, place: 0, near: false, score, troubles, strength, stands }
 }

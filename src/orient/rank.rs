@@ -15,7 +15,7 @@ const NEAR_HEIGHT: f64 = 0.2;
 const LENGTH_STEP: f64 = 0.01;
 
 /// What decides the place of a way up, what matters most first: stops, cares, notes, room before
-/// something breaks, height, foot.
+/// something breaks, height, foot, tilt.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Score {
     /// Stops that are not permitted.
@@ -30,6 +30,8 @@ pub struct Score {
     pub height: Option<f64>,
     /// Area of the box on the bed, mm2.
     pub foot: Option<f64>,
+    /// Whether it stands tilted, on an edge.
+    pub tilted: bool,
 }
 
 /// Why a way up comes after the one before it.
@@ -43,10 +45,12 @@ pub enum Behind {
     Height,
     /// Stands on a smaller foot.
     Foot,
+    /// Stands on an edge, and nothing is gained by it.
+    Tilt,
 }
 
 impl Score {
-    pub(super) fn of(troubles: &[Trouble], strength: &[Strength], stands: Option<[f64; 3]>) -> Self {
+    pub(super) fn of(troubles: &[Trouble], strength: &[Strength], stands: Option<[f64; 3]>, tilted: bool) -> Self {
         let count = |level: Level| troubles.iter().filter(|t| t.level == level && !t.permitted).count();
         Self {
             stops: count(Level::Stop),
@@ -55,6 +59,7 @@ impl Score {
             strength: strength.iter().map(|strength| strength.share.min(PLENTY)).reduce(f64::min),
             height: stands.map(|[_, _, height]| height),
             foot: stands.map(|[long, short, _]| long * short),
+            tilted,
         }
     }
 
@@ -65,6 +70,7 @@ impl Score {
             .then_with(|| stepped(other.strength, SHARE_STEP).cmp(&stepped(self.strength, SHARE_STEP)))
             .then_with(|| stepped(self.height, LENGTH_STEP).cmp(&stepped(other.height, LENGTH_STEP)))
             .then_with(|| stepped(other.foot, LENGTH_STEP).cmp(&stepped(self.foot, LENGTH_STEP)))
+            .then_with(|| self.tilted.cmp(&other.tilted))
     }
 
     /// Whether nothing that matters much sets it behind a better one.
@@ -72,6 +78,7 @@ impl Score {
         let near = |a: Option<f64>, b: Option<f64>, by: f64| a.zip(b).is_none_or(|(a, b)| (a - b).abs() <= by);
         let height = best.height.map_or(0.0, |height| NEAR_HEIGHT * height);
         (self.stops, self.cares) == (best.stops, best.cares)
+            && (best.tilted || !self.tilted)
             && near(self.strength, best.strength, NEAR_SHARE)
             && near(self.height, best.height, height)
     }
@@ -93,7 +100,10 @@ impl Score {
         if stepped(self.height, LENGTH_STEP) != stepped(better.height, LENGTH_STEP) {
             return Some(Behind::Height);
         }
-        (stepped(self.foot, LENGTH_STEP) != stepped(better.foot, LENGTH_STEP)).then_some(Behind::Foot)
+        if stepped(self.foot, LENGTH_STEP) != stepped(better.foot, LENGTH_STEP) {
+            return Some(Behind::Foot);
+        }
+        (self.tilted != better.tilted).then_some(Behind::Tilt)
     }
 }
 

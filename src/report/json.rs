@@ -101,7 +101,6 @@ struct Entry<'a> {
     sources: &'a [String],
     permitted: Option<&'a str>,
     acknowledged: Option<&'a str>,
-    #[serde(skip_serializing_if = "Option::is_none")]
     advice: Option<&'a AdviceNote>,
 }
 

@@ -84,19 +84,29 @@ pub fn verdict_line(inspection: &Inspection) -> String {
     if counts.is_empty() { format!("{name}: {verdict}") } else { format!("{name}: {verdict}: {counts}") }
 }
 
-/// `go, with 2 permits`: what was accepted is never passed over.
+/// `go, with 2 permits, 1 of them not checked by day`: what was accepted is never passed over.
 fn verdict_words(inspection: &Inspection) -> String {
-    let mut permitted: Vec<(&str, &str)> = (inspection.findings.iter())
-        .filter(|finding| finding.permitted.is_some())
-        .map(|finding| (finding.rule.as_str(), finding.about.as_str()))
-        .collect();
-    permitted.sort_unstable();
-    permitted.dedup();
+    let permits = |undated: bool| {
+        let permitted = inspection.findings.iter().filter(|finding| finding.permitted.is_some());
+        let mut permits: Vec<(&str, &str)> = permitted
+            .filter(|finding| finding.undated || !undated)
+            .map(|finding| (finding.rule.as_str(), finding.about.as_str()))
+            .collect();
+        permits.sort_unstable();
+        permits.dedup();
+        permits.len()
+    };
     let verdict = inspection.verdict();
-    match permitted.len() {
-        0 => verdict.to_string(),
+    let (all, undated) = (permits(false), permits(true));
+    let with = match all {
+        0 => return verdict.to_string(),
         1 => format!("{verdict}, with 1 permit"),
         count => format!("{verdict}, with {count} permits"),
+    };
+    match undated {
+        0 => with,
+        every if every == all => format!("{with}, not checked by day"),
+        some => format!("{with}, {some} of them not checked by day"),
     }
 }
 

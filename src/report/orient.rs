@@ -17,35 +17,35 @@ const ROWS: usize = 8;
 pub fn orient(ways: &Ways, all: bool) -> String {
     let mut out = String::new();
     head(ways, &mut out);
-    let shown = shown(ways, all);
-    table(ways, &shown, &mut out);
-    if shown.len() < ways.ways.len() {
-        let more = ways.ways.len() - shown.len();
+    let groups = ways.groups();
+    let rows = rows(ways, &groups, all);
+    table(ways, &groups, &rows, &mut out);
+    let more = ways.ways.len() - rows.iter().map(Vec::len).sum::<usize>();
+    if more > 0 {
         let _ = writeln!(out, "and {more} more, no better; `--all` lists them");
     }
-    ties(ways, &mut out);
-    let told = ways.ways.iter().enumerate().filter(|(index, way)| *index < BEST || is_now(ways, way));
-    for (index, way) in told {
-        let same = ways.ways[..index].iter().find(|other| other.place == way.place && same_reasons(other, way));
-        if let Some(same) = same {
-            let _ = writeln!(out, "\n{}. up {}: as {}, for the same reasons", way.place, way.up.text(), same.up.text());
+    ties(&groups, &mut out);
+    for (index, group) in groups.iter().enumerate() {
+        if index >= BEST && !group.iter().any(|way| is_now(ways, way)) {
             continue;
         }
         // The last one that is better; the sheet's own is compared with the best.
-        let last = way.place.checked_sub(2).and_then(|index| ways.ways.get(index));
-        let before = if index < BEST { last } else { ways.ways.first() };
-        reasons(ways, way, before, &mut out);
+        let better = groups[..index].iter().filter(|other| other[0].place < group[0].place);
+        let before = if index < BEST { better.last() } else { groups.first() };
+        reasons(ways, group, before.map(|before| before[0]), &mut out);
     }
     match &ways.argument {
         Some(argument) => argue(ways, argument, &mut out),
+        None if stops(ways) => out.push_str("\nEven the best way up has a stop.\n"),
         None if ways.looked_at > 0 => out.push_str("\nThere is a way up that satisfies every feature.\n"),
         None => {}
     }
     printable(&out).into_owned()
 }
 
-fn same_reasons(a: &Way, b: &Way) -> bool {
-    a.troubles == b.troubles && a.strength == b.strength
+/// Whether even the best way up has a stop.
+fn stops(ways: &Ways) -> bool {
+    ways.ways.first().is_some_and(|best| best.score.stops > 0)
 }
 
 fn is_now(ways: &Ways, way: &Way) -> bool {
@@ -67,25 +67,50 @@ fn head(ways: &Ways, out: &mut String) {
     out.push('\n');
 }
 
-/// The first rows, and the sheet's own way wherever it stands.
-fn shown(ways: &Ways, all: bool) -> Vec<&Way> {
-    let first = |(index, way): &(usize, &Way)| all || *index < ROWS || is_now(ways, way);
-    ways.ways.iter().enumerate().filter(first).map(|(_, way)| way).collect()
+/// The first rows, and the sheet's own way wherever it stands; with `all` each way has its own.
+fn rows<'w>(ways: &Ways, groups: &[Vec<&'w Way>], all: bool) -> Vec<Vec<&'w Way>> {
+    if all {
+        return groups.iter().flatten().map(|way| vec![*way]).collect();
+    }
+    let own = |group: &Vec<&Way>| group.iter().any(|way| is_now(ways, way));
+    let first = groups.iter().enumerate().filter(|(index, group)| *index < ROWS || own(group));
+    first.map(|(_, group)| group.clone()).collect()
 }
 
-fn table(ways: &Ways, shown: &[&Way], out: &mut String) {
+/// `+y or -y`; of tilted ones the first, and how many are like it.
+pub(super) fn names(group: &[&Way]) -> String {
+    match group {
+        [] => String::new(),
+        [only] => only.up.text(),
+        axes if axes.iter().all(|way| way.up.is_axis()) => {
+            axes.iter().map(|way| way.up.text()).collect::<Vec<_>>().join(" or ")
+        }
+        [first, rest @ ..] => format!("{}, {} alike", first.up.text(), rest.len()),
+    }
+}
+
+/// Whether others, of which something else is to be said, are worth the same.
+pub(super) fn shares_place(groups: &[Vec<&Way>], way: &Way) -> bool {
+    groups.iter().filter(|group| group[0].place == way.place).count() > 1
+}
+
+fn table(ways: &Ways, groups: &[Vec<&Way>], shown: &[Vec<&Way>], out: &mut String) {
     let heads = ["place", "up", "stop", "care", "note", "support", "room", "height", "on the bed", "fits"];
     let mut rows: Vec<Vec<String>> = vec![heads.map(str::to_owned).to_vec()];
-    for way in shown {
-        let same = ways.ways.iter().filter(|other| other.place == way.place).count() > 1;
-        let mark = if same { "=" } else { "" };
+    for group in shown {
+        let way = group[0];
+        let twins = groups.iter().any(|all| all.len() > group.len() && all[0].is_alike(way));
+        let mark = if twins || shares_place(groups, way) { "=" } else { "" };
         let near = if way.near { "~" } else { "" };
-        let now = if is_now(ways, way) { "  (now)" } else { "" };
+        // Of those that are worth the same the sheet's own comes first.
+        let up = way.up.text();
+        let named = names(group);
+        let named = if is_now(ways, way) { named.replacen(&up, &format!("{up} (now)"), 1) } else { named };
         let mm = |length: f64| number((length * 10.0).round() / 10.0);
         let unknown = || "?".to_owned();
         rows.push(vec![
             format!("{}{mark}{near}", way.place),
-            format!("{}{now}", way.up.text()),
+            named,
             count(way.score.stops),
             count(way.score.cares),
             count(way.score.notes),
@@ -117,7 +142,7 @@ pub(super) fn aligned(rows: &[Vec<String>], out: &mut String) {
 }
 
 /// What needs support, by its name in the part.
-fn unsupported<'w>(ways: &'w Ways, way: &'w Way) -> String {
+pub(super) fn unsupported<'w>(ways: &'w Ways, way: &'w Way) -> String {
     const NAMED: usize = 2;
     let inside = format!("{}.", ways.part);
     // Tilted, a box stands on an edge, and all of it hangs over.
@@ -144,12 +169,15 @@ fn share(share: f64) -> String {
     format!("{words}{:.0} %", (share * 100.0).abs())
 }
 
-fn ties(ways: &Ways, out: &mut String) {
-    let best: Vec<String> = ways.ways.iter().filter(|way| way.place == 1).map(|way| way.up.text()).collect();
+fn ties(groups: &[Vec<&Way>], out: &mut String) {
+    let named = |wanted: &dyn Fn(&Way) -> bool| -> Vec<String> {
+        groups.iter().filter(|group| wanted(group[0])).map(|group| names(group)).collect()
+    };
+    let best = named(&|way| way.place == 1);
     if best.len() > 1 {
         let _ = writeln!(out, "=  worth the same: for the best place, {}", best.join("; "));
     }
-    let near: Vec<String> = ways.ways.iter().filter(|way| way.near).map(|way| way.up.text()).collect();
+    let near = named(&|way| way.near);
     if !near.is_empty() {
         let more = if near.len() > ROWS { format!("; and {} more", near.len() - ROWS) } else { String::new() };
         let first: Vec<String> = near.into_iter().take(ROWS).collect();
@@ -157,10 +185,15 @@ fn ties(ways: &Ways, out: &mut String) {
     }
 }
 
-fn reasons(ways: &Ways, way: &Way, before: Option<&Way>, out: &mut String) {
+fn reasons(ways: &Ways, group: &[&Way], before: Option<&Way>, out: &mut String) {
+    let way = group[0];
     let now = if is_now(ways, way) { ", as the sheet has it" } else { "" };
     let why = if way.why.is_empty() { String::new() } else { format!(", {}", way.why) };
     let _ = writeln!(out, "\n{}. up {}{now}{why}", way.place, way.up.text());
+    if group.len() > 1 {
+        let twins: Vec<String> = group[1..].iter().map(|way| way.up.text()).collect();
+        let _ = writeln!(out, "   or {}: the same holds", twins.join("; or "));
+    }
     if let Some((behind, before)) = before.and_then(|before| Some((way.score.behind(&before.score)?, before))) {
         let _ = writeln!(out, "   {}", behind_in_words(&behind, way, before));
     }
@@ -209,6 +242,7 @@ fn behind_in_words(behind: &Behind, way: &Way, before: &Way) -> String {
         }
         Behind::Height => format!("behind {other}: it stands higher"),
         Behind::Foot => format!("behind {other}: it stands on a smaller foot"),
+        Behind::Tilt => format!("behind {other}: it is tilted, and nothing is gained by that"),
     }
 }
 
@@ -216,7 +250,8 @@ fn argue(ways: &Ways, argument: &Argument, out: &mut String) {
     let shown = |name: &String| {
         if *name == ways.part { format!("the part as a whole (`{name}`)") } else { format!("`{name}`") }
     };
-    out.push_str("\nNo way up satisfies every feature.\n");
+    let best = if stops(ways) { "Even the best has a stop." } else { "The best has no stop." };
+    let _ = writeln!(out, "\nNo way up satisfies every feature. {best}");
     for name in &argument.hopeless {
         let _ = writeln!(out, "  {} is satisfied in none of them, even alone: change it itself", shown(name));
     }

@@ -1,6 +1,7 @@
 //! The best ways up, drawn from the side: bed, box, layer lines, and how each feature lies.
 
 use super::drawing::{Drawing, points};
+use super::orient::{names, shares_place, unsupported};
 use super::window_svg::shortened;
 use crate::orient::{Lying, Way, Ways, level_directions};
 use crate::quantity::number;
@@ -22,6 +23,10 @@ const BOLD: usize = 28;
 const PLAIN: usize = 31;
 const SMALL: usize = 38;
 const LEAST: usize = 8;
+/// Letters of a panel's title in its usual size, in the smaller one, and of the line below it.
+const SHORT: usize = 28;
+const LONG: usize = 40;
+const BELOW: usize = 48;
 /// Directions closer than this to the line of sight are drawn end on.
 const END_ON: f64 = 0.94;
 
@@ -34,12 +39,13 @@ const STYLE: &str = "text{font-family:sans-serif;font-size:12px;fill:#111}\
 /// The best three ways up of a part as an SVG file.
 #[must_use]
 pub fn orient_svg(ways: &Ways) -> String {
-    let best: Vec<&Way> = ways.ways.iter().take(DRAWN).collect();
+    let groups = ways.groups();
+    let best: Vec<&Way> = groups.iter().take(DRAWN).map(|group| group[0]).collect();
     let mut drawing = Drawing::new();
     for (index, way) in best.iter().enumerate() {
         #[allow(clippy::cast_precision_loss, reason = "no more than three")]
         let left = 20.0 + PANEL * index as f64;
-        Panel { ways, way, left, index }.draw(&mut drawing, scale(ways, &best));
+        Panel { ways, groups: &groups, way, left, index }.draw(&mut drawing, scale(ways, &best));
     }
     #[allow(clippy::cast_precision_loss, reason = "a dozen and a few")]
     let (rows, columns) = (ways.lying.len().min(FEATURES) as f64, best.len().max(1) as f64);
@@ -50,13 +56,13 @@ pub fn orient_svg(ways: &Ways) -> String {
     }
     let said = [
         "Layers are drawn thicker than they are. Where features sit is not in the sheet: arrows show how they lie, in the order",
-        "of the words beside them. A ring with a dot comes toward you, one with a cross goes away. Marked =: another is worth the same.",
+        "of the words beside them. A ring with a dot comes toward you, one with a cross goes away. Marked =: others are worth the same.",
     ];
     drawing.text((20.0, bottom + 22.0), "small", said[0]);
     drawing.text((20.0, bottom + 38.0), "small", said[1]);
     let title = format!("Ways up for {}", ways.part);
     let size = ((20.0 + PANEL * columns).max(720.0), bottom + 52.0);
-    drawing.finish(size, STYLE, &title, &description(&best, &ways.lying))
+    drawing.finish(size, STYLE, &title, &description(ways, &groups))
 }
 
 /// One scale for all, so that they can be compared.
@@ -100,6 +106,7 @@ fn view(ways: &Ways, way: &Way) -> [[f64; 3]; 2] {
 
 struct Panel<'a> {
     ways: &'a Ways,
+    groups: &'a [Vec<&'a Way>],
     way: &'a Way,
     left: f64,
     index: usize,
@@ -108,12 +115,20 @@ struct Panel<'a> {
 impl Panel<'_> {
     fn draw(&self, drawing: &mut Drawing, scale: f64) {
         let way = self.way;
-        let same = self.ways.ways.iter().filter(|other| other.place == way.place).count() > 1;
-        let mark = if same { "=" } else { "." };
-        let head = format!("{}{mark} up {}", way.place, way.up.text());
+        let group = &self.groups[self.index];
+        let mark = if shares_place(self.groups, way) { "=" } else { "." };
+        let axes = group.iter().all(|way| way.up.is_axis());
+        let up = if axes { names(group) } else { way.up.text() };
+        let head = shortened(&format!("{}{mark} up {up}", way.place), LONG);
         // A tilt of many digits takes the panel's whole width.
-        drawing.text((self.left, 26.0), if head.len() > 32 { "head long" } else { "head" }, &head);
-        drawing.text((self.left, 44.0), "small", &held_against(way));
+        drawing.text((self.left, 26.0), if head.chars().count() > SHORT { "head long" } else { "head" }, &head);
+        let alike = if axes { String::new() } else { format!("; {} alike", group.len() - 1) };
+        let alike = if group.len() > 1 { alike } else { String::new() };
+        drawing.text(
+            (self.left, 44.0),
+            "small",
+            &shortened(&format!("{}{alike}", held_against(self.ways, way)), BELOW),
+        );
         self.standing(drawing, scale);
         for (row, lying) in self.ways.lying.iter().take(FEATURES).enumerate() {
             #[allow(clippy::cast_precision_loss, reason = "a dozen at most")]
@@ -215,7 +230,7 @@ impl Panel<'_> {
     }
 }
 
-fn held_against(way: &Way) -> String {
+fn held_against(ways: &Ways, way: &Way) -> String {
     let counts = [(way.score.stops, "stop"), (way.score.cares, "care"), (way.score.notes, "note")];
     let words: Vec<String> = counts
         .iter()
@@ -224,11 +239,12 @@ fn held_against(way: &Way) -> String {
         .collect();
     let found = if words.is_empty() { "nothing held against it".to_owned() } else { words.join(", ") };
     let supports = way.of_aspect(crate::rules::Aspect::Support).count();
-    if supports == 0 { found } else { format!("{found}; {supports} without support") }
+    if supports == 0 { found } else { format!("{found}; to support: {}", unsupported(ways, way)) }
 }
 
-fn description(best: &[&Way], lying: &[Lying]) -> String {
-    let one = |way: &&Way| {
+fn description(ways: &Ways, groups: &[Vec<&Way>]) -> String {
+    let one = |group: &Vec<&Way>| {
+        let way = group[0];
         let stands = way.stands.map_or(String::new(), |[long, short, height]| {
             format!(", {} mm high on {} by {} mm", number(height), number(long), number(short))
         });
@@ -238,13 +254,13 @@ fn description(best: &[&Way], lying: &[Lying]) -> String {
             .filter(|trouble| !trouble.permitted && trouble.level > Level::Note)
             .map(|trouble| format!("{} {} on {}", trouble.level, trouble.rule, trouble.about))
             .collect();
-        let against = if against.is_empty() { String::new() } else { format!(": {}", against.join("; ")) };
-        format!("Place {}: up {}{stands}, {}{against}.", way.place, way.up.text(), held_against(way))
+        let against = if against.is_empty() { String::new() } else { format!("; against it: {}", against.join("; ")) };
+        format!("Place {}: up {}{stands}, {}{against}.", way.place, names(group), held_against(ways, way))
     };
-    let ways: Vec<String> = best.iter().map(one).collect();
+    let told: Vec<String> = groups.iter().take(DRAWN).map(one).collect();
     format!(
         "Side views of the box on the bed with its layers level, for the best ways up. {} Arrows beside each show how {} features lie.",
-        ways.join(" "),
-        lying.len()
+        told.join(" "),
+        ways.lying.len()
     )
 }

@@ -115,6 +115,10 @@ fn edges(region: &Region, area: &RuleArea) -> Vec<Edge> {
     let columns = region.values[0].len();
     let corner = |column: usize, row: usize| {
         let index = row * columns + column;
+        // Where it could not be checked it does not begin to hold either.
+        if area.unchecked.get(index) == Some(&true) {
+            return None;
+        }
         let stops = area.states.get(index).copied().flatten()? == Some(Level::Stop);
         let room = area.room.get(index).copied().flatten();
         // Without a number the edge lies halfway.

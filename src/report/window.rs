@@ -10,6 +10,8 @@ use crate::window::{COARSE, Moved, Region, RuleSweep, State, Stretch, Sweep};
 
 /// How many stretches of one rule are told.
 const STRETCHES: usize = 6;
+/// How many rules are named as the cause of a stretch.
+const CAUSES: usize = 6;
 
 /// What the rules say while one field moves.
 #[must_use]
@@ -62,21 +64,37 @@ pub(super) fn word(state: Option<State>) -> &'static str {
     }
 }
 
-/// The rules that report a stretch's worst level in it.
-fn causes(sweep: &Sweep, stretch: &Stretch) -> String {
+/// The rules that report a stretch's level somewhere in it, those that do so throughout first; of the
+/// others, where: `thin-wall on p.w, broken-demand from 16 mm`.
+pub(super) fn causes(sweep: &Sweep, stretch: &Stretch) -> String {
     if stretch.state.is_none() {
         return "a bound of the field, or a value that follows from it".into();
     }
     if stretch.state == Some(None) {
         return String::new();
     }
-    let middle = f64::midpoint(stretch.from, stretch.to);
-    let causes = sweep.rules.iter().filter(|rule| {
-        let here = rule.stretches.iter().find(|s| s.from <= middle && middle <= s.to);
-        here.is_some_and(|here| here.state == stretch.state)
-    });
-    let names: Vec<String> = causes.map(|rule| format!("{} on {}", rule.rule, rule.about)).collect();
-    names.join(", ")
+    let range = &sweep.moved.range;
+    let one = |rule: &RuleSweep| {
+        let within = |s: &&Stretch| s.state == stretch.state && s.from < stretch.to && s.to > stretch.from;
+        let places: Vec<&Stretch> = rule.stretches.iter().filter(within).collect();
+        let throughout = places.iter().any(|s| s.from <= stretch.from && s.to >= stretch.to);
+        let place = |s: &&Stretch| {
+            let from = (s.from > stretch.from).then(|| format!(" from {}", range.text(s.from)));
+            let to = (s.to < stretch.to).then(|| format!(" to {}", range.text(s.to)));
+            format!("{}{}", from.unwrap_or_default(), to.unwrap_or_default())
+        };
+        let placed: Vec<String> = places.iter().take(STRETCHES).map(place).collect();
+        let words = format!("{} on {}{}", rule.rule, rule.about, placed.join(" and"));
+        (!places.is_empty()).then_some((!throughout, words))
+    };
+    let mut causes: Vec<(bool, String)> = sweep.rules.iter().filter_map(one).collect();
+    causes.sort_by_key(|(partly, _)| *partly);
+    let more = causes.len().saturating_sub(CAUSES);
+    let mut words: Vec<String> = causes.into_iter().take(CAUSES).map(|(_, words)| words).collect();
+    if more > 0 {
+        words.push(format!("and {more} more"));
+    }
+    words.join(", ")
 }
 
 /// `stop to 0.8 mm, care from 2.1 mm to 2.3 mm, stop from 2.3 mm`
@@ -112,7 +130,12 @@ pub fn region(region: &Region) -> String {
     let percent = |share: f64| format!("{:.0} %", 100.0 * share);
     let _ = writeln!(
         out,
-        "\n. go or note   ~ care   # stop   x impossible   @ now\nNothing stops in {} of it, nothing worse than a note is reported in {}.",
+        "\n. go or note   ~ care   # stop   x impossible{}   @ now\nNothing stops in {} of it, nothing worse than a note is reported in {}.",
+        if region.rules.iter().any(|area| area.unchecked.contains(&true)) {
+            "   ? a rule could not be checked"
+        } else {
+            ""
+        },
         percent(region.share_up_to(Some(Level::Care))),
         percent(region.share_up_to(Some(Level::Note)))
     );
@@ -159,6 +182,7 @@ fn map(region: &Region, out: &mut String) {
                 _ if now == Some((column, row)) => '@',
                 None => 'x',
                 Some(Some(Level::Stop)) => '#',
+                Some(_) if region.is_unchecked(column, row) => '?',
                 Some(Some(Level::Care)) => '~',
                 Some(_) => '.',
             })

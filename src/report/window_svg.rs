@@ -5,7 +5,7 @@ use plotters::prelude::*;
 use plotters::style::text_anchor::{HPos, Pos, VPos};
 
 use super::drawing::{ROLE, head};
-use super::window::word;
+use super::window::{causes, word};
 use crate::quantity::number;
 use crate::rules::Level;
 use crate::source::printable;
@@ -438,13 +438,17 @@ fn describe_sweep(sweep: &Sweep, curves: &[Curve]) -> String {
     let whole: Vec<String> = sweep
         .whole
         .iter()
-        .map(|s| format!("{} from {} to {}", word(s.state), range.text(s.from), range.text(s.to)))
+        .map(|s| {
+            let causes = causes(sweep, s);
+            let because = if causes.is_empty() { causes } else { format!(" because of {causes}") };
+            format!("{} from {} to {}{because}", word(s.state), range.text(s.from), range.text(s.to))
+        })
         .collect();
     let names: Vec<&str> = curves.iter().map(|curve| curve.label.as_str()).collect();
     let now = range.now.map_or(String::new(), |now| format!(" The sheet has {}.", range.text(now)));
     format!(
         "The sheet as a whole: {}.{now} Drawn are the margins of: {}. Grey bands are two standard uncertainties.",
-        whole.join(", "),
+        whole.join("; "),
         names.join("; ")
     )
 }

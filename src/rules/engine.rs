@@ -32,6 +32,7 @@ pub fn findings(library: &Library, model: &Model, text_faults: Vec<Fault>) -> Ve
     for rule in library.rules.iter().filter(is_permit) {
         run(library, rule, model, &by_kind, &mut findings);
     }
+    permits.point_out(model, &mut findings);
     let findings = merge(library, findings);
     let mut all: Vec<Finding> = text_faults
         .into_iter()
@@ -173,6 +174,7 @@ fn finding(
         sources: rule.sources.iter().map(ToString::to_string).collect(),
         permitted: None,
         acknowledged: None,
+        undated: false,
         advice: None,
         unchecked: None,
     }

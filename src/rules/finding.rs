@@ -73,6 +73,8 @@ pub struct Finding {
     pub permitted: Option<String>,
     /// What the sheet says to a caution, which no permit takes away.
     pub acknowledged: Option<String>,
+    /// The permit that accepts or acknowledges it ends on a day, and no day was given to check it by.
+    pub undated: bool,
     /// What can be done about it, where that was worked out.
     pub advice: Option<AdviceNote>,
     /// The rules that could not be checked, where that is what it reports.
@@ -172,6 +174,7 @@ impl Finding {
             sources: Vec::new(),
             permitted: None,
             acknowledged: None,
+            undated: false,
             advice: None,
             unchecked: None,
         }

@@ -4,7 +4,7 @@ use std::collections::HashSet;
 use std::fmt::Write;
 
 use super::date::Date;
-use super::finding::{Finding, Level};
+use super::finding::{Finding, Level, MarginNote};
 use super::library::Library;
 use crate::fault::{Fault, did_you_mean};
 use crate::model::{FeatureId, Model, Value};
@@ -24,10 +24,14 @@ struct Permit {
     id: FeatureId,
     rule: String,
     on: FeatureId,
-    /// The reason, who accepts it and how long it is good for.
+    /// The reason, and who accepts it.
     reason: String,
-    /// It is good no more.
-    expired: bool,
+    /// How long it is good, in words behind the reason; empty where it is good for ever.
+    ends: String,
+    /// It ends on a day, and none was given to check it by.
+    undated: bool,
+    /// It is good no more, or what it says cannot be read: it accepts nothing.
+    void: bool,
     /// How bad the finding may get, and where the sheet says so.
     most: Option<(Quantity, Span)>,
 }
@@ -36,32 +40,37 @@ impl Permits {
     pub(super) fn of(library: &Library, model: &Model) -> Self {
         let mut permits = Self { list: Vec::new(), faults: Vec::new() };
         for (id, feature) in model.ids().filter(|(_, feature)| feature.block.act == Act::Permits) {
+            // What is wrong with a permit is told once: it is not spent as well.
+            let uses = feature.uses.replace(1);
             let (Some(Value::Text(rule)), Some(Value::Feature(on)), Some(Value::Text(reason))) =
                 (value(model, id, "rule"), value(model, id, "on"), value(model, id, "reason"))
             else {
                 continue;
             };
-            let place = model.field(id, "rule").map_or(feature.span, |field| model.place_of(id, field));
+            let place = place(model, id, "rule");
             match library.rule(&rule) {
-                None => {
-                    // Told once: such a permit is not spent as well.
-                    feature.uses.set(1);
-                    permits.faults.push(unknown_rule(library, &rule, place));
-                }
+                None => permits.faults.push(unknown_rule(library, &rule, place)),
                 Some(known) if known.reading.is_some() => permits.faults.push(not_permissible(&rule, place)),
+                Some(_) if reason.trim().is_empty() => permits.faults.push(no_reason(model, id)),
                 Some(_) => {
+                    let rule = rule.to_string();
+                    if let Some(first) = permits.list.iter().find(|p| p.rule == rule && p.on == on && !p.void) {
+                        permits.faults.push(repeated(model, first, place));
+                        continue;
+                    }
                     let mut permit = Permit {
                         id,
-                        rule: rule.to_string(),
+                        rule,
                         on,
                         reason: reason.to_string(),
-                        expired: false,
-                        most: most(model, id),
+                        ends: String::new(),
+                        undated: false,
+                        void: is_unclear(model, id),
+                        most: None,
                     };
                     permits.faults.extend(permit.bind(library, model));
-                    if permit.expired {
-                        // Told once, here too.
-                        feature.uses.set(1);
+                    if !permit.void {
+                        feature.uses.set(uses);
                     }
                     permits.list.push(permit);
                 }
@@ -77,22 +86,66 @@ impl Permits {
                 // It is needed, whether it still accepts the finding or not.
                 let uses = &model.feature(permit.id).uses;
                 uses.set(uses.get() + 1);
-                if permit.expired {
+                if permit.void {
                     continue;
                 }
-                if library.rule(&permit.rule).is_some_and(|rule| rule.caution) {
-                    finding.acknowledged = Some(permit.reason.clone());
-                    finding.level = Level::Note;
-                    continue;
-                }
+                let caution = library.rule(&permit.rule).is_some_and(|rule| rule.caution);
                 match permit.accepts(finding) {
-                    Ok(true) => finding.permitted = Some(permit.reason.clone()),
+                    Ok(true) if caution => {
+                        finding.acknowledged = Some(permit.told(finding));
+                        finding.undated = permit.undated;
+                        finding.level = Level::Note;
+                    }
+                    Ok(true) => {
+                        finding.permitted = Some(permit.told(finding));
+                        finding.undated = permit.undated;
+                    }
                     Ok(false) => permit.too_bad(finding),
                     Err(fault) => self.faults.push(*fault),
                 }
             }
         }
     }
+
+    /// A permit that nothing needs may only name the wrong thing: where its rule does find something is said.
+    pub(super) fn point_out(&self, model: &Model, findings: &mut [(FeatureId, Finding)]) {
+        for permit in self.list.iter().filter(|permit| model.feature(permit.id).uses.get() < 1) {
+            let is_open = |(_, finding): &&(FeatureId, Finding)| {
+                finding.rule == permit.rule && finding.permitted.is_none() && finding.acknowledged.is_none()
+            };
+            let mut open: Vec<FeatureId> = findings.iter().filter(is_open).map(|(id, _)| *id).collect();
+            // What lies in the thing named comes first.
+            open.sort_by_key(|id| (!model.outward(*id).any(|outer| outer == permit.on), *id));
+            open.dedup();
+            let Some(first) = open.first() else { continue };
+            let names: Vec<String> = open.iter().take(NAMED).map(|id| model.in_words(*id)).collect();
+            let more = open.len().saturating_sub(NAMED);
+            let more = if more > 0 { format!(" and {more} more") } else { String::new() };
+            for (_, spent) in findings.iter_mut().filter(|(id, _)| *id == permit.id) {
+                spent.message = format!("{}; it finds something on {}{more}", spent.message, names.join(", "));
+                let meant = format!("if that is meant, write `on {}`", model.in_words(*first).trim_matches('`'));
+                spent.help = Some(match &spent.help {
+                    Some(help) => format!("{meant}; else {help}"),
+                    None => meant,
+                });
+            }
+        }
+    }
+}
+
+/// How many features are named to a permit that is on the wrong one.
+const NAMED: usize = 3;
+
+/// Whether a permit says something that could not be read: what it accepts is not known then.
+fn is_unclear(model: &Model, id: FeatureId) -> bool {
+    let feature = model.feature(id);
+    let unread = |field: &crate::model::Field| field.written.is_some() && model.value_of(id, field).is_err();
+    feature.incomplete || !feature.attempted.is_empty() || feature.fields.iter().any(unread)
+}
+
+/// Where a permit's field stands; the permit itself where it does not say it.
+fn place(model: &Model, id: FeatureId, name: &str) -> Span {
+    model.field(id, name).map_or(model.feature(id).span, |field| model.place_of(id, field))
 }
 
 /// The rules that the sheet's permits name, each with its feature, good or not.
@@ -109,41 +162,47 @@ fn value(model: &Model, id: FeatureId, name: &str) -> Option<Value> {
     model.field(id, name).and_then(|field| model.value_of(id, field).ok())
 }
 
-fn most(model: &Model, id: FeatureId) -> Option<(Quantity, Span)> {
-    let place = model.place_of(id, model.field(id, "up-to")?);
-    match value(model, id, "up-to")? {
-        Value::Quantity(most) => Some((most, place)),
-        _ => None,
-    }
-}
-
 impl Permit {
-    /// Who accepts it and until when: told with the reason. A fault where that is over or cannot be told.
+    /// Who accepts it, how far and until when. A fault where that cannot be told, or is over: then it
+    /// accepts nothing.
     fn bind(&mut self, library: &Library, model: &Model) -> Option<Fault> {
         if let Some(Value::Text(by)) = value(model, self.id, "by") {
             // Writing to a text cannot fail.
             let _ = write!(self.reason, "; accepted by {by}");
         }
-        if let Some((most, _)) = &self.most {
-            // Writing to a text cannot fail.
-            let _ = write!(self.reason, "; up to {}", most.text());
-        }
-        let Some(Value::Text(until)) = value(model, self.id, "until") else { return None };
-        let place = model.field(self.id, "until").map(|field| model.place_of(self.id, field))?;
-        let ended = if let Some(day) = Date::read(&until) {
-            // Writing to a text cannot fail.
-            let _ = write!(self.reason, "; until {day}");
-            match library.today {
-                Some(today) if today > day => Some(format!("it was good until {day}, and today is {today}")),
-                Some(_) => None,
-                None => {
-                    self.reason.push_str(" (not checked: no day was given to check it by)");
-                    None
-                }
+        let fault = self.bind_most(model).or_else(|| self.bind_end(library, model));
+        self.void |= fault.is_some();
+        fault
+    }
+
+    fn bind_most(&mut self, model: &Model) -> Option<Fault> {
+        let at = place(model, self.id, "up-to");
+        match value(model, self.id, "up-to")? {
+            Value::Quantity(most) => {
+                self.most = Some((most, at));
+                None
             }
+            other => {
+                let message = format!("`up-to` takes a number or a dimension; this is {}", other.describe());
+                let fault = Fault::new("wrong-kind", at, message).label("no limit");
+                Some(fault.help("copy it from the left side of what must hold: `up-to 1.9 %`"))
+            }
+        }
+    }
+
+    fn bind_end(&mut self, library: &Library, model: &Model) -> Option<Fault> {
+        let Some(Value::Text(until)) = value(model, self.id, "until") else { return None };
+        let place = place(model, self.id, "until");
+        let ended = if let Some(day) = Date::read(&until) {
+            self.ends = format!("; until {day}");
+            self.undated = library.today.is_none();
+            if self.undated {
+                self.ends.push_str(" (not checked: no day was given to check it by)");
+            }
+            let over = library.today.filter(|today| *today > day);
+            over.map(|today| format!("it was good through {day}, and today is {today}"))
         } else if let Some(revision) = until.strip_prefix("revision ").map(str::trim).filter(|name| !name.is_empty()) {
-            // Writing to a text cannot fail.
-            let _ = write!(self.reason, "; until revision {revision}");
+            self.ends = format!("; until revision {revision}");
             let Some(Value::Text(now)) = value(model, Model::SHEET, "revision") else {
                 let fault =
                     Fault::new("missing-field", place, "this permit ends with a revision, and the sheet states none");
@@ -151,18 +210,24 @@ impl Permit {
                     fault.label("no revision to compare").help("write `sheet \"…\" revision \"A\"` at the top"),
                 );
             };
-            let reached = order_of(&now) >= order_of(revision);
-            reached.then(|| format!("it was good until revision {revision}, and this is revision {now}"))
+            let (is, end) = (order_of(&now), order_of(revision));
+            let now = if is == end { "it has" } else { &format!("this is revision {now}") };
+            (is >= end).then(|| format!("it ends as soon as the sheet becomes revision {revision}, and {now}"))
         } else {
             let fault =
                 Fault::new("wrong-kind", place, format!("`until` takes a revision or a day; this is \"{until}\""));
             return Some(fault.help("write `until \"revision D\"` or `until \"2027-03-31\"`"));
         };
         let ended = ended?;
-        self.expired = true;
         let message = format!("the permit for {} on {} has expired: {ended}", self.rule, model.in_words(self.on));
         let fault = Fault::new("expired-permit", place, message).label("its time is over");
         Some(fault.help("mend the finding, or decide anew and move the end"))
+    }
+
+    /// What the report says of it: the reason, who accepts it, how far and how long it is good.
+    fn told(&self, finding: &Finding) -> String {
+        let limit = self.most.as_ref().map(|(most, _)| format!("; {} {}", toward(finding), most.text()));
+        format!("{}{}{}", self.reason, limit.unwrap_or_default(), self.ends)
     }
 
     /// Whether the finding is no worse than what was accepted.
@@ -184,21 +249,32 @@ impl Permit {
             );
             return wrong(message, format!("it is {} now: write a value like that", margin.left.text()));
         }
-        // As with every comparison: the last bit does not decide.
-        let slack = 1e-9 * most.value.abs();
-        Ok(match margin.comparator {
-            Comparator::Greater | Comparator::AtLeast => margin.left.value >= most.value - slack,
-            _ => margin.left.value <= most.value + slack,
-        })
+        let left = &margin.left;
+        // What the report shows can be copied into the permit: digits that it does not show decide nothing.
+        let as_shown = |one: &Quantity, other: &Quantity| {
+            Quantity { unit: one.shown_unit(), ..other.clone() }.text() == one.text()
+        };
+        let same = as_shown(left, most) || as_shown(most, left);
+        Ok(same || if wants_more(margin) { left.value >= most.value } else { left.value <= most.value })
     }
 
     /// The finding comes back, and says why.
     fn too_bad(&self, finding: &mut Finding) {
         let (Some((most, at)), Some(margin)) = (&self.most, &finding.margin) else { return };
-        finding.message =
-            format!("{}; it is permitted up to {}, and this is {}", finding.message, most.text(), margin.left.text());
-        finding.others.push((*at, format!("permitted up to {}", most.text())));
+        let limit = format!("permitted {} {}", toward(finding), most.text());
+        finding.message = format!("{}; it is {limit}, and this is {}", finding.message, margin.left.text());
+        finding.others.push((*at, limit));
     }
+}
+
+/// Whether a comparison wants at least something: it gets worse downward.
+fn wants_more(margin: &MarginNote) -> bool {
+    matches!(margin.comparator, Comparator::Greater | Comparator::AtLeast)
+}
+
+/// Which way a finding gets worse.
+fn toward(finding: &Finding) -> &'static str {
+    if finding.margin.as_ref().is_some_and(wants_more) { "down to" } else { "up to" }
 }
 
 /// How revisions follow each other: by their numbers, and by their letters, shorter before longer
@@ -230,6 +306,20 @@ fn unknown_rule(library: &Library, name: &str, at: Span) -> Fault {
 fn not_permissible(name: &str, at: Span) -> Fault {
     Fault::new("wrong-kind", at, format!("`{name}` is about the sheet's text; it cannot be permitted"))
         .help("mend the line that it points at")
+}
+
+fn no_reason(model: &Model, id: FeatureId) -> Fault {
+    Fault::new("missing-field", place(model, id, "reason"), "this permit gives no reason")
+        .label("nothing is said here")
+        .help("say why the finding is acceptable, in words that still convince a year from now")
+}
+
+fn repeated(model: &Model, first: &Permit, at: Span) -> Fault {
+    let message = format!("{} on {} is permitted already", first.rule, model.in_words(first.on));
+    Fault::new("repeated-permit", at, message)
+        .label("again here: it does nothing")
+        .also(place(model, first.id, "rule"), "first permitted here")
+        .help("keep one of the two, with one reason")
 }
 
 #[cfg(test)]

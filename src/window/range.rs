@@ -14,7 +14,7 @@ const MOST: f64 = 2000.0;
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum RangeError {
     /// The field has no number to move.
-    #[error("it is {0}: only a number or a dimension has a window")]
+    #[error("it is {0}: only a number, a dimension or one extent of a size (`.x`, `.y`, `.z`) has a window")]
     Kind(String),
     /// Neither the sheet nor the call says where to begin and end.
     #[error("the sheet gives it no value: say `--from` and `--to`")]
@@ -174,7 +174,8 @@ impl Range {
         self.unit.is_none_or(|unit| !unit.is_point())
     }
 
-    fn number(&self, shown: f64, at: Span) -> Expr {
+    /// A number as a sheet states it.
+    pub(super) fn number(&self, shown: f64, at: Span) -> Expr {
         let unit = self.unit.map(|unit| Name { text: unit.name.into(), span: at });
         Expr { kind: ExprKind::Number { value: shown, unit }, span: at }
     }
@@ -186,6 +187,12 @@ fn unit_of(expr: Option<&Expr>) -> Option<&Name> {
         ExprKind::Negative(inner) => unit_of(Some(inner)),
         _ => None,
     }
+}
+
+/// Extents of which each has its unit, where only the last was written with one.
+pub(super) fn with_units(extents: &[Expr]) -> Vec<Expr> {
+    let unit = unit_of(extents.last());
+    extents.iter().map(|extent| with_unit(extent, unit)).collect()
 }
 
 /// A bare number with the unit of its neighbour.

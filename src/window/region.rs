@@ -32,6 +32,8 @@ pub struct RuleArea {
     pub about: String,
     /// What it reports, in the order of [`Region::whole`].
     pub states: Vec<Option<State>>,
+    /// Where its formulas do not hold, so that it could not be checked.
+    pub unchecked: Vec<bool>,
     /// How far it is from stopping, as a share of its limit; negative where it stops.
     pub room: Vec<Option<f64>>,
 }
@@ -57,6 +59,13 @@ impl Region {
     pub fn state(&self, column: usize, row: usize) -> Option<State> {
         self.whole.get(row * self.values[0].len() + column).copied().flatten()
     }
+
+    /// Whether some rule could not be checked at a column and a row.
+    #[must_use]
+    pub fn is_unchecked(&self, column: usize, row: usize) -> bool {
+        let index = row * self.values[0].len() + column;
+        self.rules.iter().any(|area| area.unchecked.get(index) == Some(&true))
+    }
 }
 
 #[allow(clippy::cast_precision_loss, reason = "counts of a grid")]
@@ -76,12 +85,14 @@ pub fn region(library: &Library, model: &Model, moved: [Moved; 2]) -> Region {
     for pair in &moving.pairs {
         let cells = grid(columns, rows, |column, row| {
             let standing = moving.stand(&point(column, row), &[*pair])?.pop()?;
-            Some(Cell { state: standing.level(), room: room(&standing) })
+            let unchecked = standing.finding.as_ref().is_some_and(|finding| finding.unchecked.is_some());
+            Some(Cell { state: standing.level(), unchecked, room: room(&standing) })
         });
         let (rule, about) = moving.name(*pair);
         let states = cells.iter().map(|cell| cell.map(|cell| cell.state)).collect();
+        let unchecked = cells.iter().map(|cell| cell.is_some_and(|cell| cell.unchecked)).collect();
         let room = cells.iter().map(|cell| cell.and_then(|cell| cell.room)).collect();
-        rules.push(RuleArea { rule, about, states, room });
+        rules.push(RuleArea { rule, about, states, unchecked, room });
     }
     let worst = |index: usize| {
         let states: Option<Vec<State>> = rules.iter().map(|area| area.states[index]).collect();
@@ -97,6 +108,7 @@ pub fn region(library: &Library, model: &Model, moved: [Moved; 2]) -> Region {
 #[derive(Debug, Clone, Copy)]
 struct Cell {
     state: State,
+    unchecked: bool,
     room: Option<f64>,
 }
 
@@ -105,7 +117,7 @@ struct Cell {
 fn grid(columns: usize, rows: usize, at: impl Fn(usize, usize) -> Option<Cell>) -> Vec<Option<Cell>> {
     let mut known: Vec<Option<Option<Cell>>> = vec![None; columns * rows];
     let find = |known: &mut Vec<Option<Option<Cell>>>, column: usize, row: usize| {
-        known[row * columns + column].get_or_insert_with(|| at(column, row)).map(|cell| cell.state)
+        known[row * columns + column].get_or_insert_with(|| at(column, row));
     };
     let mut open: Vec<[usize; 4]> = Vec::new();
     for bottom in (0..rows.saturating_sub(1).max(1)).step_by(COARSE) {
@@ -121,7 +133,7 @@ fn grid(columns: usize, rows: usize, at: impl Fn(usize, usize) -> Option<Cell>) 
     loop {
         let agrees = |block: &[usize; 4], known: &[Option<Option<Cell>>]| {
             let states = points(*block).filter_map(|(column, row)| known[row * columns + column]);
-            let mut states = states.map(|cell| cell.map(|cell| cell.state));
+            let mut states = states.map(|cell| cell.map(|cell| (cell.state, cell.unchecked)));
             let first = states.next();
             states.all(|state| Some(state) == first)
         };
@@ -168,7 +180,7 @@ mod tests {
         let asked = Counter::new(0);
         let cells = grid(49, 37, |column, row| {
             asked.set(asked.get() + 1);
-            Some(Cell { state: stops(column, row).then_some(Level::Stop), room: None })
+            Some(Cell { state: stops(column, row).then_some(Level::Stop), unchecked: false, room: None })
         });
         assert_eq!(cells.len(), 49 * 37);
         for (index, cell) in cells.iter().enumerate() {

@@ -23,7 +23,7 @@ fn a_permit_says_who_and_until_when() {
     );
     let thin = named(&all, "thin-wall");
     let told = thin[0].permitted.as_ref().unwrap();
-    assert_eq!(told, "only a paint mask; accepted by the workshop; up to 0.4 mm; until revision D");
+    assert_eq!(told, "only a paint mask; accepted by the workshop; down to 0.4 mm; until revision D");
     assert!(named(&all, "spent-permit").is_empty());
 }
 
@@ -52,7 +52,7 @@ fn beyond_what_was_permitted_the_finding_comes_back() {
     let all = findings("permit thin-wall on clip.back \"a mask\" up-to 0.5 mm", None);
     let thin = named(&all, "thin-wall")[0];
     assert!(thin.permitted.is_none());
-    assert!(thin.message.contains("permitted up to 0.5 mm"), "{}", thin.message);
+    assert!(thin.message.contains("permitted down to 0.5 mm"), "{}", thin.message);
     let all = findings("permit thin-wall on clip.back \"a mask\" up-to 0.42 mm", None);
     assert!(named(&all, "thin-wall")[0].permitted.is_some());
 }
@@ -113,6 +113,144 @@ fn up_to_binds_what_may_be_no_more_too() {
     assert!(strained("9 %").permitted.is_some());
     let back = strained("1 %");
     assert!(back.permitted.is_none() && back.message.contains("permitted up to 1 %"), "{}", back.message);
+}
+
+/// As the report shows them, digits that it leaves out decide nothing; one step less is less.
+#[test]
+fn a_limit_copied_from_the_report_holds() {
+    let strained = |depth: &str, most: &str| {
+        let text = format!(
+            "machine bench\nmaterial petg\npart clip {{ up +z; arm jaw {{ points +x; bends +y; length 14 mm; \
+             thickness 2.4 mm; width 8 mm; root-fillet 1.5 mm; cycles 20; hook {{ depth {depth} mm; lead-in 30 deg }} }} }}\n\
+             permit overstrained-arm on clip.jaw \"x\" up-to {most} %\n"
+        );
+        let all = inspect_text(&Library::built_in(), "clip.dryfit", &text).findings;
+        named(&all, "overstrained-arm")[0].clone()
+    };
+    let mut rounded_down = 0;
+    for depth in ["1.2", "1.23", "1.26", "1.29"] {
+        let left = strained(depth, "9").margin.unwrap().left;
+        let shown = left.text();
+        let shown = shown.strip_suffix(" %").unwrap();
+        let digits = shown.split_once('.').map_or(0, |(_, after)| after.len());
+        let (value, step) = (shown.parse::<f64>().unwrap(), 0.1_f64.powi(i32::try_from(digits).unwrap()));
+        rounded_down += usize::from(value < left.value * 100.0 - 1e-9);
+        for (most, holds) in [(value, true), (value - step, false), (value + step, true)] {
+            let found = strained(depth, &format!("{most:.digits$}"));
+            assert_eq!(found.permitted.is_some(), holds, "{most} for {shown}: {}", found.message);
+        }
+    }
+    assert!(rounded_down > 0, "no case where the rounding matters");
+}
+
+/// A jammed clearance is often below zero: -0.128 mm a side here, and it may not be less than permitted.
+#[test]
+fn a_limit_may_be_below_zero() {
+    let jammed = |permit: &str| {
+        let text = format!(
+            "machine bench\nmaterial petg\nbought rod {{ d measured 5.01, 5.02, 5.00 mm }}\n\
+             part p {{ up +z; size 60 x 40 x 20 mm; hole b {{ diameter rod.d; depth 10 mm; axis +z }} }}\n\
+             fit \"on lip\" {{ inside p.b.diameter; outside rod.d; class sliding }}\n\
+             permit jammed-fit on \"on lip\" \"pressed in\" {permit}\n"
+        );
+        let all = inspect_text(&Library::built_in(), "lip.dryfit", &text).findings;
+        assert!(named(&all, "wrong-kind").is_empty(), "{all:?}");
+        named(&all, "jammed-fit")[0].clone()
+    };
+    for permit in ["up-to -0.2 mm", "up-to -0.1 mm - 0.1 mm", "up-to −0.2 mm by \"the workshop\""] {
+        let told = jammed(permit).permitted.unwrap();
+        assert!(told.contains("down to -0.2 mm"), "{told}");
+    }
+    for permit in ["up-to -0.01 mm", "up-to +0.01 mm until \"2027-03-31\"", "up-to -0.1 mm * 0.1"] {
+        let back = jammed(permit);
+        assert!(back.permitted.is_none() && back.message.contains("permitted down to"), "{}", back.message);
+    }
+}
+
+#[test]
+fn without_a_day_every_report_says_that_a_permits_day_was_not_checked() {
+    let text = "machine bench\nmaterial petg\npart clip { up +z; wall a { thickness 0.42 mm }; wall b { thickness 0.42 mm } }\n\
+                permit thin-wall on clip.a \"a mask\" until \"2026-01-01\"\npermit thin-wall on clip.b \"a mask\"\n";
+    let mut library = Library::built_in();
+    let inspection = inspect_text(&library, "cover.dryfit", text);
+    let line = report::verdict_line(&inspection);
+    assert_eq!(line, "cover.dryfit: go, with 2 permits, 1 of them not checked by day: 2 permitted");
+    for told in [report::plain(&inspection), report::terminal(&inspection, false, 160)] {
+        assert!(told.contains("not checked: no day was given") && told.contains(&line), "{told}");
+    }
+    for told in [report::lines(&inspection), report::sheet_json(&inspection)] {
+        assert!(told.contains("not checked: no day was given"), "{told}");
+    }
+    library.today = Date::read("2025-12-31");
+    let line = report::verdict_line(&inspect_text(&library, "cover.dryfit", text));
+    assert_eq!(line, "cover.dryfit: go, with 2 permits: 2 permitted");
+}
+
+/// What is wrong with it is told, and told once; the finding counts again.
+#[test]
+fn a_permit_that_cannot_be_read_accepts_nothing() {
+    for (permit, fault) in [
+        ("\"\"", "missing-field"),
+        ("\" \"", "missing-field"),
+        ("\"a mask\" until \"D\"", "wrong-kind"),
+        ("\"a mask\" until 5 mm", "wrong-kind"),
+        ("\"a mask\" up-to \"0.2 mm\"", "wrong-kind"),
+        ("\"a mask\" up-to slakc", "unknown-name"),
+        ("\"a mask\" by \"us\" by \"them\"", "duplicate-name"),
+        ("\"a mask\" \"again\"", "wrong-kind"),
+    ] {
+        let all = findings(&format!("permit thin-wall on clip.back {permit}"), None);
+        assert!(named(&all, "thin-wall")[0].permitted.is_none(), "{permit}");
+        assert_eq!((named(&all, fault).len(), named(&all, "spent-permit").len()), (1, 0), "{permit}: {all:?}");
+    }
+}
+
+#[test]
+fn the_same_permit_twice_is_a_finding_on_the_second() {
+    let twice = |first: &str, second: &str| {
+        findings(
+            &format!(
+                "permit thin-wall on clip.back \"a mask\" {first}\npermit thin-wall on clip.back \"torn out\" {second}"
+            ),
+            None,
+        )
+    };
+    let all = twice("", "up-to 0.5 mm");
+    let again = named(&all, "repeated-permit");
+    assert_eq!((again.len(), again[0].level), (1, Level::Care));
+    assert_eq!(again[0].message, "thin-wall on `clip.back` is permitted already");
+    assert_eq!(named(&all, "thin-wall")[0].permitted.as_deref(), Some("a mask"));
+    assert!(named(&all, "spent-permit").is_empty(), "told once");
+    // One that is over may be followed by another.
+    let all = twice("until \"revision B\"", "until \"revision D\"");
+    assert!(named(&all, "repeated-permit").is_empty() && named(&all, "thin-wall")[0].permitted.is_some());
+    assert_eq!(
+        named(&all, "expired-permit")[0].message,
+        "the permit for thin-wall on `clip.back` has expired: it ends as soon as the sheet becomes revision B, and this is revision C"
+    );
+    let all = findings("permit thin-wall on clip.back \"a mask\" until \"revision C\"", None);
+    assert!(named(&all, "expired-permit")[0].message.ends_with("becomes revision C, and it has"));
+}
+
+#[test]
+fn a_permit_on_the_wrong_thing_is_told_the_right_one() {
+    let text = "machine bench\nmaterial petg\nservice { mains yes }\nbought rod { d measured 5.01, 5.02, 5.00 mm }\n\
+                part p { up +z; size 60 x 40 x 20 mm; wall a { thickness 0.5 mm }; wall w { thickness 1.26 mm }; hole s { diameter 5.3 mm; depth 10 mm; axis +z } }\n\
+                fit \"on lip\" { inside p.s.diameter; outside rod.d; class sliding }\n\
+                permit thin-wall on p \"x\"\npermit jammed-fit on p.s \"x\"\npermit mains-voltage on p \"x\"\npermit thin-wall on p.w \"x\"\n\
+                permit long-bridge on p \"x\"\n";
+    let all = inspect_text(&Library::built_in(), "lamp.dryfit", text).findings;
+    let spent: Vec<String> =
+        named(&all, "spent-permit").iter().map(|f| format!("{} => {}", f.message, f.help.as_ref().unwrap())).collect();
+    for (told, place, write) in [
+        (&spent[0], "it finds something on `p.a`", "write `on p.a`; else take it out"),
+        (&spent[1], "it finds something on \"on lip\"", "write `on \"on lip\"`; else"),
+        (&spent[2], "it finds something on `service`", "write `on service`; else"),
+        (&spent[3], "it finds something on `p.a`", "write `on p.a`; else"),
+        (&spent[4], "`long-bridge` finds nothing on `p` =>", "take it out"),
+    ] {
+        assert!(told.contains(place) && told.contains(write), "{told}");
+    }
 }
 
 /// Go with two permits, the reasons in every report that a person reads;

@@ -68,3 +68,28 @@ fn a_part_that_is_not_there_is_trouble_with_a_hint() {
     assert_eq!(refused.status.code(), Some(2));
     assert!(String::from_utf8(refused.stderr).unwrap().contains("did you mean `post`?"));
 }
+
+/// 1 where even the best way up has a stop; that a feature is not satisfied is no stop by itself.
+#[test]
+fn the_exit_code_tells_whether_the_best_way_up_has_a_stop() {
+    let folder = folder();
+    let arm = |name: &str, lies: &str| {
+        format!("arm {name} {{ {lies}; length 18 mm; thickness 1.6 mm; width 8 mm; root-fillet 0.8 mm }}; ")
+    };
+    let arms = arm("a", "points +x; bends +y") + &arm("b", "points +y; bends +z") + &arm("c", "points +z; bends +x");
+    let hole = arm("a", "points +z; bends +x") + "hole h { diameter 12 mm; axis +z; depth 20 mm }";
+    for (features, code, said) in [
+        (&*arms, 1, "No way up satisfies every feature. Even the best has a stop."),
+        (&*hole, 0, "No way up satisfies every feature. The best has no stop."),
+        (&*arm("a", "points +z; bends +x"), 0, "There is a way up that satisfies every feature."),
+    ] {
+        let sheet = format!("machine bench\nmaterial petg\npart p {{ size 60 x 40 x 20 mm; {features} }}\n");
+        fs::write(folder.path().join("post.dryfit"), sheet).unwrap();
+        let tried = orient(folder.path(), &["post.dryfit"]);
+        let out = String::from_utf8(tried.stdout).unwrap();
+        assert_eq!(tried.status.code(), Some(code), "{out}");
+        assert!(out.contains(said), "{out}");
+    }
+    let help = String::from_utf8(orient(folder.path(), &["--help"]).stdout).unwrap();
+    assert!(help.contains("Exit codes: 0 every part has a way up without a stop"), "{help}");
+}

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 
 use dryfit::model::{Change, Margin, Model};
 use dryfit::rules::{Level, Library, Pair, PairStanding, dependent_pairs, pair_standings};
-use dryfit::window::{Moved, Range, Sweep, field_at, movable, sweep};
+use dryfit::window::{Found, Moved, Range, Sweep, field_at, movable, sweep};
 use proptest::prelude::*;
 
 use super::{moved, with_model};
@@ -37,9 +37,7 @@ struct Beside<'s> {
 }
 
 fn stands_at(library: &Library, model: &Model, moved: &Moved, pair: Pair, value: f64) -> PairStanding {
-    let field = &model.feature(moved.feature).fields[moved.field];
-    let written = field.written.as_ref().map(|written| &*written.value);
-    let value = moved.range.value(value, written, model.place_of(moved.feature, field));
+    let value = moved.stated(model, value, None);
     let change = Change { feature: moved.feature, field: moved.field, value };
     pair_standings(library, &model.altered(&[change]), &[pair]).pop().unwrap()
 }
@@ -109,10 +107,7 @@ fn explained(library: &Library, model: &Model, moved: Moved) -> Vec<(String, Cau
 /// The pairs behind the rules of a sweep, in its order.
 fn pairs_of(library: &Library, model: &Model, sweep: &Sweep) -> Vec<Pair> {
     let moved = &sweep.moved;
-    let field = &model.feature(moved.feature).fields[moved.field];
-    let written = field.written.as_ref().map(|written| &*written.value);
-    let now = moved.range.now.unwrap_or(moved.range.middle());
-    let value = moved.range.value(now, written, model.place_of(moved.feature, field));
+    let value = moved.stated(model, moved.range.now.unwrap_or(moved.range.middle()), None);
     dependent_pairs(library, &model.altered(&[Change { feature: moved.feature, field: moved.field, value }]))
 }
 
@@ -130,9 +125,9 @@ fn edges(text: &str, path: &str) -> (usize, Vec<(String, f64)>) {
 fn tally(library: &Library, text: &str, causes: &mut BTreeMap<Cause, BTreeMap<String, usize>>) {
     with_model(library, text, |model| {
         for path in movable(model) {
-            let (feature, field, now) = field_at(model, &path).unwrap();
+            let Found { feature, field, extent, now } = field_at(model, &path).unwrap();
             let Ok(range) = Range::new(now.as_ref(), None, None, None) else { continue };
-            let moved = Moved { feature, field, path, range: range.coarser(40.0) };
+            let moved = Moved { feature, field, extent, path, range: range.coarser(40.0) };
             for (rule, cause) in explained(library, model, moved) {
                 *causes.entry(cause).or_default().entry(rule).or_default() += 1;
             }

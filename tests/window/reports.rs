@@ -1,5 +1,5 @@
 use dryfit::report;
-use dryfit::rules::Library;
+use dryfit::rules::{Level, Library};
 use dryfit::window::{Moved, region, sweep};
 
 use super::{moved, with_model};
@@ -49,6 +49,77 @@ fn the_window_of_readings_moves_them_together() {
 #[test]
 fn a_field_that_no_rule_looks_at_says_so() {
     check("nobody-looks", &swept("machine bench\npart p { hole h { diameter 4 mm; depth 8 mm } }", "p.h.depth").0);
+}
+
+const CLIPS: &str = "sheet \"Clips\" revision \"A\"\nmachine bench\nmaterial pla\nlet l = 12 mm\npart clip {\n  up +z\n  size 30 x 20 x 15 mm\n  \
+    arm left { points +x; bends +y; length l + 2 mm; thickness 2.4 mm; width 8 mm; root-fillet 1.2 mm; cycles 200; hook { depth 1.5 mm; lead-in 30 deg } }\n  \
+    arm right like left { bends -y; length 2 * l }\n}\ndemand clip.left.length < 18 mm \"stays short\"\n";
+
+/// Every rule that stops somewhere in a stretch is named, with where it begins and ends to.
+#[test]
+fn a_stretch_names_every_rule_that_reports_its_level() {
+    let (words, picture) = swept(CLIPS, "l");
+    check("causes", &words);
+    let stop = words.lines().find(|line| line.contains("stop (now)")).unwrap();
+    for cause in [
+        "overstrained-arm on clip.left,",
+        "overstrained-arm on clip.right to ",
+        "wider-than-part on clip.right from 15 mm",
+        "broken-demand on demand from 16 mm",
+    ] {
+        assert!(stop.contains(cause) && picture.contains(cause), "{cause}: {stop}");
+    }
+}
+
+#[test]
+fn one_extent_of_a_size_moves() {
+    let text = "machine bench\nmaterial petg\npart q { up +z; size 60 x 40 x 20 mm; hole h { diameter 5 mm; depth 15 mm; axis +z } }\n\
+                part p { up +z; size q.size; hole h { diameter 5 mm; depth 15 mm; axis +z } }\n";
+    let (words, picture) = swept(text, "q.size.z");
+    check("extent", &words);
+    assert!(picture.contains("Margins of the rules while q.size.z moves"));
+    // Stated by name: only this part's own changes.
+    let words = swept(text, "p.size.z").0;
+    assert!(words.contains("deeper-than-part on p.h") && !words.contains("q.h"), "{words}");
+}
+
+/// Both move at once: the demand is broken exactly where their sum is too much.
+#[test]
+fn two_extents_of_one_size_move_together() {
+    let text = "machine bench\nmaterial petg\npart p { up +z; size 60 x 40 x 20 mm }\ndemand p.size.x + p.size.z < 90 mm \"fits the tray\"\n";
+    let library = Library::built_in();
+    with_model(&library, text, |model| {
+        let both = ["p.size.x", "p.size.z"].map(|path| moved(model, path));
+        let region = region(&library, model, both.map(|moved| Moved { range: moved.range.coarser(12.0), ..moved }));
+        let demand = region.rules.iter().find(|area| area.rule == "broken-demand").unwrap();
+        let columns = region.values[0].len();
+        for (index, state) in demand.states.iter().enumerate() {
+            let sum = region.values[0][index % columns] + region.values[1][index / columns];
+            assert_eq!(*state == Some(Some(Level::Stop)), sum >= 90.0, "{sum}");
+        }
+        assert!(report::region_svg(&region).unwrap().contains("p.size.x and p.size.z"));
+    });
+}
+
+/// Shorter than 1.5 thicknesses the formula of a strain does not hold: no edge of a stop is drawn there.
+#[test]
+fn where_a_rule_cannot_be_checked_it_has_no_edge() {
+    let text = "machine bench\nmaterial petg\npart p { up +z; size 60 x 40 x 20 mm; arm a { points +x; bends +y; length 12 mm; thickness 2 mm; width 8 mm; root-fillet 1 mm; cycles 50; hook { depth 1 mm; lead-in 40 deg } } }\n";
+    let library = Library::built_in();
+    with_model(&library, text, |model| {
+        let both = ["p.a.length", "p.a.thickness"].map(|path| moved(model, path));
+        let region = region(&library, model, both);
+        let (columns, rows) = (region.values[0].len(), region.values[1].len());
+        assert!(region.is_unchecked(0, rows - 1) && !region.is_unchecked(columns - 1, 0));
+        let words = report::region(&region);
+        assert!(words.contains("4 mm |?#") && words.contains("? a rule could not be checked"), "{words}");
+        let picture = report::region_svg(&region).unwrap();
+        let thick = picture.lines().filter(|line| line.contains("stroke=\"#111111\" stroke-width=\"3\""));
+        let near = |line: &&str| {
+            line.split_once("points=\"").is_some_and(|(_, at)| at.starts_with("7") || at.starts_with("8"))
+        };
+        assert_eq!(thick.filter(near).count(), 0, "{picture}");
+    });
 }
 
 #[test]
