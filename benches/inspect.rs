@@ -19,7 +19,7 @@ use dryfit::orient::{parts, ways};
 use dryfit::report::{self, Run};
 use dryfit::rules::Library;
 use dryfit::source::{Source, SourceId};
-use dryfit::window::{Moved, Range, field_at, region, sweep};
+use dryfit::window::{Found, Moved, Range, field_at, region, sweep};
 use wait4::Wait4;
 
 /// The program's own.
@@ -363,8 +363,14 @@ fn windows() {
     let (mut one, mut two) = (Vec::new(), Vec::new());
     bound(&library, &text, |model| {
         let moved = |path: &str| {
-            let (feature, field, now) = field_at(model, path)?;
-            Some(Moved { feature, field, path: path.into(), range: Range::new(now.as_ref(), None, None, None).ok()? })
+            let Found { feature, field, extent, now } = field_at(model, path)?;
+            Some(Moved {
+                feature,
+                field,
+                extent,
+                path: path.into(),
+                range: Range::new(now.as_ref(), None, None, None).ok()?,
+            })
         };
         let (Some(thickness), Some(length)) = (moved("tray.jaw-0.thickness"), moved("tray.jaw-0.length")) else {
             return;
