@@ -364,8 +364,13 @@ fn windows() {
     bound(&library, &text, |model| {
         let moved = |path: &str| {
             let Found { feature, field, extent, now } = field_at(model, path)?;
-            let range = Range::new(now.as_ref(), None, None, None).ok()?;
-            Some(Moved { feature, field, extent, path: path.into(), range })
+            Some(Moved {
+                feature,
+                field,
+                extent,
+                path: path.into(),
+                range: Range::new(now.as_ref(), None, None, None).ok()?,
+            })
         };
         let (Some(thickness), Some(length)) = (moved("tray.jaw-0.thickness"), moved("tray.jaw-0.length")) else {
             return;

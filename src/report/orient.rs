@@ -30,13 +30,12 @@ pub fn orient(ways: &Ways, all: bool) -> String {
             continue;
         }
         // The last one that is better; the sheet's own is compared with the best.
-        let better = groups[..index].iter().filter(|other| other[0].place < group[0].place);
-        let before = if index < BEST { better.last() } else { groups.first() };
+        let mut better = groups[..index].iter().filter(|other| other[0].place < group[0].place);
+        let before = if index < BEST { better.next_back() } else { groups.first() };
         reasons(ways, group, before.map(|before| before[0]), &mut out);
     }
     match &ways.argument {
         Some(argument) => argue(ways, argument, &mut out),
-        None if stops(ways) => out.push_str("\nEven the best way up has a stop.\n"),
         None if ways.looked_at > 0 => out.push_str("\nThere is a way up that satisfies every feature.\n"),
         None => {}
     }
