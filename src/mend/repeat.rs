@@ -10,7 +10,7 @@ use crate::rules::{Finding, Level};
 use crate::syntax::edit::{Edit, apply};
 
 /// After so many rounds it would never settle.
-const ROUNDS: usize = 200;
+const ROUNDS: usize = 1000;
 
 /// Which mends to apply.
 #[derive(Debug, Clone, Default)]
@@ -105,7 +105,7 @@ pub fn repeat(sheet: &dyn Sheet, text: &str, choice: &Choice) -> Repeated {
         if again.is_some() || texts.len() > ROUNDS {
             let circle = Ended::Circling(pulling(&applied, &next));
             // What was there before the circle began is as good as anything in it.
-            let (text, count) = &texts[again.unwrap_or(0)];
+            let (text, count) = &texts[again.unwrap_or(texts.len() - 1)];
             applied.truncate(*count);
             return ended(text, applied, circle, looked(sheet, text));
         }
