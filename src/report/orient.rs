@@ -30,8 +30,8 @@ pub fn orient(ways: &Ways, all: bool) -> String {
             continue;
         }
         // The last one that is better; the sheet's own is compared with the best.
-        let better = groups[..index].iter().filter(|other| other[0].place < group[0].place);
-        let before = if index < BEST { better.last() } else { groups.first() };
+        let mut better = groups[..index].iter().filter(|other| other[0].place < group[0].place);
+        let before = if index < BEST { better.next_back() } else { groups.first() };
         reasons(ways, group, before.map(|before| before[0]), &mut out);
     }
     match &ways.argument {

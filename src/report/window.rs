@@ -83,8 +83,8 @@ pub(super) fn causes(sweep: &Sweep, stretch: &Stretch) -> String {
             let to = (s.to < stretch.to).then(|| format!(" to {}", range.text(s.to)));
             format!("{}{}", from.unwrap_or_default(), to.unwrap_or_default())
         };
-        let placed: Vec<String> = places.iter().take(STRETCHES).map(place).collect();
-        let words = format!("{} on {}{}", rule.rule, rule.about, placed.join(" and"));
+        let borders: Vec<String> = places.iter().take(STRETCHES).map(place).collect();
+        let words = format!("{} on {}{}", rule.rule, rule.about, borders.join(" and"));
         (!places.is_empty()).then_some((!throughout, words))
     };
     let mut causes: Vec<(bool, String)> = sweep.rules.iter().filter_map(one).collect();

@@ -64,7 +64,7 @@ fn a_stretch_names_every_rule_that_reports_its_level() {
     for cause in [
         "overstrained-arm on clip.left,",
         "overstrained-arm on clip.right to ",
-        "wider-than-part on clip.right from 15 mm",
+        "longer-than-part on clip.right from 15 mm",
         "broken-demand on demand from 16 mm",
     ] {
         assert!(stop.contains(cause) && picture.contains(cause), "{cause}: {stop}");
@@ -115,9 +115,7 @@ fn where_a_rule_cannot_be_checked_it_has_no_edge() {
         assert!(words.contains("4 mm |?#") && words.contains("? a rule could not be checked"), "{words}");
         let picture = report::region_svg(&region).unwrap();
         let thick = picture.lines().filter(|line| line.contains("stroke=\"#111111\" stroke-width=\"3\""));
-        let near = |line: &&str| {
-            line.split_once("points=\"").is_some_and(|(_, at)| at.starts_with("7") || at.starts_with("8"))
-        };
+        let near = |line: &&str| line.split_once("points=\"").is_some_and(|(_, at)| at.starts_with(['7', '8']));
         assert_eq!(thick.filter(near).count(), 0, "{picture}");
     });
 }
