@@ -36,7 +36,6 @@ pub fn orient(ways: &Ways, all: bool) -> String {
     }
     match &ways.argument {
         Some(argument) => argue(ways, argument, &mut out),
-        None if stops(ways) => out.push_str("\nEven the best way up has a stop.\n"),
         None if ways.looked_at > 0 => out.push_str("\nThere is a way up that satisfies every feature.\n"),
         None => {}
     }
