@@ -75,7 +75,7 @@ fn draw_region(svg: &mut String, region: &Region) -> Result<(), Box<dyn std::err
             root.draw(&Text::new("now", (at.0 + 11, at.1), text_style(13, INK, HPos::Left, VPos::Center)))?;
         }
     }
-    legend(&root, right)?;
+    legend(&root, right, region)?;
     root.present()?;
     Ok(())
 }
@@ -104,8 +104,22 @@ fn cells(chart: &mut Chart, region: &Region) -> Result<(), Box<dyn std::error::E
             chart.draw_series(std::iter::once(Rectangle::new(corners, shade(state).filled())))?;
             column += 1;
         }
+        // Struck through where a rule that may stop it could not be checked.
+        for column in (0..region.values[0].len()).filter(|column| is_open(region, *column, row)) {
+            let (left, right) = (border(&region.values[0], column, false), border(&region.values[0], column, true));
+            let stroke = [
+                (across.range.shown(left), upward.range.shown(low)),
+                (across.range.shown(right), upward.range.shown(high)),
+            ];
+            chart.draw_series(std::iter::once(PathElement::new(stroke, INK.stroke_width(1))))?;
+        }
     }
     Ok(())
+}
+
+/// Whether nothing stops at a column and a row, as far as it could be checked there.
+fn is_open(region: &Region, column: usize, row: usize) -> bool {
+    region.is_unchecked(column, row) && region.state(column, row).is_some_and(|state| state < Some(Level::Stop))
 }
 
 type Edge = ((f64, f64), (f64, f64));
@@ -146,10 +160,18 @@ fn edges(region: &Region, area: &RuleArea) -> Vec<Edge> {
     edges
 }
 
-fn legend(root: &Area, right: i32) -> Result<(), Box<dyn std::error::Error>> {
+fn legend(root: &Area, right: i32, region: &Region) -> Result<(), Box<dyn std::error::Error>> {
     let states = [Some(None), Some(Some(Level::Note)), Some(Some(Level::Care)), Some(Some(Level::Stop)), None];
     #[allow(clippy::cast_possible_wrap, reason = "a few hundred pixels")]
     let mut top = WIDE.1 as i32 - 106;
+    let (columns, rows) = (region.values[0].len(), region.values[1].len());
+    if (0..rows).any(|row| (0..columns).any(|column| is_open(region, column, row))) {
+        let (left, above) = (right + 18, top - 18);
+        root.draw(&Rectangle::new([(left, above), (left + 22, above + 14)], INK.stroke_width(1)))?;
+        root.draw(&PathElement::new(vec![(left, above + 14), (left + 22, above)], INK.stroke_width(1)))?;
+        let style = text_style(13, INK, HPos::Left, VPos::Center);
+        root.draw(&Text::new("a rule could not be checked", (left + 28, above + 7), style))?;
+    }
     for state in states {
         key(root, (right + 18, top), state)?;
         top += 18;

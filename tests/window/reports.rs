@@ -114,6 +114,7 @@ fn where_a_rule_cannot_be_checked_it_has_no_edge() {
         let words = report::region(&region);
         assert!(words.contains("4 mm |?#") && words.contains("? a rule could not be checked"), "{words}");
         let picture = report::region_svg(&region).unwrap();
+        assert!(picture.contains("\na rule could not be checked\n"), "{picture}");
         let thick = picture.lines().filter(|line| line.contains("stroke=\"#111111\" stroke-width=\"3\""));
         let near = |line: &&str| line.split_once("points=\"").is_some_and(|(_, at)| at.starts_with(['7', '8']));
         assert_eq!(thick.filter(near).count(), 0, "{picture}");
