@@ -86,8 +86,9 @@ impl Evaluation<'_, '_> {
         if let Some(index) = feature.fields.iter().position(|field| field.name == name) {
             return Some(Step::Field(id, index));
         }
+        let called = feature.children.called(name)?;
         if self.locals.is_none() {
-            return feature.children.called(name).map(Step::Feature);
+            return Some(Step::Feature(called));
         }
         // A rule asks in the vocabulary's words: what a sheet's writer called something is none of them.
         let child = feature.children.of_kind(name)?;

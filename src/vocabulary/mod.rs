@@ -12,7 +12,8 @@ pub use profile::{Profile, SourcedValue};
 pub use step::StepOf;
 pub use table::{CellUnit, Table, TableError};
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, HashSet};
+use std::sync::OnceLock;
 
 use crate::pack::{Formula, Words};
 use crate::quantity::Quantity;
@@ -28,14 +29,22 @@ pub struct Vocabulary {
     pub tables: BTreeMap<Words, Table>,
     /// The steps in which values are drawn where their fields give none, by what they are of.
     pub steps: BTreeMap<Words, Formula>,
+    /// All blocks' and fields' words, once they were asked for.
+    words: OnceLock<HashSet<Words>>,
 }
 
 impl Vocabulary {
     /// Whether a word is a block's or a field's.
     #[must_use]
     pub fn knows(&self, word: &str) -> bool {
-        let has = |block: &Block| block.name == word || block.fields.iter().any(|field| field.name == word);
-        self.blocks.iter().any(has)
+        let words = || {
+            let of = |block: &Block| {
+                let fields = block.fields.iter().map(|field| field.name.clone());
+                fields.chain([block.name.clone()]).collect::<Vec<Words>>()
+            };
+            self.blocks.iter().flat_map(of).collect()
+        };
+        self.words.get_or_init(words).contains(word)
     }
 
     /// The step in which values of a kind are drawn.
