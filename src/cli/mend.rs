@@ -35,7 +35,7 @@ pub(super) struct Arguments {
     /// numbers as listed before anything is changed
     #[arg(long, value_name = "RULE:N")]
     pick: Vec<Pick>,
-    /// Also apply mends that raise something else, where nothing clean was found
+    /// Also apply mends that raise something else of a lower level, where nothing clean was found
     #[arg(long)]
     harmful: bool,
     /// Also exchange the material, where no dimension cures
@@ -134,7 +134,7 @@ fn wrong_picks(arguments: &Arguments, files: &[File], results: &[Repeated]) -> O
             let rules = rules.join(" and ");
             let name = &file.name;
             talk(&format!(
-                "{name}: the mends picked for {rules} change the same place, so nothing was changed; pick one of them, then look again"
+                "{name}: the mends picked for {rules} change the same place or cure the same finding, so nothing was changed; pick one of them, then look again"
             ));
             trouble = Some(TROUBLE);
         }
@@ -165,7 +165,7 @@ fn finish(file: &File, result: &Repeated, arguments: &Arguments) -> u8 {
     if let Ended::Circling(rules) = &result.ended {
         let rules = rules.join(" and ");
         talk(&format!(
-            "{}: stopped, because {rules} pull against each other: each mend brings back the other finding; it is as it was before they began",
+            "{}: stopped, because {rules} pull against each other: each mend brings back the other finding; it is left where they began to circle",
             file.name
         ));
     }

@@ -95,12 +95,17 @@ fn between(bench: &mut Bench, place: &Place, one: Case, other: Case) -> Option<C
 fn words(place: &Place, stretches: &[(f64, f64)]) -> String {
     const MOST: usize = 3;
     let grid = &place.grid;
-    let said = |(low, high): &(f64, f64)| match (grid.is_least(*low), grid.is_most(*high)) {
-        (true, true) => "any value".into(),
-        (true, false) => format!("up to {}", place.shown(*high)),
-        (false, true) => format!("{} or more", place.shown(*low)),
-        _ if low >= high => place.shown(*low),
-        _ => format!("{} to {}", place.shown(*low), place.shown(*high)),
+    // Behind a minus the largest number is the least value.
+    let ends = |(low, high): &(f64, f64)| {
+        let ends = [(*low, grid.is_least(*low)), (*high, grid.is_most(*high))];
+        if place.negative { [ends[1], ends[0]] } else { ends }
+    };
+    let said = |stretch: &(f64, f64)| match ends(stretch) {
+        [(_, true), (_, true)] => "any value".into(),
+        [(_, true), (high, false)] => format!("up to {}", place.shown(high)),
+        [(low, false), (_, true)] => format!("{} or more", place.shown(low)),
+        [(low, _), (high, _)] if (low - high).abs() <= f64::EPSILON => place.shown(low),
+        [(low, _), (high, _)] => format!("{} to {}", place.shown(low), place.shown(high)),
     };
     let mut words: Vec<String> = stretches.iter().take(MOST).map(said).collect();
     if stretches.len() > MOST {

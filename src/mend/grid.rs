@@ -26,8 +26,10 @@ pub(super) struct Grid {
     pub(super) value: f64,
     /// The step, in the author's unit.
     pub(super) step: f64,
-    /// The step is the field's own, such as whole lines: nothing lies between.
+    /// The step is the field's own, such as whole lines.
     pub(super) kept: bool,
+    /// The step that it would have otherwise.
+    pub(super) usual: f64,
     /// It may be below nothing, as what is added to something else.
     pub(super) signed: bool,
     /// The sizes that there are, from the smallest, where it is bought in these only.
@@ -38,9 +40,10 @@ impl Grid {
     /// The grid of a field's dimension, in the author's unit.
     pub(super) fn of(model: &Model, id: FeatureId, field: &Field, unit: Option<&'static Unit>, value: f64) -> Self {
         let own = own_step(model, id, field, unit);
-        let step = own.unwrap_or_else(|| usual_step(model, unit, value));
+        let usual = usual_step(model, unit, value);
+        let step = own.unwrap_or(usual);
         let sizes = field.sizes.as_deref().and_then(|table| sizes(model, table, unit));
-        Self { value, step, kept: own.is_some() || sizes.is_some(), signed: false, sizes }
+        Self { value, step, kept: own.is_some(), usual, signed: false, sizes }
     }
 
     /// The grid of a length that is added to another; there is none yet.
@@ -67,9 +70,22 @@ impl Grid {
         (value.abs() <= self.reach() + self.step / 2.0).then_some(drawn)
     }
 
-    /// The same with a smaller step, where values may lie between.
+    /// The same with a smaller step: from whole lines or layers to the usual one first. `None` for sizes
+    /// that are sold.
     pub(super) fn finer(&self, by: f64) -> Option<Self> {
-        (!self.kept).then(|| Self { step: self.step / by, ..self.clone() })
+        match (&self.sizes, self.kept) {
+            (Some(_), _) => None,
+            (None, true) => Some(self.clone().usual()),
+            (None, false) => Some(Self { step: self.step / by, ..self.clone() }),
+        }
+    }
+
+    /// The same in usual steps.
+    pub(super) fn usual(self) -> Self {
+        if self.sizes.is_some() || self.usual <= 0.0 {
+            return self;
+        }
+        Self { step: self.usual, kept: false, ..self }
     }
 
     /// The value nearest to the present one times a factor (`side` 1) or over it (`side` -1), on the

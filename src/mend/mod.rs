@@ -131,7 +131,11 @@ pub fn attach(sheet: &dyn Sheet, text: &str, findings: &mut [Finding]) {
     if !findings.iter().any(|finding| is_mendable(sheet.library(), finding)) {
         return;
     }
-    let advice = advise(sheet, text, &[findings.to_vec()]);
+    let mut before = sheet.findings(text);
+    if let Some(own) = before.first_mut() {
+        *own = findings.to_vec();
+    }
+    let advice = advise(sheet, text, &before);
     for (finding, advice) in findings.iter_mut().zip(advice) {
         finding.advice = advice.as_ref().map(Advice::note);
     }

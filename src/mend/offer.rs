@@ -80,7 +80,7 @@ pub struct Mend {
     pub moves: Rc<[Moved]>,
     /// How the rule stands afterwards: `strain 1.65 %`.
     pub result: String,
-    /// The room that is left, as a share of the limit.
+    /// The room that is left, as a share of both sides of what is compared together.
     pub share: f64,
     /// By how much the part changes, as a share of what the rule asked to change.
     pub size: f64,
@@ -116,6 +116,11 @@ impl Mend {
             text = format!("{text}; moves {}{more}", first.join(", "));
         }
         text
+    }
+
+    /// Whether another is for the same finding.
+    pub(super) fn is_alternative(&self, other: &Self) -> bool {
+        self.rule == other.rule && self.feature == other.feature && self.edits() != other.edits()
     }
 
     /// Its edits, in the order of the text.

@@ -193,6 +193,7 @@ impl Joint<'_, '_, '_> {
             let theirs = self.stands(*harmed, &all, closeness)?;
             standing.level = standing.level.max(theirs.level);
             standing.share = standing.share.min(theirs.share);
+            standing.promise += theirs.promise;
         }
         Some((value, standing))
     }

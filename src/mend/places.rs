@@ -19,6 +19,8 @@ pub(super) struct Place {
     pub(super) name: String,
     /// The values that it may take.
     pub(super) grid: Grid,
+    /// A minus stands before the number.
+    pub(super) negative: bool,
     /// The author's unit.
     pub(super) unit: Option<&'static Unit>,
     /// Where it stands.
@@ -71,7 +73,8 @@ impl Place {
     /// A value here with its unit.
     pub(super) fn shown(&self, value: f64) -> String {
         let unit = self.unit.map_or(String::new(), |unit| format!(" {}", unit.name));
-        format!("{}{unit}", self.grid.text(value))
+        let sign = if self.negative { "-" } else { "" };
+        format!("{sign}{}{unit}", self.grid.text(value))
     }
 }
 
@@ -174,12 +177,26 @@ impl Search<'_, '_> {
             self.numbers(expr, (&name, true), wanted, (id, index), &evaluation);
         }
         if let ValueKind::Plain(expr) = &written.value.kind
-            && self.places.list.len() == known
+            && (self.places.list.len() == known || self.is_of_another(expr, id, at))
             && wanted == Dimension::LENGTH
             && model.is_drawn(id)
         {
             self.added(expr, path, (id, index));
         }
+    }
+
+    /// Whether an expression is made of the dimensions of other features, and not of names for numbers.
+    fn is_of_another(&self, expr: &Expr, id: FeatureId, scope: FeatureId) -> bool {
+        let evaluation = Evaluation { written_in: Some(scope), ..Evaluation::new(self.model, id) };
+        let (mut others, mut names) = (false, false);
+        expr.walk(&mut |part| {
+            if let ExprKind::Path(path) = &part.kind {
+                let found = evaluation.field_at(path).ok().flatten().map(|(id, _)| self.model.feature(id).block.act);
+                names |= found == Some(Act::Binds);
+                others |= found.is_some_and(|act| act != Act::Binds);
+            }
+        });
+        others && !names
     }
 
     /// A drawn length that is another's, or a share of it, has no number of its own to change: what is
@@ -195,7 +212,7 @@ impl Search<'_, '_> {
         let Some(unit) = now.unit.or_else(|| Unit::named("mm")).filter(|_| others) else { return };
         let (set, field) = (Set::Added(expr.span), self.asked);
         let grid = Grid::added(model, unit);
-        self.places.list.push(Place { name, grid, unit: Some(unit), set, field, order: self.order });
+        self.places.list.push(Place { name, grid, negative: false, unit: Some(unit), set, field, order: self.order });
     }
 
     fn numbers(
@@ -219,7 +236,12 @@ impl Search<'_, '_> {
                     self.numbers(argument, (name, false), wanted, field, evaluation);
                 }
             }
-            ExprKind::Negative(inner) => self.numbers(inner, (name, alone), wanted, field, evaluation),
+            ExprKind::Negative(inner) => {
+                let known = self.places.list.len();
+                self.numbers(inner, (name, alone), wanted, field, evaluation);
+                let is_number = alone && matches!(inner.kind, ExprKind::Number { .. });
+                self.places.list[known..].iter_mut().for_each(|place| place.negative = is_number);
+            }
             ExprKind::Binary { left, right, .. } => {
                 self.numbers(left, (name, false), wanted, field, evaluation);
                 self.numbers(right, (name, false), wanted, field, evaluation);
@@ -274,9 +296,12 @@ impl Search<'_, '_> {
             (id, self.model.feature(id).fields[index].about)
         };
         let grid = Grid::of(self.model, of, about, unit, value);
+        // A number among others makes no whole lines or layers of its own.
+        let grid = if alone { grid } else { grid.usual() };
         let shown = unit.map_or(String::new(), |unit| format!(" {}", unit.name));
         let name = if alone { name.to_owned() } else { format!("the {value}{shown} in {name}") };
-        let place = Place { name, grid, unit, set: Set::Number(at), field: self.asked, order: self.order };
+        let (set, field, order) = (Set::Number(at), self.asked, self.order);
+        let place = Place { name, grid, negative: false, unit, set, field, order };
         self.places.list.push(place);
     }
 
@@ -307,7 +332,8 @@ impl Search<'_, '_> {
         let value = unit.map_or(value.value, |unit| unit.show(value.value));
         let set = Set::Missing { word: field.name.clone(), after, end };
         let grid = Grid::of(self.model, id, field.about, *unit, value);
-        let place = Place { name: path, grid, unit: *unit, set, field: (id, index), order: self.order };
+        let order = self.order;
+        let place = Place { name: path, grid, negative: false, unit: *unit, set, field: (id, index), order };
         self.places.list.push(place);
     }
 

@@ -82,6 +82,11 @@ pub struct Harm {
 }
 
 impl Harm {
+    /// Whether it is the finding itself, which stays at a lower level.
+    fn is_of(&self, (_, rule, feature): &Key) -> bool {
+        self.whose.is_none() && self.rule == *rule && self.feature == *feature
+    }
+
     /// What its finding is known by.
     pub(super) fn known(&self) -> (&str, &str, Level) {
         (&self.rule, &self.feature, self.level)
@@ -184,7 +189,7 @@ impl<'s> Prover<'s> {
         let Proof { mut gone, mut leaves, harms, spends, reached } = Proof {
             gone: !after.findings.states.contains_key(key),
             leaves: after.findings.open(key).filter(|now| self.before.open(key) > Some(*now)),
-            harms: after.harms.clone(),
+            harms: after.harms.iter().filter(|harm| !harm.is_of(key)).cloned().collect(),
             spends: after.spends,
             reached: after.features.clone(),
         };

@@ -17,7 +17,7 @@ const ROUNDS: usize = 1000;
 pub struct Choice {
     /// Those picked by hand; the best clean one of every finding where there are none.
     pub picks: Vec<Pick>,
-    /// Also those that raise something else, where nothing clean was found.
+    /// Also those that raise something else of a lower level, where nothing clean was found.
     pub harmful: bool,
     /// Also those that change the material.
     pub material: bool,
@@ -31,7 +31,7 @@ impl Choice {
             Kind::Word => false,
             Kind::Dimension | Kind::Pair | Kind::Up => true,
         };
-        asked && (self.harmful || mend.is_safe(cures))
+        asked && (mend.is_safe(cures) || (self.harmful && mend.harms.iter().all(|harm| harm.level < cures)))
     }
 }
 
@@ -63,7 +63,7 @@ pub enum Ended {
     /// The mends came back to a text that was there before, which it now has again: these rules pull
     /// against each other.
     Circling(Vec<String>),
-    /// Two of the mends that were picked change the same place: these rules.
+    /// Two of the mends that were picked change the same place, or cure the same finding: these rules.
     Colliding(Vec<String>),
 }
 
@@ -149,8 +149,9 @@ fn pick(sheet: &dyn Sheet, text: &str, picks: &[Pick]) -> Repeated {
         applied.extend(named);
     }
     let edits = edits(&applied);
+    let twice = |at: usize| applied[..at].iter().any(|one| one.mend.is_alternative(&applied[at].mend));
     let collide = |pair: &[Edit]| pair[0].end > pair[1].start || (pair[0].start == pair[1].start);
-    if edits.windows(2).any(collide) {
+    if edits.windows(2).any(collide) || (0..applied.len()).any(twice) {
         let rules = applied.iter().map(|applied| applied.mend.rule.clone()).collect();
         return Repeated { missed, ..ended(text, Vec::new(), Ended::Colliding(rules), (before, advice)) };
     }

@@ -53,8 +53,8 @@ impl Look {
         self.standing.filter(|_| self.found)
     }
 
-    fn share(&self) -> Option<f64> {
-        self.standing.as_ref().map(|standing| standing.share)
+    fn promise(&self) -> Option<f64> {
+        self.standing.as_ref().map(|standing| standing.promise)
     }
 }
 
@@ -130,8 +130,8 @@ fn bracket(wanted: Wanted, probe: &mut Probe) -> Option<(i64, i64)> {
         {
             return Some((between.0, count));
         }
-        first = first.or(look.share());
-        let worse = first.zip(look.share()).is_some_and(|(first, last)| last < first);
+        first = first.or(look.promise());
+        let worse = first.zip(look.promise()).is_some_and(|(first, last)| last < first);
         failed = [failed[1].take(), Some(look)];
         count = if count < ONE_BY_ONE { count + 1 } else { wider(count, if worse { MUCH_WIDER } else { WIDER }) };
     }
@@ -140,7 +140,7 @@ fn bracket(wanted: Wanted, probe: &mut Probe) -> Option<(i64, i64)> {
 /// Where the room grew and then shrank: what two limits leave between them may have been passed.
 fn passed([before, last]: &[Option<Look>; 2], look: &Look) -> Option<(i64, i64)> {
     let (before, last) = (before.as_ref()?, last.as_ref()?);
-    let (rising, falling) = (before.share()? <= last.share()?, last.share()? > look.share()?);
+    let (rising, falling) = (before.promise()? <= last.promise()?, last.promise()? > look.promise()?);
     (rising && falling && look.count - before.count > 2).then_some((before.count, look.count))
 }
 
@@ -152,7 +152,7 @@ fn peak(wanted: Wanted, (mut low, mut high): (i64, i64), probe: &mut Probe) -> O
         if let Some(look) = looks.iter().flatten().find(|look| look.found) {
             return Some(look.count);
         }
-        let [lower, upper] = looks.map(|look| look.and_then(|look| look.share()).unwrap_or(f64::NEG_INFINITY));
+        let [lower, upper] = looks.map(|look| look.and_then(|look| look.promise()).unwrap_or(f64::NEG_INFINITY));
         if lower < upper {
             low += third;
         } else {
@@ -236,7 +236,7 @@ mod tests {
     use super::*;
 
     fn standing(free: bool, share: f64) -> Option<Standing> {
-        Some(Standing { level: (!free).then_some(Level::Stop), share, deciding: None })
+        Some(Standing { level: (!free).then_some(Level::Stop), share, promise: share, deciding: None })
     }
 
     fn grid(value: f64) -> Grid {

@@ -15,8 +15,11 @@ use crate::syntax::tree::{Expr, ExprKind};
 pub struct Standing {
     /// The worst level that it reports; `None` where it raises nothing.
     pub level: Option<Level>,
-    /// The room as a share of the limit, of the comparison that has least of it.
+    /// The room as a share of both sides together, of the comparison that has least of it.
     pub share: f64,
+    /// The shares of all comparisons together: it grows on the way to where all hold, also while one of them
+    /// does not.
+    pub promise: f64,
     /// That comparison, and the name of its left side where it has one; `None` where the rule does
     /// not apply or compares nothing.
     pub deciding: Option<(Margin, Option<String>)>,
@@ -55,9 +58,9 @@ pub fn standing(
     let evaluation = locals.evaluation();
     // A condition is met or not by definition; that it cannot be told is no way out.
     if !applies(rule, &evaluation).ok()? {
-        return Some(Standing { level: None, share: f64::INFINITY, deciding: None });
+        return Some(Standing { share: f64::INFINITY, ..Standing::default() });
     }
-    let mut standing = Standing { level: None, share: f64::INFINITY, deciding: None };
+    let mut standing = Standing { share: f64::INFINITY, ..Standing::default() };
     for (level, formula) in &rule.holds {
         let expr = formula.expr().ok()?;
         let value = evaluation.value(expr).ok()?;
@@ -66,14 +69,22 @@ pub fn standing(
         }
         let reported = reported(library, *level, &evaluation, (expr, &value), closeness)?;
         standing.level = standing.level.max(reported.and_then(|level| rule.level(level)));
-        if let Value::Margin(margin) = &value
-            && margin.share() < standing.share
-        {
-            standing.share = margin.share();
+        let Value::Margin(margin) = &value else { continue };
+        let share = share(margin);
+        standing.promise += share;
+        if share < standing.share {
+            standing.share = share;
             standing.deciding = Some(((**margin).clone(), left_name(expr)));
         }
     }
     Some(standing)
+}
+
+/// The room as a share of both sides together: it never turns back on the way to where there is room,
+/// also where the limit moves and passes zero.
+fn share(margin: &Margin) -> f64 {
+    let scale = margin.left.value.abs() + margin.right.value.abs();
+    if scale > 0.0 { margin.room.value / scale } else { 0.0 }
 }
 
 /// The level at which a comparison is reported; the outer `None` where that cannot be told.

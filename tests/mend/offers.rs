@@ -208,3 +208,60 @@ fn a_sheet_with_real_mistakes_comes_to_go_with_care_at_least() {
     let stops = result.left.iter().filter(|(finding, _)| finding.level == dryfit::rules::Level::Stop).count();
     assert_eq!(stops, 0, "{:?}", result.left.iter().map(|(finding, _)| &finding.message).collect::<Vec<_>>());
 }
+
+const RAIL: &str = "bought rail { throat measured 7.00, 7.02, 6.98 mm }\nfit \"f\" { inside rail.throat; outside p.t.thickness; class sliding }\n";
+
+/// Whole lines are for walls: what must fit goes to a tenth where no whole line does.
+#[test]
+fn a_wall_that_must_fit_is_not_bound_to_whole_lines() {
+    for (drawn, wanted) in [("7 mm", "6.5 mm"), ("rail.throat - 0.1 mm", "0.5 mm")] {
+        let text =
+            format!("{HEAD}part p {{ up +z; size 60 x 40 x 20 mm; wall t {{ thickness {drawn}; faces +y }} }}\n{RAIL}");
+        let mend = best(&text, "jammed-fit");
+        assert!(mend.clean && mend.changes[0].to == wanted, "{mend:?}");
+    }
+}
+
+/// What is said of a number behind a minus says the minus too.
+#[test]
+fn a_minus_is_told() {
+    let text = format!(
+        "{HEAD}let shrink = -0.1 mm\npart p {{ up +z; size 60 x 40 x 20 mm; wall t {{ thickness 7 mm + shrink; faces +y }} }}\n{RAIL}"
+    );
+    let library = Library::built_in();
+    let found = advice(&library, &text);
+    let mends: Vec<_> = found.iter().flat_map(|(_, advice)| advice.iter().flat_map(|advice| &advice.mends)).collect();
+    let shrink = mends.iter().flat_map(|mend| &mend.changes).find(|change| change.name == "shrink").unwrap();
+    assert_eq!((shrink.from.as_str(), shrink.to.as_str()), ("-0.1 mm", "-0.5 mm"));
+    assert!(apply(&text, std::slice::from_ref(&shrink.edit)).contains("let shrink = -0.5 mm"));
+}
+
+/// A groove drawn as wide as the rim that goes in: the groove gets the room, the rim stays.
+#[test]
+fn what_takes_another_feature_gets_the_allowance() {
+    for drawn in ["tray.rim.thickness", "tray.rim.thickness * 1.2"] {
+        let text = format!(
+            "{HEAD}part tray {{ up +z; size 60 x 40 x 22 mm; wall rim {{ thickness 1.26 mm; height 10 mm; faces +y }} }}\n\
+             part lid {{ up +z; size 60 x 40 x 22 mm; slot groove {{ width {drawn}; depth 3 mm; axis +z; across +y }} }}\n\
+             fit \"lid on rim\" {{ inside lid.groove.width; outside tray.rim.thickness; class free }}\n"
+        );
+        let mend = best(&text, "jammed-fit");
+        assert_eq!(mend.changes[0].name, "lid.groove.width");
+        assert!(mend.changes[0].to.starts_with(&format!("{drawn} + ")), "{mend:?}");
+    }
+}
+
+#[test]
+fn a_stacks_window_is_found_from_wherever_it_stands() {
+    let library = only(&["stack-out"]);
+    for width in ["2", "5", "5.5", "6", "6.5", "7", "8", "9", "10", "12"] {
+        let text = format!(
+            "{HEAD}part p {{ up +z; slot g {{ width {width} mm; depth 3 mm; axis +z }} }}\n\
+             stack \"play\" {{ gap p.g.width - 3 mm; least 0.2 mm; most 0.8 mm }}\n"
+        );
+        let found = advice(&library, &text);
+        let (_, advice) = found.iter().find(|(finding, _)| finding.rule == "stack-out").unwrap();
+        let mend = advice.as_ref().unwrap().mends.first();
+        assert!(mend.is_some_and(|mend| mend.clean && mend.changes.len() == 1), "from {width}: {advice:?}");
+    }
+}
