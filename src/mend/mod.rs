@@ -1,11 +1,12 @@
 //! For a finding, the smallest change that cures it and harms nothing, proven on the whole sheet.
 //!
 //! A rule names the fields that may be changed. [`advise`] finds the numbers behind them, searches
-//! for the nearest values with which the rule raises nothing, applies each to the text, and inspects
-//! the whole sheet again. What is offered is in this order:
+//! for the nearest values with which the rule raises nothing, and runs every rule again that reads what
+//! follows from each; or inspects the whole changed text where more than values changes. What is offered
+//! is in this order:
 //!
 //! 1. what raises nothing new and makes nothing worse, before what does;
-//! 2. one dimension, before two, before the way up, before the material;
+//! 2. one dimension, before a word, before two dimensions, before the way up, before the material;
 //! 3. by how much the part changes (the change of the dimension that the rule asked for as a share
 //!    of it, a quarter more for each place that it stands later in the rule's list, in steps of 5 %), then
 //!    by how much else moves with it;

@@ -239,8 +239,10 @@ impl Search<'_, '_> {
             ExprKind::Negative(inner) => {
                 let known = self.places.list.len();
                 self.numbers(inner, (name, alone), wanted, field, evaluation);
-                let is_number = alone && matches!(inner.kind, ExprKind::Number { .. });
-                self.places.list[known..].iter_mut().for_each(|place| place.negative = is_number);
+                // What stands behind a name has its own sign.
+                if alone && matches!(inner.kind, ExprKind::Number { .. }) {
+                    self.places.list[known..].iter_mut().for_each(|place| place.negative = true);
+                }
             }
             ExprKind::Binary { left, right, .. } => {
                 self.numbers(left, (name, false), wanted, field, evaluation);

@@ -1,4 +1,4 @@
-//! A change applied to the text, the whole sheet inspected again, and the findings compared.
+//! What a change makes of the findings: of those that it reaches, or of the whole sheet with the changed text.
 
 use std::collections::{BTreeMap, HashMap};
 use std::rc::Rc;

@@ -137,14 +137,16 @@ fn several_picks_are_taken_from_one_list_and_never_half() {
         let to = changes(rule, 1)[0]["to"].as_str().unwrap().to_owned();
         assert!(diff.lines().any(|line| line.starts_with('+') && line.contains(&to)), "{to}\n{diff}\n{said}");
     }
-    // Two that change one place are refused, and a wrong one takes the right one with it: nothing is written.
-    let (code, _, said) = run(
-        folder.path(),
-        &["mend", "--write", "--pick", "overstrained-arm:p.a:1", "--pick", "overstrained-arm:p.a:9", "a.dryfit"],
-    );
-    assert_eq!(code, 2, "{said}");
-    assert!(said.contains("there is no mend 9") && !said.contains("remains"), "{said}");
-    assert_eq!(fs::read_to_string(folder.path().join("a.dryfit")).unwrap(), ARM);
+    // Two for one finding are refused, and a wrong one takes the right one with it: nothing is written.
+    for (second, told) in
+        [("overstrained-arm:p.a:2", "cure the same finding"), ("overstrained-arm:p.a:9", "there is no mend 9")]
+    {
+        let picks = ["mend", "--write", "--pick", "overstrained-arm:p.a:1", "--pick", second, "a.dryfit"];
+        let (code, _, said) = run(folder.path(), &picks);
+        assert_eq!(code, 2, "{said}");
+        assert!(said.contains(told) && !said.contains("remains"), "{said}");
+        assert_eq!(fs::read_to_string(folder.path().join("a.dryfit")).unwrap(), ARM);
+    }
 }
 
 /// Two fits of one hole that cannot both be had: whatever harm is allowed, it ends where it began.

@@ -225,15 +225,18 @@ fn a_wall_that_must_fit_is_not_bound_to_whole_lines() {
 /// What is said of a number behind a minus says the minus too.
 #[test]
 fn a_minus_is_told() {
-    let text = format!(
-        "{HEAD}let shrink = -0.1 mm\npart p {{ up +z; size 60 x 40 x 20 mm; wall t {{ thickness 7 mm + shrink; faces +y }} }}\n{RAIL}"
-    );
-    let library = Library::built_in();
-    let found = advice(&library, &text);
-    let mends: Vec<_> = found.iter().flat_map(|(_, advice)| advice.iter().flat_map(|advice| &advice.mends)).collect();
-    let shrink = mends.iter().flat_map(|mend| &mend.changes).find(|change| change.name == "shrink").unwrap();
-    assert_eq!((shrink.from.as_str(), shrink.to.as_str()), ("-0.1 mm", "-0.5 mm"));
-    assert!(apply(&text, std::slice::from_ref(&shrink.edit)).contains("let shrink = -0.5 mm"));
+    for (stated, used) in [("-0.1 mm", "7 mm + shrink"), ("-0.1 mm", "7 mm - -shrink")] {
+        let text = format!(
+            "{HEAD}let shrink = {stated}\npart p {{ up +z; size 60 x 40 x 20 mm; wall t {{ thickness {used}; faces +y }} }}\n{RAIL}"
+        );
+        let library = Library::built_in();
+        let found = advice(&library, &text);
+        let mends: Vec<_> =
+            found.iter().flat_map(|(_, advice)| advice.iter().flat_map(|advice| &advice.mends)).collect();
+        let shrink = mends.iter().flat_map(|mend| &mend.changes).find(|change| change.name == "shrink").unwrap();
+        assert_eq!((shrink.from.as_str(), shrink.to.as_str()), ("-0.1 mm", "-0.5 mm"), "{used}");
+        assert!(apply(&text, std::slice::from_ref(&shrink.edit)).contains("let shrink = -0.5 mm"));
+    }
 }
 
 /// A groove drawn as wide as the rim that goes in: the groove gets the room, the rim stays.
