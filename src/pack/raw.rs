@@ -99,7 +99,7 @@ impl<T: Serialize> Serialize for Entries<T> {
 }
 
 /// One file of a pack: any of these sections.
-#[derive(Debug, Default, Serialize, Deserialize)]
+#[derive(Debug, Clone, Default, Serialize, Deserialize)]
 #[serde(default, deny_unknown_fields)]
 pub struct RawPack {
     /// Block kinds of the language.
@@ -126,7 +126,7 @@ pub struct RawPack {
 }
 
 /// A kind of block.
-#[derive(Debug, Default, Serialize, Deserialize)]
+#[derive(Debug, Clone, Default, Serialize, Deserialize)]
 #[serde(default, rename_all = "kebab-case", deny_unknown_fields)]
 pub struct RawBlock {
     /// One line for the reference and the editor.
@@ -154,7 +154,7 @@ pub struct RawBlock {
 }
 
 /// A field of a block.
-#[derive(Debug, Default, Serialize, Deserialize)]
+#[derive(Debug, Clone, Default, Serialize, Deserialize)]
 #[serde(default, rename_all = "kebab-case", deny_unknown_fields)]
 pub struct RawField {
     /// One line for the reference and the editor.
@@ -193,7 +193,7 @@ pub struct RawField {
 }
 
 /// A material, machine or instrument.
-#[derive(Debug, Default, Serialize, Deserialize)]
+#[derive(Debug, Clone, Default, Serialize, Deserialize)]
 #[serde(default, rename_all = "kebab-case", deny_unknown_fields)]
 pub struct RawProfile {
     /// One line.
@@ -221,7 +221,7 @@ pub struct RawValue {
 }
 
 /// A table.
-#[derive(Debug, Default, Serialize, Deserialize)]
+#[derive(Debug, Clone, Default, Serialize, Deserialize)]
 #[serde(default, rename_all = "kebab-case", deny_unknown_fields)]
 pub struct RawTable {
     /// One line.
@@ -249,7 +249,7 @@ pub struct RawTable {
 }
 
 /// A column of a table.
-#[derive(Debug, Default, Serialize, Deserialize)]
+#[derive(Debug, Clone, Default, Serialize, Deserialize)]
 #[serde(default, rename_all = "kebab-case", deny_unknown_fields)]
 pub struct RawColumn {
     /// Its unit, `ratio` for bare numbers, `word` for words.
@@ -267,7 +267,7 @@ pub struct RawColumn {
 }
 
 /// A rule.
-#[derive(Debug, Default, Serialize, Deserialize)]
+#[derive(Debug, Clone, Default, Serialize, Deserialize)]
 #[serde(default, rename_all = "kebab-case", deny_unknown_fields)]
 pub struct RawRule {
     /// The kinds of feature it looks at.

@@ -1,8 +1,11 @@
 //! The texts of the built-in pack, carried in the program. The build script has a module of this name of
 //! its own, which gathers them.
 
-/// Every text of the built-in pack, one behind the other.
-const TEXTS: &str = include_str!(concat!(env!("OUT_DIR"), "/texts.txt"));
+/// Every text of the built-in pack, one after the other; a debug build reads them from `rules/` and carries none.
+#[cfg(not(rules_from_disk))]
+static TEXTS: &str = include_str!(concat!(env!("OUT_DIR"), "/texts.txt"));
+#[cfg(rules_from_disk)]
+static TEXTS: &str = "";
 
 /// First byte and length among the texts.
 pub(super) type Place = (u32, u32);
