@@ -7,10 +7,10 @@ use std::str::FromStr;
 
 use similar::TextDiff;
 
+use super::dependents::naming;
 use super::files::{FileImporter, Texts};
 use super::output::{self, Colour, print, talk};
 use super::projects::{Projects, Threshold, folder_of};
-use super::users::naming;
 use super::write::exchange;
 use super::{FINDINGS, GO, MENDED, TROUBLE, files};
 use crate::inspect::inspect;

@@ -1,5 +1,6 @@
 //! The command line: one file a command, arguments in, exit code out.
 
+mod dependents;
 mod files;
 mod format;
 mod inspect;
@@ -8,7 +9,6 @@ mod mend;
 mod orient;
 mod output;
 mod projects;
-mod users;
 mod why;
 mod window;
 mod write;

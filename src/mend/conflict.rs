@@ -1,10 +1,10 @@
 //! Two rules that want opposite things of one dimension.
 
 use super::Advice;
-use super::bench::{Bench, Case};
+use super::advisor::{Advisor, Case};
+use super::driving::DrivingDimension;
 use super::offer::{Kind, Mend};
 use super::pairs::place_of;
-use super::places::Place;
 use super::search::stretches;
 use crate::rules::{Closeness, Standing};
 
@@ -50,12 +50,12 @@ impl Conflict {
 }
 
 /// The first conflict behind mends that harm.
-pub(super) fn find(bench: &mut Bench, case: Case, own: &[Place], mends: &[Mend]) -> Option<Conflict> {
+pub(super) fn find(advisor: &mut Advisor, case: Case, own: &[DrivingDimension], mends: &[Mend]) -> Option<Conflict> {
     for mend in mends.iter().filter(|mend| mend.kind == Kind::Dimension) {
         let Some((place, _)) = place_of(mend, own) else { continue };
         for harm in mend.harms.iter().filter(|harm| harm.whose.is_none()) {
-            let Some(other) = bench.case(harm.known(), &mend.variations()) else { continue };
-            if let Some(conflict) = between(bench, &place, case, other) {
+            let Some(other) = advisor.case(harm.known(), &mend.variations()) else { continue };
+            if let Some(conflict) = between(advisor, &place, case, other) {
                 return Some(conflict);
             }
         }
@@ -64,9 +64,9 @@ pub(super) fn find(bench: &mut Bench, case: Case, own: &[Place], mends: &[Mend])
 }
 
 /// `None` where one of the rules does not depend on the dimension or cannot be worked out.
-fn between(bench: &mut Bench, place: &Place, one: Case, other: Case) -> Option<Conflict> {
+fn between(advisor: &mut Advisor, place: &DrivingDimension, one: Case, other: Case) -> Option<Conflict> {
     let mut free = |case: Case, value: f64| {
-        let standing: Option<Standing> = bench.stands(case, &[place.with(value)], Closeness::Likely);
+        let standing: Option<Standing> = advisor.stands(case, &[place.with(value)], Closeness::Likely);
         standing.is_some_and(|standing| standing.is_free())
     };
     let first = stretches(&place.grid, &mut |value| free(one, value));
@@ -80,7 +80,7 @@ fn between(bench: &mut Bench, place: &Place, one: Case, other: Case) -> Option<C
         .filter(|(low, high)| low <= high)
         .collect();
     let wants = |case: Case, stretches: &[(f64, f64)]| {
-        (case.rule.name.to_string(), bench.model.path(case.feature), words(place, stretches))
+        (case.rule.name.to_string(), advisor.model.path(case.feature), words(place, stretches))
     };
     Some(Conflict {
         dimension: place.name.clone(),
@@ -92,7 +92,7 @@ fn between(bench: &mut Bench, place: &Place, one: Case, other: Case) -> Option<C
 }
 
 /// `up to 1.6 mm`, `1.2 mm to 1.6 mm`, `2.1 mm or more`; at most three stretches.
-fn words(place: &Place, stretches: &[(f64, f64)]) -> String {
+fn words(place: &DrivingDimension, stretches: &[(f64, f64)]) -> String {
     const MOST: usize = 3;
     let grid = &place.grid;
     // Behind a minus the largest number is the least value.

@@ -13,13 +13,13 @@
 //! 4. what leaves the rule more room;
 //! 5. what the rule names first.
 
-mod bench;
+mod advisor;
 mod conflict;
-mod grid;
+mod driving;
+mod increments;
 mod offer;
 mod others;
 mod pairs;
-mod places;
 mod proof;
 mod repeat;
 mod search;
@@ -121,8 +121,8 @@ pub fn advise(sheet: &dyn Sheet, text: &str, before: &[Vec<Finding>]) -> Vec<Opt
     if !own.iter().any(|finding| is_mendable(sheet.library(), finding)) {
         return own.iter().map(|_| None).collect();
     }
-    let mut bench = bench::Bench::new(sheet, text, before, SHOWN);
-    let mut all: Vec<Option<Advice>> = own.iter().map(|finding| bench.advise(finding)).collect();
+    let mut advisor = advisor::Advisor::new(sheet, text, before, SHOWN);
+    let mut all: Vec<Option<Advice>> = own.iter().map(|finding| advisor.advise(finding)).collect();
     conflict::once(&mut all);
     all
 }

@@ -2,7 +2,7 @@
 
 use std::rc::Rc;
 
-use super::places::{Place, Set};
+use super::driving::{DrivingDimension, Set};
 use super::proof::Harm;
 use crate::model::{FeatureId, Variation};
 use crate::rules::{ChangeNote, Level, MendNote, Standing};
@@ -187,7 +187,7 @@ impl Mend {
 }
 
 /// The change of a place to a value.
-pub(super) fn change(text: &str, place: &Place, value: f64) -> Change {
+pub(super) fn change(text: &str, place: &DrivingDimension, value: f64) -> Change {
     let (from, to) = match &place.set {
         Set::Added(at) => {
             let from = text.get(at.range()).unwrap_or_default().to_owned();
@@ -200,11 +200,11 @@ pub(super) fn change(text: &str, place: &Place, value: f64) -> Change {
 }
 
 /// ` + 0.6 mm`, ` - 0.2 mm`
-fn added(place: &Place, value: f64) -> String {
+fn added(place: &DrivingDimension, value: f64) -> String {
     format!(" {} {}", if value < 0.0 { '-' } else { '+' }, place.shown(value.abs()))
 }
 
-fn edit(text: &str, place: &Place, value: f64) -> Edit {
+fn edit(text: &str, place: &DrivingDimension, value: f64) -> Edit {
     match &place.set {
         Set::Number(at) => {
             let number = digits(text.get(at.range()).unwrap_or_default());

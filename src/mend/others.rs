@@ -2,9 +2,9 @@
 
 use std::rc::Rc;
 
-use super::bench::{Bench, Candidate, Case};
+use super::advisor::{Advisor, Candidate, Case};
+use super::driving::{OWN, last_said};
 use super::offer::{Change, Kind, put_behind};
-use super::places::{OWN, last_said};
 use crate::model::{Evaluation, FeatureId, Field, Value, Variation};
 use crate::pack::Words;
 use crate::rules::{Closeness, Standing};
@@ -13,7 +13,7 @@ use crate::syntax::edit::Edit;
 use crate::syntax::tree::{self, Axis, Expr, ExprKind};
 use crate::vocabulary::FieldKind;
 
-impl Bench<'_> {
+impl Advisor<'_> {
     /// The nearest standard sizes, smaller and larger, in the tables of the named sizes that the rule
     /// lets change.
     pub(super) fn sized(&mut self, case: Case) -> Vec<Candidate> {

@@ -1,8 +1,8 @@
 //! Two changes at once, where no single one cures without harm.
 
-use super::bench::{Bench, Candidate, Case};
+use super::advisor::{Advisor, Candidate, Case};
+use super::driving::{DrivingDimension, places};
 use super::offer::{Change, Kind, Mend, change};
-use super::places::{Place, places};
 use super::search::{Wanted, nearest, nearest_likely};
 use crate::model::Variation;
 use crate::rules::{Closeness, Standing};
@@ -21,13 +21,13 @@ const LOOKS: usize = 300;
 const LOOKS_IN_ALL: usize = 3000;
 
 /// Pairs that may cure: both moved alike, and what a single change harms mended along with it.
-pub(super) fn find(bench: &mut Bench, case: Case, own: &[Place], mends: &[Mend]) -> Vec<Candidate> {
+pub(super) fn find(advisor: &mut Advisor, case: Case, own: &[DrivingDimension], mends: &[Mend]) -> Vec<Candidate> {
     let mut found = Vec::new();
-    let own: Vec<Place> = own.iter().take(PLACES).cloned().collect();
+    let own: Vec<DrivingDimension> = own.iter().take(PLACES).cloned().collect();
     if mends.is_empty() {
         for (index, first) in own.iter().enumerate() {
             for second in &own[index + 1..] {
-                found.extend(together(bench, case, [first, second]));
+                found.extend(together(advisor, case, [first, second]));
             }
         }
     }
@@ -36,18 +36,18 @@ pub(super) fn find(bench: &mut Bench, case: Case, own: &[Place], mends: &[Mend])
         let Some((place, side)) = place_of(mend, &own) else { continue };
         let mut harmed = Vec::new();
         for harm in mend.harms.iter().filter(|harm| harm.whose.is_none()) {
-            harmed.extend(bench.case(harm.known(), &mend.variations()));
+            harmed.extend(advisor.case(harm.known(), &mend.variations()));
         }
         if harmed.is_empty() || harmed.len() != mend.harms.len() {
             continue;
         }
-        found.extend(along(bench, case, (&place, side), &own, &harmed, &mut looks));
+        found.extend(along(advisor, case, (&place, side), &own, &harmed, &mut looks));
     }
     found
 }
 
 /// The place that a mend changes, and to which side.
-pub(super) fn place_of(mend: &Mend, own: &[Place]) -> Option<(Place, i64)> {
+pub(super) fn place_of(mend: &Mend, own: &[DrivingDimension]) -> Option<(DrivingDimension, i64)> {
     let [change] = mend.changes.as_slice() else { return None };
     let place = own.iter().find(|place| place.name == change.name)?;
     let value = match &change.variation {
@@ -58,13 +58,13 @@ pub(super) fn place_of(mend: &Mend, own: &[Place]) -> Option<(Place, i64)> {
 }
 
 /// Both places moved by equal shares, each to the side that helps.
-fn together(bench: &mut Bench, case: Case, pair: [&Place; 2]) -> Option<Candidate> {
-    let now = bench.stands(case, &[], Closeness::Plain)?.share;
+fn together(advisor: &mut Advisor, case: Case, pair: [&DrivingDimension; 2]) -> Option<Candidate> {
+    let now = advisor.stands(case, &[], Closeness::Plain)?.share;
     let mut sides = [0; 2];
     for (side, place) in sides.iter_mut().zip(pair) {
         let mut share = |factor: f64| {
             let with = place.with(place.grid.value * factor);
-            bench.stands(case, &[with], Closeness::Plain).map_or(f64::NEG_INFINITY, |standing| standing.share)
+            advisor.stands(case, &[with], Closeness::Plain).map_or(f64::NEG_INFINITY, |standing| standing.share)
         };
         let (less, more) = (share(1.0 / WIDER), share(WIDER));
         *side = if more > now && more >= less {
@@ -82,7 +82,7 @@ fn together(bench: &mut Bench, case: Case, pair: [&Place; 2]) -> Option<Candidat
     let mut free = |factor: f64, closeness| -> Option<([f64; 2], Standing)> {
         let values = values(factor)?;
         let with = [pair[0].with(values[0]), pair[1].with(values[1])];
-        let standing = bench.stands(case, &with, closeness).filter(Standing::is_free)?;
+        let standing = advisor.stands(case, &with, closeness).filter(Standing::is_free)?;
         Some((values, standing))
     };
     let (mut bad, mut good) = (1.0, WIDER);
@@ -97,41 +97,41 @@ fn together(bench: &mut Bench, case: Case, pair: [&Place; 2]) -> Option<Candidat
         if free(middle, Closeness::Likely).is_some() { good = middle } else { bad = middle }
     }
     let (values, standing) = free(good, Closeness::Full).or_else(|| free(good * WIDER, Closeness::Full))?;
-    Some(pair_of(bench, pair, values, standing))
+    Some(pair_of(advisor, pair, values, standing))
 }
 
-fn pair_of(bench: &mut Bench, pair: [&Place; 2], values: [f64; 2], standing: Standing) -> Candidate {
-    let size = bench.size(pair[0], values[0]) + bench.size(pair[1], values[1]);
-    let changes = vec![change(bench.text, pair[0], values[0]), change(bench.text, pair[1], values[1])];
+fn pair_of(advisor: &mut Advisor, pair: [&DrivingDimension; 2], values: [f64; 2], standing: Standing) -> Candidate {
+    let size = advisor.size(pair[0], values[0]) + advisor.size(pair[1], values[1]);
+    let changes = vec![change(advisor.text, pair[0], values[0]), change(advisor.text, pair[1], values[1])];
     Candidate { kind: Kind::Pair, changes, standing, size, order: pair[0].order + pair[1].order }
 }
 
 /// A single change that cures but harms, together with a second one that makes room for it: another
 /// dimension of either rule, or another material.
 fn along(
-    bench: &mut Bench,
+    advisor: &mut Advisor,
     case: Case,
-    (place, side): (&Place, i64),
-    own: &[Place],
+    (place, side): (&DrivingDimension, i64),
+    own: &[DrivingDimension],
     harmed: &[Case],
     looks: &mut usize,
 ) -> Vec<Candidate> {
-    let mut others: Vec<Place> = own.to_vec();
+    let mut others: Vec<DrivingDimension> = own.to_vec();
     for case in harmed {
-        let theirs = places(&bench.model, case.feature, &case.rule.change).list;
+        let theirs = places(&advisor.model, case.feature, &case.rule.change).list;
         for (order, theirs) in theirs.into_iter().take(PLACES).enumerate() {
             if !others.iter().any(|known| known.set == theirs.set) {
-                others.push(Place { order: PLACES + order, ..theirs });
+                others.push(DrivingDimension { order: PLACES + order, ..theirs });
             }
         }
     }
-    others.retain(|other| other.set != place.set && bench.matters(case, harmed, other));
-    let mut joint = Joint { bench, case, place, side, harmed, near: None, looks, own: 0 };
+    others.retain(|other| other.set != place.set && advisor.matters(case, harmed, other));
+    let mut joint = Joint { advisor, case, place, side, harmed, near: None, looks, own: 0 };
     let mut found = Vec::new();
     for other in &others {
         found.extend([-1, 1].into_iter().filter_map(|way| joint.with_other(other, way)));
     }
-    for material in joint.bench.other_materials(case.feature) {
+    for material in joint.advisor.other_materials(case.feature) {
         found.extend(joint.with_material(material));
     }
     found
@@ -140,9 +140,9 @@ fn along(
 /// A change of a place that cures a rule while something else is different, held against the rules that
 /// it would harm alone.
 struct Joint<'b, 's, 'c> {
-    bench: &'b mut Bench<'s>,
+    advisor: &'b mut Advisor<'s>,
     case: Case<'c>,
-    place: &'c Place,
+    place: &'c DrivingDimension,
     side: i64,
     harmed: &'c [Case<'c>],
     /// Where the last search ended.
@@ -161,15 +161,15 @@ impl Joint<'_, '_, '_> {
     fn stands(&mut self, case: Case, with: &[Variation], closeness: Closeness) -> Option<Standing> {
         *self.looks = self.looks.checked_sub(1)?;
         self.own = self.own.checked_sub(1)?;
-        self.bench.stands(case, with, closeness)
+        self.advisor.stands(case, with, closeness)
     }
 
-    fn with_other(&mut self, other: &Place, way: i64) -> Option<Candidate> {
+    fn with_other(&mut self, other: &DrivingDimension, way: i64) -> Option<Candidate> {
         self.begin();
         let wanted = Wanted::free(&other.grid, way);
         let (value, _) = nearest(wanted, &mut |value, closeness| Some(self.cured(&[other.with(value)], closeness)?.1))?;
         let (edge, standing) = self.cured(&[other.with(value)], Closeness::Full)?;
-        Some(pair_of(self.bench, [self.place, other], [edge?, value], standing))
+        Some(pair_of(self.advisor, [self.place, other], [edge?, value], standing))
     }
 
     fn with_material(&mut self, material: Change) -> Option<Candidate> {
@@ -178,8 +178,8 @@ impl Joint<'_, '_, '_> {
         self.cured(&with, Closeness::Likely).filter(|(_, standing)| standing.is_free())?;
         let (edge, standing) = self.cured(&with, Closeness::Full).filter(|(_, standing)| standing.is_free())?;
         let edge = edge?;
-        let size = self.bench.size(self.place, edge);
-        let changes = vec![material, change(self.bench.text, self.place, edge)];
+        let size = self.advisor.size(self.place, edge);
+        let changes = vec![material, change(self.advisor.text, self.place, edge)];
         Some(Candidate { kind: Kind::MaterialPair, changes, standing, size, order: self.place.order })
     }
 

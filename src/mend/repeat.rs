@@ -2,7 +2,7 @@
 
 use std::collections::HashSet;
 
-use super::bench::Bench;
+use super::advisor::Advisor;
 use super::offer::{Kind, Mend};
 use super::{Advice, Sheet, advise, conflict, is_mendable};
 use crate::model::FeatureId;
@@ -174,7 +174,7 @@ type Stuck = HashSet<(String, String)>;
 /// One look at a sheet: the mends that can be applied to it at once.
 struct Round<'s> {
     own: &'s [Finding],
-    bench: Bench<'s>,
+    advisor: Advisor<'s>,
     choice: &'s Choice,
     /// The findings that may have a mend: stops before cares before notes.
     mendable: Vec<usize>,
@@ -190,8 +190,8 @@ impl<'s> Round<'s> {
         let own = before.first().map_or(&[][..], Vec::as_slice);
         let mut mendable: Vec<usize> = (0..own.len()).filter(|at| is_mendable(sheet.library(), &own[*at])).collect();
         mendable.sort_by_key(|at| std::cmp::Reverse(own[*at].level));
-        let bench = Bench::new(sheet, text, before, 1);
-        Self { own, bench, choice, mendable, next: Vec::new(), reached: HashSet::new(), closed: false }
+        let advisor = Advisor::new(sheet, text, before, 1);
+        Self { own, advisor, choice, mendable, next: Vec::new(), reached: HashSet::new(), closed: false }
     }
 
     /// The best mend of the worst finding that has one, and of those after it whatever has nothing to do
@@ -203,7 +203,7 @@ impl<'s> Round<'s> {
         let mut mendable = std::mem::take(&mut self.mendable);
         mendable.sort_by_key(|at| stuck.contains(&key(*at)));
         for at in &mendable {
-            match self.bench.simple(&own[*at]).filter(|mend| self.choice.allows(mend, own[*at].level)) {
+            match self.advisor.simple(&own[*at]).filter(|mend| self.choice.allows(mend, own[*at].level)) {
                 Some(mend) => self.take(*at, mend),
                 None => drop(stuck.insert(key(*at))),
             }
@@ -216,7 +216,7 @@ impl<'s> Round<'s> {
         }
         let mut all: Vec<Option<Advice>> = own.iter().map(|_| None).collect();
         for at in mendable {
-            all[at] = self.bench.advise(&own[at]);
+            all[at] = self.advisor.advise(&own[at]);
             let mends = all[at].iter().flat_map(|advice| &advice.mends);
             if let Some(mend) = mends.clone().find(|mend| self.choice.allows(mend, own[at].level)) {
                 self.take(at, mend.clone());

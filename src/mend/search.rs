@@ -1,7 +1,7 @@
 //! The nearest value that cures: a widening look outward, then halving between the last value that
 //! fails and the first that holds.
 
-use super::grid::Grid;
+use super::increments::Increments;
 use crate::rules::{Closeness, Level, Standing};
 
 /// So many steps are looked at one by one: a rule about whole lines holds and fails in turns.
@@ -19,7 +19,7 @@ pub(super) type Probe<'p> = dyn FnMut(f64, Closeness) -> Option<Standing> + 'p;
 /// What is looked for, from where to which side.
 #[derive(Clone, Copy)]
 pub(super) struct Wanted<'g> {
-    pub(super) grid: &'g Grid,
+    pub(super) grid: &'g Increments,
     pub(super) side: i64,
     /// The worst level that may be reported; `None` for nothing.
     pub(super) most: Option<Level>,
@@ -27,7 +27,7 @@ pub(super) struct Wanted<'g> {
 
 impl<'g> Wanted<'g> {
     /// Nothing is to be reported any more.
-    pub(super) fn free(grid: &'g Grid, side: i64) -> Self {
+    pub(super) fn free(grid: &'g Increments, side: i64) -> Self {
         Self { grid, side, most: None }
     }
 
@@ -182,7 +182,7 @@ fn halve(mut bad: i64, mut good: i64, holds: &mut dyn FnMut(i64) -> bool) -> i64
 
 /// The stretches of the grid on which something holds, from low to high, found by looking outward
 /// as [`nearest`] does and halving at every turn.
-pub(super) fn stretches(grid: &Grid, holds: &mut dyn FnMut(f64) -> bool) -> Vec<(f64, f64)> {
+pub(super) fn stretches(grid: &Increments, holds: &mut dyn FnMut(f64) -> bool) -> Vec<(f64, f64)> {
     let mut counts = vec![0];
     for side in [-1, 1] {
         let mut count = 1;
@@ -239,8 +239,8 @@ mod tests {
         Some(Standing { level: (!free).then_some(Level::Stop), share, promise: share, deciding: None })
     }
 
-    fn grid(value: f64) -> Grid {
-        Grid { value, step: 0.1, ..Grid::default() }
+    fn grid(value: f64) -> Increments {
+        Increments { value, step: 0.1, ..Increments::default() }
     }
 
     #[test]

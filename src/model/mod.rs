@@ -3,9 +3,9 @@
 mod altered;
 mod bind;
 mod children;
-mod convert;
 mod copy;
 mod evaluate;
+mod field_value;
 pub mod function;
 mod import;
 mod printed;

@@ -1,7 +1,7 @@
 //! From tolerances, tolerance classes, readings and bounds to quantities with their uncertainty.
 
-use super::convert::{Conversion, Outcome, Reach, bare_of, impossible, mismatch, plain};
 use super::evaluate::Failure;
+use super::field_value::{Conversion, Outcome, Reach, bare_of, impossible, mismatch, plain};
 use super::{Model, Value};
 use crate::fault::{Fault, did_you_mean};
 use crate::quantity::{Dimension, Input, Quantity, Shape, Unit, mean_of};

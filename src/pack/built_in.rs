@@ -7,7 +7,7 @@ mod source {
     use std::path::Path;
     use std::sync::OnceLock;
 
-    use crate::pack::raw::RawPack;
+    use crate::pack::schema::RawPack;
     use crate::pack::{BUILT_IN, yaml};
     use crate::source::Source;
     use crate::syntax::tree::{Expr, Value};
@@ -65,7 +65,7 @@ mod source {
 
     use serde::Deserialize;
 
-    use crate::pack::raw::RawPack;
+    use crate::pack::schema::RawPack;
     use crate::pack::texts::{Place, place};
     use crate::syntax::tree::{Expr, Value};
 

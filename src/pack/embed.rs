@@ -15,9 +15,9 @@ mod fault;
 #[path = "../origin.rs"]
 #[allow(dead_code)]
 mod origin;
-#[path = "raw.rs"]
+#[path = "schema.rs"]
 #[allow(dead_code)]
-mod raw;
+mod schema;
 #[path = "../source.rs"]
 #[allow(dead_code)]
 mod source;
@@ -77,7 +77,7 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
     }
     println!("cargo::rerun-if-changed=rules");
     println!("cargo::rerun-if-changed=grammar");
-    println!("cargo::rerun-if-changed=src/pack/raw.rs");
+    println!("cargo::rerun-if-changed=src/pack/schema.rs");
     println!("cargo::rerun-if-changed=src/pack/words.rs");
     println!("cargo::rerun-if-changed=src/pack/braces.rs");
     println!("cargo::rerun-if-changed=src/syntax");
@@ -87,7 +87,7 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
     let mut files = Vec::new();
     collect(Path::new("rules"), &mut files)?;
     files.sort();
-    let mut packs: Vec<(String, raw::RawPack)> = Vec::new();
+    let mut packs: Vec<(String, schema::RawPack)> = Vec::new();
     for path in files {
         let text = fs::read_to_string(&path)?;
         let pack = serde_yaml::from_str(&text).map_err(|error| format!("{}: {error}", path.display()))?;
@@ -102,7 +102,7 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
 
 /// The expressions and the values of the packs. What cannot be read is left to the program, which
 /// says what is wrong with it.
-fn formulas(packs: &[(String, raw::RawPack)]) -> postcard::Result<(Read, Read)> {
+fn formulas(packs: &[(String, schema::RawPack)]) -> postcard::Result<(Read, Read)> {
     let (mut expressions, mut values) = (Read::new(), Read::new());
     let origin = origin::Origin::default();
     for (_, pack) in packs {
@@ -134,14 +134,14 @@ fn place(text: &str, part: std::ops::Range<usize>) -> Option<(u32, u32)> {
     Some((start + u32::try_from(part.start).ok()?, u32::try_from(part.len()).ok()?))
 }
 
-fn of_rule(rule: &raw::RawRule) -> impl Iterator<Item = &raw::Text> {
+fn of_rule(rule: &schema::RawRule) -> impl Iterator<Item = &schema::Text> {
     let limits = rule.limits.0.iter().map(|(_, limit)| &limit.value);
     let steps = rule.r#where.0.iter().map(|(_, step)| step);
     let holds = rule.holds.0.iter().map(|(_, comparison)| comparison);
     rule.when.iter().chain(limits).chain(steps).chain(holds).chain(&rule.change)
 }
 
-fn of_field(field: &raw::RawField) -> impl Iterator<Item = &raw::Text> {
+fn of_field(field: &schema::RawField) -> impl Iterator<Item = &schema::Text> {
     [&field.default, &field.above, &field.at_least, &field.at_most].into_iter().flatten()
 }
 

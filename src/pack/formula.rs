@@ -2,7 +2,7 @@
 
 use std::sync::OnceLock;
 
-use super::raw::Text;
+use super::schema::Text;
 use super::{BUILT_IN, Words, built_in};
 use crate::fault::Fault;
 use crate::origin::Origin;

@@ -4,7 +4,7 @@ mod braces;
 mod built_in;
 mod formula;
 mod project;
-pub mod raw;
+pub mod schema;
 mod texts;
 mod words;
 mod yaml;

@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 
 use serde::Deserialize;
 
-use super::raw::{Entries, RawPack, Text};
+use super::schema::{Entries, RawPack, Text};
 use super::{PackError, yaml};
 use crate::fault::Fault;
 use crate::source::{Source, SourceId, Sources};
@@ -21,9 +21,9 @@ pub struct Settings {
     /// Limits of rules, by rule and name.
     pub limits: Entries<Entries<Text>>,
     /// Chances of failing that are reported, as in a pack.
-    pub chances: Entries<Entries<super::raw::RawValue>>,
+    pub chances: Entries<Entries<super::schema::RawValue>>,
     /// As in a pack.
-    pub steps: Entries<super::raw::RawValue>,
+    pub steps: Entries<super::schema::RawValue>,
 }
 
 /// A pack file of a project.

@@ -4,7 +4,7 @@ use std::fmt::Write;
 
 use crate::model::function::BASIC;
 use crate::quantity::UNITS;
-use crate::rules::{Library, Rule, bridge_functions, forms};
+use crate::rules::{Library, Rule, forms, mechanics_functions};
 use crate::vocabulary::{Block, Field, Head, Naming, Profile};
 
 /// The words of a part sheet.
@@ -112,7 +112,7 @@ fn functions(out: &mut String) {
     for form in forms() {
         let _ = writeln!(out, "- `{}`: {}", form.written, form.doc);
     }
-    for function in bridge_functions() {
+    for function in mechanics_functions() {
         let takes: Vec<&str> = function.takes.iter().map(|(name, _)| *name).collect();
         let _ = writeln!(out, "- `{}({})`: {}", function.name, takes.join(", "), function.doc);
     }

@@ -1,8 +1,8 @@
 //! The whole pack is checked when it is loaded, not when a rule happens to fire.
 
 use super::library::Library;
-use super::locals::RuleLocals;
 use super::rule::Rule;
+use super::scope::RuleScope;
 use crate::fault::{Fault, did_you_mean};
 use crate::model::{Evaluation, Failure, FeatureId, Model, specimen};
 use crate::pack::{BUILT_IN, Formula};
@@ -84,7 +84,7 @@ impl Checking<'_, '_> {
     }
 
     fn formulas(&mut self, id: FeatureId) {
-        let locals = RuleLocals::new(self.rule, self.model, id);
+        let locals = RuleScope::new(self.rule, self.model, id);
         let evaluation = locals.evaluation();
         if let Some(when) = &self.rule.when {
             self.condition(when, &evaluation);

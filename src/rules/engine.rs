@@ -3,14 +3,14 @@
 use std::collections::HashMap;
 
 use super::authors_unit::margin_in_authors_unit;
-use super::chance::{self, Chance};
 use super::finding::{Finding, Level, MarginNote, UncheckedNote};
 use super::inputs::Inputs;
 use super::library::Library;
-use super::locals::RuleLocals;
 use super::merge::merge;
 use super::permits::Permits;
 use super::rule::Rule;
+use super::scope::RuleScope;
+use super::uncertainty::{self, Chance};
 use crate::fault::Fault;
 use crate::model::{Evaluation, Failure, FeatureId, Margin, Model, Value};
 use crate::quantity::percent;
@@ -67,7 +67,7 @@ fn run(library: &Library, rule: &Rule, model: &Model, by_kind: &ByKind, findings
     }
     for kind in &rule.about {
         for id in by_kind.get(kind.as_str()).into_iter().flatten() {
-            let locals = RuleLocals::new(rule, model, *id);
+            let locals = RuleScope::new(rule, model, *id);
             if let Some(finding) = check(library, rule, &locals.evaluation()) {
                 findings.push((*id, finding));
             }
@@ -89,7 +89,7 @@ pub(super) fn check(library: &Library, rule: &Rule, evaluation: &Evaluation) -> 
             Ok(value) => value,
             Err(failure) => return could_not(rule, evaluation, failure),
         };
-        let chance = chance::of(evaluation, expr, &value);
+        let chance = uncertainty::of(evaluation, expr, &value);
         let finding = |level, chance| finding(rule, level, expr, &value, chance, evaluation);
         if value.holds() == Some(false) {
             let failed = finding(rule.level(*level)?, chance);

@@ -1,7 +1,7 @@
 //! Which values a rule's comparison was worked out from, and where each stands.
 
 use super::finding::InputNote;
-use super::form::places;
+use super::functions::places;
 use super::rule::Rule;
 use crate::model::{Evaluation, FeatureId, Mode, Value};
 use crate::source::Span;

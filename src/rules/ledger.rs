@@ -1,13 +1,13 @@
 //! Every rule with its numbers, for checking the arithmetic by hand.
 
-use super::chance;
 use super::engine::{applies, margin_note};
 use super::finding::{InputNote, Level, MarginNote};
-use super::form::places;
+use super::functions::places;
 use super::inputs::Inputs;
 use super::library::Library;
-use super::locals::RuleLocals;
 use super::rule::Rule;
+use super::scope::RuleScope;
+use super::uncertainty;
 use crate::model::{Evaluation, Failure, FeatureId, Model, Value};
 use crate::source::Span;
 use crate::syntax::tree::{Expr, ExprKind};
@@ -74,7 +74,7 @@ pub fn ledger(library: &Library, model: &Model, only: Option<FeatureId>) -> Vec<
 
 /// `None` where the rule does not apply: its condition is not met, or something it needs is not given.
 fn entry(rule: &Rule, model: &Model, id: FeatureId) -> Option<LedgerEntry> {
-    let locals = RuleLocals::new(rule, model, id);
+    let locals = RuleScope::new(rule, model, id);
     let evaluation = locals.evaluation();
     let mut entry = LedgerEntry {
         rule: rule.name.to_string(),
@@ -97,7 +97,7 @@ fn entry(rule: &Rule, model: &Model, id: FeatureId) -> Option<LedgerEntry> {
             Err(failure) => return troubled(entry, failure),
         };
         let margin = match &value {
-            Value::Margin(margin) => Some(margin_note(margin, chance::of(&evaluation, expr, &value))),
+            Value::Margin(margin) => Some(margin_note(margin, uncertainty::of(&evaluation, expr, &value))),
             _ => None,
         };
         let holds = value.holds()?;
@@ -130,7 +130,7 @@ fn steps(rule: &Rule, evaluation: &Evaluation) -> Vec<LedgerStep> {
         let mut places: Vec<FeatureId> = summed.copied().collect();
         places.sort_unstable();
         places.dedup();
-        let value_at = |place| RuleLocals::new(rule, evaluation.model, place).evaluation().value(expr).ok();
+        let value_at = |place| RuleScope::new(rule, evaluation.model, place).evaluation().value(expr).ok();
         let mut at_places: Vec<(FeatureId, String)> =
             places.into_iter().filter_map(|place| Some((place, shown(&value_at(place)?, evaluation.model)))).collect();
         if at_places.iter().all(|(_, value)| *value == at_places[0].1) {

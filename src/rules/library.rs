@@ -6,7 +6,7 @@ use super::engine;
 use super::finding::Level;
 use super::rule::{Rule, span};
 use crate::fault::{Fault, did_you_mean};
-use crate::pack::raw::{Entries, RawPack, Text};
+use crate::pack::schema::{Entries, RawPack, Text};
 use crate::pack::{BUILT_IN, Formula, PackError, Project, built_in};
 use crate::source::{Source, SourceId};
 use crate::vocabulary::{Builder, Vocabulary};

@@ -6,7 +6,7 @@ use super::authors_unit::{authors_unit, in_authors_unit};
 use crate::fault::Fault;
 use crate::model::{Evaluation, Failure, FeatureId, Margin, Model, Value};
 use crate::origin::Origin;
-use crate::pack::raw::Text;
+use crate::pack::schema::Text;
 use crate::pack::{Braced, Formula, Words, braced};
 use crate::quantity::{Dimension, Quantity, Unit, number, number_to};
 use crate::source::{Source, SourceId, Span};

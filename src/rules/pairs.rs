@@ -3,9 +3,9 @@
 use super::engine::{self, applies};
 use super::finding::{Finding, Level};
 use super::library::Library;
-use super::locals::RuleLocals;
 use super::permits::Permits;
 use super::rule::Rule;
+use super::scope::RuleScope;
 use crate::model::{FeatureId, Margin, Model, Value};
 
 /// A rule and a feature that it looks at.
@@ -57,7 +57,7 @@ pub fn dependent_pairs(library: &Library, model: &Model) -> Vec<Pair> {
             continue;
         }
         for feature in rule.about.iter().flat_map(|kind| by_kind.get(kind.as_str()).into_iter().flatten()) {
-            let locals = RuleLocals::new(rule, model, *feature);
+            let locals = RuleScope::new(rule, model, *feature);
             if model.noticing(|| engine::check(library, rule, &locals.evaluation())).1 {
                 pairs.push(Pair { rule: index, feature: *feature });
             }
@@ -87,7 +87,7 @@ pub fn pair_standings(library: &Library, model: &Model, pairs: &[Pair]) -> Vec<P
 #[must_use]
 pub fn pair_standing(library: &Library, model: &Model, pair: Pair) -> Option<PairStanding> {
     let rule = library.rules.get(pair.rule)?;
-    let locals = RuleLocals::new(rule, model, pair.feature);
+    let locals = RuleScope::new(rule, model, pair.feature);
     let evaluation = locals.evaluation();
     let finding = engine::check(library, rule, &evaluation);
     let compared = match applies(rule, &evaluation) {
@@ -97,7 +97,7 @@ pub fn pair_standing(library: &Library, model: &Model, pair: Pair) -> Option<Pai
     Some(PairStanding { pair, compared, finding })
 }
 
-fn compared(rule: &Rule, locals: &RuleLocals) -> Vec<Compared> {
+fn compared(rule: &Rule, locals: &RuleScope) -> Vec<Compared> {
     let evaluation = locals.evaluation();
     let one = |(level, formula): &(Level, crate::pack::Formula)| {
         let expr = formula.expr().ok()?;

@@ -6,10 +6,10 @@ use std::collections::{HashMap, HashSet};
 use super::engine;
 use super::finding::Finding;
 use super::library::Library;
-use super::locals::RuleLocals;
 use super::merge::merge;
 use super::permits;
 use super::rule::Rule;
+use super::scope::RuleScope;
 use crate::model::{FeatureId, Model, Variation};
 use crate::vocabulary::Act;
 
@@ -166,5 +166,5 @@ impl<'l> Recheck<'l> {
 }
 
 fn check(library: &Library, rule: &Rule, model: &Model, feature: FeatureId) -> Option<Finding> {
-    engine::check(library, rule, &RuleLocals::new(rule, model, feature).evaluation())
+    engine::check(library, rule, &RuleScope::new(rule, model, feature).evaluation())
 }

@@ -3,7 +3,7 @@
 use super::finding::Level;
 use super::message::Message;
 use crate::fault::{Fault, did_you_mean};
-use crate::pack::raw::{RawRule, Text};
+use crate::pack::schema::{RawRule, Text};
 use crate::pack::{Formula, Words};
 use crate::source::{Source, SourceId, Span};
 

@@ -1,12 +1,12 @@
 //! How one rule stands on one feature, without a word about it: what a search asks hundreds of times.
 
-use super::chance;
 use super::engine::applies;
 use super::finding::Level;
 use super::library::Library;
-use super::locals::RuleLocals;
 use super::rule::Rule;
-use super::sum;
+use super::scope::RuleScope;
+use super::uncertainty;
+
 use crate::model::{Evaluation, FeatureId, Margin, Model, Value};
 use crate::syntax::tree::{Expr, ExprKind};
 
@@ -54,7 +54,7 @@ pub fn standing(
     feature: FeatureId,
     closeness: Closeness,
 ) -> Option<Standing> {
-    let locals = RuleLocals::new(rule, model, feature);
+    let locals = RuleScope::new(rule, model, feature);
     let evaluation = locals.evaluation();
     // A condition is met or not by definition; that it cannot be told is no way out.
     if !applies(rule, &evaluation).ok()? {
@@ -107,13 +107,13 @@ fn reported(
     Some(match closeness {
         Closeness::Plain => None,
         Closeness::Likely => {
-            let failing = sum::normal_below(-margin.room.value / spread);
+            let failing = uncertainty::normal_below(-margin.room.value / spread);
             library.level_of_chance(level, failing)
         }
         Closeness::Full => {
             let limits: Vec<f64> =
                 library.chances.iter().filter(|(of, ..)| *of == level).map(|(.., from)| *from).collect();
-            let chance = chance::beside(&limits, evaluation, expr, value);
+            let chance = uncertainty::beside(&limits, evaluation, expr, value);
             chance.and_then(|chance| library.level_of_chance(level, chance.failing))
         }
     })

@@ -8,7 +8,7 @@ use super::profile::{Profile, SourcedValue};
 use super::step::StepOf;
 use super::table::{CellUnit, Table};
 use crate::fault::{Fault, did_you_mean};
-use crate::pack::raw::{Entries, RawBlock, RawField, RawPack, RawProfile, RawTable, RawValue, Text};
+use crate::pack::schema::{Entries, RawBlock, RawField, RawPack, RawProfile, RawTable, RawValue, Text};
 use crate::pack::{Formula, Words};
 use crate::quantity::{UNITS, Unit};
 use crate::source::{Source, SourceId, Span};
@@ -261,7 +261,7 @@ impl Builder {
             let message = format!("`{}` is none of the {section} given before", like.value);
             self.fault(file, like, message).help = help;
         }
-        let sourced = |value: &crate::pack::raw::RawValue| SourcedValue {
+        let sourced = |value: &crate::pack::schema::RawValue| SourcedValue {
             value: Formula::new(&value.value, file.id, file.text),
             source: value.source.value.clone(),
             basis: value.basis.value.clone(),

@@ -4,7 +4,7 @@ use uom::si::force::newton;
 use uom::si::length::millimeter;
 use uom::si::ratio::ratio;
 
-use super::BridgeFunction;
+use super::MechanicsFunction;
 use super::kinds::{FORCE, LENGTH, NONE, STRESS};
 use super::typed::{mm, mpa, share};
 use crate::mechanics::annular::{self, Elastic};
@@ -21,29 +21,29 @@ fn force(elastic: Elastic, v: &[f64]) -> Result<f64, OutOfRange> {
     Ok(annular::radial_force(mm(v[0]), mm(v[1]), mpa(v[3]), factor)?.get::<newton>())
 }
 
-pub(super) const FUNCTIONS: &[BridgeFunction] = &[
-    BridgeFunction {
+pub(super) const FUNCTIONS: &[MechanicsFunction] = &[
+    MechanicsFunction {
         name: "ring-strain",
         takes: &[("undercut", LENGTH), ("diameter", LENGTH)],
         gives: NONE,
         doc: "Strain around a ring that gives by an undercut on its diameter while its mate does not.",
         apply: |v| Ok(annular::strain(mm(v[0]), mm(v[1]))?.get::<ratio>()),
     },
-    BridgeFunction {
+    MechanicsFunction {
         name: "ring-force-outer",
         takes: RING,
         gives: FORCE,
         doc: "Force across a ring snap near its tube's end where the outer tube widens.",
         apply: |v| force(Elastic::Hub, v),
     },
-    BridgeFunction {
+    MechanicsFunction {
         name: "ring-force-inner",
         takes: RING,
         gives: FORCE,
         doc: "Force across a ring snap near its tube's end where the inner tube narrows.",
         apply: |v| force(Elastic::Shaft, v),
     },
-    BridgeFunction {
+    MechanicsFunction {
         name: "ring-remote-distance",
         takes: &[("diameter", LENGTH), ("wall", LENGTH)],
         gives: LENGTH,

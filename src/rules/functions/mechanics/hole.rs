@@ -2,11 +2,11 @@
 
 use uom::si::ratio::ratio;
 
-use super::BridgeFunction;
+use super::MechanicsFunction;
 use super::kinds::NONE;
 use crate::mechanics::hole;
 
-pub(super) const FUNCTIONS: &[BridgeFunction] = &[BridgeFunction {
+pub(super) const FUNCTIONS: &[MechanicsFunction] = &[MechanicsFunction {
     name: "facet-factor",
     takes: &[("facets", NONE)],
     gives: NONE,

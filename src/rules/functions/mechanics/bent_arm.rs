@@ -3,7 +3,7 @@
 use uom::si::force::newton;
 use uom::si::ratio::ratio;
 
-use super::BridgeFunction;
+use super::MechanicsFunction;
 use super::kinds::{FORCE, LENGTH, NONE, STRESS};
 use super::typed::{mm, mpa};
 use crate::mechanics::out_of_range::OutOfRange;
@@ -36,15 +36,15 @@ fn bent(v: &[f64]) -> Result<u_arm::BentArmBending, OutOfRange> {
     u_arm::bend(&arm, mm(v[7]))
 }
 
-pub(super) const FUNCTIONS: &[BridgeFunction] = &[
-    BridgeFunction {
+pub(super) const FUNCTIONS: &[MechanicsFunction] = &[
+    MechanicsFunction {
         name: "bent-arm-strain",
         takes: BENT_ARM,
         gives: NONE,
         doc: "Largest strain of a bent spring arm, at the inside of its bend or at its root.",
         apply: |v| Ok(bent(v)?.inner_strain.get::<ratio>()),
     },
-    BridgeFunction {
+    MechanicsFunction {
         name: "bent-arm-force",
         takes: BENT_ARM,
         gives: FORCE,

@@ -4,7 +4,7 @@ use uom::si::area::square_millimeter;
 use uom::si::f64::Area;
 use uom::si::force::newton;
 
-use super::BridgeFunction;
+use super::MechanicsFunction;
 use super::kinds::{FORCE, LENGTH, NONE, STRESS};
 use super::typed::{mm, mpa};
 use crate::mechanics::strut::{self, Ends, Strut};
@@ -41,15 +41,15 @@ fn of(v: &[f64]) -> Strut {
     }
 }
 
-pub(super) const FUNCTIONS: &[BridgeFunction] = &[
-    BridgeFunction {
+pub(super) const FUNCTIONS: &[MechanicsFunction] = &[
+    MechanicsFunction {
         name: "strut-load",
         takes: STRUT,
         gives: FORCE,
         doc: "Load at which a solid rectangular strut fails: Euler where it is slender, Johnson where it is stocky.",
         apply: |v| Ok(strut::critical_load(&of(v))?.get::<newton>()),
     },
-    BridgeFunction {
+    MechanicsFunction {
         name: "euler-load",
         takes: STRUT,
         gives: FORCE,

@@ -21,7 +21,7 @@ const HAIR: f64 = 1e-6;
 
 /// The values that a number may take: whole steps from zero, or standard sizes.
 #[derive(Debug, Clone, Default)]
-pub(super) struct Grid {
+pub(super) struct Increments {
     /// What stands there now, in the author's unit.
     pub(super) value: f64,
     /// The step, in the author's unit.
@@ -36,7 +36,7 @@ pub(super) struct Grid {
     pub(super) sizes: Option<Rc<[f64]>>,
 }
 
-impl Grid {
+impl Increments {
     /// The grid of a field's dimension, in the author's unit.
     pub(super) fn of(model: &Model, id: FeatureId, field: &Field, unit: Option<&'static Unit>, value: f64) -> Self {
         let own = own_step(model, id, field, unit);
@@ -223,14 +223,14 @@ mod tests {
         assert!((round_number(1.0) - 1.0).abs() < 1e-15);
     }
 
-    fn stepped(value: f64, step: f64) -> Grid {
-        Grid { value, step, ..Grid::default() }
+    fn stepped(value: f64, step: f64) -> Increments {
+        Increments { value, step, ..Increments::default() }
     }
 
     #[test]
     fn sizes_are_taken_as_they_are_sold() {
         let sizes: Option<Rc<[f64]>> = Some([6.0, 8.0, 10.0, 12.0].into());
-        let bought = |value| Grid { value, step: 0.1, sizes: sizes.clone(), ..Grid::default() };
+        let bought = |value| Increments { value, step: 0.1, sizes: sizes.clone(), ..Increments::default() };
         assert_eq!([-1, 1, 2, 3].map(|count| bought(8.0).at(count)), [Some(6.0), Some(10.0), Some(12.0), None]);
         assert_eq!([-2, -1, 1].map(|count| bought(9.0).at(count)), [Some(6.0), Some(8.0), Some(10.0)]);
         assert_eq!(bought(9.0).beyond(1.2, 1), Some(12.0));

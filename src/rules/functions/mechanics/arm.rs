@@ -10,7 +10,7 @@ use uom::si::ratio::ratio;
 
 use super::kinds::{ANGLE, FORCE, LENGTH, NONE, STRESS};
 use super::typed::{mm, mpa, rad, share};
-use super::{BridgeFunction, LOCKED};
+use super::{LOCKED, MechanicsFunction};
 use crate::mechanics::out_of_range::OutOfRange;
 use crate::mechanics::{arm, deflection, fillet, root, snap, strain_limit};
 use crate::quantity::Dimension;
@@ -91,43 +91,43 @@ fn bent(v: &[f64]) -> Bent {
     Ok(arm::ArmBending { tip_force: bent.tip_force * (v[MODULUS] / REFERENCE), ..bent })
 }
 
-pub(super) const FUNCTIONS: &[BridgeFunction] = &[
-    BridgeFunction {
+pub(super) const FUNCTIONS: &[MechanicsFunction] = &[
+    MechanicsFunction {
         name: "arm-strain",
         takes: ARM,
         gives: NONE,
         doc: "Largest strain along a spring arm: section, shear, the give of its root and large deflection included.",
         apply: |v| Ok(bent(v)?.peak_strain.get::<ratio>()),
     },
-    BridgeFunction {
+    MechanicsFunction {
         name: "arm-plain-strain",
         takes: &[("length", LENGTH), ("thickness", LENGTH), ("deflection", LENGTH)],
         gives: NONE,
         doc: "The plain handbook strain of a constant arm on a clamped root, 1.5 t y / L^2.",
         apply: |v| Ok(deflection::plain_strain(mm(v[1]), mm(v[0]), mm(v[2]))?.get::<ratio>()),
     },
-    BridgeFunction {
+    MechanicsFunction {
         name: "arm-give",
         takes: UNBENT,
         gives: NONE,
         doc: "How many times as far a spring arm goes under a small force as one clamped at its root.",
         apply: |v| Ok(arm(v).stiffness_factor()?.get::<ratio>()),
     },
-    BridgeFunction {
+    MechanicsFunction {
         name: "arm-force",
         takes: ARM,
         gives: FORCE,
         doc: "Force across a spring arm's tip that holds it aside.",
         apply: |v| Ok(bent(v)?.tip_force.get::<newton>()),
     },
-    BridgeFunction {
+    MechanicsFunction {
         name: "arm-strain-place",
         takes: ARM,
         gives: LENGTH,
         doc: "How far from its root an arm's largest strain lies.",
         apply: |v| Ok(bent(v)?.peak_at.get::<millimeter>()),
     },
-    BridgeFunction {
+    MechanicsFunction {
         name: "strain-limit",
         takes: &[("along-layers", NONE), ("bond", NONE), ("angle", ANGLE), ("warm-share", NONE)],
         gives: NONE,
@@ -143,14 +143,14 @@ pub(super) const FUNCTIONS: &[BridgeFunction] = &[
             Ok(strain_limit::limit(&usage)?.get::<ratio>())
         },
     },
-    BridgeFunction {
+    MechanicsFunction {
         name: "layer-factor",
         takes: &[("bond", NONE), ("angle", ANGLE)],
         gives: NONE,
         doc: "Share of its strength that a print keeps at an angle between stress and layers.",
         apply: |v| Ok(strain_limit::layer_factor(share(v[0]), rad(v[1]))?.get::<ratio>()),
     },
-    BridgeFunction {
+    MechanicsFunction {
         name: "fillet-factor",
         takes: &[("radius", LENGTH), ("thickness", LENGTH), ("length", LENGTH)],
         gives: NONE,
@@ -161,7 +161,7 @@ pub(super) const FUNCTIONS: &[BridgeFunction] = &[
             Ok(fillet::stress_factor(mm(radius), mm(v[1]), mm(v[2]))?.get::<ratio>())
         },
     },
-    BridgeFunction {
+    MechanicsFunction {
         name: "ramp-factor",
         takes: &[("angle", ANGLE), ("friction", NONE)],
         gives: NONE,
@@ -171,7 +171,7 @@ pub(super) const FUNCTIONS: &[BridgeFunction] = &[
             Ok(factor.map_or(LOCKED, |factor| factor.get::<ratio>()))
         },
     },
-    BridgeFunction {
+    MechanicsFunction {
         name: "locking-angle",
         takes: &[("friction", NONE)],
         gives: ANGLE,

@@ -1,10 +1,10 @@
-//! A sheet on the bench: its model to search with, its text to prove on.
+//! A sheet with its findings: a model to search with, a text to prove on.
 
 use std::collections::{HashMap, HashSet};
 use std::rc::Rc;
 
+use super::driving::{DrivingDimension, DrivingDimensions, places};
 use super::offer::{Change, Kind, Mend, Moved, change, result};
-use super::places::{Place, Places, places};
 use super::proof::Prover;
 use super::search::{Wanted, nearest};
 use super::{Advice, SHOWN, Sheet, conflict, is_mendable, pairs};
@@ -22,7 +22,7 @@ const PROVEN: usize = 8;
 /// Where a whole step is too coarse for what two rules leave open: the step by two, then by five more.
 const FINER: [f64; 2] = [2.0, 5.0];
 
-pub(super) struct Bench<'s> {
+pub(super) struct Advisor<'s> {
     pub(super) library: &'s Library,
     pub(super) text: &'s str,
     pub(super) model: Model<'s>,
@@ -48,7 +48,7 @@ pub(super) struct Case<'r> {
 /// A finding with the single changes that were proven for it.
 struct Looked<'r> {
     case: Case<'r>,
-    places: Places,
+    places: DrivingDimensions,
     mends: Vec<Mend>,
 }
 
@@ -66,7 +66,7 @@ pub(super) struct Candidate {
     pub(super) order: usize,
 }
 
-impl<'s> Bench<'s> {
+impl<'s> Advisor<'s> {
     pub(super) fn new(sheet: &'s dyn Sheet, text: &'s str, before: &[Vec<Finding>], enough: usize) -> Self {
         let mut model = sheet.model(text);
         let prover = Prover::new(sheet, text, before, &mut model);
@@ -95,7 +95,7 @@ impl<'s> Bench<'s> {
     }
 
     /// Whether any of the rules reads what a place decides.
-    pub(super) fn matters(&self, case: Case, others: &[Case], place: &Place) -> bool {
+    pub(super) fn matters(&self, case: Case, others: &[Case], place: &DrivingDimension) -> bool {
         let with = place.with(place.grid.value);
         let reads = |case: &Case| self.prover.recheck().reads(case.rule, case.feature, &self.model, &with);
         std::iter::once(&case).chain(others).any(reads)
@@ -167,7 +167,7 @@ impl<'s> Bench<'s> {
     }
 
     /// What leaves a finding at a lower level, the lowest that there is.
-    fn ease(&mut self, case: Case, places: &[Place], mends: &mut Vec<Mend>) {
+    fn ease(&mut self, case: Case, places: &[DrivingDimension], mends: &mut Vec<Mend>) {
         for most in [Level::Note, Level::Care].into_iter().filter(|most| *most < case.level) {
             let eased = self.singles(case, places, Some(most));
             let before = mends.len();
@@ -179,7 +179,7 @@ impl<'s> Bench<'s> {
     }
 
     /// One number changed, either way, so that nothing worse than a level is reported.
-    fn singles(&mut self, case: Case, places: &[Place], most: Option<Level>) -> Vec<Mend> {
+    fn singles(&mut self, case: Case, places: &[DrivingDimension], most: Option<Level>) -> Vec<Mend> {
         let mut found = Vec::new();
         for place in places {
             for side in [-1, 1] {
@@ -190,7 +190,7 @@ impl<'s> Bench<'s> {
     }
 
     /// The nearest value of a place that does, on one side.
-    fn single(&mut self, case: Case, place: &Place, wanted: Wanted) -> Option<Candidate> {
+    fn single(&mut self, case: Case, place: &DrivingDimension, wanted: Wanted) -> Option<Candidate> {
         let (value, standing) =
             nearest(wanted, &mut |value, closeness| self.stands(case, &[place.with(value)], closeness))?;
         let extent = self.size(place, value);
@@ -199,7 +199,7 @@ impl<'s> Bench<'s> {
     }
 
     /// By how much the dimension that the rule asked for changes, as a share of it.
-    pub(super) fn size(&mut self, place: &Place, value: f64) -> f64 {
+    pub(super) fn size(&mut self, place: &DrivingDimension, value: f64) -> f64 {
         let asked =
             |model: &Model| match model.value_of(place.field.0, &model.feature(place.field.0).fields[place.field.1]) {
                 Ok(Value::Quantity(quantity)) => Some(quantity.value),
@@ -277,7 +277,7 @@ impl<'s> Bench<'s> {
     }
 
     /// Why no clean change was found, and what the limit would have to be.
-    fn why_nothing(&mut self, case: Case, places: &Places, mends: &[Mend]) -> String {
+    fn why_nothing(&mut self, case: Case, places: &DrivingDimensions, mends: &[Mend]) -> String {
         let now = self.stands(case, &[], Closeness::Plain).and_then(|standing| standing.deciding);
         let limit = now.map_or(String::new(), |(margin, _)| {
             if margin.room.value < 0.0 {

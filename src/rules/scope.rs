@@ -2,14 +2,14 @@
 
 use std::cell::RefCell;
 
-use super::bridge;
-use super::form;
+use super::functions;
+use super::functions::mechanics;
 use super::rule::Rule;
 use crate::model::{Evaluation, Failure, FeatureId, Model, Value};
 use crate::syntax::tree::{Expr, Name};
 
 /// A rule's own names, for one feature.
-pub(super) struct RuleLocals<'a, 'v> {
+pub(super) struct RuleScope<'a, 'v> {
     rule: &'a Rule,
     model: &'a Model<'v>,
     feature: FeatureId,
@@ -23,7 +23,7 @@ enum Step {
     Done(Result<Value, Failure>),
 }
 
-impl<'a, 'v> RuleLocals<'a, 'v> {
+impl<'a, 'v> RuleScope<'a, 'v> {
     pub(super) fn new(rule: &'a Rule, model: &'a Model<'v>, feature: FeatureId) -> Self {
         Self { rule, model, feature, steps: RefCell::new(vec![Step::Untouched; rule.steps.len()]) }
     }
@@ -63,7 +63,7 @@ impl<'a, 'v> RuleLocals<'a, 'v> {
     }
 }
 
-impl crate::model::Locals for RuleLocals<'_, '_> {
+impl crate::model::Locals for RuleScope<'_, '_> {
     fn value(&self, name: &str) -> Option<Result<Value, Failure>> {
         if let Some(index) = self.rule.steps.iter().position(|(step, _)| step == name) {
             return Some(self.step(index));
@@ -87,15 +87,15 @@ impl crate::model::Locals for RuleLocals<'_, '_> {
     }
 
     fn call(&self, evaluation: &Evaluation, name: &Name, arguments: &[Expr]) -> Option<Result<Value, Failure>> {
-        form::call(evaluation, name, arguments).or_else(|| bridge::call(evaluation, name, arguments))
+        functions::call(evaluation, name, arguments).or_else(|| mechanics::call(evaluation, name, arguments))
     }
 
     fn value_at(&self, feature: FeatureId, expr: &Expr) -> Result<Value, Failure> {
-        RuleLocals::new(self.rule, self.model, feature).evaluation().value(expr)
+        RuleScope::new(self.rule, self.model, feature).evaluation().value(expr)
     }
 
     fn functions(&self) -> Vec<String> {
-        let forms = form::forms().map(|form| form.name.to_owned());
-        forms.chain(bridge::functions().map(|function| function.name.to_owned())).collect()
+        let forms = functions::forms().map(|form| form.name.to_owned());
+        forms.chain(mechanics::functions().map(|function| function.name.to_owned())).collect()
     }
 }

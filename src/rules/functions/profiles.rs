@@ -1,6 +1,6 @@
 //! Which of the materials, machines or instruments at hand would do.
 
-use super::form::{word, wrong};
+use super::{word, wrong};
 use crate::model::{Evaluation, Failure, Value};
 use crate::quantity::Quantity;
 use crate::syntax::tree::{Expr, ValueKind};

@@ -2,7 +2,9 @@
 
 mod across;
 mod lie;
+pub(in crate::rules) mod mechanics;
 mod origin;
+mod profiles;
 
 pub(super) use across::places;
 
@@ -133,7 +135,7 @@ static FORMS: [Form; 15] = [
         written: "profiles-with(section, field, least, flag)",
         doc: "The profiles of a section that give a field at least so much, without those that have a flag if one is named.",
         arguments: 3..=4,
-        answer: super::profiles::with,
+        answer: profiles::with,
     },
 ];
 
@@ -264,7 +266,7 @@ fn chance_of(evaluation: &Evaluation, arguments: &[Expr]) -> Result<Value, Failu
     let value = evaluation.value(&arguments[0])?;
     let Some(holds) = value.holds() else { return Err(wrong(&arguments[0], "a comparison", &value)) };
     let certain = if holds { 0.0 } else { 1.0 };
-    let chance = super::chance::of(evaluation, &arguments[0], &value).map_or(certain, |chance| chance.failing);
+    let chance = super::uncertainty::of(evaluation, &arguments[0], &value).map_or(certain, |chance| chance.failing);
     Ok(Value::Quantity(Quantity { unit: Unit::named("%"), ..Quantity::ratio(chance) }))
 }
 

@@ -3,20 +3,20 @@
 use uom::si::length::millimeter;
 use uom::si::ratio::ratio;
 
-use super::BridgeFunction;
+use super::MechanicsFunction;
 use super::kinds::{ANGLE, LENGTH, NONE};
 use super::typed::{mm, rad};
 use crate::mechanics::hinge;
 
-pub(super) const FUNCTIONS: &[BridgeFunction] = &[
-    BridgeFunction {
+pub(super) const FUNCTIONS: &[MechanicsFunction] = &[
+    MechanicsFunction {
         name: "hinge-strain",
         takes: &[("thickness", LENGTH), ("length", LENGTH), ("angle", ANGLE)],
         gives: NONE,
         doc: "Strain of a living hinge that bends evenly over its length: t theta / (2 l).",
         apply: |v| Ok(hinge::strain(mm(v[0]), mm(v[1]), rad(v[2]))?.get::<ratio>()),
     },
-    BridgeFunction {
+    MechanicsFunction {
         name: "hinge-radius",
         takes: &[("length", LENGTH), ("angle", ANGLE)],
         gives: LENGTH,

@@ -4,7 +4,7 @@ use uom::si::f64::{Length, Pressure, Ratio};
 use uom::si::pressure::megapascal;
 use uom::si::ratio::ratio;
 
-use super::BridgeFunction;
+use super::MechanicsFunction;
 use super::kinds::{LENGTH, NONE, STRESS};
 use super::typed::{mm, mpa, share};
 use crate::mechanics::out_of_range::OutOfRange;
@@ -33,15 +33,15 @@ fn pressed(v: &[f64]) -> Result<Pressed, OutOfRange> {
     })
 }
 
-pub(super) const FUNCTIONS: &[BridgeFunction] = &[
-    BridgeFunction {
+pub(super) const FUNCTIONS: &[MechanicsFunction] = &[
+    MechanicsFunction {
         name: "press-strain",
         takes: PRESS,
         gives: NONE,
         doc: "Hoop strain at the bore of a ring with a shaft pressed in (Lame's thick cylinders).",
         apply: |v| Ok(pressed(v)?.hub_hoop_strain.get::<ratio>()),
     },
-    BridgeFunction {
+    MechanicsFunction {
         name: "press-stress",
         takes: PRESS,
         gives: STRESS,

@@ -5,21 +5,21 @@ use uom::si::torque::newton_meter;
 
 use super::kinds::{ANGLE, FORCE, LENGTH, MOMENT, NONE, STRESS};
 use super::typed::{mm, mpa, newtons, rad, share};
-use super::{BridgeFunction, LOCKED};
+use super::{LOCKED, MechanicsFunction};
 use crate::mechanics::screw;
 
 /// Newton millimetres in a newton metre.
 const NMM: f64 = 1000.0;
 
-pub(super) const FUNCTIONS: &[BridgeFunction] = &[
-    BridgeFunction {
+pub(super) const FUNCTIONS: &[MechanicsFunction] = &[
+    MechanicsFunction {
         name: "strip-force",
         takes: &[("pitch-diameter", LENGTH), ("engagement", LENGTH), ("yield-stress", STRESS)],
         gives: FORCE,
         doc: "Pull that strips a screw's thread out of plastic, over half the cylinder at its pitch diameter.",
         apply: |v| Ok(screw::strip_force(mm(v[0]), mm(v[1]), mpa(v[2]))?.get::<newton>()),
     },
-    BridgeFunction {
+    MechanicsFunction {
         name: "tightening-torque",
         takes: &[
             ("pitch-diameter", LENGTH),

@@ -20,7 +20,7 @@ use crate::syntax::tree::{Expr, Name};
 
 /// A function of the mechanics with the kinds of its parameters.
 #[derive(Debug)]
-pub struct BridgeFunction {
+pub struct MechanicsFunction {
     /// Its name in rules.
     pub name: &'static str,
     /// Names and kinds of what it takes, in order.
@@ -34,7 +34,7 @@ pub struct BridgeFunction {
 }
 
 /// All of them, family by family.
-pub fn functions() -> impl Iterator<Item = &'static BridgeFunction> {
+pub fn functions() -> impl Iterator<Item = &'static MechanicsFunction> {
     let families = [
         annular::FUNCTIONS,
         arm::FUNCTIONS,
@@ -90,13 +90,17 @@ mod typed {
 /// Stands for a force without end, so that comparisons with it still have an answer.
 const LOCKED: f64 = 1e9;
 
-pub(super) fn call(evaluation: &Evaluation, name: &Name, arguments: &[Expr]) -> Option<Result<Value, Failure>> {
+pub(in crate::rules) fn call(
+    evaluation: &Evaluation,
+    name: &Name,
+    arguments: &[Expr],
+) -> Option<Result<Value, Failure>> {
     let function = functions().find(|function| function.name == name.text)?;
     Some(apply(function, evaluation, name, arguments).map(Value::Quantity))
 }
 
 fn apply(
-    function: &BridgeFunction,
+    function: &MechanicsFunction,
     evaluation: &Evaluation,
     name: &Name,
     arguments: &[Expr],
@@ -143,7 +147,12 @@ fn apply(
 
 /// First-order dependence on the inputs, each slope by a difference as wide as the input's own
 /// uncertainty (JCGM 100:2008, 5.1.3, note 2).
-fn terms(function: &BridgeFunction, values: &[Quantity], numbers: &[f64], result: f64) -> Vec<crate::quantity::Term> {
+fn terms(
+    function: &MechanicsFunction,
+    values: &[Quantity],
+    numbers: &[f64],
+    result: f64,
+) -> Vec<crate::quantity::Term> {
     let mut all = Vec::new();
     for (index, value) in values.iter().enumerate() {
         let step = value.uncertainty();

@@ -41,7 +41,7 @@ pub(super) fn below(limit: f64, normal: f64, mut half_widths: Vec<f64>) -> f64 {
 }
 
 /// The normal distribution's share below `z`.
-pub(super) fn normal_below(z: f64) -> f64 {
+pub(in crate::rules) fn normal_below(z: f64) -> f64 {
     0.5 * libm::erfc(-z / std::f64::consts::SQRT_2)
 }
 

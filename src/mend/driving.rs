@@ -1,6 +1,6 @@
 //! Where a value is really set: the number that can be changed, behind names, copies and sums.
 
-use super::grid::Grid;
+use super::increments::Increments;
 use crate::model::{Evaluation, FeatureId, Model, Value, Variation};
 use crate::pack::Formula;
 use crate::quantity::{Dimension, Unit};
@@ -14,11 +14,11 @@ pub(super) const OWN: SourceId = SourceId(0);
 
 /// A number that may be changed.
 #[derive(Debug, Clone)]
-pub(super) struct Place {
+pub(super) struct DrivingDimension {
     /// What it is called: `clip.jaw.thickness`, `slack`.
     pub(super) name: String,
     /// The values that it may take.
-    pub(super) grid: Grid,
+    pub(super) grid: Increments,
     /// A minus stands before the number.
     pub(super) negative: bool,
     /// The author's unit.
@@ -49,7 +49,7 @@ pub(super) enum Set {
     },
 }
 
-impl Place {
+impl DrivingDimension {
     /// The sheet with another number here.
     pub(super) fn with(&self, value: f64) -> Variation {
         match &self.set {
@@ -80,17 +80,17 @@ impl Place {
 
 /// What was found behind the fields that a rule lets change.
 #[derive(Debug, Default)]
-pub(super) struct Places {
-    pub(super) list: Vec<Place>,
+pub(super) struct DrivingDimensions {
+    pub(super) list: Vec<DrivingDimension>,
     /// What cannot be changed, in words.
     pub(super) fixed: Vec<String>,
     /// The rule asks for another direction.
     pub(super) directions: bool,
 }
 
-impl Places {
+impl DrivingDimensions {
     /// Makes the steps smaller, where there are values between them; those places.
-    pub(super) fn refine(&mut self, by: f64) -> Vec<Place> {
+    pub(super) fn refine(&mut self, by: f64) -> Vec<DrivingDimension> {
         let mut finer = Vec::new();
         for place in &mut self.list {
             if let Some(grid) = place.grid.finer(by) {
@@ -103,8 +103,9 @@ impl Places {
 }
 
 /// The numbers behind the fields that a rule lets change.
-pub(super) fn places(model: &Model, feature: FeatureId, change: &[Formula]) -> Places {
-    let mut search = Search { model, places: Places::default(), seen: Vec::new(), asked: (feature, 0), order: 0 };
+pub(super) fn places(model: &Model, feature: FeatureId, change: &[Formula]) -> DrivingDimensions {
+    let mut search =
+        Search { model, places: DrivingDimensions::default(), seen: Vec::new(), asked: (feature, 0), order: 0 };
     for (order, formula) in change.iter().enumerate() {
         let Ok(Expr { kind: ExprKind::Path(path), .. }) = formula.expr() else { continue };
         let Ok(Some(field)) = Evaluation::new(model, feature).field_at(path) else { continue };
@@ -125,7 +126,7 @@ fn wanted(model: &Model, (id, index): (FeatureId, usize)) -> Dimension {
 
 struct Search<'m, 'v> {
     model: &'m Model<'v>,
-    places: Places,
+    places: DrivingDimensions,
     seen: Vec<(FeatureId, usize)>,
     asked: (FeatureId, usize),
     order: usize,
@@ -211,8 +212,16 @@ impl Search<'_, '_> {
         let Ok(Value::Quantity(now)) = model.value_of(id, &model.feature(id).fields[index]) else { return };
         let Some(unit) = now.unit.or_else(|| Unit::named("mm")).filter(|_| others) else { return };
         let (set, field) = (Set::Added(expr.span), self.asked);
-        let grid = Grid::added(model, unit);
-        self.places.list.push(Place { name, grid, negative: false, unit: Some(unit), set, field, order: self.order });
+        let grid = Increments::added(model, unit);
+        self.places.list.push(DrivingDimension {
+            name,
+            grid,
+            negative: false,
+            unit: Some(unit),
+            set,
+            field,
+            order: self.order,
+        });
     }
 
     fn numbers(
@@ -297,13 +306,13 @@ impl Search<'_, '_> {
         } else {
             (id, self.model.feature(id).fields[index].about)
         };
-        let grid = Grid::of(self.model, of, about, unit, value);
+        let grid = Increments::of(self.model, of, about, unit, value);
         // A number among others makes no whole lines or layers of its own.
         let grid = if alone { grid } else { grid.usual() };
         let shown = unit.map_or(String::new(), |unit| format!(" {}", unit.name));
         let name = if alone { name.to_owned() } else { format!("the {value}{shown} in {name}") };
         let (set, field, order) = (Set::Number(at), self.asked, self.order);
-        let place = Place { name, grid, negative: false, unit, set, field, order };
+        let place = DrivingDimension { name, grid, negative: false, unit, set, field, order };
         self.places.list.push(place);
     }
 
@@ -333,9 +342,9 @@ impl Search<'_, '_> {
         let Some((after, end)) = last_said(self.model, id) else { return };
         let value = unit.map_or(value.value, |unit| unit.show(value.value));
         let set = Set::Missing { word: field.name.clone(), after, end };
-        let grid = Grid::of(self.model, id, field.about, *unit, value);
+        let grid = Increments::of(self.model, id, field.about, *unit, value);
         let order = self.order;
-        let place = Place { name: path, grid, negative: false, unit: *unit, set, field: (id, index), order };
+        let place = DrivingDimension { name: path, grid, negative: false, unit: *unit, set, field: (id, index), order };
         self.places.list.push(place);
     }
 

@@ -2,12 +2,12 @@
 
 use uom::si::pressure::megapascal;
 
-use super::BridgeFunction;
+use super::MechanicsFunction;
 use super::kinds::{NONE, STRESS};
 use super::typed::{mpa, share};
 use crate::mechanics::sustained;
 
-pub(super) const FUNCTIONS: &[BridgeFunction] = &[BridgeFunction {
+pub(super) const FUNCTIONS: &[MechanicsFunction] = &[MechanicsFunction {
     name: "sustained-stress",
     takes: &[("yield-stress", STRESS), ("share", NONE)],
     gives: STRESS,

@@ -3,7 +3,7 @@
 use uom::si::length::millimeter;
 use uom::si::pressure::megapascal;
 
-use super::BridgeFunction;
+use super::MechanicsFunction;
 use super::kinds::{FORCE, LENGTH, NONE, STRESS};
 use super::typed::{mm, mpa, newtons};
 use crate::mechanics::beam::{self, Beam, BeamBending, Load, Support};
@@ -38,15 +38,15 @@ fn bent(v: &[f64]) -> Result<BeamBending, OutOfRange> {
     beam::bend(&beam, load, newtons(v[6]))
 }
 
-pub(super) const FUNCTIONS: &[BridgeFunction] = &[
-    BridgeFunction {
+pub(super) const FUNCTIONS: &[MechanicsFunction] = &[
+    MechanicsFunction {
         name: "beam-stress",
         takes: BEAM,
         gives: STRESS,
         doc: "Largest bending stress of a solid rectangular beam; clamps: 0, 1 or 2 ends; place: 1 end, 0.5 centre, 0 spread.",
         apply: |v| Ok(bent(v)?.stress.get::<megapascal>()),
     },
-    BridgeFunction {
+    MechanicsFunction {
         name: "beam-deflection",
         takes: BEAM,
         gives: LENGTH,

@@ -4,7 +4,7 @@ use uom::si::angle::radian;
 use uom::si::force::newton;
 use uom::si::ratio::ratio;
 
-use super::BridgeFunction;
+use super::MechanicsFunction;
 use super::kinds::{ANGLE, LENGTH, NONE, STRESS};
 use super::typed::{mm, mpa, rad, share};
 use crate::mechanics::out_of_range::OutOfRange;
@@ -40,43 +40,43 @@ fn at_unit_lever(twisting: &torsion::Twisting) -> Result<f64, OutOfRange> {
     Ok(torsion::lever_force(twisting.torque, mm(1.0), 1)?.get::<newton>())
 }
 
-pub(super) const FUNCTIONS: &[BridgeFunction] = &[
-    BridgeFunction {
+pub(super) const FUNCTIONS: &[MechanicsFunction] = &[
+    MechanicsFunction {
         name: "torsion-strain-round",
         takes: ROUND,
         gives: NONE,
         doc: "Largest shear strain of a twisted round bar.",
         apply: |v| Ok(round(v)?.shear_strain.get::<ratio>()),
     },
-    BridgeFunction {
+    MechanicsFunction {
         name: "torsion-strain-rectangle",
         takes: RECTANGLE,
         gives: NONE,
         doc: "Largest shear strain of a twisted rectangular bar.",
         apply: |v| Ok(rectangle(v)?.shear_strain.get::<ratio>()),
     },
-    BridgeFunction {
+    MechanicsFunction {
         name: "torque-round",
         takes: ROUND,
         gives: Dimension::MOMENT,
         doc: "Torque that holds a round bar twisted.",
         apply: |v| at_unit_lever(&round(v)?),
     },
-    BridgeFunction {
+    MechanicsFunction {
         name: "torque-rectangle",
         takes: RECTANGLE,
         gives: Dimension::MOMENT,
         doc: "Torque that holds a rectangular bar twisted.",
         apply: |v| at_unit_lever(&rectangle(v)?),
     },
-    BridgeFunction {
+    MechanicsFunction {
         name: "lever-angle",
         takes: &[("lever", LENGTH), ("travel", LENGTH)],
         gives: ANGLE,
         doc: "Angle by which a lever turns when its end goes aside by a travel.",
         apply: |v| Ok(torsion::lever_angle(mm(v[0]), mm(v[1]))?.get::<radian>()),
     },
-    BridgeFunction {
+    MechanicsFunction {
         name: "shear-limit",
         takes: &[("strain", NONE), ("poisson", NONE)],
         gives: NONE,

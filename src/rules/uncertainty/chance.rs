@@ -38,12 +38,12 @@ pub struct Chance {
 }
 
 /// The chance that a condition fails; `None` where nothing in it is uncertain.
-pub(super) fn of(evaluation: &Evaluation, expr: &Expr, value: &Value) -> Option<Chance> {
+pub(in crate::rules) fn of(evaluation: &Evaluation, expr: &Expr, value: &Value) -> Option<Chance> {
     beside(&[], evaluation, expr, value)
 }
 
 /// The same, as closely as it takes to tell on which side of each of some limits the chance lies.
-pub(super) fn beside(limits: &[f64], evaluation: &Evaluation, expr: &Expr, value: &Value) -> Option<Chance> {
+pub(in crate::rules) fn beside(limits: &[f64], evaluation: &Evaluation, expr: &Expr, value: &Value) -> Option<Chance> {
     let Value::Margin(margin) = value else { return None };
     if margin.room.terms.is_empty() || evaluation.model.is_drawing() {
         return None;
