@@ -6,6 +6,7 @@
 
 pub mod cli;
 pub mod fault;
+pub mod geometry;
 pub mod inspect;
 pub mod mechanics;
 pub mod mend;

@@ -2,6 +2,7 @@
 
 use std::rc::Rc;
 
+use crate::geometry::alignment;
 use crate::model::{Evaluation, FeatureId, Model, Value};
 use crate::quantity::{Dimension, Quantity, Unit};
 use crate::syntax::tree::ExprKind;
@@ -196,7 +197,7 @@ fn lies_along_up(model: &Model, id: FeatureId, field: &Field) -> bool {
     };
     let along = field.along.as_deref().and_then(|name| direction(id, name));
     let up = model.outward(id).find_map(|id| direction(id, "up"));
-    along.zip(up).is_some_and(|(a, b)| a.iter().zip(b).map(|(a, b)| a * b).sum::<f64>().abs() > ALONG)
+    along.zip(up).is_some_and(|(a, b)| alignment(a, b) > ALONG)
 }
 
 /// The nearest of 1, 2 and 5 times a power of ten: 0.1 mm becomes 0.005 in.

@@ -2,6 +2,7 @@
 
 use super::evaluate::{Failure, Mode};
 use super::{FeatureId, Field, Model, Value};
+use crate::geometry::{Vector, alignment};
 use crate::quantity::{Input, Quantity};
 use crate::vocabulary::{Block, FieldKind, Makes};
 
@@ -94,7 +95,7 @@ impl<'v> Model<'v> {
     pub fn upright(&self, id: FeatureId, field: &Field) -> Option<bool> {
         let up = self.outward(id).find_map(|id| self.direction(id, "up"))?;
         let along = field.about.along.as_deref().filter(|_| field.about.makes != Some(Makes::Hole))?;
-        Some(share_of(self.direction(id, along)?, up) > UPRIGHT)
+        Some(alignment(self.direction(id, along)?, up) > UPRIGHT)
     }
 
     /// Whether a dimension is brought to size after printing, as its block says.
@@ -103,7 +104,7 @@ impl<'v> Model<'v> {
         flag.is_some_and(|flag| matches!(self.value_of(id, flag), Ok(Value::Flag(true))))
     }
 
-    fn direction(&self, id: FeatureId, name: &str) -> Option<[f64; 3]> {
+    fn direction(&self, id: FeatureId, name: &str) -> Option<Vector> {
         let field = self.field(id, name)?;
         match self.value_of(id, field) {
             Ok(Value::Direction(vector)) => Some(vector),
@@ -166,8 +167,8 @@ const UPRIGHT: f64 = 0.999_85;
 /// A hole shrinks because strands are laid in a circle. Where its axis lies down no strand runs round it: its sides are
 /// walls like those of a slot. In between, bias and variance go from one to the other with the squares of cosine and
 /// sine, whose sum is one (a judgement; the two ends are known).
-fn deviations(makes: Makes, direction: Option<[f64; 3]>, up: Option<[f64; 3]>) -> Deviations {
-    let upright = direction.zip(up).map(|(direction, up)| share_of(direction, up));
+fn deviations(makes: Makes, direction: Option<Vector>, up: Option<Vector>) -> Deviations {
+    let upright = direction.zip(up).map(|(direction, up)| alignment(direction, up));
     match makes {
         Makes::Hole => {
             let standing = upright.unwrap_or(1.0).powi(2);
@@ -186,11 +187,6 @@ fn deviations(makes: Makes, direction: Option<[f64; 3]>, up: Option<[f64; 3]>) -
 /// Shares this small are rounding.
 fn clean(share: f64) -> f64 {
     if share < 1e-12 { 0.0 } else { share }
-}
-
-/// Cosine of the angle between two lines.
-fn share_of(a: [f64; 3], b: [f64; 3]) -> f64 {
-    a.iter().zip(b).map(|(a, b)| a * b).sum::<f64>().abs().min(1.0)
 }
 
 fn is_calculation(field: &Field) -> bool {

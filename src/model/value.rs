@@ -3,6 +3,7 @@
 use std::rc::Rc;
 
 use super::FeatureId;
+use crate::geometry::{Vector, leaning};
 use crate::quantity::{ArithmeticError, Quantity, Unit, number};
 use crate::syntax::tree::Comparator;
 
@@ -14,7 +15,7 @@ pub enum Value {
     /// Lengths along x, y and z.
     Size(Box<[Quantity; 3]>),
     /// A unit vector in the part's axes.
-    Direction([f64; 3]),
+    Direction(Vector),
     /// A text or a word.
     Text(Rc<str>),
     /// Yes or no.
@@ -70,12 +71,9 @@ impl Value {
 }
 
 /// `+x`, or `-z tilted 30 deg toward +x`; components where it lies along no plane of two axes.
-fn direction_text(vector: [f64; 3]) -> String {
-    const SMALL: f64 = 1e-9;
+fn direction_text(vector: Vector) -> String {
     let named = |axis: usize| format!("{}{}", if vector[axis] < 0.0 { "-" } else { "+" }, ["x", "y", "z"][axis]);
-    let mut axes: Vec<usize> = (0..3).filter(|axis| vector[*axis].abs() > SMALL).collect();
-    axes.sort_by(|a, b| vector[*b].abs().total_cmp(&vector[*a].abs()));
-    match axes.as_slice() {
+    match leaning(vector).as_slice() {
         [only] => named(*only),
         [from, to] => {
             let tilt = vector[*to].abs().atan2(vector[*from].abs()).to_degrees();

@@ -1,7 +1,8 @@
 //! Which ways up are worth trying.
 
-use super::direction::{Direction, across, angle};
+use super::direction::Direction;
 use super::{Lying, UP};
+use crate::geometry::{Vector, across, angle};
 use crate::model::{Evaluation, FeatureId, Model, Value};
 use crate::source::Span;
 use crate::syntax::tree::{Expr, ExprKind, Name, Path};
@@ -20,7 +21,7 @@ pub(super) struct Candidate {
 struct Candidates(Vec<Candidate>);
 
 impl Candidates {
-    fn add(&mut self, vector: [f64; 3], why: impl FnOnce() -> String) {
+    fn add(&mut self, vector: Vector, why: impl FnOnce() -> String) {
         let Some(up) = Direction::of(vector) else { return };
         if !self.0.iter().any(|known| angle(known.up.vector(), up.vector()) < SAME) {
             self.0.push(Candidate { up, why: why() });
@@ -29,9 +30,9 @@ impl Candidates {
 }
 
 /// The six axes, what the part's own directions ask for, and the tilts of 45 degrees.
-pub(super) fn candidates(model: &Model, part: FeatureId, lying: &[Lying], now: Option<[f64; 3]>) -> Vec<Candidate> {
+pub(super) fn candidates(model: &Model, part: FeatureId, lying: &[Lying], now: Option<Vector>) -> Vec<Candidate> {
     let mut found = Candidates::default();
-    let axes: Vec<[f64; 3]> = (0..6).map(|n| axis(n / 2, if n % 2 == 0 { 1.0 } else { -1.0 })).collect();
+    let axes: Vec<Vector> = (0..6).map(|n| axis(n / 2, if n % 2 == 0 { 1.0 } else { -1.0 })).collect();
     // The usual one first: of ways up that are worth the same, the first is shown first.
     for vector in axes.iter().rev().skip(1).step_by(2).chain(axes.iter().rev().step_by(2)) {
         found.add(*vector, String::new);
@@ -74,7 +75,7 @@ pub(super) fn candidates(model: &Model, part: FeatureId, lying: &[Lying], now: O
     found.0
 }
 
-fn axis(index: usize, sign: f64) -> [f64; 3] {
+fn axis(index: usize, sign: f64) -> Vector {
     let mut vector = [0.0; 3];
     vector[index] = sign;
     vector
@@ -82,7 +83,7 @@ fn axis(index: usize, sign: f64) -> [f64; 3] {
 
 /// The way up from `up`, turned by whole degrees toward an underside until that leans no further
 /// out than the machine prints; `None` where it does already, or looks straight down.
-fn just_steep_enough(up: [f64; 3], looks: [f64; 3], most: f64) -> Option<[f64; 3]> {
+fn just_steep_enough(up: Vector, looks: Vector, most: f64) -> Option<Vector> {
     let lean = angle(looks, up) - std::f64::consts::FRAC_PI_2;
     let turn = (lean - most).to_degrees();
     if turn <= 1e-6 {
@@ -116,7 +117,7 @@ pub(super) fn directions(model: &Model, part: FeatureId) -> Vec<Lying> {
     inside
         .filter_map(|(id, feature)| {
             let stated = feature.fields.iter().filter(|field| field.name != UP);
-            let directions: Vec<(String, [f64; 3])> = stated
+            let directions: Vec<(String, Vector)> = stated
                 .filter_map(|field| match model.value_of(id, field) {
                     Ok(Value::Direction(vector)) => Some((field.name.clone(), vector)),
                     _ => None,

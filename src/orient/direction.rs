@@ -1,10 +1,9 @@
 //! Ways up: unit vectors that a sheet can state, and how it states them.
 
+use crate::geometry::{Vector, leaning};
 use crate::source::Span;
 use crate::syntax::tree::{Axis, Expr, ExprKind, Name, Value, ValueKind};
 
-/// Components smaller than this are none.
-const SMALL: f64 = 1e-9;
 /// Tilts are written to this part of a degree, and checked as they are written.
 const PER_DEGREE: f64 = 1e4;
 
@@ -19,11 +18,9 @@ pub struct Direction {
 impl Direction {
     /// The direction of a vector; `None` where it leans toward all three axes, which no sheet can state.
     #[must_use]
-    pub fn of(vector: [f64; 3]) -> Option<Self> {
-        let mut axes: Vec<usize> = (0..3).filter(|axis| vector[*axis].abs() > SMALL).collect();
-        axes.sort_by(|a, b| vector[*b].abs().total_cmp(&vector[*a].abs()));
+    pub fn of(vector: Vector) -> Option<Self> {
         let signed = |index: usize| Axis { index, negative: vector[index] < 0.0 };
-        match axes.as_slice() {
+        match leaning(vector).as_slice() {
             [only] => Some(Self { axis: signed(*only), tilt: None }),
             [from, to] => {
                 let degrees = vector[*to].abs().atan2(vector[*from].abs()).to_degrees();
@@ -43,7 +40,7 @@ impl Direction {
 
     /// The unit vector.
     #[must_use]
-    pub fn vector(&self) -> [f64; 3] {
+    pub fn vector(&self) -> Vector {
         let Some((degrees, toward)) = self.tilt else { return self.axis.vector() };
         let (sine, cosine) = degrees.to_radians().sin_cos();
         let (from, to) = (self.axis.vector(), toward.vector());
@@ -77,23 +74,10 @@ fn axis_text(axis: Axis) -> String {
     format!("{}{}", if axis.negative { "-" } else { "+" }, ["x", "y", "z"][axis.index])
 }
 
-/// The angle between two unit vectors, in radians.
-#[must_use]
-pub fn angle(a: [f64; 3], b: [f64; 3]) -> f64 {
-    a.iter().zip(b).map(|(a, b)| a * b).sum::<f64>().clamp(-1.0, 1.0).acos()
-}
-
-/// The unit vector square to two others; `None` where they lie along each other.
-pub(super) fn across(a: [f64; 3], b: [f64; 3]) -> Option<[f64; 3]> {
-    let cross = [a[1] * b[2] - a[2] * b[1], a[2] * b[0] - a[0] * b[2], a[0] * b[1] - a[1] * b[0]];
-    let length = cross.iter().map(|c| c * c).sum::<f64>().sqrt();
-    (length > SMALL).then(|| cross.map(|c| c / length))
-}
-
 /// The two level directions along which a box lies when a direction points up: the axis that is
 /// most level, and the one across it. Exact for every direction in a plane of two axes.
 #[must_use]
-pub fn level_directions(up: [f64; 3]) -> [[f64; 3]; 2] {
+pub fn level_directions(up: Vector) -> [Vector; 2] {
     let level = (0..3).min_by(|a, b| up[*a].abs().total_cmp(&up[*b].abs())).unwrap_or(0);
     let (a, b) = ((level + 1) % 3, (level + 2) % 3);
     let (mut axis, mut across) = ([0.0; 3], [0.0; 3]);

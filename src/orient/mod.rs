@@ -7,10 +7,11 @@ mod edit;
 mod rank;
 
 pub use argument::{Argument, Piece};
-pub use direction::{Direction, angle, level_directions};
+pub use direction::{Direction, level_directions};
 pub use edit::{EditError, with_up};
 pub use rank::{Behind, Score};
 
+use crate::geometry::{Vector, reach};
 use crate::model::{Change, FeatureId, Model, Value};
 use crate::rules::{Aspect, Level, Library, Pair, PairStanding, dependent_pairs, pair_standings};
 
@@ -29,7 +30,7 @@ pub struct Ways {
     /// The way up that the sheet states.
     pub now: Option<Direction>,
     /// Its box, where the sheet states it, in millimetres.
-    pub size: Option<[f64; 3]>,
+    pub size: Option<Vector>,
     /// Its features that state directions.
     pub lying: Vec<Lying>,
     /// All that were tried, best first.
@@ -63,7 +64,7 @@ pub struct Lying {
     /// Its kind.
     pub kind: String,
     /// Field and unit vector.
-    pub directions: Vec<(String, [f64; 3])>,
+    pub directions: Vec<(String, Vector)>,
 }
 
 /// A way up and what is to be said of it.
@@ -84,7 +85,7 @@ pub struct Way {
     /// The strength of what is loaded or bent, least room first.
     pub strength: Vec<Strength>,
     /// Long side, short side and height as it stands, in millimetres.
-    pub stands: Option<[f64; 3]>,
+    pub stands: Option<Vector>,
 }
 
 impl Way {
@@ -180,7 +181,7 @@ fn judged(
     part: FeatureId,
     candidate: candidates::Candidate,
     standings: &[PairStanding],
-    size: Option<[f64; 3]>,
+    size: Option<Vector>,
 ) -> Way {
     let aspect = |pair: Pair| library.rules.get(pair.rule).and_then(|rule| rule.aspect);
     let mut troubles: Vec<Trouble> = standings
@@ -230,7 +231,7 @@ fn owner(model: &Model, part: FeatureId, feature: FeatureId) -> FeatureId {
     if inside { way.last().copied().unwrap_or(feature) } else { feature }
 }
 
-fn size(model: &Model, part: FeatureId) -> Option<[f64; 3]> {
+fn size(model: &Model, part: FeatureId) -> Option<Vector> {
     match model.value_of(part, model.field(part, SIZE)?) {
         Ok(Value::Size(size)) => Some(size.map(|length| length.value)),
         _ => None,
@@ -239,8 +240,7 @@ fn size(model: &Model, part: FeatureId) -> Option<[f64; 3]> {
 
 /// Long side, short side and height of a box that stands with a direction up.
 #[must_use]
-pub fn stands(size: [f64; 3], up: [f64; 3]) -> [f64; 3] {
-    let reach = |along: [f64; 3]| size.iter().zip(along).map(|(length, share)| length * share.abs()).sum::<f64>();
-    let [a, b] = level_directions(up).map(reach);
-    [a.max(b), a.min(b), reach(up)]
+pub fn stands(size: Vector, up: Vector) -> Vector {
+    let [a, b] = level_directions(up).map(|along| reach(size, along));
+    [a.max(b), a.min(b), reach(size, up)]
 }

@@ -3,6 +3,7 @@
 use super::drawing::{Drawing, points};
 use super::orient::{names, shares_place, unsupported};
 use super::window_svg::shortened;
+use crate::geometry::{Vector, angle, dot, reach};
 use crate::orient::{Lying, Way, Ways, level_directions};
 use crate::quantity::number;
 use crate::rules::Level;
@@ -96,11 +97,10 @@ fn corners(ways: &Ways, way: &Way) -> Vec<(f64, f64)> {
 }
 
 /// Toward whoever looks, and to the right: the long side across, where the box stands on a face.
-fn view(ways: &Ways, way: &Way) -> [[f64; 3]; 2] {
+fn view(ways: &Ways, way: &Way) -> [Vector; 2] {
     let [sight, across] = level_directions(way.up.vector());
     let size = ways.size.unwrap_or([1.0; 3]);
-    let reach = |along: [f64; 3]| size.iter().zip(along).map(|(length, share)| length * share.abs()).sum::<f64>();
-    let turn = way.up.is_axis() && reach(sight) > reach(across);
+    let turn = way.up.is_axis() && reach(size, sight) > reach(size, across);
     if turn { [across.map(|c| -c), sight] } else { [sight, across] }
 }
 
@@ -195,8 +195,8 @@ impl Panel<'_> {
     }
 
     /// `points level`, `faces 30 deg down`
-    fn words(&self, field: &str, vector: [f64; 3]) -> String {
-        let lift = 90.0 - crate::orient::angle(vector, self.way.up.vector()).to_degrees();
+    fn words(&self, field: &str, vector: Vector) -> String {
+        let lift = 90.0 - angle(vector, self.way.up.vector()).to_degrees();
         let way = if lift > 0.0 { "up" } else { "down" };
         match lift.abs() {
             level if level < 0.5 => format!("{field} level"),
@@ -205,11 +205,10 @@ impl Panel<'_> {
         }
     }
 
-    fn arrow(&self, drawing: &mut Drawing, at: (f64, f64), vector: [f64; 3], class: &str) {
+    fn arrow(&self, drawing: &mut Drawing, at: (f64, f64), vector: Vector, class: &str) {
         let up = self.way.up.vector();
         let [sight, across] = view(self.ways, self.way);
-        let dot = |a: [f64; 3]| a.iter().zip(vector).map(|(a, b)| a * b).sum::<f64>();
-        let (x, y, depth) = (dot(across), dot(up), dot(sight));
+        let (x, y, depth) = (dot(across, vector), dot(up, vector), dot(sight, vector));
         if depth.abs() > END_ON {
             drawing.circle(at, 5.5, class);
             if depth > 0.0 {

@@ -121,7 +121,7 @@ proptest! {
         prop_assert_eq!(straight.ways.len(), turned.ways.len());
         for way in &straight.ways {
             let up = moved(way.up.vector(), &turn);
-            let same = turned.ways.iter().find(|other| dryfit::orient::angle(other.up.vector(), up) < 1e-4);
+            let same = turned.ways.iter().find(|other| dryfit::geometry::angle(other.up.vector(), up) < 1e-4);
             prop_assert!(same.is_some(), "{} has no counterpart in\n{}", way.up.text(), part.sheet(&turn));
             let same = same.unwrap();
             prop_assert_eq!(way.place, same.place, "{} and {}", way.up.text(), same.up.text());

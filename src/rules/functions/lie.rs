@@ -2,6 +2,7 @@
 
 use super::{Form, direction, wrong};
 use crate::fault::Fault;
+use crate::geometry::{Vector, axis, cross, dot, unit};
 use crate::model::{Evaluation, Failure, Value};
 use crate::quantity::{Dimension, Quantity};
 use crate::syntax::tree::Expr;
@@ -54,20 +55,6 @@ pub(super) static FORMS: [Form; 6] = [
     },
 ];
 
-type Vector = [f64; 3];
-
-fn dot(a: Vector, b: Vector) -> f64 {
-    a.iter().zip(b).map(|(a, b)| a * b).sum()
-}
-
-fn cross(a: Vector, b: Vector) -> Vector {
-    [a[1] * b[2] - a[2] * b[1], a[2] * b[0] - a[0] * b[2], a[0] * b[1] - a[1] * b[0]]
-}
-
-fn axis(index: usize) -> Vector {
-    std::array::from_fn(|i| if i == index { 1.0 } else { 0.0 })
-}
-
 fn size_and_up(evaluation: &Evaluation, arguments: &[Expr]) -> Result<([Quantity; 3], Vector), Failure> {
     let size = match evaluation.value(&arguments[0])? {
         Value::Size(size) => *size,
@@ -97,11 +84,7 @@ fn outline(evaluation: &Evaluation, arguments: &[Expr]) -> Result<[Quantity; 2],
     for edge in (0..3).map(axis) {
         let rise = dot(edge, up);
         let shadow: Vector = std::array::from_fn(|i| edge[i] - rise * up[i]);
-        let length = dot(shadow, shadow).sqrt();
-        if length < FLAT {
-            continue;
-        }
-        let along = shadow.map(|part| part / length);
+        let Some(along) = unit(shadow, FLAT) else { continue };
         let sides = [reach(&size, along, &arguments[0])?, reach(&size, cross(up, along), &arguments[0])?];
         let area = |sides: &[Quantity; 2]| sides[0].value * sides[1].value;
         if best.as_ref().is_none_or(|best| area(&sides) < area(best) * (1.0 - 1e-9)) {
@@ -115,12 +98,11 @@ fn outline(evaluation: &Evaluation, arguments: &[Expr]) -> Result<[Quantity; 2],
 fn beside(evaluation: &Evaluation, arguments: &[Expr]) -> Result<Value, Failure> {
     let (size, first) = size_and_up(evaluation, arguments)?;
     let square = cross(first, direction(evaluation, &arguments[2])?);
-    let length = dot(square, square).sqrt();
-    if length < FLAT {
+    let Some(along) = unit(square, FLAT) else {
         let longest = size.into_iter().max_by(|a, b| a.value.total_cmp(&b.value));
         return longest.map(Value::Quantity).ok_or(Failure::Reported);
-    }
-    reach(&size, square.map(|part| part / length), &arguments[0]).map(Value::Quantity)
+    };
+    reach(&size, along, &arguments[0]).map(Value::Quantity)
 }
 
 /// Shorter and longer side of the face that the box stands on.

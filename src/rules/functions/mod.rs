@@ -9,6 +9,7 @@ mod profiles;
 pub(super) use across::places;
 
 use crate::fault::Fault;
+use crate::geometry::{self, Vector};
 use crate::model::{Evaluation, Failure, FeatureId, Model, Value};
 use crate::quantity::{Dimension, Quantity, Unit};
 use crate::syntax::tree::{Expr, ExprKind, Name};
@@ -203,7 +204,7 @@ fn choose(evaluation: &Evaluation, arguments: &[Expr]) -> Result<Value, Failure>
     evaluation.value(&arguments[if first { 1 } else { 2 }])
 }
 
-fn direction(evaluation: &Evaluation, expr: &Expr) -> Result<[f64; 3], Failure> {
+fn direction(evaluation: &Evaluation, expr: &Expr) -> Result<Vector, Failure> {
     match evaluation.value(expr)? {
         Value::Direction(vector) => Ok(vector),
         other => Err(wrong(expr, "a direction", &other)),
@@ -217,8 +218,7 @@ pub(super) fn wrong(expr: &Expr, expected: &str, found: &Value) -> Failure {
 
 fn angle(evaluation: &Evaluation, arguments: &[Expr]) -> Result<Value, Failure> {
     let (a, b) = (direction(evaluation, &arguments[0])?, direction(evaluation, &arguments[1])?);
-    let cosine: f64 = a.iter().zip(b).map(|(a, b)| a * b).sum();
-    let angle = cosine.clamp(-1.0, 1.0).acos();
+    let angle = geometry::angle(a, b);
     let unit = Unit::usual(Dimension::ANGLE, false);
     Ok(Value::Quantity(Quantity { unit, ..Quantity::exact(angle, Dimension::ANGLE) }))
 }
