@@ -362,7 +362,7 @@ pub(super) fn last_said(model: &Model, id: FeatureId) -> Option<(Span, u32)> {
         (written.scope == id && written.value.span.source == OWN).then_some(written)
     });
     let last = own.max_by_key(|written| written.value.span.start)?;
-    Some((last.name_span, last.value.span.end))
+    Some((last.name_span, last.end()))
 }
 
 /// A copy's field is set where its source says it.

@@ -57,8 +57,10 @@ impl Increments {
     #[allow(clippy::cast_precision_loss, reason = "counts of steps are small")]
     pub(super) fn at(&self, count: i64) -> Option<f64> {
         if let Some(sizes) = &self.sizes {
-            let nearest = if count < 0 { self.below(self.value) } else { self.below(self.value + HAIR) - 1 };
-            return sizes.get(usize::try_from(i64::try_from(nearest).ok()? + count).ok()?).copied();
+            let below = |value: f64| i64::try_from(self.below(value)).ok();
+            // Below the smallest size sold there is none to count from.
+            let nearest = if count < 0 { below(self.value)? } else { below(self.value + HAIR)? - 1 };
+            return sizes.get(usize::try_from(nearest + count).ok()?).copied();
         }
         let here = self.value / self.step;
         let whole = if count < 0 { (here - HAIR).ceil() } else { (here + HAIR).floor() };
@@ -234,6 +236,8 @@ mod tests {
         let bought = |value| Increments { value, step: 0.1, sizes: sizes.clone(), ..Increments::default() };
         assert_eq!([-1, 1, 2, 3].map(|count| bought(8.0).at(count)), [Some(6.0), Some(10.0), Some(12.0), None]);
         assert_eq!([-2, -1, 1].map(|count| bought(9.0).at(count)), [Some(6.0), Some(8.0), Some(10.0)]);
+        assert_eq!([-1, 1, 2].map(|count| bought(1.0).at(count)), [None, Some(6.0), Some(8.0)]);
+        assert_eq!([-1, 1].map(|count| bought(20.0).at(count)), [Some(12.0), None]);
         assert_eq!(bought(9.0).beyond(1.2, 1), Some(12.0));
         assert_eq!(bought(9.0).beyond(1.2, -1), Some(6.0));
         assert!(bought(9.0).is_least(6.0) && !bought(9.0).is_least(8.0) && bought(9.0).is_most(12.0));

@@ -167,8 +167,9 @@ impl<'s> Prover<'s> {
             return None;
         }
         let variations: Vec<Variation> = changes.iter().map(|change| change.variation.clone()).collect();
-        let Reached { features, findings } = self.recheck.again(model, &variations)?;
-        Some(self.after(&[findings], Some(features.into())))
+        let Reached { features, findings, spends } = self.recheck.again(model, &variations)?;
+        let after = self.after(&[findings], Some(features.into()));
+        Some(After { spends: after.spends || spends, ..after })
     }
 
     fn whole(&self, edits: &[Edit]) -> After {

@@ -138,6 +138,14 @@ pub struct Written {
     pub scope: FeatureId,
 }
 
+impl Written {
+    /// One past the last byte of what belongs to the value, its tolerance class included.
+    #[must_use]
+    pub fn end(&self) -> u32 {
+        self.class.as_ref().map_or(self.value.span.end, |class| class.span.end)
+    }
+}
+
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 enum State {
     Untouched,

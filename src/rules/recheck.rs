@@ -7,10 +7,11 @@ use super::engine;
 use super::finding::Finding;
 use super::library::Library;
 use super::merge::merge;
-use super::permits;
+use super::permits::{self, Permits};
 use super::rule::Rule;
 use super::scope::RuleScope;
-use crate::model::{FeatureId, Model, Variation};
+use crate::model::{Evaluation, FeatureId, Model, Variation, Written};
+use crate::syntax::tree::ExprKind;
 use crate::vocabulary::Act;
 
 /// What every rule found on every feature, and what it read for that.
@@ -26,6 +27,7 @@ pub struct Recheck<'l> {
     by_path: HashMap<String, Vec<FeatureId>>,
     /// Features that others were copied from.
     copied: HashSet<FeatureId>,
+    /// What permits accept, good or not.
     permitted: HashSet<(FeatureId, String)>,
 }
 
@@ -45,6 +47,8 @@ pub struct Reached {
     pub features: Vec<FeatureId>,
     /// What is found on them with the change. What is found on all others is as it was.
     pub findings: Vec<Finding>,
+    /// A permit is needed no more.
+    pub spends: bool,
 }
 
 impl<'l> Recheck<'l> {
@@ -99,8 +103,8 @@ impl<'l> Recheck<'l> {
     }
 
     /// What is found after a change of values; `None` where that cannot be told without inspecting the
-    /// whole sheet: where other things change, where values are at fault, and where permits have a part
-    /// in it.
+    /// whole sheet: where other things change, where values are at fault, and where permits themselves say
+    /// something else.
     pub fn again(&self, model: &mut Model, variations: &[Variation]) -> Option<Reached> {
         if !variations.iter().all(|variation| self.is_of_values(model, variation)) {
             return None;
@@ -111,13 +115,6 @@ impl<'l> Recheck<'l> {
             return None;
         }
         let affected: HashSet<usize> = fields.iter().flat_map(|field| self.readers[*field].iter().copied()).collect();
-        let is_permitted = |pair: &usize| {
-            let Checked { rule, feature, .. } = &self.pairs[*pair];
-            !self.permitted.is_empty() && self.permitted.contains(&(*feature, rule.name.to_string()))
-        };
-        if affected.iter().any(is_permitted) {
-            return None;
-        }
         let features = self.with_twins(model, affected.iter().map(|pair| self.pairs[*pair].feature));
         let found = model.varied(variations, |model| {
             for field in &fields {
@@ -135,10 +132,34 @@ impl<'l> Recheck<'l> {
                     if affected.contains(pair) { check(self.library, rule, model, *feature) } else { before.clone() };
                 found.extend(now.map(|finding| (*feature, finding)));
             }
-            model.take_faults().is_empty().then_some(found)
+            let permitted = self.permit(model, &mut found);
+            (permitted && model.take_faults().is_empty()).then_some(found)
         })?;
+        let spends = affected.iter().any(|pair| self.spends(*pair, &found));
         let findings = merge(self.library, found).into_iter().map(|(_, finding)| finding).collect();
-        Some(Reached { features, findings })
+        Some(Reached { features, findings, spends })
+    }
+
+    /// Applies the sheet's permits to what was found anew: what is as it was keeps its own as well. Whether
+    /// all of them can be.
+    fn permit(&self, model: &Model, found: &mut [(FeatureId, Finding)]) -> bool {
+        let is_meant =
+            |(feature, finding): &(FeatureId, Finding)| self.permitted.contains(&(*feature, finding.rule.clone()));
+        if self.permitted.is_empty() || !found.iter().any(is_meant) {
+            return true;
+        }
+        let mut permits = Permits::of(self.library, model);
+        let known = permits.faults.len();
+        permits.apply(self.library, model, found);
+        permits.faults.len() == known
+    }
+
+    /// Whether what a permit accepts was found before and is found no more.
+    fn spends(&self, pair: usize, found: &[(FeatureId, Finding)]) -> bool {
+        let Checked { rule, feature, found: before } = &self.pairs[pair];
+        before.is_some()
+            && self.permitted.contains(&(*feature, rule.name.to_string()))
+            && !found.iter().any(|(id, finding)| id == feature && finding.rule == *rule.name)
     }
 
     /// Whether a change is one of what single fields say, and of no other field than those it names:
@@ -148,7 +169,8 @@ impl<'l> Recheck<'l> {
             Variation::Number { .. } | Variation::Added { .. } => true,
             Variation::Says { feature, field, .. } => {
                 let written = model.feature(*feature).fields[*field].written.as_ref();
-                written.is_none_or(|written| written.scope == *feature) && !self.copied.contains(feature)
+                let own = |written: &Written| written.scope == *feature && !is_of_others(model, *feature, written);
+                written.is_none_or(own) && !self.copied.contains(feature)
             }
             Variation::Profile { .. } => false,
         }
@@ -163,6 +185,18 @@ impl<'l> Recheck<'l> {
         all.dedup();
         all
     }
+}
+
+/// Whether what is said is made of other values: without it, a name may lose its last use.
+fn is_of_others(model: &Model, feature: FeatureId, written: &Written) -> bool {
+    let evaluation = Evaluation { written_in: Some(written.scope), ..Evaluation::new(model, feature) };
+    let mut found = false;
+    written.value.walk(&mut |part| {
+        if let ExprKind::Path(path) = &part.kind {
+            found |= matches!(evaluation.field_at(path), Ok(Some(_)));
+        }
+    });
+    found
 }
 
 fn check(library: &Library, rule: &Rule, model: &Model, feature: FeatureId) -> Option<Finding> {

@@ -2,6 +2,7 @@
 #![allow(clippy::unwrap_used, clippy::expect_used, reason = "a test may stop where it fails")]
 
 mod commands;
+mod damage;
 mod handbook;
 mod offers;
 mod permits;
