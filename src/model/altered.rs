@@ -32,6 +32,7 @@ impl Model<'_> {
             nested: Cell::new(0),
             specimen: self.specimen,
             draws: RefCell::default(),
+            draw: Cell::new(0),
             touched: Cell::new(false),
             trail: RefCell::default(),
         };

@@ -28,6 +28,7 @@ pub fn bind<'v>(vocabulary: &'v Vocabulary, body: Body, id: SourceId, importer: 
         nested: Cell::new(0),
         specimen: false,
         draws: RefCell::default(),
+        draw: Cell::new(0),
         touched: Cell::new(false),
         trail: RefCell::default(),
     };

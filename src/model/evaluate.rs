@@ -25,7 +25,7 @@ impl Failure {
 }
 
 /// Whether dimensions are meant as drawn or as the machine makes them.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Mode {
     /// As drawn.
     Drawn,
@@ -297,7 +297,8 @@ impl<'m, 'v> Evaluation<'m, 'v> {
         let calculated =
             field.written.as_ref().is_some_and(|written| matches!(written.value.kind, ValueKind::Plain(_)));
         if calculated && !self.model.is_drawn(id) {
-            return self.model.written_value(id, field, self.mode);
+            let key = (id, index, self.mode);
+            return self.model.while_drawn(key, || self.model.written_value(id, field, self.mode));
         }
         self.moved(value)
     }

@@ -29,7 +29,7 @@ pub use value::{Margin, Value};
 pub use vary::Variation;
 
 use std::cell::{Cell, OnceCell, RefCell};
-use std::collections::HashSet;
+use std::collections::{HashMap, HashSet};
 use std::rc::Rc;
 
 use crate::fault::Fault;
@@ -68,11 +68,21 @@ pub struct Model<'v> {
     depth: Cell<usize>,
     nested: Cell<usize>,
     specimen: bool,
-    draws: RefCell<Option<Vec<f64>>>,
+    draws: RefCell<Option<Draw>>,
+    /// How often inputs were moved: what was worked out at one place of them is not taken for another.
+    draw: Cell<u64>,
     /// Whether a changed value was read; see [`Model::noticing`].
     touched: Cell<bool>,
     /// Who reads whom; see [`Model::follow`].
     trail: RefCell<Option<trail::Trail>>,
+}
+
+/// Inputs moved, and what was worked out so far where they are.
+#[derive(Debug)]
+struct Draw {
+    number: u64,
+    by: Vec<f64>,
+    calculated: HashMap<(FeatureId, usize, Mode), Result<Value, Failure>>,
 }
 
 /// A block of a sheet.
@@ -232,7 +242,9 @@ impl<'v> Model<'v> {
     /// Evaluates with every input moved by so many of its standard uncertainties, by input; those
     /// beyond the list stay where they are.
     pub fn with_draws<T>(&self, draws: Vec<f64>, evaluate: impl FnOnce() -> T) -> T {
-        let before = self.draws.replace(Some(draws));
+        let number = self.draw.get() + 1;
+        self.draw.set(number);
+        let before = self.draws.replace(Some(Draw { number, by: draws, calculated: HashMap::new() }));
         let result = evaluate();
         self.draws.replace(before);
         result
@@ -246,17 +258,40 @@ impl<'v> Model<'v> {
         result
     }
 
-    /// Whether evaluation runs with moved inputs, so that nothing may be remembered from it.
+    /// Whether evaluation runs with moved inputs.
     #[must_use]
     pub fn is_drawing(&self) -> bool {
         self.draws.borrow().is_some()
     }
 
+    /// A number for the place of the inputs, while they are moved; another one for every other place.
+    #[must_use]
+    pub fn draw_number(&self) -> Option<u64> {
+        self.draws.borrow().as_ref().map(|draw| draw.number)
+    }
+
+    /// A calculated value where the inputs are moved to: worked out once, however many names lead to it.
+    fn while_drawn(
+        &self,
+        key: (FeatureId, usize, Mode),
+        work_out: impl FnOnce() -> Result<Value, Failure>,
+    ) -> Result<Value, Failure> {
+        let known = self.draws.borrow().as_ref().and_then(|draw| draw.calculated.get(&key).cloned());
+        if let Some(known) = known {
+            return known;
+        }
+        let result = work_out();
+        if let Some(draw) = self.draws.borrow_mut().as_mut() {
+            draw.calculated.insert(key, result.clone());
+        }
+        result
+    }
+
     /// A quantity where the draws put it; as it is without draws.
     fn moved(&self, quantity: Quantity) -> Quantity {
         let draws = self.draws.borrow();
-        let Some(draws) = draws.as_ref() else { return quantity };
-        let by = |term: &Term| term.amount * draws.get(term.input.0 as usize).copied().unwrap_or(0.0);
+        let Some(draw) = draws.as_ref() else { return quantity };
+        let by = |term: &Term| term.amount * draw.by.get(term.input.0 as usize).copied().unwrap_or(0.0);
         let shift: f64 = quantity.terms.iter().map(by).sum();
         Quantity { value: quantity.value + shift, ..quantity.frozen() }
     }

@@ -24,6 +24,7 @@ pub fn specimen(vocabulary: &Vocabulary) -> Model<'_> {
         nested: Cell::new(0),
         specimen: true,
         draws: RefCell::default(),
+        draw: Cell::new(0),
         touched: std::cell::Cell::new(false),
         trail: RefCell::default(),
     };

@@ -14,6 +14,8 @@ pub(super) struct RuleScope<'a, 'v> {
     model: &'a Model<'v>,
     feature: FeatureId,
     steps: RefCell<Vec<Step>>,
+    /// The steps where inputs are moved to, with the number of that place.
+    drawn: RefCell<Vec<Option<(u64, Result<Value, Failure>)>>>,
 }
 
 #[derive(Clone)]
@@ -25,7 +27,8 @@ enum Step {
 
 impl<'a, 'v> RuleScope<'a, 'v> {
     pub(super) fn new(rule: &'a Rule, model: &'a Model<'v>, feature: FeatureId) -> Self {
-        Self { rule, model, feature, steps: RefCell::new(vec![Step::Untouched; rule.steps.len()]) }
+        let steps = RefCell::new(vec![Step::Untouched; rule.steps.len()]);
+        Self { rule, model, feature, steps, drawn: RefCell::default() }
     }
 
     pub(super) fn evaluation(&'a self) -> Evaluation<'a, 'v> {
@@ -33,8 +36,8 @@ impl<'a, 'v> RuleScope<'a, 'v> {
     }
 
     fn step(&self, index: usize) -> Result<Value, Failure> {
-        if self.model.is_drawing() {
-            return self.work_out(index);
+        if let Some(draw) = self.model.draw_number() {
+            return self.drawn_step(index, draw);
         }
         match self.steps.borrow()[index].clone() {
             Step::Done(known) => return known,
@@ -44,6 +47,20 @@ impl<'a, 'v> RuleScope<'a, 'v> {
         self.steps.borrow_mut()[index] = Step::Running;
         let result = self.work_out(index);
         self.steps.borrow_mut()[index] = Step::Done(result.clone());
+        result
+    }
+
+    fn drawn_step(&self, index: usize, draw: u64) -> Result<Value, Failure> {
+        let known = self.drawn.borrow().get(index).cloned().flatten();
+        if let Some((at, result)) = known
+            && at == draw
+        {
+            return result;
+        }
+        let result = self.work_out(index);
+        let mut drawn = self.drawn.borrow_mut();
+        drawn.resize(self.rule.steps.len(), None);
+        drawn[index] = Some((draw, result.clone()));
         result
     }
 
