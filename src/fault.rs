@@ -58,10 +58,15 @@ impl Fault {
 /// The candidate nearest to a mistyped word, if one is near enough to be meant: few letters apart, or
 /// the only one that begins like it.
 pub fn nearest<'a>(word: &str, candidates: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
+    if word.len() > LONGEST {
+        return None;
+    }
     let small = word.to_lowercase().replace('_', "-");
     let limit = (word.chars().count() / 3).clamp(1, 3);
     let distance = |candidate: &str| match candidate.eq_ignore_ascii_case(&small) {
         true => 0,
+        // Each letter has at most four bytes.
+        false if candidate.len().abs_diff(word.len()) > 4 * limit => usize::MAX,
         false if small == word => strsim::damerau_levenshtein(word, candidate),
         false => strsim::damerau_levenshtein(word, candidate).min(strsim::damerau_levenshtein(&small, candidate)),
     };
@@ -80,6 +85,9 @@ pub fn nearest<'a>(word: &str, candidates: impl IntoIterator<Item = &'a str>) ->
     }
     near.map(|(_, candidate)| candidate).or(begins.filter(|_| beginning == 1))
 }
+
+/// What is longer, in bytes, is no mistyped word; comparing two such takes as long as both together squared.
+const LONGEST: usize = 128;
 
 /// Letters in common from which on a shortened word is taken for the long one.
 const BEGINNING: usize = 3;

@@ -30,6 +30,7 @@ impl Model<'_> {
             inputs: RefCell::default(),
             depth: Cell::new(0),
             nested: Cell::new(0),
+            suggested: Cell::new(0),
             specimen: self.specimen,
             draws: RefCell::default(),
             draw: Cell::new(0),

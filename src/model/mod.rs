@@ -50,6 +50,8 @@ pub mod limits {
     pub const CHAIN: usize = 64;
     /// Sheets that one sheet uses, directly or through others.
     pub const IMPORTS: usize = 64;
+    /// Unknown names of which it is looked for what they could mean: each is compared with all that are known.
+    pub const SUGGESTIONS: usize = 100;
 }
 
 /// Names one feature of a [`Model`].
@@ -67,6 +69,8 @@ pub struct Model<'v> {
     inputs: RefCell<Inputs>,
     depth: Cell<usize>,
     nested: Cell<usize>,
+    /// How many unknown names it was looked for what they could mean.
+    suggested: Cell<usize>,
     specimen: bool,
     draws: RefCell<Option<Draw>>,
     /// How often inputs were moved: what was worked out at one place of them is not taken for another.

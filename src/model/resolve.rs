@@ -160,7 +160,7 @@ impl Evaluation<'_, '_> {
     fn unknown(&self, name: &Name, path: &Path) -> Fault {
         let message = format!("nothing here is called `{}`", name.text);
         let fault = Fault::new("unknown-name", name.span, message).label("unknown name");
-        if self.asks_only() {
+        if self.asks_only() || !self.model.may_suggest() {
             return fault;
         }
         if let Some((left, right)) = self.looks_like_subtraction(&name.text) {
@@ -228,7 +228,7 @@ impl Evaluation<'_, '_> {
             path => format!("`{path}`"),
         };
         let message = format!("{whose} ({}) has nothing called `{}`", feature.block.name, name.text);
-        if self.asks_only() {
+        if self.asks_only() || !self.model.may_suggest() {
             return Fault::new("unknown-name", name.span, message);
         }
         let known = self.names_in(id);
@@ -245,6 +245,12 @@ impl Evaluation<'_, '_> {
 }
 
 impl Model<'_> {
+    /// Whether to look for what another unknown name could mean.
+    fn may_suggest(&self) -> bool {
+        self.suggested.set(self.suggested.get() + 1);
+        self.suggested.get() <= super::limits::SUGGESTIONS
+    }
+
     /// The block at the top of the sheet that goes by a title in quotes instead of a name.
     pub(super) fn titled(&self, title: &str, at: Span) -> Result<FeatureId, Failure> {
         let titles = || self.ids().filter(|(id, _)| self.has_title(*id));

@@ -22,6 +22,7 @@ pub fn specimen(vocabulary: &Vocabulary) -> Model<'_> {
         inputs: RefCell::default(),
         depth: Cell::new(0),
         nested: Cell::new(0),
+        suggested: Cell::new(0),
         specimen: true,
         draws: RefCell::default(),
         draw: Cell::new(0),
