@@ -112,7 +112,7 @@ fn weigh(changes: &Changes, verdict: &Verdict) -> Worth {
 fn keeps(kept: &str, path: &str) -> bool {
     kept == path
         || path.strip_prefix(kept).is_some_and(|rest| rest.starts_with('.'))
-        || kept == "up" && path.ends_with(".up")
+        || kept == "up" && path.rsplit('.').next() == Some("up")
 }
 
 /// Whether a value is where it is wanted; nothing where it goes the right way, or cannot be told.

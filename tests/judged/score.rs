@@ -70,10 +70,9 @@ fn judge_bad(sheet: &Path, verdict: &Verdict) -> Result<(Outcome, String), Strin
     let (outcome, found) = matched(&findings, verdict);
     let all = || findings.iter().map(Finding::shown).collect::<Vec<_>>().join(" | ");
     let mut why = found.map_or_else(|| format!("expected {:?}; found {}", verdict.expected, all()), Finding::shown);
-    if !verdict.wanted.is_empty() || !verdict.keep.is_empty() {
-        if let (Outcome::HarmfulMend, harm) = mends::judge(sheet, verdict)? {
-            why = format!("{why} | HARMFUL MEND (not counted): {harm}");
-        }
+    let judged_mends = !verdict.wanted.is_empty() || !verdict.keep.is_empty();
+    if judged_mends && let (Outcome::HarmfulMend, harm) = mends::judge(sheet, verdict)? {
+        why = format!("{why} | HARMFUL MEND (not counted): {harm}");
     }
     Ok((outcome, why))
 }

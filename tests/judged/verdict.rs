@@ -104,10 +104,9 @@ pub fn number(value: &str) -> Option<f64> {
     let at = value.find(|c: char| c.is_alphabetic() || c == '%').unwrap_or(value.len());
     let scale = match value[at..].trim() {
         "" | "mm" | "deg" | "N" | "MPa" | "Nmm" | "degC" => 1.0,
-        "um" => 1e-3,
         "cm" => 10.0,
         "m" | "kN" | "Nm" | "GPa" => 1000.0,
-        "kPa" => 1e-3,
+        "um" | "kPa" => 1e-3,
         "in" => 25.4,
         "%" => 0.01,
         _ => return None,
