@@ -67,7 +67,7 @@ fn attempt(arguments: &Arguments, Opened { text, root, library }: Opened) -> Res
         }
     };
     if let (Some(file), Some(picture)) = (&arguments.svg, picture) {
-        output::save(file, &picture?)?;
+        output::save(file, &picture)?;
     }
     Ok(print(&words).map_or_else(|code| code, |()| GO))
 }

@@ -58,6 +58,16 @@ impl Drawing {
         self.element("line", &[("x1", &x1), ("y1", &y1), ("x2", &x2), ("y2", &y2), ("class", &class)]);
     }
 
+    /// A line through points.
+    pub(super) fn path(&mut self, through: &[(f64, f64)], class: &str) {
+        self.element("polyline", &[("points", &points(through)), ("class", &class)]);
+    }
+
+    pub(super) fn rectangle(&mut self, at: (f64, f64), size: (f64, f64), class: &str) {
+        let [x, y, width, height] = [at.0, at.1, size.0, size.1].map(rounded);
+        self.element("rect", &[("x", &x), ("y", &y), ("width", &width), ("height", &height), ("class", &class)]);
+    }
+
     pub(super) fn polygon(&mut self, corners: &[(f64, f64)], class: &str) {
         self.element("polygon", &[("points", &points(corners)), ("class", &class)]);
     }
@@ -86,10 +96,10 @@ impl Drawing {
 }
 
 /// Attributes that make a drawing one picture with a name for screen readers.
-pub(super) const ROLE: &str = "role=\"img\" aria-labelledby=\"title description\"";
+const ROLE: &str = "role=\"img\" aria-labelledby=\"title description\"";
 
 /// The name and the description, first in the file.
-pub(super) fn head(title: &str, description: &str) -> String {
+fn head(title: &str, description: &str) -> String {
     format!(
         "<title id=\"title\">{}</title>\n<desc id=\"description\">{}</desc>\n",
         escaped(title),

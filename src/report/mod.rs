@@ -2,11 +2,13 @@
 
 mod drawing;
 mod json;
+mod labels;
 mod ledger;
 mod lines;
 mod orient;
 mod orient_svg;
 mod plain;
+mod plot;
 pub mod reference;
 mod region_svg;
 mod terminal;

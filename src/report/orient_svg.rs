@@ -2,7 +2,7 @@
 
 use super::drawing::{Drawing, points};
 use super::orient::{names, shares_place, unsupported};
-use super::window_svg::shortened;
+use super::plot::shortened;
 use crate::geometry::{Vector, angle, dot, reach};
 use crate::orient::{Lying, Way, Ways, level_directions};
 use crate::quantity::number;

@@ -1,87 +1,59 @@
 //! Windows over two fields as pictures: where the sheet may be, and the edge of every rule that stops.
 
-use plotters::prelude::*;
-use plotters::style::text_anchor::{HPos, VPos};
-
-use super::window_svg::{
-    Area, Chart, INK, LABELS, LINES, WIDE, along, axis_name, failed, heading, key, label_ends, last_name, named, shade,
-    text_style,
-};
-use crate::quantity::number;
+use super::labels::{self, Label};
+use super::plot::{Axis, FRAME, Plot, key, shade};
+use super::window_svg::{LINES, along, last_name};
 use crate::rules::Level;
 use crate::window::{Moved, Region, RuleArea};
 
 /// The allowed region of two fields, with the edge of every rule that stops.
-///
-/// # Errors
-/// Where the plotting library cannot draw it.
-pub fn region_svg(region: &Region) -> Result<String, String> {
-    let mut svg = String::new();
-    draw_region(&mut svg, region).map_err(failed)?;
+#[must_use]
+pub fn region_svg(region: &Region) -> String {
     let [across, upward] = &region.moved;
     let title = format!("Where {} and {} may be", across.path, upward.path);
-    Ok(named(&svg, &title, &describe_region(region)))
+    draw_region(region).finish(&title, &describe_region(region))
 }
 
-fn draw_region(svg: &mut String, region: &Region) -> Result<(), Box<dyn std::error::Error>> {
-    let root = SVGBackend::with_string(svg, WIDE).into_drawing_area();
-    root.fill(&WHITE)?;
+fn draw_region(region: &Region) -> Plot {
     let [across, upward] = &region.moved;
-    let title = format!("{} and {}: what may be", across.path, upward.path);
-    heading(&root, &title)?;
-    let shown = |moved: &Moved| moved.range.shown(moved.range.from)..moved.range.shown(moved.range.to);
-    let mut chart = ChartBuilder::on(&root)
-        .margin_top(48)
-        .margin_left(14)
-        .margin_right(LABELS)
-        .margin_bottom(16)
-        .x_label_area_size(44)
-        .y_label_area_size(64)
-        .build_cartesian_2d(shown(across), shown(upward))?;
-    cells(&mut chart, region)?;
-    chart
-        .configure_mesh()
-        .disable_mesh()
-        .x_desc(axis_name(across))
-        .y_desc(axis_name(upward))
-        .x_label_formatter(&|value| number(*value))
-        .y_label_formatter(&|value| number(*value))
-        .label_style(("sans-serif", 13))
-        .axis_desc_style(("sans-serif", 14))
-        .draw()?;
+    let heading = format!("{} and {}: what may be", across.path, upward.path);
+    let mut plot = Plot::new(&heading, Axis::of(across), Axis::of(upward));
+    cells(&mut plot, region);
+    plot.axes();
     let (mut ends, mut drawn) = (Vec::new(), Vec::new());
     for (index, area) in region.rules.iter().filter(|area| area.share(Level::Stop) > 0.0).take(LINES).enumerate() {
-        let width = if index % 2 == 0 { 3 } else { 2 };
         let edge = edges(region, area);
-        chart.draw_series(edge.iter().map(|(a, b)| PathElement::new(vec![*a, *b], INK.stroke_width(width))))?;
-        drawn.extend(edge.iter().flat_map(|(a, b)| along(*a, *b)).map(|at| chart.backend_coord(&at)));
+        for (a, b) in &edge {
+            let (from, to) = (plot.at(*a), plot.at(*b));
+            plot.drawing.line(from, to, if index % 2 == 0 { "border0" } else { "border1" });
+        }
+        drawn.extend(edge.iter().flat_map(|(a, b)| along(*a, *b)).map(|at| plot.at(at)));
         // The highest point of the edge carries the label.
         if let Some(end) = edge.iter().flat_map(|(a, b)| [*a, *b]).max_by(|a, b| a.1.total_cmp(&b.1)) {
-            ends.push((format!("{}, {}", area.rule, last_name(&area.about)), chart.backend_coord(&end)));
+            ends.push(Label { text: format!("{}, {}", area.rule, last_name(&area.about)), end: plot.at(end) });
         }
     }
-    let right = chart.backend_coord(&(across.range.shown(across.range.to), 0.0)).0;
-    label_ends(&root, ends, &drawn, right)?;
-    if let Some((x, y)) = across.range.now.zip(upward.range.now) {
-        let inside =
-            (across.range.from..=across.range.to).contains(&x) && (upward.range.from..=upward.range.to).contains(&y);
-        if inside {
-            let at = chart.backend_coord(&(across.range.shown(x), upward.range.shown(y)));
-            root.draw(&Circle::new(at, 7, WHITE.filled()))?;
-            root.draw(&Circle::new(at, 7, INK.stroke_width(2)))?;
-            root.draw(&Circle::new(at, 2, INK.filled()))?;
-            let behind = [(at.0 + 9, at.1 - 8), (at.0 + 38, at.1 + 8)];
-            root.draw(&Rectangle::new(behind, WHITE.mix(0.85).filled()))?;
-            root.draw(&Text::new("now", (at.0 + 11, at.1), text_style(13, INK, HPos::Left, VPos::Center)))?;
-        }
+    labels::place(ends, &drawn).draw(&mut plot);
+    now(&mut plot, region);
+    legend(&mut plot, region);
+    plot
+}
+
+/// Where the sheet is.
+fn now(plot: &mut Plot, region: &Region) {
+    let [across, upward] = region.moved.each_ref().map(|moved| &moved.range);
+    let Some((x, y)) = across.now.zip(upward.now) else { return };
+    if (across.from..=across.to).contains(&x) && (upward.from..=upward.to).contains(&y) {
+        let at = plot.at((across.shown(x), upward.shown(y)));
+        plot.drawing.circle(at, 7.0, "thick");
+        plot.drawing.circle(at, 2.0, "tip");
+        plot.drawing.rectangle((at.0 + 9.0, at.1 - 8.0), (30.0, 16.0), "paper");
+        plot.drawing.text((at.0 + 11.0, at.1 + 4.5), "", "now");
     }
-    legend(&root, right, region)?;
-    root.present()?;
-    Ok(())
 }
 
 /// Rows of cells with one state, each as one rectangle around its points.
-fn cells(chart: &mut Chart, region: &Region) -> Result<(), Box<dyn std::error::Error>> {
+fn cells(plot: &mut Plot, region: &Region) {
     let [across, upward] = &region.moved;
     let border = |values: &[f64], index: usize, next: bool| {
         let other = if next { values.get(index + 1) } else { index.checked_sub(1).map(|before| &values[before]) };
@@ -89,6 +61,10 @@ fn cells(chart: &mut Chart, region: &Region) -> Result<(), Box<dyn std::error::E
     };
     for row in 0..region.values[1].len() {
         let (low, high) = (border(&region.values[1], row, false), border(&region.values[1], row, true));
+        let corners = |first: usize, last: usize| {
+            let (left, right) = (border(&region.values[0], first, false), border(&region.values[0], last, true));
+            [(across.range.shown(left), upward.range.shown(low)), (across.range.shown(right), upward.range.shown(high))]
+        };
         let mut column = 0;
         while column < region.values[0].len() {
             let state = region.state(column, row);
@@ -96,25 +72,14 @@ fn cells(chart: &mut Chart, region: &Region) -> Result<(), Box<dyn std::error::E
             while column + 1 < region.values[0].len() && region.state(column + 1, row) == state {
                 column += 1;
             }
-            let (left, right) = (border(&region.values[0], first, false), border(&region.values[0], column, true));
-            let corners = [
-                (across.range.shown(left), upward.range.shown(low)),
-                (across.range.shown(right), upward.range.shown(high)),
-            ];
-            chart.draw_series(std::iter::once(Rectangle::new(corners, shade(state).filled())))?;
+            plot.cell(corners(first, column), shade(state));
             column += 1;
         }
         // Struck through where a rule that may stop it could not be checked.
         for column in (0..region.values[0].len()).filter(|column| is_open(region, *column, row)) {
-            let (left, right) = (border(&region.values[0], column, false), border(&region.values[0], column, true));
-            let stroke = [
-                (across.range.shown(left), upward.range.shown(low)),
-                (across.range.shown(right), upward.range.shown(high)),
-            ];
-            chart.draw_series(std::iter::once(PathElement::new(stroke, INK.stroke_width(1))))?;
+            plot.line(&corners(column, column), "strike");
         }
     }
-    Ok(())
 }
 
 /// Whether nothing stops at a column and a row, as far as it could be checked there.
@@ -160,23 +125,20 @@ fn edges(region: &Region, area: &RuleArea) -> Vec<Edge> {
     edges
 }
 
-fn legend(root: &Area, right: i32, region: &Region) -> Result<(), Box<dyn std::error::Error>> {
+fn legend(plot: &mut Plot, region: &Region) {
     let states = [Some(None), Some(Some(Level::Note)), Some(Some(Level::Care)), Some(Some(Level::Stop)), None];
-    #[allow(clippy::cast_possible_wrap, reason = "a few hundred pixels")]
-    let mut top = WIDE.1 as i32 - 106;
+    let (left, mut top) = (FRAME[2] + 18.0, FRAME[3] - 10.0);
     let (columns, rows) = (region.values[0].len(), region.values[1].len());
     if (0..rows).any(|row| (0..columns).any(|column| is_open(region, column, row))) {
-        let (left, above) = (right + 18, top - 18);
-        root.draw(&Rectangle::new([(left, above), (left + 22, above + 14)], INK.stroke_width(1)))?;
-        root.draw(&PathElement::new(vec![(left, above + 14), (left + 22, above)], INK.stroke_width(1)))?;
-        let style = text_style(13, INK, HPos::Left, VPos::Center);
-        root.draw(&Text::new("a rule could not be checked", (left + 28, above + 7), style))?;
+        let above = top - 18.0;
+        plot.drawing.rectangle((left, above), (22.0, 14.0), "thin");
+        plot.drawing.line((left, above + 14.0), (left + 22.0, above), "strike");
+        plot.drawing.text((left + 28.0, above + 11.5), "", "a rule could not be checked");
     }
     for state in states {
-        key(root, (right + 18, top), state)?;
-        top += 18;
+        key(&mut plot.drawing, (left, top), state);
+        top += 18.0;
     }
-    Ok(())
 }
 
 fn describe_region(region: &Region) -> String {
