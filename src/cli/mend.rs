@@ -16,6 +16,7 @@ use super::{FINDINGS, GO, MENDED, TROUBLE, files};
 use crate::inspect::inspect;
 use crate::mend::{Advice, Choice, Ended, Pick, Repeated, Sheet, repeat};
 use crate::model::{Model, bind};
+use crate::report;
 use crate::rules::{Date, Finding, Library};
 use crate::syntax;
 
@@ -182,7 +183,7 @@ fn finish(file: &File, result: &Repeated, arguments: &Arguments) -> u8 {
 /// What remains, and what could still be done about it.
 fn tell(name: &str, finding: &Finding, advice: Option<&Advice>) {
     let permitted = if finding.permitted.is_some() { " (permitted)" } else { "" };
-    talk(&format!("{name}: remains: {}{permitted}: {} [{}]", finding.level, finding.message, finding.rule));
+    talk(&format!("{name}: remains: {}{permitted}: {} [{}]", finding.level, report::message(finding), finding.rule));
     let Some(advice) = advice else { return };
     for line in advice.note().lines() {
         talk(&format!("{name}:   {line}"));

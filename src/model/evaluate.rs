@@ -1,7 +1,7 @@
 //! Expressions to values. One evaluator serves sheets, data files and rules.
 
 use super::function::{self, CallError};
-use super::{FeatureId, Field, Margin, Model, State, Value, limits};
+use super::{FeatureId, Field, Margin, Model, State, Value, Written, limits};
 use crate::fault::{Fault, did_you_mean};
 use crate::quantity::{ArithmeticError, Quantity, UNITS, Unit};
 use crate::source::Span;
@@ -293,9 +293,10 @@ impl<'m, 'v> Evaluation<'m, 'v> {
         if !self.model.is_drawing() {
             return Ok(value);
         }
-        // A calculation is worked out anew from its moved inputs; what is drawn on a part stays.
-        let calculated =
-            field.written.as_ref().is_some_and(|written| matches!(written.value.kind, ValueKind::Plain(_)));
+        // A calculation is worked out anew from its moved inputs; what is drawn on a part stays, and a tolerance class is
+        // an input of its own.
+        let plain = |written: &Written| written.class.is_none() && matches!(written.value.kind, ValueKind::Plain(_));
+        let calculated = field.written.as_ref().is_some_and(plain);
         if calculated && !self.model.is_drawn(id) {
             let key = (id, index, self.mode);
             return self.model.while_drawn(key, || self.model.written_value(id, field, self.mode));

@@ -85,7 +85,7 @@ impl<'v> Model<'v> {
         Ok(found)
     }
 
-    fn profile_value(&self, id: FeatureId, field: &Field) -> Option<&'v crate::pack::Formula> {
+    pub(super) fn profile_value(&self, id: FeatureId, field: &Field) -> Option<&'v crate::pack::Formula> {
         let feature = self.feature(id);
         let section = feature.block.profile.as_deref()?;
         let name = feature.profile.as_deref()?;

@@ -3,7 +3,8 @@
 use super::evaluate::{Failure, Mode};
 use super::{FeatureId, Field, Model, Value};
 use crate::geometry::{Vector, alignment};
-use crate::quantity::{Input, Quantity};
+use crate::pack::{BUILT_IN, Formula};
+use crate::quantity::{Input, InputKind, Quantity};
 use crate::vocabulary::{Block, FieldKind, Makes};
 
 /// The machine's kinds of deviation in one dimension: kind, share of its bias, share of its spread.
@@ -133,14 +134,28 @@ impl<'v> Model<'v> {
             return Ok(result);
         }
         let label = format!("machine's {} spread on {}", main.0, self.field_path(id, field));
-        let input = Input::scatter(label, spread, Some(self.place_of(id, field)));
+        let own = self.is_own(id, &format!("{}-spread", main.0));
+        let input = Input::scatter(label, spread, Some(self.place_of(id, field)), InputKind::Scatter).owned(own);
         Ok(result.without(&drawn).with_input(self.add_input(input), spread))
+    }
+
+    /// Whether a value of the machine that applies to a feature is the author's own, from the sheet or the project.
+    fn is_own(&self, id: FeatureId, name: &str) -> bool {
+        let Some((machine, field)) = self.machine(id).and_then(|id| Some((id, self.field(id, name)?))) else {
+            return false;
+        };
+        let of_profile = |formula: &Formula| formula.span().source != BUILT_IN;
+        field.written.is_some() || self.profile_value(machine, field).is_some_and(of_profile)
+    }
+
+    /// The machine that applies to a feature.
+    fn machine(&self, id: FeatureId) -> Option<FeatureId> {
+        self.outward(id).find_map(|id| self.feature(id).children.first(is_machine))
     }
 
     /// A value of the machine that applies to a feature; `None` where no machine is named.
     fn machine_value(&self, id: FeatureId, name: &str) -> Result<Option<Quantity>, Failure> {
-        let is_machine = |block: &Block| block.profile.as_deref() == Some("machines");
-        let machine = self.outward(id).find_map(|id| self.feature(id).children.first(is_machine));
+        let machine = self.machine(id);
         let Some((machine, field)) = machine.and_then(|id| Some((id, self.field(id, name)?))) else {
             // One that was meant, on a line at fault, is not none.
             let is_meant = |block: &&Block| is_machine(block);
@@ -187,6 +202,10 @@ fn deviations(makes: Makes, direction: Option<Vector>, up: Option<Vector>) -> De
 /// Shares this small are rounding.
 fn clean(share: f64) -> f64 {
     if share < 1e-12 { 0.0 } else { share }
+}
+
+fn is_machine(block: &Block) -> bool {
+    block.profile.as_deref() == Some("machines")
 }
 
 fn is_calculation(field: &Field) -> bool {

@@ -4,7 +4,8 @@ use super::evaluate::Failure;
 use super::field_value::{Conversion, Outcome, Reach, bare_of, impossible, mismatch, plain};
 use super::{Model, Value};
 use crate::fault::{Fault, did_you_mean};
-use crate::quantity::{Dimension, Input, Quantity, Shape, Unit, mean_of};
+use crate::pack::BUILT_IN;
+use crate::quantity::{Dimension, Input, InputKind, Quantity, Shape, Unit, mean_of};
 use crate::source::Span;
 use crate::syntax::tree::{self, Expr, ExprKind, Name, ValueKind};
 
@@ -74,7 +75,11 @@ impl Conversion<'_, '_> {
         let middle = Quantity { unit: drawn.unit.or(middle.unit), ..middle };
         let label = self.input_label("tolerance of");
         let standard = half / self.sigmas();
-        Ok(self.with(middle, Input { label, standard, shape: Shape::Normal, bound: half, at: Some(at) }))
+        let own = at.source != BUILT_IN;
+        let is_stated = self.evaluation.model.feature(self.evaluation.feature).profile.is_none();
+        let kind = if own && is_stated { InputKind::Tolerance } else { InputKind::Profile };
+        let input = Input { label, standard, shape: Shape::Normal, bound: half, at: Some(at), kind, own };
+        Ok(self.with(middle, input))
     }
 
     /// How many standard deviations the sheet's tolerances stand for.
@@ -111,10 +116,12 @@ impl Conversion<'_, '_> {
             let half = limits.first().map_or(0.0, |(_, half_width)| *half_width);
             self.check_reach(&Reach::Limit(&mean), mean.value - half, mean.value + half, at)?;
         }
-        let scattered = Input::scatter(self.input_label("scatter of the readings of"), scatter, Some(at));
+        let scattered =
+            Input::scatter(self.input_label("scatter of the readings of"), scatter, Some(at), InputKind::Readings);
         let mut result = self.with(mean, scattered);
         for (what, half_width) in limits {
-            result = self.with(result, Input::bounded(self.input_label(what), half_width, Some(at)));
+            result =
+                self.with(result, Input::bounded(self.input_label(what), half_width, Some(at), InputKind::Instrument));
         }
         Ok(result)
     }
@@ -174,7 +181,8 @@ impl Conversion<'_, '_> {
         }
         self.check_reach(&Reach::Between(&low_value), low_value.value, high_value.value, at)?;
         let middle = Quantity { value: f64::midpoint(low_value.value, high_value.value), ..low_value };
-        Ok(self.with(middle, Input::bounded(self.input_label("bounds of"), width.value / 2.0, Some(at))))
+        let label = self.input_label("bounds of");
+        Ok(self.with(middle, Input::bounded(label, width.value / 2.0, Some(at), InputKind::Bounds)))
     }
 
     fn input_label(&self, what: &str) -> String {

@@ -13,7 +13,7 @@ pub use rank::{Behind, Score};
 
 use crate::geometry::{Vector, reach};
 use crate::model::{Change, FeatureId, Model, Value};
-use crate::rules::{Aspect, Level, Library, Pair, PairStanding, dependent_pairs, pair_standings};
+use crate::rules::{Aspect, Finding, Level, Library, Pair, PairStanding, dependent_pairs, pair_standings};
 
 /// The field of a part that says which way up it prints.
 const UP: &str = "up";
@@ -111,7 +111,7 @@ impl Way {
 }
 
 /// A finding that depends on the way up.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone)]
 pub struct Trouble {
     /// The rule.
     pub rule: String,
@@ -123,10 +123,20 @@ pub struct Trouble {
     pub about: String,
     /// The part's own feature that it is about or lies in; the part itself for its whole.
     pub whose: FeatureId,
-    /// The finding in words.
-    pub message: String,
+    /// The finding itself.
+    pub finding: Finding,
     /// Whether the sheet permits it.
     pub permitted: bool,
+}
+
+/// Two ways up have the same trouble where it reads the same.
+impl PartialEq for Trouble {
+    fn eq(&self, other: &Self) -> bool {
+        let known =
+            |trouble: &Self| (trouble.level, trouble.aspect, trouble.whose, trouble.permitted, trouble.finding.likely);
+        known(self) == known(other)
+            && (&self.rule, &self.about, &self.finding.message) == (&other.rule, &other.about, &other.finding.message)
+    }
 }
 
 /// How much room a feature has before a rule about its strength fails.
@@ -194,7 +204,7 @@ fn judged(
                 aspect: aspect(standing.pair),
                 about: finding.about.clone(),
                 whose: owner(model, part, standing.pair.feature),
-                message: finding.message.clone(),
+                finding: finding.clone(),
                 permitted: finding.permitted.is_some(),
             })
         })

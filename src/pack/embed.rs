@@ -112,8 +112,9 @@ fn formulas(packs: &[(String, schema::RawPack)]) -> postcard::Result<(Read, Read
         let judged = chances.chain(&pack.steps.0).map(|(_, judged)| &judged.value);
         let whole = rules.chain(fields).chain(judged).map(|text| (&*text.value, 0..text.value.len()));
         let messages =
-            pack.rules.0.iter().flat_map(|(_, rule)| std::iter::once(&rule.says).chain(&rule.doubts).chain(&rule.help));
-        let braced = messages.flat_map(|text| braces::braced(&text.value).map(|braced| (&*text.value, braced.formula)));
+            pack.rules.0.iter().flat_map(|(_, rule)| [&rule.says, &rule.doubts, &rule.help]).flat_map(|said| &said.0);
+        let braced =
+            messages.flat_map(|(_, text)| braces::braced(&text.value).map(|braced| (&*text.value, braced.formula)));
         for (text, part) in whole.chain(braced) {
             let Ok(expression) = syntax::expression(&text[part.clone()], BUILT_IN, &origin) else { continue };
             expressions.extend(place(text, part).zip(Some(postcard::to_stdvec(&expression)?)));

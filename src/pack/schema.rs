@@ -1,7 +1,7 @@
 //! The shape of pack files, as serde sees it. The build script reads the built-in pack with these
 //! same types, so this file names nothing else of the crate but [`Words`].
 
-use serde::de::{Deserializer, MapAccess, Visitor};
+use serde::de::{Deserializer, IntoDeserializer, MapAccess, Visitor};
 use serde::{Deserialize, Serialize, Serializer};
 use std::fmt;
 use std::marker::PhantomData;
@@ -95,6 +95,58 @@ impl<'de, T: Deserialize<'de>> Visitor<'de> for InOrder<T> {
 impl<T: Serialize> Serialize for Entries<T> {
     fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
         self.0.serialize(serializer)
+    }
+}
+
+/// A text, or one for each level of what must hold: `says: {stop: …, care: …}`.
+#[derive(Debug, Clone, Default)]
+pub struct ByLevel(pub Vec<(Option<Text>, Text)>);
+
+impl<'de> Deserialize<'de> for ByLevel {
+    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
+        if !deserializer.is_human_readable() {
+            return Vec::deserialize(deserializer).map(Self);
+        }
+        let Located { value, at } = Located::<OneOrMore>::deserialize(deserializer)?;
+        Ok(Self(match value {
+            OneOrMore::One(value) => vec![(None, Located { value, at })],
+            OneOrMore::More(more) => more.into_iter().map(|(level, text)| (Some(level), text)).collect(),
+        }))
+    }
+}
+
+impl Serialize for ByLevel {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        self.0.serialize(serializer)
+    }
+}
+
+enum OneOrMore {
+    One(Words),
+    More(Vec<(Text, Text)>),
+}
+
+impl<'de> Deserialize<'de> for OneOrMore {
+    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
+        deserializer.deserialize_any(OneOrMoreVisitor)
+    }
+}
+
+struct OneOrMoreVisitor;
+impl<'de> Visitor<'de> for OneOrMoreVisitor {
+    type Value = OneOrMore;
+    fn expecting(&self, f: &mut fmt::Formatter) -> fmt::Result {
+        f.write_str("a text, or one for each level")
+    }
+    fn visit_str<E: serde::de::Error>(self, text: &str) -> Result<OneOrMore, E> {
+        Words::deserialize(text.into_deserializer()).map(OneOrMore::One)
+    }
+    fn visit_map<M: MapAccess<'de>>(self, mut map: M) -> Result<OneOrMore, M::Error> {
+        let mut list = Vec::new();
+        while let Some(entry) = map.next_entry()? {
+            list.push(entry);
+        }
+        Ok(OneOrMore::More(list))
     }
 }
 
@@ -283,11 +335,11 @@ pub struct RawRule {
     /// What must hold, by the level of the finding when it does not.
     pub holds: Entries<Text>,
     /// The finding in words, with `{name}` for values.
-    pub says: Text,
+    pub says: ByLevel,
     /// The same where it holds, but not for certain; without it `says` serves for both.
-    pub doubts: Option<Text>,
+    pub doubts: ByLevel,
     /// The way out in words.
-    pub help: Option<Text>,
+    pub help: ByLevel,
     /// The fields that may be changed to cure it.
     pub change: Vec<Text>,
     /// Raised while a sheet is read, not by a comparison; the level of its findings.

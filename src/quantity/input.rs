@@ -15,6 +15,24 @@ pub enum Shape {
     Rectangular,
 }
 
+/// Where an uncertainty comes from, which decides what can be done about it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, serde::Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum InputKind {
+    /// Readings differ among each other: more of them help.
+    Readings,
+    /// The measuring instrument's limit or step: a finer one helps.
+    Instrument,
+    /// Only bounds are known: measuring helps.
+    Bounds,
+    /// A tolerance of what is drawn or bought.
+    Tolerance,
+    /// How far apart the same machine makes two prints: no measuring makes it smaller.
+    Scatter,
+    /// How far off a machine or material of this kind may be: readings of one's own take its place.
+    Profile,
+}
+
 /// One thing that is not exactly known.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Input {
@@ -29,19 +47,30 @@ pub struct Input {
     pub bound: f64,
     /// Where the sheet says it, if the sheet does.
     pub at: Option<Span>,
+    /// Where it comes from.
+    pub kind: InputKind,
+    /// Whether its figure is the author's own, from the sheet or the project, and not a built-in one.
+    pub own: bool,
 }
 
 impl Input {
     /// An input of which only the scatter is known.
     #[must_use]
-    pub fn scatter(label: String, standard: f64, at: Option<Span>) -> Self {
-        Self { label, standard, shape: Shape::Normal, bound: 3.0 * standard, at }
+    pub fn scatter(label: String, standard: f64, at: Option<Span>, kind: InputKind) -> Self {
+        Self { label, standard, shape: Shape::Normal, bound: 3.0 * standard, at, kind, own: true }
     }
 
     /// An input with nothing known between its bounds.
     #[must_use]
-    pub fn bounded(label: String, half_width: f64, at: Option<Span>) -> Self {
-        Self { label, standard: rectangular(half_width), shape: Shape::Rectangular, bound: half_width, at }
+    pub fn bounded(label: String, half_width: f64, at: Option<Span>, kind: InputKind) -> Self {
+        let standard = rectangular(half_width);
+        Self { label, standard, shape: Shape::Rectangular, bound: half_width, at, kind, own: true }
+    }
+
+    /// The same with a figure that is the author's own, or is not.
+    #[must_use]
+    pub fn owned(self, own: bool) -> Self {
+        Self { own, ..self }
     }
 }
 

@@ -12,7 +12,7 @@ mod unit;
 
 pub use dimension::Dimension;
 pub use display::{number, number_to, percent};
-pub use input::{Input, InputId, Inputs, Shape, mean_of, rectangular};
+pub use input::{Input, InputId, InputKind, Inputs, Shape, mean_of, rectangular};
 pub use unit::{UNITS, Unit};
 
 /// What can go wrong when quantities meet.

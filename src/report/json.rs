@@ -5,7 +5,7 @@ use std::fmt::Write;
 
 use serde::Serialize;
 
-use super::Counts;
+use super::{Counts, message};
 use crate::inspect::Inspection;
 use crate::rules::{AdviceNote, Finding, InputNote, Level, MarginNote, Verdict};
 use crate::source::{Sources, Span, is_unprintable};
@@ -91,7 +91,7 @@ struct Entry<'a> {
     rule: &'a str,
     level: Level,
     feature: &'a str,
-    message: &'a str,
+    message: String,
     place: Place<'a>,
     label: &'a str,
     others: Vec<Other<'a>>,
@@ -146,7 +146,7 @@ fn entry<'a>(finding: &'a Finding, sources: &'a Sources) -> Entry<'a> {
         rule: &finding.rule,
         level: finding.level,
         feature: &finding.about,
-        message: &finding.message,
+        message: message(finding),
         place: place(finding.at, sources),
         label: &finding.label,
         others: finding.others.iter().map(other).collect(),

@@ -55,7 +55,7 @@ fn comparison(comparison: &Comparison, out: &mut String) {
     let _ = writeln!(out, ": {}; {}", margin.comparison, room(margin));
     if !margin.causes.is_empty() {
         let causes: Vec<String> =
-            margin.causes.iter().map(|(label, share)| format!("{label} {}", percent(*share))).collect();
-        let _ = writeln!(out, "      uncertain by: {}", causes.join(", "));
+            margin.causes.iter().map(|cause| format!("{} {}", cause.name, percent(cause.share))).collect();
+        let _ = writeln!(out, "      uncertain by, in shares of the variance: {}", causes.join(", "));
     }
 }

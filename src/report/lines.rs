@@ -2,6 +2,7 @@
 
 use std::fmt::Write;
 
+use super::message;
 use crate::inspect::Inspection;
 use crate::source::printable_line;
 
@@ -13,10 +14,10 @@ pub fn lines(inspection: &Inspection) -> String {
     for finding in &inspection.findings {
         let source = inspection.sources.get(finding.at.source);
         let place = source.place(finding.at.start);
-        let (level, message) = match &finding.permitted {
-            None => (finding.level.to_string(), finding.message.clone()),
+        let (level, told) = match &finding.permitted {
+            None => (finding.level.to_string(), message(finding)),
             Some(reason) => {
-                ("permitted".to_owned(), format!("{}; {} accepted: {reason}", finding.message, finding.level))
+                ("permitted".to_owned(), format!("{}; {} accepted: {reason}", message(finding), finding.level))
             }
         };
         // Writing to a text cannot fail.
@@ -26,7 +27,7 @@ pub fn lines(inspection: &Inspection) -> String {
             printable_line(&source.name),
             place.line,
             place.column,
-            printable_line(&message.replace(['\n', '\r'], " ")),
+            printable_line(&told.replace(['\n', '\r'], " ")),
             finding.rule
         );
     }

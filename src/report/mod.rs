@@ -1,5 +1,6 @@
 //! Findings for people and programs. Each report is a printer of the same findings.
 
+mod chance;
 mod drawing;
 mod json;
 mod labels;
@@ -29,7 +30,9 @@ pub use window::{region, sweep};
 pub use window_svg::sweep_svg;
 
 use crate::inspect::Inspection;
-use crate::rules::{AdviceNote, Finding, Level};
+use crate::quantity::{number, number_to};
+use crate::rules::{AdviceNote, Finding, Level, MarginNote};
+use crate::syntax::tree::Comparator;
 
 /// How many findings of each level, permitted ones apart.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq, serde::Serialize)]
@@ -116,6 +119,7 @@ fn verdict_words(inspection: &Inspection) -> String {
 fn notes(finding: &Finding) -> Vec<String> {
     let mut notes: Vec<String> = finding.help.clone().into_iter().collect();
     notes.extend(finding.advice.iter().flat_map(AdviceNote::lines));
+    notes.extend(finding.margin.as_ref().and_then(chance::way_out).filter(|_| finding.likely));
     if let Some(margin) = &finding.margin {
         notes.push(format!("must hold: {}; {}", margin.comparison, room(margin)));
     }
@@ -132,19 +136,43 @@ fn notes(finding: &Finding) -> Vec<String> {
     notes
 }
 
-/// `short by 0.24 mm (29 %), uncertain by 0.07 mm, 99.97 % chance of failing`
-fn room(margin: &crate::rules::MarginNote) -> String {
-    use crate::quantity::{number, percent};
+/// What a finding says in one sentence: its rule's own, and by what chance it misses a limit that it is within.
+#[must_use]
+pub fn message(finding: &Finding) -> String {
+    let message = &finding.message;
+    match finding.margin.as_ref().and_then(chance::in_words).filter(|_| finding.likely) {
+        Some(chance) => format!("{message}; within the limit on the mean, but {chance} will miss it"),
+        None => message.clone(),
+    }
+}
+
+/// `under by 0.24 mm (29 %), uncertain by 0.07 mm, nearly all will miss it`
+fn room(margin: &MarginNote) -> String {
     let unit = if margin.unit.is_empty() { String::new() } else { format!(" {}", margin.unit) };
-    let short = number((margin.room.abs() * 1e4).round() / 1e4);
-    let share = (margin.share.abs() * 100.0).round();
+    let (amount, holds) = (rounded(margin.room.abs(), margin.uncertainty), margin.room >= 0.0);
+    // Shares of a temperature would be shares of its distance from absolute zero.
+    let percent = (margin.share.abs() * 100.0).round();
+    let share = if margin.left.point || amount == 0.0 { String::new() } else { format!(" ({percent} %)") };
+    let words = match margin.comparator {
+        _ if holds => "margin",
+        Comparator::Less | Comparator::AtMost => "over by",
+        Comparator::Greater | Comparator::AtLeast => "under by",
+        Comparator::Equal | Comparator::Unequal => "off by",
+    };
     let uncertain = if margin.uncertainty > 0.0 {
-        let digits = format!("{:.1e}", margin.uncertainty).parse().unwrap_or(margin.uncertainty);
-        format!(", uncertain by {}{unit}", number(digits))
+        format!(", uncertain by {}{unit}", number_to(margin.uncertainty, 2))
     } else {
         String::new()
     };
-    let words = if margin.room < 0.0 { "short by" } else { "room" };
-    let chance = margin.chance.map_or(String::new(), |chance| format!(", {} chance of failing", percent(chance)));
-    format!("{words} {short}{unit} ({share} %){uncertain}{chance}")
+    let chance = chance::in_words(margin).map_or(String::new(), |chance| format!(", {chance} will miss it"));
+    format!("{words} {}{unit}{share}{uncertain}{chance}", number(amount))
+}
+
+/// Rounded to the second digit of its own uncertainty; to four decimals where it has none.
+fn rounded(amount: f64, uncertainty: f64) -> f64 {
+    if uncertainty <= 0.0 {
+        return (amount * 1e4).round() / 1e4;
+    }
+    let step = 10.0_f64.powf(uncertainty.log10().floor() - 1.0);
+    (amount / step).round() * step
 }

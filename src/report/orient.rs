@@ -2,6 +2,7 @@
 
 use std::fmt::Write;
 
+use super::message;
 use crate::orient::{Argument, Behind, Strength, Way, Ways};
 use crate::quantity::number;
 use crate::rules::{Aspect, Level};
@@ -201,7 +202,7 @@ fn reasons(ways: &Ways, group: &[&Way], before: Option<&Way>, out: &mut String) 
     }
     for trouble in &way.troubles {
         let permitted = if trouble.permitted { " (permitted)" } else { "" };
-        let _ = writeln!(out, "   {}{permitted}: {} [{}]", trouble.level, trouble.message, trouble.rule);
+        let _ = writeln!(out, "   {}{permitted}: {} [{}]", trouble.level, message(&trouble.finding), trouble.rule);
     }
     for (index, strength) in way.strength.iter().enumerate() {
         // The same comparison at two levels is told once.

@@ -2,7 +2,7 @@
 
 use std::fmt::Write;
 
-use super::{notes, verdict_line};
+use super::{message, notes, verdict_line};
 use crate::inspect::Inspection;
 use crate::rules::Finding;
 use crate::source::{SourceId, Sources, Span, printable, printable_line};
@@ -23,7 +23,7 @@ pub fn plain(inspection: &Inspection) -> String {
 fn one(finding: &Finding, sources: &Sources, out: &mut String) {
     let permitted = if finding.permitted.is_some() { " (permitted)" } else { "" };
     // Writing to a text cannot fail.
-    let _ = writeln!(out, "{}{permitted}: {} [{}]", finding.level, printable_line(&finding.message), finding.rule);
+    let _ = writeln!(out, "{}{permitted}: {} [{}]", finding.level, printable_line(&message(finding)), finding.rule);
     let mut last = None;
     let first = std::iter::once((finding.at, finding.label.as_str()));
     let others = finding.others.iter().map(|(at, label)| (*at, label.as_str()));

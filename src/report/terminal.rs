@@ -7,7 +7,7 @@ use miette::{
     SourceCode, SourceSpan, SpanContents,
 };
 
-use super::{notes, verdict_line};
+use super::{message, notes, verdict_line};
 use crate::inspect::Inspection;
 use crate::rules::{Finding, Level};
 use crate::source::{Source, Sources, Span, printable, printable_line};
@@ -23,7 +23,7 @@ pub fn terminal(inspection: &Inspection, colour: bool, width: usize) -> String {
         let drawn = Drawn::new(finding, &inspection.sources, &shown[finding.at.source.0 as usize]);
         // Writing to a text cannot fail; a finding that cannot be drawn is still told in words.
         if handler.render_report(&mut out, &drawn).is_err() {
-            let _ = writeln!(out, "{}: {}", finding.level, printable_line(&finding.message));
+            let _ = writeln!(out, "{}: {}", finding.level, printable_line(&message(finding)));
         }
         out.push('\n');
     }
@@ -156,7 +156,7 @@ fn label(at: Span, text: &str, source: &Shown, primary: bool) -> LabeledSpan {
 impl fmt::Display for Drawn<'_> {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let permitted = if self.finding.permitted.is_some() { " (permitted)" } else { "" };
-        write!(f, "{}{permitted}: {}", self.finding.level, printable_line(&self.finding.message))
+        write!(f, "{}{permitted}: {}", self.finding.level, printable_line(&message(self.finding)))
     }
 }
 

@@ -69,6 +69,9 @@ impl Checking<'_, '_> {
         for (what, _) in missing.into_iter().filter(|(_, missing)| *missing) {
             self.fault(format!("the rule `{}` has no `{what}`", rule.name), None);
         }
+        for level in rule.holds.iter().map(|(level, _)| *level).filter(|level| rule.says.at(*level).is_none()) {
+            self.fault(format!("the rule `{}` has no `says` for the level {level}", rule.name), None);
+        }
         for other in rule.yields_to.iter().filter(|other| self.library.rule(other).is_none()) {
             let help = did_you_mean(other, self.library.rules.iter().map(|rule| rule.name.as_str()));
             self.fault(format!("`yields-to` of `{}` names no rule: `{other}`", rule.name), help);
@@ -98,7 +101,7 @@ impl Checking<'_, '_> {
         for change in &self.rule.change {
             self.change(change, &evaluation);
         }
-        let messages = std::iter::once(&self.rule.says).chain(&self.rule.doubts).chain(&self.rule.help);
+        let messages = self.rule.says.iter().chain(self.rule.doubts.iter()).chain(self.rule.help.iter());
         for message in messages {
             self.faults.extend(message.check(&evaluation).into_iter().map(broken));
         }

@@ -13,7 +13,6 @@ use super::scope::RuleScope;
 use super::uncertainty::{self, Chance};
 use crate::fault::Fault;
 use crate::model::{Evaluation, Failure, FeatureId, Margin, Model, Value};
-use crate::quantity::percent;
 use crate::syntax::tree::Expr;
 use crate::vocabulary::Act;
 
@@ -90,7 +89,7 @@ pub(super) fn check(library: &Library, rule: &Rule, evaluation: &Evaluation) -> 
             Err(failure) => return could_not(rule, evaluation, failure),
         };
         let chance = uncertainty::of(evaluation, expr, &value);
-        let finding = |level, chance| finding(rule, level, expr, &value, chance, evaluation);
+        let finding = |reported, chance| finding(rule, (*level, reported), expr, &value, chance, evaluation);
         if value.holds() == Some(false) {
             let failed = finding(rule.level(*level)?, chance);
             return Some(likely.filter(|likely| likely.level > failed.level).unwrap_or(failed));
@@ -98,40 +97,14 @@ pub(super) fn check(library: &Library, rule: &Rule, evaluation: &Evaluation) -> 
         let Some(chance) = chance else { continue };
         let Some(reported) = library.level_of_chance(*level, chance.failing) else { continue };
         if likely.as_ref().is_none_or(|known| known.level < reported) {
-            let mut found = finding(rule.level(reported)?, Some(chance.clone()));
-            if let Some(doubts) = &rule.doubts {
+            let mut found = Finding { likely: true, ..finding(rule.level(reported)?, Some(chance)) };
+            if let Some(doubts) = rule.doubts.at(*level) {
                 found.message = sentence(&doubts.fill(evaluation, None));
             }
-            likely = Some(likely_so(found, &chance));
+            likely = Some(found);
         }
     }
     likely
-}
-
-/// The finding that a comparison holds, but not for certain.
-fn likely_so(finding: Finding, chance: &Chance) -> Finding {
-    let cause = chance.causes.first().map_or("it", |(cause, _)| cause);
-    Finding {
-        message: format!("{}; it holds, but {}", finding.message, in_words(chance)),
-        help: Some(format!("give it more margin; most of the doubt is the {cause}")),
-        ..finding
-    }
-}
-
-/// `with a 12 % chance of failing, 66 % of it from the bounds of rail.throat`
-fn in_words(chance: &Chance) -> String {
-    let failing = percent(chance.failing);
-    let article = if failing.starts_with('8') || ["11 ", "18 "].iter().any(|start| failing.starts_with(start)) {
-        "an"
-    } else {
-        "a"
-    };
-    match chance.causes.first() {
-        Some((cause, share)) => {
-            format!("with {article} {failing} chance of failing, {} of it from the {cause}", percent(*share))
-        }
-        None => format!("with {article} {failing} chance of failing"),
-    }
 }
 
 /// Whether a rule's condition is met.
@@ -145,7 +118,7 @@ pub(super) fn applies(rule: &Rule, evaluation: &Evaluation) -> Result<bool, Fail
 
 fn finding(
     rule: &Rule,
-    level: Level,
+    (missed, level): (Level, Level),
     expr: &Expr,
     value: &Value,
     chance: Option<Chance>,
@@ -166,11 +139,13 @@ fn finding(
         about: evaluation.model.path(evaluation.feature),
         at,
         label,
-        message: sentence(&rule.says.fill(evaluation, compared)),
+        message: rule.says.at(missed).map_or_else(String::new, |says| sentence(&says.fill(evaluation, compared))),
+        missed: Some(missed),
+        likely: false,
         others: stated.collect(),
         margin: compared.map(|margin| margin_note(margin, chance)),
         inputs: inputs.notes,
-        help: rule.help.as_ref().map(|help| help.fill(evaluation, compared)),
+        help: rule.help.at(missed).map(|help| help.fill(evaluation, compared)),
         sources: rule.sources.iter().map(ToString::to_string).collect(),
         permitted: None,
         acknowledged: None,

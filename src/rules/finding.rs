@@ -4,6 +4,7 @@ use std::fmt;
 
 use serde::Serialize;
 
+use super::uncertainty::Cause;
 use crate::fault::Fault;
 use crate::quantity::Quantity;
 use crate::source::Span;
@@ -59,6 +60,10 @@ pub struct Finding {
     pub label: String,
     /// What is wrong, in one sentence.
     pub message: String,
+    /// The level of the limit that it misses, or is likely to: a rule may have one to stop at and a more cautious one.
+    pub missed: Option<Level>,
+    /// It holds on the mean, and is reported for its chance of missing that limit.
+    pub likely: bool,
     /// Other places that it depends on, each with what stands there.
     pub others: Vec<(Span, String)>,
     /// How far it is from holding, for rules that compare.
@@ -167,6 +172,8 @@ impl Finding {
             at: fault.at,
             label: fault.label,
             message: fault.message,
+            missed: None,
+            likely: false,
             others: fault.others,
             margin: None,
             inputs: Vec::new(),
@@ -202,16 +209,13 @@ pub struct MarginNote {
     pub share: f64,
     /// The chance that it fails, where anything in it is uncertain.
     pub chance: Option<f64>,
-    /// What makes it uncertain, with shares of the variance, largest first.
-    pub causes: Vec<(String, f64)>,
+    /// What makes it uncertain, largest share first.
+    #[serde(serialize_with = "names_with_shares")]
+    pub causes: Vec<Cause>,
 }
 
-impl MarginNote {
-    /// Whether the comparison holds; it may be reported for its chance of failing all the same.
-    #[must_use]
-    pub fn holds(&self) -> bool {
-        self.room >= 0.0
-    }
+fn names_with_shares<S: serde::Serializer>(causes: &[Cause], serializer: S) -> Result<S::Ok, S::Error> {
+    serializer.collect_seq(causes.iter().map(|cause| (&cause.name, cause.share)))
 }
 
 /// A value that the sheet does not state: a profile's, a rule's own limit, a default.

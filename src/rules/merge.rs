@@ -1,6 +1,6 @@
 //! What several rules say of one thing is said once.
 
-use super::finding::{Finding, MarginNote};
+use super::finding::Finding;
 use super::library::Library;
 use crate::model::FeatureId;
 
@@ -23,9 +23,8 @@ pub(super) fn merge(library: &Library, findings: Vec<Found>) -> Vec<Found> {
 
 /// Whether another finding says why a comparison that holds might fail.
 fn tells_cause(library: &Library, id: FeatureId, finding: &Finding, (other_id, other): &Found) -> bool {
-    let only_likely = finding.margin.as_ref().is_some_and(MarginNote::holds);
     let open = finding.permitted.is_none() && other.permitted.is_none();
-    only_likely
+    finding.likely
         && open
         && *other_id == id
         && other.level >= finding.level

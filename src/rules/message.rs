@@ -3,6 +3,7 @@
 use std::sync::OnceLock;
 
 use super::authors_unit::{authors_unit, in_authors_unit};
+use super::finding::Level;
 use crate::fault::Fault;
 use crate::model::{Evaluation, Failure, FeatureId, Margin, Model, Value};
 use crate::origin::Origin;
@@ -22,6 +23,24 @@ pub struct Message {
     source: SourceId,
     origin: Origin,
     parts: OnceLock<Vec<Part>>,
+}
+
+/// What a rule says: one sentence for all of its comparisons, or one for each level of them.
+#[derive(Debug, Default)]
+pub struct Messages(pub(super) Vec<(Option<Level>, Message)>);
+
+impl Messages {
+    /// The sentence for the comparison of a level; `None` where the rule has none.
+    #[must_use]
+    pub fn at(&self, level: Level) -> Option<&Message> {
+        let is_of = |(of, _): &&(Option<Level>, Message)| of.is_none_or(|of| of == level);
+        self.0.iter().find(is_of).map(|(_, message)| message)
+    }
+
+    /// All of them.
+    pub fn iter(&self) -> impl Iterator<Item = &Message> {
+        self.0.iter().map(|(_, message)| message)
+    }
 }
 
 #[derive(Debug)]

@@ -33,4 +33,4 @@ pub use pairs::{Compared, Pair, PairStanding, dependent_pairs, pair_standing, pa
 pub use recheck::{Reached, Recheck};
 pub use rule::{Aspect, Limit, Rule};
 pub use standing::{Closeness, Standing, standing};
-pub use uncertainty::Chance;
+pub use uncertainty::{Cause, Chance};

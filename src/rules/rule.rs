@@ -1,9 +1,9 @@
 //! A rule, read from a pack.
 
 use super::finding::Level;
-use super::message::Message;
+use super::message::{Message, Messages};
 use crate::fault::{Fault, did_you_mean};
-use crate::pack::schema::{RawRule, Text};
+use crate::pack::schema::{ByLevel, RawRule, Text};
 use crate::pack::{Formula, Words};
 use crate::source::{Source, SourceId, Span};
 
@@ -27,11 +27,11 @@ pub struct Rule {
     /// What must hold, worst level first.
     pub holds: Vec<(Level, Formula)>,
     /// The finding in words.
-    pub says: Message,
+    pub says: Messages,
     /// The same where it holds, but not for certain.
-    pub doubts: Option<Message>,
+    pub doubts: Messages,
     /// The way out in words.
-    pub help: Option<Message>,
+    pub help: Messages,
     /// The fields that may be changed to cure it.
     pub change: Vec<Formula>,
     /// For what is found while a sheet is read: the level.
@@ -116,6 +116,13 @@ impl Rule {
         faults: &mut Vec<Fault>,
     ) -> Self {
         let formula = |text: &Text| Formula::new(text, id, file);
+        let messages = |said: &ByLevel, faults: &mut Vec<Fault>| {
+            let one = |(level, text): &(Option<Text>, Text)| {
+                let level = level.as_ref().and_then(|word| level_of(word, id, faults));
+                (level, Message::new(text, id, file))
+            };
+            Messages(said.0.iter().map(one).collect())
+        };
         let mut holds = Vec::new();
         for (level, text) in &raw.holds.0 {
             // A pack with an unknown level is not used; its formula is checked all the same.
@@ -138,9 +145,9 @@ impl Rule {
             limits: limits.collect(),
             steps: raw.r#where.0.iter().map(|(name, text)| (name.value.clone(), formula(text))).collect(),
             holds,
-            says: Message::new(&raw.says, id, file),
-            doubts: raw.doubts.as_ref().map(|doubts| Message::new(doubts, id, file)),
-            help: raw.help.as_ref().map(|help| Message::new(help, id, file)),
+            says: messages(&raw.says, faults),
+            doubts: messages(&raw.doubts, faults),
+            help: messages(&raw.help, faults),
             change: raw.change.iter().map(formula).collect(),
             reading: raw.reading.as_ref().and_then(|level| level_of(level, id, faults)),
             most: Some(Level::Stop),

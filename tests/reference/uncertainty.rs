@@ -3,7 +3,7 @@
 #![allow(clippy::cast_precision_loss, clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "small grids")]
 
 use dryfit::inspect::inspect_text;
-use dryfit::quantity::{Dimension, Input, Inputs, Quantity, Shape, mean_of, rectangular};
+use dryfit::quantity::{Dimension, Input, InputKind, Inputs, Quantity, Shape, mean_of, rectangular};
 use dryfit::rules::Library;
 
 fn length(value: f64) -> Quantity {
@@ -11,7 +11,7 @@ fn length(value: f64) -> Quantity {
 }
 
 fn uncertain(inputs: &mut Inputs, value: f64, standard: f64) -> Quantity {
-    let id = inputs.add(Input::scatter("test".into(), standard, None));
+    let id = inputs.add(Input::scatter("test".into(), standard, None, InputKind::Scatter));
     length(value).with_input(id, standard)
 }
 
@@ -214,7 +214,7 @@ fn the_order_of_a_sheet_does_not_change_a_chance() {
 
 #[test]
 fn distributions_have_the_standard_deviation_that_they_state() {
-    let bounded = Input::bounded("test".into(), 0.3, None);
+    let bounded = Input::bounded("test".into(), 0.3, None, InputKind::Bounds);
     assert_eq!(bounded.shape, Shape::Rectangular);
     close(bounded.standard, 0.3 / 3.0_f64.sqrt(), "rectangular");
 }

@@ -8,7 +8,7 @@ use super::told;
 fn a_demand_in_doubt_is_not_called_broken() {
     let found = told("bought a { x 1 mm ± 0.2 mm }\ndemand a.x < 1.1 mm \"it passes\"\n");
     assert!(
-        found.contains("may come out not to hold: it passes; it holds, but with a 16 % chance of failing"),
+        found.contains("may come out not to hold: it passes; within the limit on the mean, but 16 % will miss it"),
         "{found}"
     );
     let found = told("bought a { x 1.2 mm ± 0.2 mm }\ndemand a.x < 1.1 mm \"it passes\"\n");

@@ -65,7 +65,7 @@ fn cause(library: &Library, stands: &[PairStanding; 2]) -> Option<Cause> {
     }
     let reaches = |stands: &PairStanding, line: &Beside| {
         let Some(note) = stands.finding.as_ref().and_then(|finding| finding.margin.as_ref()) else { return false };
-        let chance = note.chance.filter(|_| note.holds()).unwrap_or(0.0);
+        let chance = note.chance.filter(|_| note.room >= 0.0).unwrap_or(0.0);
         let level = library.level_of_chance(line.level, chance);
         level == stands.finding.as_ref().map(|finding| finding.level)
             && level != library.level_of_chance(line.level, chance - CHANCE)

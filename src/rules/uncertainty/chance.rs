@@ -9,7 +9,7 @@
 use super::lattice::Lattice;
 use super::sum;
 use crate::model::{Evaluation, Margin, Model, Value};
-use crate::quantity::{Shape, Term};
+use crate::quantity::{InputKind, Shape, Term};
 use crate::syntax::tree::{Comparator, Expr};
 
 /// Beyond so many standard uncertainties a comparison holds or fails for certain.
@@ -33,8 +33,21 @@ const NEARLY: f64 = 0.1;
 pub struct Chance {
     /// From 0 to 1.
     pub failing: f64,
-    /// The inputs with their shares of the variance, largest first.
-    pub causes: Vec<(String, f64)>,
+    /// What makes it uncertain, largest share first.
+    pub causes: Vec<Cause>,
+}
+
+/// One of the inputs that make a comparison uncertain.
+#[derive(Debug, Clone, PartialEq, serde::Serialize)]
+pub struct Cause {
+    /// What it is: `bounds of rail.throat`.
+    pub name: String,
+    /// Its share of the variance, from 0 to 1.
+    pub share: f64,
+    /// Where its uncertainty comes from.
+    pub kind: InputKind,
+    /// Whether its figure is the author's own, and not a built-in one.
+    pub own: bool,
 }
 
 /// The chance that a condition fails; `None` where nothing in it is uncertain.
@@ -274,13 +287,14 @@ fn is_bounded(model: &Model, term: &Term) -> bool {
     model.input(term.input).is_some_and(|input| input.shape == Shape::Rectangular)
 }
 
-fn causes(model: &Model, terms: &[Term]) -> Vec<(String, f64)> {
+fn causes(model: &Model, terms: &[Term]) -> Vec<Cause> {
     let total: f64 = terms.iter().map(|term| term.amount * term.amount).sum();
-    let mut causes: Vec<(String, f64)> = terms
-        .iter()
-        .filter(|term| term.amount != 0.0)
-        .filter_map(|term| Some((model.input(term.input)?.label, term.amount * term.amount / total)))
-        .collect();
-    causes.sort_by(|a, b| b.1.total_cmp(&a.1).then_with(|| a.0.cmp(&b.0)));
+    let one = |term: &Term| {
+        let input = model.input(term.input)?;
+        let share = term.amount * term.amount / total;
+        Some(Cause { name: input.label, share, kind: input.kind, own: input.own })
+    };
+    let mut causes: Vec<Cause> = terms.iter().filter(|term| term.amount != 0.0).filter_map(one).collect();
+    causes.sort_by(|a, b| b.share.total_cmp(&a.share).then_with(|| a.name.cmp(&b.name)));
     causes
 }

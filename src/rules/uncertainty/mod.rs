@@ -4,6 +4,6 @@ mod chance;
 mod lattice;
 mod sum;
 
-pub use chance::Chance;
+pub use chance::{Cause, Chance};
 pub(in crate::rules) use chance::{beside, of};
 pub(in crate::rules) use sum::normal_below;
