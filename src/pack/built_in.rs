@@ -66,7 +66,7 @@ mod source {
     use serde::Deserialize;
 
     use crate::pack::schema::RawPack;
-    use crate::pack::texts::{Place, place};
+    use crate::pack::texts::{TextRange, place};
     use crate::syntax::tree::{Expr, Value};
 
     /// The built-in pack's files with their names, read from YAML when the program was built.
@@ -81,7 +81,7 @@ mod source {
     }
 
     /// Places with the trees that the texts there were read as, in the order of the places.
-    type Read = Vec<(Place, &'static [u8])>;
+    type Read = Vec<(TextRange, &'static [u8])>;
 
     /// The expressions and the values of the built-in pack, read when the program was built.
     pub(super) fn formulas() -> &'static (Read, Read) {

@@ -92,7 +92,7 @@ struct Entry<'a> {
     level: Level,
     feature: &'a str,
     message: String,
-    place: Place<'a>,
+    place: PlaceShape<'a>,
     label: &'a str,
     others: Vec<Other<'a>>,
     margin: Option<&'a MarginNote>,
@@ -106,7 +106,7 @@ struct Entry<'a> {
 
 #[derive(Serialize)]
 #[serde(rename_all = "kebab-case")]
-struct Place<'a> {
+struct PlaceShape<'a> {
     sheet: &'a str,
     line: usize,
     column: usize,
@@ -118,7 +118,7 @@ struct Place<'a> {
 
 #[derive(Serialize)]
 struct Other<'a> {
-    place: Place<'a>,
+    place: PlaceShape<'a>,
     label: &'a str,
 }
 
@@ -160,10 +160,10 @@ fn entry<'a>(finding: &'a Finding, sources: &'a Sources) -> Entry<'a> {
     }
 }
 
-fn place(at: Span, sources: &Sources) -> Place<'_> {
+fn place(at: Span, sources: &Sources) -> PlaceShape<'_> {
     let source = sources.get(at.source);
     let (start, end) = (source.place(at.start), source.place(at.end));
-    Place {
+    PlaceShape {
         sheet: &source.name,
         line: start.line,
         column: start.column,

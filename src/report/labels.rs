@@ -11,7 +11,7 @@ const APART: f64 = 17.0;
 const LOWEST: f64 = 440.0;
 
 /// Left, top, right, bottom.
-type Place = [f64; 4];
+type Bounds = [f64; 4];
 
 /// A label with the end of the line that it belongs to.
 #[derive(Debug, Clone)]
@@ -23,7 +23,7 @@ pub(super) struct Label {
 /// Where labels go: each beside its end within the frame, or in the margin with a leader to it.
 #[derive(Debug, Default)]
 pub(super) struct Placed {
-    inside: Vec<(Label, Place)>,
+    inside: Vec<(Label, Bounds)>,
     beside: Vec<(Label, f64)>,
 }
 
@@ -31,7 +31,7 @@ pub(super) struct Placed {
 /// room between what is drawn, and in the margin otherwise.
 pub(super) fn place(labels: Vec<Label>, drawn: &[Point]) -> Placed {
     let right = FRAME[2];
-    let (mut inside, mut beside): (Vec<(Label, Place)>, Vec<Label>) = (Vec::new(), Vec::new());
+    let (mut inside, mut beside): (Vec<(Label, Bounds)>, Vec<Label>) = (Vec::new(), Vec::new());
     for label in labels {
         let text = shortened(&printable(&label.text), BESIDE);
         let label = Label { text, ..label };
@@ -51,17 +51,17 @@ pub(super) fn place(labels: Vec<Label>, drawn: &[Point]) -> Placed {
     Placed { inside, beside: apart(beside) }
 }
 
-fn meet(one: &Place, other: &Place) -> bool {
+fn meet(one: &Bounds, other: &Bounds) -> bool {
     one[0] < other[2] && other[0] < one[2] && one[1] < other[3] && other[1] < one[3]
 }
 
 /// Whether the leader from an end comes near a place to the right of it.
-fn leads_through(end: Point, place: &Place) -> bool {
+fn leads_through(end: Point, place: &Bounds) -> bool {
     end.0 < place[2] && (place[1] - APART..place[3] + APART).contains(&end.1)
 }
 
 /// Right of a point, a little toward the middle of the frame.
-fn beside_end(label: &Label) -> Place {
+fn beside_end(label: &Label) -> Bounds {
     let (x, y) = label.end;
     let middle = if y < f64::midpoint(FRAME[1], FRAME[3]) { y + 12.0 } else { y - 12.0 };
     [x + 8.0, middle - 8.0, x + 14.0 + width(&label.text), middle + 8.0]
@@ -107,9 +107,9 @@ mod tests {
             (300.0 + 30.0 * (step % 5.0), 400.0 + 3.0 * step)
         };
         let labels = (0..20).map(|index| Label { text: format!("rule {index}, feature"), end: end(index) }).collect();
-        let placed = place(labels, &[]);
-        let mut places: Vec<Place> = placed.inside.iter().map(|(_, place)| *place).collect();
-        places.extend(placed.beside.iter().map(|(label, y)| [728.0, y - 8.0, 728.0 + width(&label.text), y + 8.0]));
+        let found = place(labels, &[]);
+        let mut places: Vec<Bounds> = found.inside.iter().map(|(_, place)| *place).collect();
+        places.extend(found.beside.iter().map(|(label, y)| [728.0, y - 8.0, 728.0 + width(&label.text), y + 8.0]));
         assert_eq!(places.len(), 20);
         for (index, one) in places.iter().enumerate() {
             assert!(!places[..index].iter().any(|other| meet(one, other)), "{places:?}");

@@ -58,10 +58,10 @@ pub(super) static FORMS: [Form; 7] = [
     },
 ];
 
-type Place = (FeatureId, usize);
+type FieldIndex = (FeatureId, usize);
 
 /// The field that a formula names; `None` for anything else, and for what this kind of feature does not have.
-pub(super) fn field_of(evaluation: &Evaluation, expr: &Expr) -> Result<Option<Place>, Failure> {
+pub(super) fn field_of(evaluation: &Evaluation, expr: &Expr) -> Result<Option<FieldIndex>, Failure> {
     let ExprKind::Path(path) = &expr.kind else { return Ok(None) };
     match evaluation.field_at(path) {
         Err(failure) if super::absent(evaluation, expr, &failure) => Ok(None),
@@ -70,7 +70,7 @@ pub(super) fn field_of(evaluation: &Evaluation, expr: &Expr) -> Result<Option<Pl
 }
 
 /// The field that a formula names, followed on where its value is nothing but another's path.
-fn origin(evaluation: &Evaluation, expr: &Expr) -> Result<Option<Place>, Failure> {
+fn origin(evaluation: &Evaluation, expr: &Expr) -> Result<Option<FieldIndex>, Failure> {
     let mut place = field_of(evaluation, expr)?;
     for _ in 0..CHAIN {
         let Some(here) = place else { break };
@@ -84,7 +84,7 @@ fn origin(evaluation: &Evaluation, expr: &Expr) -> Result<Option<Place>, Failure
 }
 
 /// What a field says, and where its names are looked up.
-fn written<'m, 'v>(evaluation: &Evaluation<'m, 'v>, place: Place) -> Option<(Evaluation<'m, 'v>, &'m ExprKind)> {
+fn written<'m, 'v>(evaluation: &Evaluation<'m, 'v>, place: FieldIndex) -> Option<(Evaluation<'m, 'v>, &'m ExprKind)> {
     let written = evaluation.model.feature(place.0).fields[place.1].written.as_ref()?;
     let inner = Evaluation { written_in: Some(written.scope), ..Evaluation::new(evaluation.model, place.0) };
     match &written.value.kind {
@@ -128,7 +128,7 @@ fn readings(evaluation: &Evaluation, arguments: &[Expr]) -> Result<Value, Failur
     Ok(Value::Quantity(Quantity::ratio(count as f64)))
 }
 
-fn fewest_readings(evaluation: &Evaluation, expr: &Expr, seen: &mut Vec<Place>, fewest: &mut Option<usize>) {
+fn fewest_readings(evaluation: &Evaluation, expr: &Expr, seen: &mut Vec<FieldIndex>, fewest: &mut Option<usize>) {
     let mut places = Vec::new();
     expr.walk(&mut |part| {
         if let ExprKind::Path(path) = &part.kind
