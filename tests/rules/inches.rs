@@ -8,8 +8,7 @@ use dryfit::report::plain;
 use dryfit::rules::Library;
 
 /// What the machine is said in, whoever uses it.
-const OF_THE_MACHINE: [&str; 4] =
-    ["bridges 5 mm cleanly and 10 mm at all", "lines of 0.42 mm", "under 2 mm a hole", "whole layers of 0.2 mm"];
+const OF_THE_MACHINE: [&str; 3] = ["lines of 0.42 mm", "under 2 mm a hole", "whole layers of 0.2 mm"];
 
 /// A sheet with every length in millimetres written in inches, to a ten-thousandth.
 fn in_inches(sheet: &str) -> String {
