@@ -36,10 +36,10 @@ fn a_sum_is_mended_where_its_allowance_is_set() {
 
 #[test]
 fn an_inch_sheet_stays_in_inches() {
-    let text = format!("{HEAD}part clip {{ up +z; bridge window {{ span 0.6 in }} }}\n");
-    let mend = best(&text, "long-bridge");
-    assert_eq!(mend.changes[0].to, "0.195 in");
-    assert!(mended(&text, &mend).contains("span 0.195 in }"));
+    let text = format!("{HEAD}part clip {{ up +z; slot gap {{ width 0.01 in }} }}\n");
+    let mend = best(&text, "fused-gap");
+    assert_eq!(mend.changes[0].to, "0.015 in");
+    assert!(mended(&text, &mend).contains("width 0.015 in }"));
 }
 
 #[test]
