@@ -1,7 +1,11 @@
 //! The whole way from a sheet's text to its findings.
 
+use std::cell::{OnceCell, RefCell};
+use std::collections::BTreeSet;
+use std::path::PathBuf;
+
 use crate::fault::Fault;
-use crate::model::{Importer, NoImports, bind};
+use crate::model::{Importer, Model, NoImports, bind};
 use crate::rules::{Finding, Library, Verdict, findings};
 use crate::source::{Source, SourceId, Sources};
 use crate::syntax;
@@ -25,15 +29,91 @@ impl Inspection {
     }
 }
 
-/// Inspects one text; `importer` finds the sheets that it uses.
-#[must_use]
-pub fn inspect(library: &Library, source: &Source, id: SourceId, importer: &dyn Importer) -> Vec<Finding> {
+/// A sheet that was read once: its texts, what it means, and what the rules find in it. Mends, ways up,
+/// windows and the ledger start from it.
+#[derive(Debug)]
+pub struct Analysis<'l> {
+    /// What it is checked by.
+    pub library: &'l Library,
+    /// Its text, the first, and those of the sheets it uses.
+    pub sources: Sources,
+    /// The full paths of the texts, where they come from files.
+    pub uses: BTreeSet<PathBuf>,
+    /// The sheet as meant.
+    pub model: Model<'l>,
+    /// Whether a text, or what is stated in it, could not be read whole.
+    pub is_broken: bool,
+    faults: RefCell<Vec<Fault>>,
+    findings: OnceCell<Vec<Finding>>,
+}
+
+impl<'l> Analysis<'l> {
+    /// A text that uses no other sheet.
+    #[must_use]
+    pub fn of_text(library: &'l Library, name: &str, text: &str) -> Self {
+        let mut sources = Sources::new();
+        let id = sources.add(Source::new(name, text));
+        let (model, faults) = read(library, sources.get(id), id, &NoImports);
+        Self::new(library, sources, BTreeSet::new(), model, faults)
+    }
+
+    pub(crate) fn new(
+        library: &'l Library,
+        sources: Sources,
+        uses: BTreeSet<PathBuf>,
+        model: Model<'l>,
+        faults: Vec<Fault>,
+    ) -> Self {
+        let is_broken = !faults.is_empty();
+        Self { library, sources, uses, model, is_broken, faults: RefCell::new(faults), findings: OnceCell::new() }
+    }
+
+    /// What the rules find, in the order of the text; worked out when it is first asked for.
+    pub fn findings(&self) -> &[Finding] {
+        self.findings.get_or_init(|| findings(self.library, &self.model, self.faults.take()))
+    }
+
+    /// What is to be said of it as a whole.
+    #[must_use]
+    pub fn verdict(&self) -> Verdict {
+        Verdict::of(self.findings())
+    }
+
+    /// The findings with the texts that they lie in, for reports.
+    #[must_use]
+    pub fn into_inspection(self) -> Inspection {
+        self.split().0
+    }
+
+    /// The model to search in, and the findings.
+    #[must_use]
+    pub fn into_parts(self) -> (Model<'l>, Vec<Finding>) {
+        let (inspection, model) = self.split();
+        (model, inspection.findings)
+    }
+
+    pub(crate) fn split(self) -> (Inspection, Model<'l>) {
+        self.findings();
+        let name = self.sources.get(SourceId(0)).name.clone();
+        let findings = self.findings.into_inner().unwrap_or_default();
+        (Inspection { name, sources: self.sources, findings }, self.model)
+    }
+}
+
+/// A text as meant, with all of its own faults; `importer` finds the sheets that it uses.
+pub(crate) fn read<'l>(
+    library: &'l Library,
+    source: &Source,
+    id: SourceId,
+    importer: &dyn Importer,
+) -> (Model<'l>, Vec<Fault>) {
     let (body, mut faults) = syntax::sheet(source, id);
     if body.statements.is_empty() && faults.is_empty() {
         faults.push(empty(id));
     }
     let model = bind(&library.vocabulary, body, id, importer);
-    findings(library, &model, faults)
+    faults.extend(model.take_faults());
+    (model, faults)
 }
 
 /// Inspects a text that uses no other sheet.
@@ -48,10 +128,7 @@ pub fn inspect(library: &Library, source: &Source, id: SourceId, importer: &dyn 
 /// ```
 #[must_use]
 pub fn inspect_text(library: &Library, name: &str, text: &str) -> Inspection {
-    let mut sources = Sources::new();
-    let id = sources.add(Source::new(name, text));
-    let findings = inspect(library, sources.get(id), id, &NoImports);
-    Inspection { name: name.to_owned(), sources, findings }
+    Analysis::of_text(library, name, text).into_inspection()
 }
 
 fn empty(id: SourceId) -> Fault {

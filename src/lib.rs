@@ -6,6 +6,7 @@
 
 pub mod cli;
 pub mod fault;
+pub mod files;
 pub mod geometry;
 pub mod inspect;
 pub mod mechanics;
@@ -21,3 +22,4 @@ pub mod source;
 pub mod syntax;
 pub mod vocabulary;
 pub mod window;
+pub mod workspace;

@@ -4,12 +4,14 @@ use std::path::{Path, PathBuf};
 
 use super::output::{print, talk_of};
 use super::write::exchange;
-use super::{FINDINGS, GO, TROUBLE, files};
+use super::{FINDINGS, GO, TROUBLE, sheets};
+use crate::files::{Disk, Files};
 use crate::inspect::Inspection;
 use crate::report;
 use crate::rules::{Finding, Level};
 use crate::source::{Source, Sources};
 use crate::syntax;
+use crate::syntax::limits::FILE_BYTES;
 
 #[derive(Debug, clap::Args)]
 pub(super) struct Arguments {
@@ -22,25 +24,26 @@ pub(super) struct Arguments {
 }
 
 pub(super) fn run(arguments: &Arguments) -> u8 {
-    let (sheets, trouble) = files::find(&arguments.paths);
+    let disk = sheets::disk();
+    let (sheets, trouble) = sheets::find(&disk, &arguments.paths);
     let mut code = GO;
     for (path, why) in trouble {
         talk_of(&path, &why);
         code = TROUBLE;
     }
     for sheet in sheets {
-        code = code.max(one(&sheet, arguments.check));
+        code = code.max(one(&disk, &sheet, arguments.check));
     }
     code
 }
 
-fn one(path: &Path, check: bool) -> u8 {
-    let is_stdin = path.as_os_str() == "-";
-    let text = if is_stdin { files::read_stdin() } else { files::read(path) };
+fn one(disk: &Disk, path: &Path, check: bool) -> u8 {
+    let is_stdin = sheets::is_stdin(path);
+    let text = if is_stdin { sheets::stdin() } else { disk.text(path, FILE_BYTES) };
     let text = match text {
         Ok(text) => text,
         Err(why) => {
-            talk_of(path, &why);
+            talk_of(path, &why.to_string());
             return TROUBLE;
         }
     };
@@ -56,7 +59,7 @@ fn one(path: &Path, check: bool) -> u8 {
             talk_of(path, "not in its tidy form");
             FINDINGS
         }
-        (false, false) => match exchange(path, &text, &tidy) {
+        (false, false) => match exchange(disk, path, (&text, &tidy), || Ok(())) {
             Ok(()) => GO,
             Err(error) => {
                 talk_of(path, &format!("left as it is: {error}"));

@@ -9,11 +9,13 @@ use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
 use rayon::prelude::*;
 
 use super::output::{self, Colour};
-use super::projects::{Projects, Threshold, folder_of};
-use super::{FINDINGS, GO, TROUBLE, files, mend};
-use crate::inspect::{Inspection, inspect};
+use super::sheets::{self, Threshold};
+use super::{FINDINGS, GO, TROUBLE};
+use crate::files::Texts;
+use crate::inspect::Inspection;
 use crate::report::{self, Run, Unreadable};
 use crate::rules::{Date, Level, Verdict};
+use crate::workspace::{Mendings, Workspace};
 
 #[derive(Debug, clap::Args)]
 pub(super) struct Arguments {
@@ -45,12 +47,13 @@ enum Report {
 }
 
 pub(super) fn run(arguments: &Arguments, colour: Colour, today: Option<Date>) -> u8 {
-    let (sheets, trouble) = files::find(&arguments.paths);
+    let disk = sheets::disk();
+    let (sheets, trouble) = sheets::find(&disk, &arguments.paths);
     let mut trouble: Vec<Unreadable> = trouble.into_iter().map(|(path, why)| unreadable(&path, why)).collect();
     let colour = colour.wanted();
-    let projects = match Projects::of(&sheets, &arguments.name, today) {
+    let workspace = match Workspace::of(&disk, sheets.iter().map(|path| sheets::seen(path, &arguments.name)), today) {
         // The end of the process frees it all at once; piece by piece it takes as long as reading it.
-        Ok(projects) => ManuallyDrop::new(projects),
+        Ok(workspace) => ManuallyDrop::new(workspace),
         Err(error) => {
             let faulty = output::broken_packs(*error, colour);
             if arguments.report == Some(Report::Json) {
@@ -69,7 +72,7 @@ pub(super) fn run(arguments: &Arguments, colour: Colour, today: Option<Date>) ->
     let report = arguments.report.unwrap_or(own);
     // Proving them takes longer than the check: over many sheets only when asked for.
     let mends = (arguments.mends && report != Report::Lines) || (report == Report::Drawn && sheets.len() == 1);
-    let job = Job { projects: &projects, report, colour, name: &arguments.name, mends };
+    let job = Job { workspace: &workspace, report, colour, name: &arguments.name, mends };
     let mut results = Vec::with_capacity(sheets.len());
     for result in job.all(&sheets) {
         match result {
@@ -130,7 +133,7 @@ fn print(report: Report, results: Vec<Done>, unreadable: Vec<Unreadable>) -> Res
 }
 
 struct Job<'a> {
-    projects: &'a Projects,
+    workspace: &'a Workspace<'a>,
     report: Report,
     colour: bool,
     name: &'a str,
@@ -155,21 +158,14 @@ impl Job<'_> {
     }
 
     fn one(&self, path: &Path) -> Result<Done, Unreadable> {
-        let is_stdin = path.as_os_str() == "-";
-        let text = if is_stdin { files::read_stdin() } else { files::read(path) };
-        let text = text.map_err(|why| unreadable(path, why))?;
-        let path = if is_stdin { Path::new(self.name) } else { path };
-        let name = path.display().to_string();
-        let folder = folder_of(path, self.name);
-        let (root, library) =
-            self.projects.get(&folder).ok_or_else(|| unreadable(path, "its project was not read".into()))?;
-        let (importer, id) = files::FileImporter::new(root.to_path_buf(), path, &name, text);
-        let source = importer.source(id);
-        let mut findings = inspect(library, &source, id, &importer);
-        if self.mends {
-            mend::attach(path, source.text.clone(), (root, library), &mut findings);
+        let sheet = sheets::read(self.workspace, path, self.name);
+        let sheet = sheet.map_err(|why| unreadable(path, why.to_string()))?;
+        let analysis = sheet.analysis();
+        if !self.mends {
+            return Ok(self.done(&analysis.into_inspection()));
         }
-        Ok(self.done(&Inspection { name, sources: importer.into_sources(), findings }))
+        let mendings = Mendings::of_one(self.workspace, sheet, &analysis);
+        Ok(self.done(&crate::mend::attach(&mendings.sheet(0, &Texts::new()), analysis)))
     }
 
     fn done(&self, inspection: &Inspection) -> Done {

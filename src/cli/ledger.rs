@@ -2,15 +2,14 @@
 
 use std::path::PathBuf;
 
-use super::files::FileImporter;
 use super::output::{Colour, print, talk};
-use super::projects::{Opened, open};
+use super::sheets::with_sheet;
 use super::{GO, TROUBLE};
 use crate::fault::did_you_mean;
-use crate::model::{FeatureId, Model, bind};
+use crate::inspect::Analysis;
+use crate::model::{FeatureId, Model};
 use crate::report;
 use crate::rules::{self, Date};
-use crate::syntax;
 
 #[derive(Debug, clap::Args)]
 pub(super) struct Arguments {
@@ -23,23 +22,17 @@ pub(super) struct Arguments {
 }
 
 pub(super) fn run(arguments: &Arguments, colour: Colour, today: Option<Date>) -> u8 {
-    let Opened { text, root, library } = match open(&arguments.sheet, colour, today) {
-        Ok(opened) => opened,
-        Err(code) => return code,
-    };
-    let name = arguments.sheet.display().to_string();
-    let (importer, id) = FileImporter::new(root, &arguments.sheet, &name, text);
-    // The sheet's faults are `inspect`'s to tell; what can be worked out stands here.
-    let (body, _) = syntax::sheet(&importer.source(id), id);
-    let model = bind(&library.vocabulary, body, id, &importer);
-    let only = match arguments.on.as_deref().map(|path| find(&model, path)) {
-        Some(Err(code)) => return code,
-        Some(Ok(id)) => Some(id),
-        None => None,
-    };
-    let entries = rules::ledger(&library, &model, only);
-    drop(model);
-    print(&report::ledger(&entries, &importer.into_sources())).map_or_else(|code| code, |()| GO)
+    with_sheet(&arguments.sheet, colour, today, |sheet| {
+        // The sheet's faults are `inspect`'s to tell; what can be worked out stands here.
+        let Analysis { library, sources, model, .. } = sheet.analysis();
+        let only = match arguments.on.as_deref().map(|path| find(&model, path)) {
+            Some(Err(code)) => return Ok(code),
+            Some(Ok(id)) => Some(id),
+            None => None,
+        };
+        let entries = rules::ledger(library, &model, only);
+        Ok(print(&report::ledger(&entries, &sources)).map_or_else(|code| code, |()| GO))
+    })
 }
 
 fn find(model: &Model, path: &str) -> Result<FeatureId, u8> {

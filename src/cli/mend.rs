@@ -1,24 +1,19 @@
 //! `dryfit mend`
 
-use std::collections::{BTreeMap, BTreeSet};
-use std::fs;
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 use std::str::FromStr;
 
 use similar::TextDiff;
 
-use super::dependents::naming;
-use super::files::{FileImporter, Texts};
-use super::output::{self, Colour, print, talk};
-use super::projects::{Projects, Threshold, folder_of};
+use super::output::{self, Colour, print, talk, talk_of};
+use super::sheets::{self, Threshold, is_stdin};
 use super::write::exchange;
-use super::{FINDINGS, GO, MENDED, TROUBLE, files};
-use crate::inspect::inspect;
-use crate::mend::{Advice, Choice, Ended, Pick, Repeated, Sheet, repeat};
-use crate::model::{Model, bind};
+use super::{FINDINGS, GO, MENDED, TROUBLE};
+use crate::files::{Disk, Texts};
+use crate::mend::{Advice, Choice, Ended, Pick, Repeated, repeat};
 use crate::report;
-use crate::rules::{Date, Finding, Library};
-use crate::syntax;
+use crate::rules::{Date, Finding};
+use crate::workspace::{Mendings, SheetFile, Workspace};
 
 #[derive(Debug, clap::Args)]
 #[command(after_help = "Exit codes: 0 nothing to mend; 1 findings at or above the threshold remain; \
@@ -66,49 +61,87 @@ impl FromStr for Pick {
 }
 
 pub(super) fn run(arguments: &Arguments, colour: Colour, today: Option<Date>) -> u8 {
-    let (paths, trouble) = files::find(&arguments.paths);
+    let disk = sheets::disk();
+    let (paths, trouble) = sheets::find(&disk, &arguments.paths);
     let mut code = GO;
     for (path, why) in &trouble {
-        talk(&format!("{}: {why}", path.display()));
+        talk_of(path, why);
         code = TROUBLE;
     }
-    let projects = match Projects::of(&paths, &arguments.name, today) {
-        Ok(projects) => projects,
+    let seen = paths.iter().map(|path| sheets::seen(path, &arguments.name));
+    let workspace = match Workspace::of(&disk, seen, today) {
+        Ok(workspace) => workspace,
         Err(error) => {
             output::broken_packs(*error, colour.wanted());
             return TROUBLE;
         }
     };
-    let mut files = Vec::new();
+    let mut sheets = Vec::new();
+    let mut named = Vec::new();
     for path in paths {
-        match File::read(path, arguments, &projects) {
-            Ok(file) => files.push(file),
+        match sheets::read(&workspace, &path, &arguments.name) {
+            Ok(sheet) => {
+                sheets.push(sheet.clone());
+                named.push(Named { is_stdin: is_stdin(&path), sheet });
+            }
             Err(why) => {
-                talk(&why);
+                talk_of(&path, &why.to_string());
                 code = TROUBLE;
             }
         }
     }
     // What one sheet's mend does to the others that use it is part of its proof.
-    let users = users(&files);
+    let mendings = Mendings::of(&workspace, sheets);
     let mut texts = Texts::new();
     let choice = Choice { picks: arguments.pick.clone(), harmful: arguments.harmful, material: arguments.material };
     let mut results = Vec::new();
-    for file in &files {
-        let sheet = OnDisk::new(file, files.iter().chain(&users), &texts);
-        let result = repeat(&sheet, &file.text, &choice);
-        if result.text != file.text {
-            texts.insert(file.full.clone(), result.text.clone());
+    for (number, Named { sheet, .. }) in named.iter().enumerate() {
+        let result = repeat(&mendings.sheet(number, &texts), &sheet.text, &choice);
+        if result.text != sheet.text {
+            texts.insert(sheet.full.clone(), result.text.clone());
         }
         results.push(result);
     }
-    if let Some(trouble) = wrong_picks(arguments, &files, &results) {
+    if let Some(trouble) = wrong_picks(arguments, &named, &results) {
         return trouble;
     }
-    for (file, result) in files.iter().zip(&results) {
-        code = worst(code, finish(file, result, arguments));
+    let writing = Writing { disk: &disk, mendings: &mendings, texts: &texts };
+    for (number, (named, result)) in named.iter().zip(&results).enumerate() {
+        code = worst(code, finish(named, result, arguments, |text| writing.write(number, &named.sheet, text)));
     }
     code
+}
+
+/// A sheet that was named, or standard input.
+struct Named<'w> {
+    is_stdin: bool,
+    sheet: SheetFile<'w>,
+}
+
+/// What is asked before a mended sheet is written.
+struct Writing<'a> {
+    disk: &'a Disk,
+    mendings: &'a Mendings<'a>,
+    /// What this run makes of its sheets.
+    texts: &'a Texts,
+}
+
+impl Writing<'_> {
+    /// Writes whole or not at all, and not over what somebody else has written meanwhile; nor where a sheet
+    /// that the proofs looked at is another one by now.
+    fn write(&self, number: usize, sheet: &SheetFile, text: &str) -> Result<(), u8> {
+        let last_look = || match self.mendings.moved_on(number, self.disk, self.texts) {
+            Some(other) => Err(format!(
+                "{}, which uses it or is used by it, changed meanwhile; run it again",
+                crate::files::Files::shown(self.disk, other)
+            )),
+            None => Ok(()),
+        };
+        exchange(self.disk, &sheet.path, (&sheet.text, text), last_look).map_err(|why| {
+            talk_of(&sheet.path, &format!("left as it is: {why}"));
+            TROUBLE
+        })
+    }
 }
 
 /// Trouble before findings before mended before nothing to do.
@@ -118,7 +151,7 @@ fn worst(a: u8, b: u8) -> u8 {
 }
 
 /// Picks that no sheet has a mend for, and picks that cannot go together: then nothing is changed.
-fn wrong_picks(arguments: &Arguments, files: &[File], results: &[Repeated]) -> Option<u8> {
+fn wrong_picks(arguments: &Arguments, sheets: &[Named], results: &[Repeated]) -> Option<u8> {
     let mut trouble = None;
     for pick in &arguments.pick {
         if results.iter().all(|result| result.missed.contains(pick)) {
@@ -130,10 +163,10 @@ fn wrong_picks(arguments: &Arguments, files: &[File], results: &[Repeated]) -> O
             trouble = Some(TROUBLE);
         }
     }
-    for (file, result) in files.iter().zip(results) {
+    for (Named { sheet, .. }, result) in sheets.iter().zip(results) {
         if let Ended::Colliding(rules) = &result.ended {
             let rules = rules.join(" and ");
-            let name = &file.name;
+            let name = &sheet.name;
             talk(&format!(
                 "{name}: the mends picked for {rules} change the same place or cure the same finding, so nothing was changed; pick one of them, then look again"
             ));
@@ -144,30 +177,34 @@ fn wrong_picks(arguments: &Arguments, files: &[File], results: &[Repeated]) -> O
 }
 
 /// Shows or writes what was mended, and tells what remains.
-fn finish(file: &File, result: &Repeated, arguments: &Arguments) -> u8 {
-    let is_stdin = file.path.as_os_str() == "-";
+fn finish(
+    Named { sheet, is_stdin }: &Named,
+    result: &Repeated,
+    arguments: &Arguments,
+    write: impl FnOnce(&str) -> Result<(), u8>,
+) -> u8 {
     for applied in &result.applied {
         let mend = &applied.mend;
-        talk(&format!("{}: {} {} on {}: {}", file.name, applied.level, mend.rule, mend.feature, mend.text()));
+        talk(&format!("{}: {} {} on {}: {}", sheet.name, applied.level, mend.rule, mend.feature, mend.text()));
     }
-    let changed = result.text != file.text;
-    let outcome = match (arguments.write, is_stdin) {
+    let changed = result.text != sheet.text;
+    let outcome = match (arguments.write, *is_stdin) {
         (true, true) => print(&result.text),
-        (true, false) if changed => write(file, &result.text),
-        (false, _) if changed => print(&diff(file, &result.text)),
+        (true, false) if changed => write(&result.text),
+        (false, _) if changed => print(&diff(sheet, &result.text)),
         _ => Ok(()),
     };
     if let Err(code) = outcome {
         return code;
     }
     for (finding, advice) in &result.left {
-        tell(&file.name, finding, advice.as_ref());
+        tell(&sheet.name, finding, advice.as_ref());
     }
     if let Ended::Circling(rules) = &result.ended {
         let rules = rules.join(" and ");
         talk(&format!(
             "{}: stopped, because {rules} pull against each other: each mend brings back the other finding; it is left where they began to circle",
-            file.name
+            sheet.name
         ));
     }
     let reached = |(finding, _): &(Finding, Option<Advice>)| {
@@ -190,143 +227,10 @@ fn tell(name: &str, finding: &Finding, advice: Option<&Advice>) {
     }
 }
 
-/// Writes whole or not at all, and not over what somebody else has written meanwhile.
-fn write(file: &File, text: &str) -> Result<(), u8> {
-    exchange(&file.path, &file.text, text).map_err(|why| {
-        talk(&format!("{}: left as it is: {why}", file.name));
-        TROUBLE
-    })
-}
-
 /// A unified diff that `patch -p1` and version control can apply.
-fn diff(file: &File, text: &str) -> String {
-    let named = |side: &str| if file.path.is_absolute() { file.name.clone() } else { format!("{side}/{}", file.name) };
+fn diff(sheet: &SheetFile, text: &str) -> String {
+    let named =
+        |side: &str| if sheet.path.is_absolute() { sheet.name.clone() } else { format!("{side}/{}", sheet.name) };
     let (from, to) = (named("a"), named("b"));
-    TextDiff::from_lines(&file.text, text).unified_diff().context_radius(2).header(&from, &to).to_string()
-}
-
-/// Puts what can be done about them into the findings of a sheet that was inspected.
-pub(super) fn attach(path: &Path, text: String, (root, library): (&Path, &Library), findings: &mut [Finding]) {
-    let file = File::new(path.to_path_buf(), path, text, (root, library));
-    let users = users(std::slice::from_ref(&file));
-    let sheet = OnDisk::new(&file, users.iter(), &Texts::new());
-    crate::mend::attach(&sheet, &file.text, findings);
-}
-
-/// The other sheets of their projects that use any of these.
-fn users<'p>(files: &[File<'p>]) -> Vec<File<'p>> {
-    let mut projects: BTreeMap<&Path, Vec<&File<'p>>> = BTreeMap::new();
-    for file in files {
-        projects.entry(file.root).or_default().push(file);
-    }
-    let mut found = Vec::new();
-    for (root, own) in projects {
-        let known: Vec<PathBuf> = own.iter().map(|file| file.full.clone()).collect();
-        let Some(library) = own.first().map(|file| file.library) else { continue };
-        let all = naming(root, &known).into_iter();
-        let all = all.map(|(path, text)| {
-            let seen = files::shown(&path);
-            File::new(path, Path::new(&seen), text, (root, library))
-        });
-        found.extend(all.filter(|user| known.iter().any(|path| user.uses.contains(path))));
-    }
-    found
-}
-
-/// A sheet as it was read.
-struct File<'p> {
-    path: PathBuf,
-    /// Its path without links and dots.
-    full: PathBuf,
-    name: String,
-    text: String,
-    root: &'p Path,
-    library: &'p Library,
-    /// The full paths of the sheets that it uses, directly or through others, and its own.
-    uses: BTreeSet<PathBuf>,
-}
-
-impl<'p> File<'p> {
-    fn read(path: PathBuf, arguments: &Arguments, projects: &'p Projects) -> Result<Self, String> {
-        let is_stdin = path.as_os_str() == "-";
-        let text = if is_stdin { files::read_stdin() } else { files::read(&path) };
-        let text = text.map_err(|why| format!("{}: {why}", path.display()))?;
-        let seen = if is_stdin { PathBuf::from(&arguments.name) } else { path.clone() };
-        let project = projects.get(&folder_of(&path, &arguments.name));
-        let project = project.ok_or_else(|| format!("{}: its project was not read", seen.display()))?;
-        Ok(Self::new(path, &seen, text, project))
-    }
-
-    /// The sheet at a path, which reports show as another where it comes from standard input.
-    fn new(path: PathBuf, seen: &Path, text: String, (root, library): (&'p Path, &'p Library)) -> Self {
-        let full = fs::canonicalize(seen).unwrap_or_else(|_| seen.to_path_buf());
-        let mut file =
-            Self { path, full, name: seen.display().to_string(), text, root, library, uses: BTreeSet::new() };
-        let (importer, id) = file.importer(&file.text, &Texts::new());
-        let (body, _) = syntax::sheet(&importer.source(id), id);
-        let _ = bind(&library.vocabulary, body, id, &importer);
-        file.uses = importer.paths().into_iter().collect();
-        file
-    }
-
-    fn importer(&self, text: &str, instead: &Texts) -> (FileImporter, crate::source::SourceId) {
-        let (importer, id) = FileImporter::new(self.root.to_path_buf(), &self.full, &self.name, text.to_owned());
-        (importer.instead(instead), id)
-    }
-
-    fn findings(&self, text: &str, instead: &Texts) -> Vec<Finding> {
-        let (importer, id) = self.importer(text, instead);
-        inspect(self.library, &importer.source(id), id, &importer)
-    }
-}
-
-/// A sheet with the others that use it.
-struct OnDisk<'f, 'p> {
-    file: &'f File<'p>,
-    users: Vec<&'f File<'p>>,
-    /// What others have become, as far as any of these uses them.
-    texts: Texts,
-}
-
-impl<'f, 'p> OnDisk<'f, 'p> {
-    fn new(file: &'f File<'p>, all: impl Iterator<Item = &'f File<'p>>, changed: &Texts) -> Self {
-        let users: Vec<&File> =
-            all.filter(|other| other.full != file.full && other.uses.contains(&file.full)).collect();
-        let used = |path: &PathBuf| file.uses.contains(path) || users.iter().any(|user| user.uses.contains(path));
-        let texts = changed.iter().filter(|(path, _)| used(path));
-        let texts = texts.map(|(path, text)| (path.clone(), text.clone())).collect();
-        Self { file, users, texts }
-    }
-
-    fn with(&self, text: &str) -> Texts {
-        let mut texts = self.texts.clone();
-        texts.insert(self.file.full.clone(), text.to_owned());
-        texts
-    }
-}
-
-impl Sheet for OnDisk<'_, '_> {
-    fn library(&self) -> &Library {
-        self.file.library
-    }
-
-    fn findings(&self, text: &str) -> Vec<Vec<Finding>> {
-        let texts = self.with(text);
-        let mut all = vec![self.file.findings(text, &texts)];
-        for user in &self.users {
-            let own = texts.get(&user.full).unwrap_or(&user.text);
-            all.push(user.findings(own, &texts));
-        }
-        all
-    }
-
-    fn users(&self) -> Vec<&str> {
-        self.users.iter().map(|user| user.name.as_str()).collect()
-    }
-
-    fn model(&self, text: &str) -> Model<'_> {
-        let (importer, id) = self.file.importer(text, &self.texts);
-        let (body, _) = syntax::sheet(&importer.source(id), id);
-        bind(&self.file.library.vocabulary, body, id, &importer)
-    }
+    TextDiff::from_lines(&sheet.text, text).unified_diff().context_radius(2).header(&from, &to).to_string()
 }

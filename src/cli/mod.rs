@@ -1,14 +1,12 @@
 //! The command line: one file a command, arguments in, exit code out.
 
-mod dependents;
-mod files;
 mod format;
 mod inspect;
 mod ledger;
 mod mend;
 mod orient;
 mod output;
-mod projects;
+mod sheets;
 mod why;
 mod window;
 mod write;

@@ -1,18 +1,19 @@
 //! `dryfit orient`
 
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 
-use super::files::FileImporter;
-use super::output::{self, Colour, print, talk};
-use super::projects::{Opened, open, told};
+use super::output::{self, Colour, print, talk_of};
+use super::sheets::{disk, with_sheet};
 use super::write::exchange;
 use super::{FINDINGS, GO};
 use crate::fault::did_you_mean;
+use crate::inspect::Analysis;
 use crate::model::{FeatureId, Model, bind};
 use crate::orient::{Ways, parts, ways, with_up};
 use crate::report;
 use crate::rules::{Date, Library};
 use crate::syntax;
+use crate::workspace::SheetFile;
 
 #[derive(Debug, clap::Args)]
 #[command(
@@ -39,28 +40,23 @@ pub(super) struct Arguments {
 }
 
 pub(super) fn run(arguments: &Arguments, colour: Colour, today: Option<Date>) -> u8 {
-    let attempted = open(&arguments.sheet, colour, today).map(|opened| attempt(arguments, opened));
-    attempted.map_or_else(|code| code, |done| done.unwrap_or_else(|why| told(&arguments.sheet, &why)))
+    with_sheet(&arguments.sheet, colour, today, |sheet| attempt(arguments, sheet))
 }
 
-fn attempt(arguments: &Arguments, Opened { text, root, library }: Opened) -> Result<u8, String> {
-    let sheet = &arguments.sheet;
-    let (importer, id) = FileImporter::new(root, sheet, &sheet.display().to_string(), text.clone());
-    let (body, faults) = syntax::sheet(&importer.source(id), id);
-    let model = bind(&library.vocabulary, body, id, &importer);
-    let broken = !faults.is_empty() || !model.take_faults().is_empty();
-    if broken {
+fn attempt(arguments: &Arguments, sheet: &SheetFile) -> Result<u8, String> {
+    let Analysis { library, model, is_broken, .. } = sheet.analysis();
+    if is_broken {
         let advice = "what could be read was tried; `dryfit inspect` tells the faults";
-        talk(&format!("{}: not all of it can be read: {advice}", sheet.display()));
+        talk_of(&sheet.path, &format!("not all of it can be read: {advice}"));
     }
     let chosen = choose(&model, arguments.part.as_deref())?;
     if chosen.len() > 1 && arguments.svg.is_some() {
         return Err("it has several parts: name the one to draw".into());
     }
-    let mut edited = text.clone();
+    let mut edited = sheet.text.clone();
     let (mut out, mut code) = (String::new(), GO);
     for part in chosen {
-        let Some(ways) = ways(&library, &model, part) else { continue };
+        let Some(ways) = ways(library, &model, part) else { continue };
         if !out.is_empty() {
             out.push('\n');
         }
@@ -71,15 +67,15 @@ fn attempt(arguments: &Arguments, Opened { text, root, library }: Opened) -> Res
             output::save(file, &report::orient_svg(&ways))?;
         }
         if arguments.write {
-            edited = written(&edited, &library, &model, part, &ways)?;
+            edited = written(&edited, library, &model, part, &ways)?;
         }
     }
     out.push_str("\nWhat does not depend on the way up is for `dryfit inspect` to tell.\n");
     if arguments.write {
-        if broken {
+        if is_broken {
             return Err("left as it is, because it cannot be read whole".into());
         }
-        save(sheet, &text, &edited)?;
+        save(sheet, &edited)?;
     }
     Ok(print(&out).map_or_else(|code| code, |()| code))
 }
@@ -113,12 +109,12 @@ fn written(text: &str, library: &Library, model: &Model, part: FeatureId, ways: 
     with_up(text, id, &again, part, &best.up).map_err(|error| error.to_string())
 }
 
-fn save(sheet: &Path, before: &str, after: &str) -> Result<(), String> {
-    if before == after {
-        talk(&format!("{}: nothing to write, it has the best way up already", sheet.display()));
+fn save(sheet: &SheetFile, after: &str) -> Result<(), String> {
+    if sheet.text == after {
+        talk_of(&sheet.path, "nothing to write, it has the best way up already");
         return Ok(());
     }
-    exchange(sheet, before, after).map_err(|error| format!("left as it is: {error}"))?;
-    talk(&format!("{}: written", sheet.display()));
+    exchange(&disk(), &sheet.path, (&sheet.text, after), || Ok(())).map_err(|why| format!("left as it is: {why}"))?;
+    talk_of(&sheet.path, "written");
     Ok(())
 }

@@ -3,6 +3,7 @@
 use std::path::Path;
 
 use super::output::{print, talk};
+use super::sheets::disk;
 use super::{GO, TROUBLE, output};
 use crate::fault::did_you_mean;
 use crate::pack::Project;
@@ -16,7 +17,8 @@ pub(super) struct Arguments {
 }
 
 pub(super) fn run(arguments: &Arguments) -> u8 {
-    let library = match Library::of_folder(&Project::root_of(Path::new("."))) {
+    let disk = disk();
+    let library = match Library::of_folder(&disk, &Project::root_of(&disk, Path::new("."))) {
         Ok(library) => library,
         Err(error) => {
             output::broken_packs(error, false);

@@ -3,11 +3,11 @@
 use std::path::PathBuf;
 
 use super::GO;
-use super::files::FileImporter;
-use super::output::{self, Colour, print, talk};
-use super::projects::{Opened, open, told};
+use super::output::{self, Colour, print, talk_of};
+use super::sheets::with_sheet;
 use crate::fault::did_you_mean;
-use crate::model::{Evaluation, Model, bind};
+use crate::inspect::Analysis;
+use crate::model::{Evaluation, Model};
 use crate::origin::Origin;
 use crate::quantity::Quantity;
 use crate::report;
@@ -15,6 +15,7 @@ use crate::rules::Date;
 use crate::source::{Source, Sources};
 use crate::syntax;
 use crate::window::{self, Moved, Range};
+use crate::workspace::SheetFile;
 
 #[derive(Debug, clap::Args)]
 pub(super) struct Arguments {
@@ -39,17 +40,13 @@ pub(super) struct Arguments {
 }
 
 pub(super) fn run(arguments: &Arguments, colour: Colour, today: Option<Date>) -> u8 {
-    let attempted = open(&arguments.sheet, colour, today).map(|opened| attempt(arguments, opened));
-    attempted.map_or_else(|code| code, |done| done.unwrap_or_else(|why| told(&arguments.sheet, &why)))
+    with_sheet(&arguments.sheet, colour, today, |sheet| attempt(arguments, sheet))
 }
 
-fn attempt(arguments: &Arguments, Opened { text, root, library }: Opened) -> Result<u8, String> {
-    let sheet = &arguments.sheet;
-    let (importer, id) = FileImporter::new(root, sheet, &sheet.display().to_string(), text);
-    let (body, faults) = syntax::sheet(&importer.source(id), id);
-    let model = bind(&library.vocabulary, body, id, &importer);
-    if !faults.is_empty() || !model.take_faults().is_empty() {
-        talk(&format!("{}: not all of it can be read: `dryfit inspect` tells the faults", sheet.display()));
+fn attempt(arguments: &Arguments, sheet: &SheetFile) -> Result<u8, String> {
+    let Analysis { library, model, is_broken, .. } = sheet.analysis();
+    if is_broken {
+        talk_of(&sheet.path, "not all of it can be read: `dryfit inspect` tells the faults");
     }
     let moved: Result<Vec<Moved>, String> =
         arguments.fields.iter().enumerate().map(|(index, field)| moved(&model, field, arguments, index)).collect();
@@ -57,12 +54,12 @@ fn attempt(arguments: &Arguments, Opened { text, root, library }: Opened) -> Res
     let (words, picture) = match <[Moved; 2]>::try_from(moved) {
         Ok(both) if both[0].path == both[1].path => return Err("a field moves only one way at a time: name two".into()),
         Ok(both) => {
-            let region = window::region(&library, &model, both);
+            let region = window::region(library, &model, both);
             (report::region(&region), arguments.svg.is_some().then(|| report::region_svg(&region)))
         }
         Err(mut one) => {
             let Some(moved) = one.pop() else { return Err("name a field".into()) };
-            let sweep = window::sweep(&library, &model, moved);
+            let sweep = window::sweep(library, &model, moved);
             (report::sweep(&sweep), arguments.svg.is_some().then(|| report::sweep_svg(&sweep)))
         }
     };

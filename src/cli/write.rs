@@ -4,12 +4,20 @@ use std::fs;
 use std::io::{self, Write};
 use std::path::Path;
 
-use super::files;
+use crate::files::{Disk, Files};
+use crate::syntax::limits::FILE_BYTES;
 
-/// Puts another text into a sheet, unless somebody else has written there since it was read.
-pub(super) fn exchange(path: &Path, before: &str, after: &str) -> Result<(), String> {
-    unchanged(path, before)?;
-    put(path, after, || unchanged(path, before).map_err(io::Error::other)).map_err(|error| error.to_string())
+/// Puts another text into a sheet, unless somebody else has written there since it was read, or a last look
+/// says otherwise.
+pub(super) fn exchange(
+    disk: &Disk,
+    path: &Path,
+    (before, after): (&str, &str),
+    last_look: impl Fn() -> Result<(), String>,
+) -> Result<(), String> {
+    unchanged(disk, path, before)?;
+    let look = || unchanged(disk, path, before).and_then(|()| last_look()).map_err(io::Error::other);
+    put(&disk.from_here(path), after, look).map_err(|error| error.to_string())
 }
 
 /// Puts a text in the place of what a file holds, whatever that is.
@@ -17,8 +25,12 @@ pub(super) fn replace(path: &Path, text: &str) -> io::Result<()> {
     put(path, text, || Ok(()))
 }
 
-fn unchanged(path: &Path, before: &str) -> Result<(), String> {
-    if files::read(path)? == before { Ok(()) } else { Err("it changed meanwhile; run it again".into()) }
+fn unchanged(disk: &Disk, path: &Path, before: &str) -> Result<(), String> {
+    match disk.text(path, FILE_BYTES) {
+        Ok(text) if text == before => Ok(()),
+        Ok(_) => Err("it changed meanwhile; run it again".into()),
+        Err(why) => Err(why.to_string()),
+    }
 }
 
 /// Into a new file beside it, then over it in one step, if the last look allows it. A link is
@@ -43,18 +55,22 @@ fn put(path: &Path, text: &str, last_look: impl FnOnce() -> io::Result<()>) -> i
 #[cfg(test)]
 #[allow(clippy::unwrap_used, reason = "a test may stop where it fails")]
 mod tests {
-    use super::{exchange, fs, io, put};
+    use super::{Disk, exchange, fs, io, put};
 
     #[test]
     fn what_somebody_else_wrote_stays() {
         let folder = tempfile::tempdir().unwrap();
         let path = folder.path().join("a.dryfit");
+        let disk = Disk::seen_from(folder.path());
         fs::write(&path, "theirs").unwrap();
-        let refused = exchange(&path, "as it was read", "ours").unwrap_err();
+        let refused = exchange(&disk, &path, ("as it was read", "ours"), || Ok(())).unwrap_err();
         assert!(refused.contains("changed meanwhile"), "{refused}");
         assert_eq!(fs::read_to_string(&path).unwrap(), "theirs");
         fs::remove_file(&path).unwrap();
-        assert!(exchange(&path, "as it was read", "ours").is_err(), "a file that is gone stays gone");
+        assert!(
+            exchange(&disk, &path, ("as it was read", "ours"), || Ok(())).is_err(),
+            "a file that is gone stays gone"
+        );
         assert_eq!(fs::read_dir(folder.path()).unwrap().count(), 0);
     }
 

@@ -67,8 +67,12 @@ pub(super) struct Candidate {
 }
 
 impl<'s> Advisor<'s> {
-    pub(super) fn new(sheet: &'s dyn Sheet, text: &'s str, before: &[Vec<Finding>], enough: usize) -> Self {
-        let mut model = sheet.model(text);
+    pub(super) fn new(
+        (sheet, text): (&'s dyn Sheet, &'s str),
+        mut model: Model<'s>,
+        before: &[Vec<Finding>],
+        enough: usize,
+    ) -> Self {
         let prover = Prover::new(sheet, text, before, &mut model);
         Self { library: sheet.library(), text, model, prover, looked: HashMap::new(), moved: HashMap::new(), enough }
     }

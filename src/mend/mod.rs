@@ -29,11 +29,10 @@ pub use offer::{Change, Kind, Mend, Moved};
 pub use proof::Harm;
 pub use repeat::{Applied, Choice, Ended, Pick, Repeated, repeat};
 
-use crate::inspect::inspect;
-use crate::model::{Model, NoImports, bind};
+use crate::inspect::{Analysis, Inspection};
+use crate::model::Model;
 use crate::rules::{AdviceNote, Finding, Library};
-use crate::source::{Source, SourceId};
-use crate::syntax;
+use crate::source::SourceId;
 
 /// How many mends a finding shows.
 pub const SHOWN: usize = 3;
@@ -42,12 +41,25 @@ pub const SHOWN: usize = 3;
 pub trait Sheet {
     /// What it is checked by.
     fn library(&self) -> &Library;
-    /// The findings with this text: the sheet's own first, then those of each sheet that uses it.
-    fn findings(&self, text: &str) -> Vec<Vec<Finding>>;
-    /// The names of the sheets that use it, whose findings come after its own.
+    /// The sheet read with this text, the first of its sources.
+    fn analysis(&self, text: &str) -> Analysis<'_>;
+    /// The findings of each sheet that uses it, where it has this text.
+    fn others(&self, text: &str) -> Vec<Vec<Finding>>;
+    /// The names of the sheets that use it, in the same order.
     fn users(&self) -> Vec<&str>;
-    /// The sheet as meant, with this text as the first of its sources.
-    fn model(&self, text: &str) -> Model<'_>;
+
+    /// The findings with this text: the sheet's own first, then those of each sheet that uses it.
+    fn findings(&self, text: &str) -> Vec<Vec<Finding>> {
+        read(self, text).1
+    }
+}
+
+/// The sheet as meant with a text, and all findings: its own first.
+fn read<'s>(sheet: &'s (impl Sheet + ?Sized), text: &str) -> (Model<'s>, Vec<Vec<Finding>>) {
+    let (model, own) = sheet.analysis(text).into_parts();
+    let mut all = vec![own];
+    all.extend(sheet.others(text));
+    (model, all)
 }
 
 /// A text that uses no other sheet.
@@ -62,17 +74,16 @@ impl Sheet for Alone<'_> {
         self.library
     }
 
-    fn findings(&self, text: &str) -> Vec<Vec<Finding>> {
-        vec![inspect(self.library, &Source::new("", text), SourceId(0), &NoImports)]
+    fn analysis(&self, text: &str) -> Analysis<'_> {
+        Analysis::of_text(self.library, "", text)
+    }
+
+    fn others(&self, _: &str) -> Vec<Vec<Finding>> {
+        Vec::new()
     }
 
     fn users(&self) -> Vec<&str> {
         Vec::new()
-    }
-
-    fn model(&self, text: &str) -> Model<'_> {
-        let (body, _) = syntax::sheet(&Source::new("", text), SourceId(0));
-        bind(&self.library.vocabulary, body, SourceId(0), &NoImports)
     }
 }
 
@@ -117,29 +128,35 @@ impl Advice {
 /// ```
 #[must_use]
 pub fn advise(sheet: &dyn Sheet, text: &str, before: &[Vec<Finding>]) -> Vec<Option<Advice>> {
+    advised(sheet, text, sheet.analysis(text).model, before)
+}
+
+fn advised<'s>(sheet: &'s dyn Sheet, text: &'s str, model: Model<'s>, before: &[Vec<Finding>]) -> Vec<Option<Advice>> {
     let Some(own) = before.first() else { return Vec::new() };
     if !own.iter().any(|finding| is_mendable(sheet.library(), finding)) {
         return own.iter().map(|_| None).collect();
     }
-    let mut advisor = advisor::Advisor::new(sheet, text, before, SHOWN);
+    let mut advisor = advisor::Advisor::new((sheet, text), model, before, SHOWN);
     let mut all: Vec<Option<Advice>> = own.iter().map(|finding| advisor.advise(finding)).collect();
     conflict::once(&mut all);
     all
 }
 
-/// Puts what can be done about them into a sheet's own findings.
-pub fn attach(sheet: &dyn Sheet, text: &str, findings: &mut [Finding]) {
-    if !findings.iter().any(|finding| is_mendable(sheet.library(), finding)) {
-        return;
+/// The findings of a sheet that was read, with what can be done about them.
+#[must_use]
+pub fn attach(sheet: &dyn Sheet, analysis: Analysis) -> Inspection {
+    if !analysis.findings().iter().any(|finding| is_mendable(sheet.library(), finding)) {
+        return analysis.into_inspection();
     }
-    let mut before = sheet.findings(text);
-    if let Some(own) = before.first_mut() {
-        *own = findings.to_vec();
-    }
-    let advice = advise(sheet, text, &before);
+    let (Inspection { name, sources, mut findings }, model) = analysis.split();
+    let source = sources.share(SourceId(0));
+    let mut before = vec![findings.clone()];
+    before.extend(sheet.others(&source.text));
+    let advice = advised(sheet, &source.text, model, &before);
     for (finding, advice) in findings.iter_mut().zip(advice) {
         finding.advice = advice.as_ref().map(Advice::note);
     }
+    Inspection { name, sources, findings }
 }
 
 /// Whether a dimension may cure a finding at all.

@@ -4,8 +4,8 @@ use std::collections::HashSet;
 
 use super::advisor::Advisor;
 use super::offer::{Kind, Mend};
-use super::{Advice, Sheet, advise, conflict, is_mendable};
-use crate::model::FeatureId;
+use super::{Advice, Sheet, advised, conflict, is_mendable, read};
+use crate::model::{FeatureId, Model};
 use crate::rules::{Finding, Level};
 use crate::syntax::edit::{Edit, apply};
 
@@ -95,8 +95,8 @@ pub fn repeat(sheet: &dyn Sheet, text: &str, choice: &Choice) -> Repeated {
     let mut stuck = Stuck::new();
     loop {
         let (text, _) = &texts[texts.len() - 1];
-        let before = sheet.findings(text);
-        let next = match Round::new(sheet, text, &before, choice).best(&mut stuck) {
+        let (model, before) = read(sheet, text);
+        let next = match Round::new((sheet, text), model, &before, choice).best(&mut stuck) {
             Ok(next) => next,
             Err(advice) => return ended(text, applied, Ended::Settled, (before, advice)),
         };
@@ -117,8 +117,8 @@ pub fn repeat(sheet: &dyn Sheet, text: &str, choice: &Choice) -> Repeated {
 type Looked = (Vec<Vec<Finding>>, Vec<Option<Advice>>);
 
 fn looked(sheet: &dyn Sheet, text: &str) -> Looked {
-    let findings = sheet.findings(text);
-    let advice = advise(sheet, text, &findings);
+    let (model, findings) = read(sheet, text);
+    let advice = advised(sheet, text, model, &findings);
     (findings, advice)
 }
 
@@ -186,11 +186,16 @@ struct Round<'s> {
 }
 
 impl<'s> Round<'s> {
-    fn new(sheet: &'s dyn Sheet, text: &'s str, before: &'s [Vec<Finding>], choice: &'s Choice) -> Self {
+    fn new(
+        (sheet, text): (&'s dyn Sheet, &'s str),
+        model: Model<'s>,
+        before: &'s [Vec<Finding>],
+        choice: &'s Choice,
+    ) -> Self {
         let own = before.first().map_or(&[][..], Vec::as_slice);
         let mut mendable: Vec<usize> = (0..own.len()).filter(|at| is_mendable(sheet.library(), &own[*at])).collect();
         mendable.sort_by_key(|at| std::cmp::Reverse(own[*at].level));
-        let advisor = Advisor::new(sheet, text, before, 1);
+        let advisor = Advisor::new((sheet, text), model, before, 1);
         Self { own, advisor, choice, mendable, next: Vec::new(), reached: HashSet::new(), closed: false }
     }
 

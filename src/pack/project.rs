@@ -1,6 +1,5 @@
 //! A project: the folder that holds `dryfit.yaml` or a `dryfit/` folder, and the packs in it.
 
-use std::fs;
 use std::path::{Path, PathBuf};
 
 use serde::Deserialize;
@@ -8,6 +7,7 @@ use serde::Deserialize;
 use super::schema::{Entries, RawPack, Text};
 use super::{PackError, yaml};
 use crate::fault::Fault;
+use crate::files::{Files, Kind};
 use crate::source::{Source, SourceId, Sources};
 
 /// `dryfit.yaml`.
@@ -54,17 +54,17 @@ impl Project {
     /// `dryfit.yaml` or a `dryfit/` folder with packs in it; failing that the nearest with a
     /// `.git`; failing that the sheet's own.
     #[must_use]
-    pub fn root_of(folder: &Path) -> PathBuf {
-        let full = fs::canonicalize(folder).unwrap_or_else(|_| folder.to_path_buf());
-        let found = full.ancestors().find(|folder| has_settings(folder));
-        let found = found.or_else(|| full.ancestors().find(|folder| is_repository(folder)));
+    pub fn root_of(files: &dyn Files, folder: &Path) -> PathBuf {
+        let full = files.full(folder).unwrap_or_else(|_| folder.to_path_buf());
+        let found = full.ancestors().find(|folder| has_settings(files, folder));
+        let found = found.or_else(|| full.ancestors().find(|folder| is_repository(files, folder)));
         found.unwrap_or(&full).to_path_buf()
     }
 
     /// Whether a folder says itself that it is a project's: sheets in the folders below belong to it.
     #[must_use]
-    pub fn is_marked(folder: &Path) -> bool {
-        has_settings(folder) || is_repository(folder)
+    pub fn is_marked(files: &dyn Files, folder: &Path) -> bool {
+        has_settings(files, folder) || is_repository(files, folder)
     }
 
     /// Packs from texts with names, in no folder.
@@ -84,50 +84,56 @@ impl Project {
     ///
     /// # Errors
     /// Files that cannot be read, that are no YAML, or that lie outside the project.
-    pub fn read(root: PathBuf) -> Result<Self, PackError> {
-        let mut reader =
-            Reader { root: Some(fs::canonicalize(&root).unwrap_or_else(|_| root.clone())), ..Reader::default() };
-        let mut files = packs_in(&root.join(FOLDER));
-        let settings = reader.settings(&root.join(SETTINGS));
+    pub fn read(files: &dyn Files, root: PathBuf) -> Result<Self, PackError> {
+        let full = files.full(&root).unwrap_or_else(|_| root.clone());
+        let folder = Folder { files, full };
+        let mut reader = Reader::default();
+        let mut packs = packs_in(files, &root.join(FOLDER));
+        let settings = reader.settings(&folder, &root.join(SETTINGS));
         if let Some((id, settings)) = settings {
             for pack in &settings.packs {
-                files.extend(reader.named_pack(&root, id, pack));
+                packs.extend(reader.named_pack(&folder, id, pack));
             }
-            files.sort();
-            files.dedup();
-            reader.packs(&files);
+            packs.sort();
+            packs.dedup();
+            reader.packs(&folder, &packs);
             let Settings { levels, limits, chances, steps, .. } = settings;
             reader.files.push(PackFile { id, pack: RawPack { chances, steps, levels, limits, ..RawPack::default() } });
         } else {
-            reader.packs(&files);
+            reader.packs(&folder, &packs);
         }
         reader.finish(Some(root))
     }
 }
 
-fn has_settings(folder: &Path) -> bool {
-    folder.join(SETTINGS).is_file() || !packs_in(&folder.join(FOLDER)).is_empty()
+/// What stands there is taken for settings whatever it is: where it cannot be read, that is said.
+fn has_settings(files: &dyn Files, folder: &Path) -> bool {
+    files.kind(&folder.join(SETTINGS)) != Kind::Missing || !packs_in(files, &folder.join(FOLDER)).is_empty()
 }
 
-fn is_repository(folder: &Path) -> bool {
-    folder.join(".git").exists()
+fn is_repository(files: &dyn Files, folder: &Path) -> bool {
+    files.kind(&folder.join(".git")) != Kind::Missing
+}
+
+/// A project's folder; nothing outside it is read.
+struct Folder<'f> {
+    files: &'f dyn Files,
+    full: PathBuf,
 }
 
 #[derive(Default)]
 struct Reader {
-    /// The project's folder; nothing outside it is read.
-    root: Option<PathBuf>,
     files: Vec<PackFile>,
     faults: Vec<Fault>,
     sources: Sources,
 }
 
 impl Reader {
-    fn settings(&mut self, path: &Path) -> Option<(SourceId, Settings)> {
-        if !path.exists() {
+    fn settings(&mut self, folder: &Folder, path: &Path) -> Option<(SourceId, Settings)> {
+        if folder.files.kind(path) == Kind::Missing {
             return None;
         }
-        let id = self.text(path)?;
+        let id = self.text(folder, path)?;
         match yaml::read(self.sources.get(id), id) {
             Ok(settings) => Some((id, settings)),
             Err(fault) => {
@@ -137,9 +143,9 @@ impl Reader {
         }
     }
 
-    fn packs(&mut self, files: &[PathBuf]) {
-        for path in files {
-            if let Some(id) = self.text(path) {
+    fn packs(&mut self, folder: &Folder, packs: &[PathBuf]) {
+        for path in packs {
+            if let Some(id) = self.text(folder, path) {
                 self.pack(id);
             }
         }
@@ -153,74 +159,66 @@ impl Reader {
     }
 
     fn finish(self, root: Option<PathBuf>) -> Result<Project, PackError> {
-        let Self { files, faults, sources, .. } = self;
+        let Self { files, faults, sources } = self;
         if faults.is_empty() { Ok(Project { root, files, sources }) } else { Err(PackError { faults, sources }) }
     }
 
     /// The files of a pack that the settings name.
-    fn named_pack(&mut self, root: &Path, settings: SourceId, name: &Text) -> Vec<PathBuf> {
+    fn named_pack(&mut self, folder: &Folder, settings: SourceId, name: &Text) -> Vec<PathBuf> {
         let (start, length) = name.at.unwrap_or_default();
         let at = settings.span(start as usize..(start + length) as usize);
         let refused = |message: String, help: &str| Fault::new("broken-pack", at, message).help(help);
-        let full = match fs::canonicalize(root.join(&*name.value)) {
-            Ok(full) if full.starts_with(root) => full,
-            Ok(_) => {
+        match folder.files.full(&folder.full.join(&*name.value)) {
+            Ok(full) if !full.starts_with(&folder.full) => {
                 let message = format!("the pack `{}` lies outside the project", name.value);
                 self.faults.push(refused(message, "copy it into the project's folder"));
-                return Vec::new();
+                Vec::new()
             }
-            Err(error) => {
-                let why = match error.kind() {
-                    std::io::ErrorKind::NotFound => "there is no such file or folder".into(),
-                    _ => error.to_string(),
-                };
+            Ok(full) if folder.files.kind(&full) == Kind::Folder => packs_in(folder.files, &full),
+            Ok(full) => vec![full],
+            Err(why) => {
                 let message = format!("the pack `{}` cannot be read: {why}", name.value);
                 self.faults.push(refused(message, "name a folder or a .yaml file beside dryfit.yaml"));
-                return Vec::new();
+                Vec::new()
             }
-        };
-        if full.is_dir() { packs_in(&full) } else { vec![full] }
+        }
     }
 
     /// Reads a file's text; a failure is a fault of an empty text under the file's name.
-    fn text(&mut self, path: &Path) -> Option<SourceId> {
-        let name = shown(path);
-        if self.root.as_ref().is_some_and(|root| !fs::canonicalize(path).is_ok_and(|full| full.starts_with(root))) {
+    fn text(&mut self, folder: &Folder, path: &Path) -> Option<SourceId> {
+        let name = folder.files.shown(path);
+        let full = folder.files.full(path);
+        let mut refused = |message: String, help: Option<&str>| {
             let id = self.sources.add(Source::new(name.clone(), ""));
-            let fault = Fault::new("broken-pack", id.span(0..0), format!("{name} leads out of the project"));
-            self.faults.push(fault.label("not read").help("copy it into the project's folder"));
-            return None;
-        }
-        let size = fs::metadata(path).map_or(0, |data| data.len());
-        let read = if size > yaml::FILE_BYTES {
-            Err(format!("is larger than {} MiB", yaml::FILE_BYTES / 1024 / 1024))
-        } else {
-            fs::read_to_string(path).map_err(|error| format!("cannot be read: {error}"))
+            let fault = Fault::new("broken-pack", id.span(0..0), message).label("not read");
+            self.faults.push(fault.maybe_help(help.map(str::to_owned)));
         };
-        match read {
+        match full.map(|full| full.starts_with(&folder.full)) {
+            Ok(false) => {
+                refused(format!("{name} leads out of the project"), Some("copy it into the project's folder"));
+                return None;
+            }
+            Err(why) => {
+                refused(format!("{name} cannot be read: {why}"), None);
+                return None;
+            }
+            Ok(true) => {}
+        }
+        match folder.files.text(path, yaml::FILE_BYTES) {
             Ok(text) => Some(self.sources.add(Source::new(name, text))),
             Err(why) => {
-                let id = self.sources.add(Source::new(name.clone(), ""));
-                self.faults.push(Fault::new("broken-pack", id.span(0..0), format!("{name} {why}")));
+                refused(format!("{name} cannot be read: {why}"), None);
                 None
             }
         }
     }
 }
 
-/// A path as the reports show it: relative to where the command runs, if it lies below.
-fn shown(path: &Path) -> String {
-    let here = std::env::current_dir().and_then(fs::canonicalize).unwrap_or_default();
-    path.strip_prefix(&here).unwrap_or(path).display().to_string()
-}
-
-/// The YAML files of a pack folder, in order of their names.
-fn packs_in(folder: &Path) -> Vec<PathBuf> {
-    let Ok(entries) = fs::read_dir(folder) else { return Vec::new() };
-    let mut files: Vec<PathBuf> = entries
-        .filter_map(|entry| Some(entry.ok()?.path()))
-        .filter(|path| path.extension().is_some_and(|ending| ending == "yaml") && path.is_file())
-        .collect();
-    files.sort();
-    files
+/// The YAML files of a pack folder, in order of their names; also what goes by such a name and can be no file,
+/// so that it is not passed over in silence.
+fn packs_in(files: &dyn Files, folder: &Path) -> Vec<PathBuf> {
+    let Ok(entries) = files.list(folder) else { return Vec::new() };
+    let named = entries.into_iter().map(|entry| folder.join(entry.name));
+    let is_pack = |path: &PathBuf| path.extension().is_some_and(|ending| ending == "yaml");
+    named.filter(|path| is_pack(path) && files.kind(path) != Kind::Folder).collect()
 }

@@ -6,6 +6,7 @@ use super::engine;
 use super::finding::Level;
 use super::rule::{Rule, span};
 use crate::fault::{Fault, did_you_mean};
+use crate::files::Files;
 use crate::pack::schema::{Entries, RawPack, Text};
 use crate::pack::{BUILT_IN, Formula, PackError, Project, built_in};
 use crate::source::{Source, SourceId};
@@ -55,8 +56,8 @@ impl Library {
     ///
     /// # Errors
     /// Every fault in the project's packs and settings.
-    pub fn of_folder(root: &std::path::Path) -> Result<Self, PackError> {
-        let project = Project::read(root.to_path_buf())?;
+    pub fn of_folder(files: &dyn Files, root: &std::path::Path) -> Result<Self, PackError> {
+        let project = Project::read(files, root.to_path_buf())?;
         if project.files.is_empty() { Ok(Self::built_in()) } else { Self::with_project(project) }
     }
 

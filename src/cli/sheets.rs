@@ -1,0 +1,99 @@
+//! What several commands share: the sheets that the arguments name, their projects, and from which level on
+//! findings count.
+
+use std::path::{Path, PathBuf};
+
+use super::TROUBLE;
+use super::output::{self, Colour};
+use crate::files::{Disk, Files, Unread, decoded};
+use crate::rules::{Date, Level};
+use crate::syntax::limits::FILE_BYTES;
+use crate::workspace::{self, SheetFile, Trouble, Workspace};
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, clap::ValueEnum)]
+pub(super) enum Threshold {
+    Note,
+    Care,
+    Stop,
+}
+
+impl Threshold {
+    pub(super) fn level(self) -> Level {
+        match self {
+            Self::Note => Level::Note,
+            Self::Care => Level::Care,
+            Self::Stop => Level::Stop,
+        }
+    }
+}
+
+/// The disk seen from the folder that the command runs in.
+pub(super) fn disk() -> Disk {
+    Disk::seen_from(std::env::current_dir().unwrap_or_else(|_| PathBuf::from(".")))
+}
+
+pub(super) fn is_stdin(path: &Path) -> bool {
+    path.as_os_str() == "-"
+}
+
+/// The sheets under the given paths, and what is wrong with those paths; what is left out is told.
+pub(super) fn find(files: &dyn Files, paths: &[PathBuf]) -> (Vec<PathBuf>, Vec<Trouble>) {
+    let (mut sheets, mut trouble) = (Vec::new(), Vec::new());
+    // Standard input has its place among the paths.
+    for named in paths.chunk_by(|a, b| !is_stdin(a) && !is_stdin(b)) {
+        if named.iter().any(|path| is_stdin(path)) {
+            sheets.extend_from_slice(named);
+            continue;
+        }
+        let found = workspace::find(files, named);
+        for path in found.left_out {
+            output::talk_of(&path, "left out by an ignore file");
+        }
+        sheets.extend(found.sheets);
+        trouble.extend(found.trouble);
+    }
+    let mut seen = std::collections::HashSet::new();
+    sheets.retain(|path| seen.insert(path.clone()));
+    (sheets, trouble)
+}
+
+/// The path that stands for a sheet: standard input goes by a name.
+pub(super) fn seen<'p>(path: &'p Path, stdin_name: &'p str) -> &'p Path {
+    if is_stdin(path) { Path::new(stdin_name) } else { path }
+}
+
+/// A sheet of the workspace, or standard input under its name.
+pub(super) fn read<'w>(workspace: &'w Workspace<'_>, path: &Path, stdin_name: &str) -> Result<SheetFile<'w>, Unread> {
+    if is_stdin(path) {
+        return workspace.sheet_of(Path::new(stdin_name), stdin()?);
+    }
+    workspace.sheet(path)
+}
+
+/// Reads standard input to its end.
+pub(super) fn stdin() -> Result<String, Unread> {
+    let read = crate::files::bounded(std::io::stdin(), FILE_BYTES);
+    decoded(read.map_err(|error| Unread::Other(error.to_string()))?.ok_or(Unread::TooLarge(FILE_BYTES))?)
+}
+
+/// Works on a single sheet with its project. What stands in the way is told: the exit code then.
+pub(super) fn with_sheet(
+    sheet: &Path,
+    colour: Colour,
+    today: Option<Date>,
+    work: impl FnOnce(&SheetFile) -> Result<u8, String>,
+) -> u8 {
+    let disk = disk();
+    let workspace = match Workspace::of(&disk, [sheet], today) {
+        Ok(workspace) => workspace,
+        Err(error) => {
+            output::broken_packs(*error, colour.wanted());
+            return TROUBLE;
+        }
+    };
+    let worked = workspace.sheet(sheet).map_err(|why| why.to_string()).and_then(|sheet| work(&sheet));
+    worked.unwrap_or_else(|why| {
+        output::talk_of(sheet, &why);
+        TROUBLE
+    })
+}

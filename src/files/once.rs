@@ -1,0 +1,55 @@
+//! Each file opened once in a run, so that a run sees one state of each.
+
+use std::collections::HashMap;
+use std::path::{Path, PathBuf};
+use std::sync::{Mutex, PoisonError};
+
+use super::{Entry, Files, Kind, Unread};
+
+/// Other files, of which each is opened at most once.
+pub struct Once<'f> {
+    below: &'f dyn Files,
+    /// By full path.
+    read: Mutex<HashMap<PathBuf, Result<Vec<u8>, Unread>>>,
+}
+
+impl<'f> Once<'f> {
+    /// Over other files.
+    #[must_use]
+    pub fn over(below: &'f dyn Files) -> Self {
+        Self { below, read: Mutex::default() }
+    }
+}
+
+impl Files for Once<'_> {
+    fn kind(&self, path: &Path) -> Kind {
+        self.below.kind(path)
+    }
+
+    fn full(&self, path: &Path) -> Result<PathBuf, Unread> {
+        self.below.full(path)
+    }
+
+    fn bytes(&self, path: &Path, most: u64) -> Result<Vec<u8>, Unread> {
+        let full = self.below.full(path)?;
+        // What another thread was reading when it stopped is not in the list: the list is whole.
+        let known = || self.read.lock().unwrap_or_else(PoisonError::into_inner);
+        if let Some(read) = known().get(&full) {
+            return match read {
+                Ok(bytes) if bytes.len() as u64 > most => Err(Unread::TooLarge(most)),
+                other => other.clone(),
+            };
+        }
+        let read = self.below.bytes(&full, most);
+        known().insert(full, read.clone());
+        read
+    }
+
+    fn list(&self, folder: &Path) -> Result<Vec<Entry>, Unread> {
+        self.below.list(folder)
+    }
+
+    fn shown(&self, path: &Path) -> String {
+        self.below.shown(path)
+    }
+}

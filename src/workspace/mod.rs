@@ -1,0 +1,162 @@
+//! Sheets where they lie: the projects that they belong to, what they use, and what uses them.
+//!
+//! A [`Workspace`] reads through [`Files`], so that a command line, an editor with unsaved texts and a page
+//! in a browser share one way to read. Nothing here asks for the current folder, and nothing writes.
+
+mod dependents;
+mod importer;
+mod mended;
+mod sheet;
+mod walk;
+
+pub use mended::{Mending, Mendings};
+pub use sheet::SheetFile;
+pub use walk::{Found, Trouble};
+
+use std::collections::BTreeMap;
+use std::path::{Path, PathBuf};
+
+use crate::files::{Files, Kind, Once, Unread};
+use crate::pack::{PackError, Project};
+use crate::rules::{Date, Library};
+use crate::syntax::limits::FILE_BYTES as SHEET_BYTES;
+
+/// The ending of part sheets.
+pub const ENDING: &str = "dryfit";
+
+/// The sheets under the given paths. Files come in the order of the paths, those of a folder by name.
+#[must_use]
+pub fn find(files: &dyn Files, paths: &[PathBuf]) -> Found {
+    let mut walker = walk::Walker::new(files);
+    let mut found = Found::default();
+    for path in paths {
+        match files.kind(path) {
+            Kind::Missing | Kind::Dangling => {
+                let why = files.full(path).err().unwrap_or(Unread::Missing);
+                found.trouble.push((path.clone(), why.to_string()));
+            }
+            Kind::Folder => {
+                let known = walker.trouble.len();
+                let inside = walker.below(path);
+                if inside.is_empty() && walker.trouble.len() == known {
+                    walker.trouble.push((path.clone(), format!("this folder holds no sheets (*.{ENDING})")));
+                }
+                found.sheets.extend(inside);
+            }
+            _ if walker.leaves_out(path) => found.left_out.push(path.clone()),
+            _ => found.sheets.push(path.clone()),
+        }
+        walker.trouble.sort();
+        found.trouble.append(&mut walker.trouble);
+    }
+    let mut seen = std::collections::HashSet::new();
+    found.sheets.retain(|path| seen.insert(path.clone()));
+    found
+}
+
+/// A project's folder with its library.
+#[derive(Debug)]
+pub struct Home {
+    /// The folder, in full; what a sheet uses lies inside it.
+    pub root: PathBuf,
+    /// The built-in pack with the project's own over it.
+    pub library: Library,
+}
+
+/// The projects of some sheets, and the files that they lie in: each is opened once, so that all is seen in
+/// one state.
+///
+/// ```
+/// use dryfit::files::Memory;
+/// use dryfit::rules::Verdict;
+/// use dryfit::workspace::Workspace;
+/// use std::path::Path;
+///
+/// let files = Memory::of([
+///     ("/shop/rail.dryfit", "bought rail { lip measured 3.02, 2.98, 3.05 mm }\n"),
+///     ("/shop/foot.dryfit", "machine bench\nmaterial petg\nuse \"rail.dryfit\"\n\
+///         part foot { up +z; size 40 x 20 x 25 mm; wall w { thickness rail.lip / 6; height 9 mm; faces +x } }\n"),
+/// ]);
+/// let path = Path::new("/shop/foot.dryfit");
+/// let workspace = Workspace::of(&files, [path], None)?;
+/// let sheet = workspace.sheet(path).unwrap();
+///
+/// let analysis = sheet.analysis();
+/// let thin = analysis.findings().iter().find(|finding| finding.rule == "thin-wall").unwrap();
+/// assert_eq!(analysis.verdict(), Verdict::NoGo);
+/// assert!(thin.margin.as_ref().unwrap().room < 0.0);
+/// # Ok::<(), Box<dryfit::pack::PackError>>(())
+/// ```
+pub struct Workspace<'f> {
+    files: Once<'f>,
+    homes: BTreeMap<PathBuf, Home>,
+    /// The project of each folder that a sheet lies in.
+    folders: BTreeMap<PathBuf, PathBuf>,
+}
+
+impl<'f> Workspace<'f> {
+    /// Reads the projects that the sheets at some paths belong to. `today` is the day by which permits are
+    /// judged; without it no permit's day has come.
+    ///
+    /// # Errors
+    /// What is wrong with the packs or the settings of the first project that cannot be read.
+    pub fn of<P: AsRef<Path>>(
+        files: &'f dyn Files,
+        sheets: impl IntoIterator<Item = P>,
+        today: Option<Date>,
+    ) -> Result<Self, Box<PackError>> {
+        let files = Once::over(files);
+        let (mut homes, mut folders) = (BTreeMap::new(), BTreeMap::new());
+        for sheet in sheets {
+            let folder = folder_of(sheet.as_ref());
+            if folders.contains_key(&folder) {
+                continue;
+            }
+            let root = Project::root_of(&files, &folder);
+            if !homes.contains_key(&root) {
+                let mut library = Library::of_folder(&files, &root).map_err(Box::new)?;
+                library.today = today;
+                homes.insert(root.clone(), Home { root: root.clone(), library });
+            }
+            folders.insert(folder, root);
+        }
+        Ok(Self { files, homes, folders })
+    }
+
+    /// The sheet at a path; its project was read with [`Workspace::of`].
+    ///
+    /// # Errors
+    /// Where it cannot be read, or its project was not.
+    pub fn sheet(&self, path: &Path) -> Result<SheetFile<'_>, Unread> {
+        let text = self.files.text(path, SHEET_BYTES)?;
+        self.sheet_of(path, text)
+    }
+
+    /// A text that stands for the sheet at a path, saved there or not.
+    ///
+    /// # Errors
+    /// Where its project was not read.
+    pub fn sheet_of(&self, path: &Path, text: String) -> Result<SheetFile<'_>, Unread> {
+        let home = self.home(path).ok_or_else(|| Unread::Other("its project was not read".into()))?;
+        Ok(SheetFile::new(&self.files, home, path, path.display().to_string(), text))
+    }
+
+    /// The project of a sheet.
+    #[must_use]
+    pub fn home(&self, sheet: &Path) -> Option<&Home> {
+        self.homes.get(self.folders.get(&folder_of(sheet))?)
+    }
+}
+
+impl std::fmt::Debug for Workspace<'_> {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.debug_struct("Workspace").field("folders", &self.folders).finish_non_exhaustive()
+    }
+}
+
+/// The folder that a path lies in; the one that the reader stands in for a bare name.
+#[must_use]
+pub fn folder_of(path: &Path) -> PathBuf {
+    let folder = path.parent().filter(|folder| !folder.as_os_str().is_empty());
+    folder.unwrap_or(Path::new(".")).to_path_buf()
+}

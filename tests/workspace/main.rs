@@ -1,0 +1,137 @@
+//! Sheets where they lie: opened once, seen in one state, also where they were not saved.
+
+use std::collections::BTreeMap;
+use std::path::{Path, PathBuf};
+use std::sync::Mutex;
+
+use dryfit::files::{Entry, Files, Kind, Memory, Overlay, Texts, Unread};
+use dryfit::mend::{Choice, attach, repeat};
+use dryfit::rules::Verdict;
+use dryfit::workspace::{Mendings, Workspace, find};
+
+/// Files that count how often each is opened.
+struct Counting {
+    files: Memory,
+    opened: Mutex<BTreeMap<PathBuf, usize>>,
+}
+
+impl Files for Counting {
+    fn kind(&self, path: &Path) -> Kind {
+        self.files.kind(path)
+    }
+
+    fn full(&self, path: &Path) -> Result<PathBuf, Unread> {
+        self.files.full(path)
+    }
+
+    fn bytes(&self, path: &Path, most: u64) -> Result<Vec<u8>, Unread> {
+        let bytes = self.files.bytes(path, most)?;
+        *self.opened.lock().unwrap().entry(path.to_path_buf()).or_default() += 1;
+        Ok(bytes)
+    }
+
+    fn list(&self, folder: &Path) -> Result<Vec<Entry>, Unread> {
+        self.files.list(folder)
+    }
+}
+
+const RAIL: &str = "machine bench\nmaterial petg\nbought rail { lip measured 3.02, 2.98, 3.05 mm }\nlet rib = 0.6 mm\n\
+    part base { up +z; size 60 x 40 x 20 mm; wall back { thickness rib; height 9 mm; faces +x } }\n";
+const FOOT: &str = "use \"rail.dryfit\"\npart foot { up +z; size 40 x 20 x 25 mm; slot s { width rail.lip + 0.5 mm; depth 8 mm; axis -z } }\n\
+    demand rib < 0.8 mm \"the foot goes past it\"\n";
+const HEAD: &str = "use \"foot.dryfit\"\npart head { up +z; size 9 x 9 x 9 mm }\n";
+
+fn shop() -> Memory {
+    Memory::of([
+        ("/shop/dryfit.yaml", "levels: {thin-wall: care}\n".to_owned()),
+        ("/shop/rail.dryfit", RAIL.to_owned()),
+        ("/shop/parts/../foot.dryfit", FOOT.to_owned()),
+        ("/shop/head.dryfit", HEAD.to_owned()),
+        ("/shop/apart.dryfit", "machine bench\nmaterial petg\npart apart { up +z; size 9 x 9 x 9 mm }\n".to_owned()),
+    ])
+}
+
+#[test]
+fn every_file_is_opened_once_however_much_is_proven_of_it() {
+    let files = Counting { files: shop(), opened: Mutex::default() };
+    for name in ["/shop/rail.dryfit", "/shop/foot.dryfit"] {
+        files.opened.lock().unwrap().clear();
+        let path = Path::new(name);
+        let workspace = Workspace::of(&files, [path], None).unwrap();
+        let sheet = workspace.sheet(path).unwrap();
+        let analysis = sheet.analysis();
+        let mendings = Mendings::of_one(&workspace, sheet, &analysis);
+        let inspection = attach(&mendings.sheet(0, &Texts::new()), analysis);
+        let opened = files.opened.lock().unwrap();
+        assert!(opened.len() >= 4, "{name}: the sheet, what it uses and what uses it: {opened:?}");
+        assert!(opened.values().all(|count| *count == 1), "{name}: {opened:?}");
+        if name == "/shop/rail.dryfit" {
+            let thin = inspection.findings.iter().find(|finding| finding.rule == "thin-wall").unwrap();
+            assert!(thin.advice.is_some(), "its mends were looked for, and held against what uses it");
+        }
+    }
+}
+
+#[test]
+fn a_text_that_was_not_saved_is_what_the_others_use() {
+    let saved = shop();
+    let path = Path::new("/shop/foot.dryfit");
+    let stops = |files: &dyn Files| {
+        let workspace = Workspace::of(files, [path], None).unwrap();
+        workspace.sheet(path).unwrap().analysis().verdict() == Verdict::NoGo
+    };
+    assert!(!stops(&saved));
+    let edited = Texts::from([(PathBuf::from("/shop/rail.dryfit"), RAIL.replace("0.6 mm", "2 mm"))]);
+    assert!(stops(&Overlay::over(&saved, edited)), "its demand is no longer met");
+}
+
+#[test]
+fn a_sheet_that_is_not_there_yet_has_a_place_and_a_project() {
+    let saved = shop();
+    let path = Path::new("/shop/new.dryfit");
+    let workspace = Workspace::of(&saved, [path], None).unwrap();
+    assert_eq!(workspace.sheet(path).unwrap_err(), Unread::Missing);
+    let analysis = workspace.sheet_of(path, HEAD.to_owned()).unwrap().analysis();
+    assert!(analysis.findings().iter().all(|finding| finding.rule != "unusable-sheet"), "{:?}", analysis.findings());
+    assert_eq!(analysis.uses.len(), 3);
+}
+
+#[test]
+fn what_changed_since_it_was_looked_at_is_named() {
+    let saved = shop();
+    let path = Path::new("/shop/rail.dryfit");
+    let workspace = Workspace::of(&saved, [path], None).unwrap();
+    let mendings = Mendings::of(&workspace, vec![workspace.sheet(path).unwrap()]);
+    assert_eq!(mendings.moved_on(0, &saved, &Texts::new()), None);
+    let user = PathBuf::from("/shop/head.dryfit");
+    let later = Texts::from([(user.clone(), "sheet \"another\"\n".to_owned())]);
+    let now = Overlay::over(&saved, later.clone());
+    assert_eq!(mendings.moved_on(0, &now, &Texts::new()), Some(user.as_path()));
+    assert_eq!(mendings.moved_on(0, &now, &later), None, "written by the same run");
+    let mended = repeat(&mendings.sheet(0, &Texts::new()), RAIL, &Choice::default());
+    assert!(mended.applied.is_empty(), "what another sheet demands is kept: {}", mended.text);
+}
+
+#[test]
+fn patterns_of_what_to_leave_out_bind_in_any_files() {
+    let files = Memory::of([
+        ("/shop/.gitignore", "old/\n*.draft.dryfit\n"),
+        ("/shop/.ignore", "!kept.draft.dryfit\n"),
+        ("/shop/dryfit.yaml", "levels: {}\n"),
+        ("/shop/a.dryfit", ""),
+        ("/shop/a.draft.dryfit", ""),
+        ("/shop/kept.draft.dryfit", ""),
+        ("/shop/old/b.dryfit", ""),
+        ("/shop/in/c.dryfit", ""),
+        ("/shop/in/.gitignore", "!d.draft.dryfit\n"),
+        ("/shop/in/d.draft.dryfit", ""),
+        ("/shop/.hidden/e.dryfit", ""),
+    ]);
+    let found = find(&files, &["/shop".into()]);
+    let expected = ["a.dryfit", "in/c.dryfit", "in/d.draft.dryfit", "kept.draft.dryfit"];
+    let expected: Vec<PathBuf> = expected.iter().map(|name| Path::new("/shop").join(name)).collect();
+    assert_eq!((found.sheets, found.trouble), (expected, Vec::new()));
+    let named = find(&files, &["/shop/old/b.dryfit".into(), "/shop/a.dryfit".into()]);
+    assert_eq!(named.sheets, [Path::new("/shop/a.dryfit")]);
+    assert_eq!(named.left_out, [Path::new("/shop/old/b.dryfit")]);
+}
