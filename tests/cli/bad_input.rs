@@ -35,7 +35,7 @@ fn what_is_no_text_is_trouble_with_its_place() {
     input.extend(std::iter::repeat_n('x', 9 * 1024 * 1024));
     let outcome = bench.run_with_input(&["inspect", "-"], &input);
     assert_eq!((outcome.code, outcome.out.as_str()), (2, ""));
-    assert!(outcome.err.contains("longer than 8 MiB"), "{}", outcome.err);
+    assert!(outcome.err.contains("-: it is larger than 8 MiB"), "{}", outcome.err);
     assert_eq!(bench.run(&["format", "latin.dryfit"]).code, 2);
 }
 
