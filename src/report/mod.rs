@@ -12,6 +12,7 @@ mod plain;
 mod plot;
 pub mod reference;
 mod region_svg;
+#[cfg(feature = "cli")]
 mod terminal;
 mod why;
 mod window;
@@ -24,6 +25,7 @@ pub use orient::orient;
 pub use orient_svg::orient_svg;
 pub use plain::plain;
 pub use region_svg::region_svg;
+#[cfg(feature = "cli")]
 pub use terminal::terminal;
 pub use why::{why_list, why_rule};
 pub use window::{region, sweep};
