@@ -31,7 +31,6 @@ impl Model<'_> {
             depth: Cell::new(0),
             nested: Cell::new(0),
             suggested: Cell::new(0),
-            specimen: self.specimen,
             draws: RefCell::default(),
             draw: Cell::new(0),
             touched: Cell::new(false),

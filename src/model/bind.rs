@@ -27,7 +27,6 @@ pub fn bind<'v>(vocabulary: &'v Vocabulary, body: Body, id: SourceId, importer: 
         depth: Cell::new(0),
         nested: Cell::new(0),
         suggested: Cell::new(0),
-        specimen: false,
         draws: RefCell::default(),
         draw: Cell::new(0),
         touched: Cell::new(false),

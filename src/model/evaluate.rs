@@ -10,7 +10,8 @@ use crate::syntax::tree::{Comparator, Expr, ExprKind, Name, Operator, ValueKind}
 /// Why an expression has no value.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Failure {
-    /// It needs something that the sheet does not give: the name of what is missing.
+    /// It needs something that is not given here: the name of what is missing. The sheet does not say it, or this kind
+    /// of block, and what is around it, does not have what others have.
     Absent(String),
     /// Something that it needs is at fault, and that was reported already.
     Reported,
@@ -252,9 +253,6 @@ impl<'m, 'v> Evaluation<'m, 'v> {
     }
 
     fn arithmetic(&self, error: &ArithmeticError, at: Span) -> Failure {
-        if self.model.specimen && matches!(error, ArithmeticError::Undefined(_)) {
-            return Failure::Reported;
-        }
         let name = match error {
             ArithmeticError::Undefined(_) => "impossible-value",
             _ => "wrong-unit",

@@ -77,12 +77,20 @@ impl<'v> Model<'v> {
         Ok(value)
     }
 
-    /// What a value comes to in a field, for a value that no sheet states.
-    pub(super) fn converted(&self, id: FeatureId, field: &Field<'v>, value: &tree::Value) -> Outcome<Value> {
+    /// What is wrong with a value that a profile gives for a field of a feature, if anything.
+    #[must_use]
+    pub fn check_profile_value(&self, id: FeatureId, field: &str, formula: &crate::pack::Formula) -> Option<Fault> {
+        let field = self.feature(id).fields.iter().find(|own| own.name == field)?;
         let conversion = Conversion { evaluation: Evaluation::new(self, id), field };
-        let found = conversion.value(value)?;
-        conversion.check_bounds(&found, value.span)?;
-        Ok(found)
+        let value = match formula.value() {
+            Ok(value) => value,
+            Err(fault) => return Some(fault.clone()),
+        };
+        let found = conversion.value(value).and_then(|found| conversion.check_bounds(&found, value.span));
+        match found {
+            Err(Failure::Fault(fault)) => Some(*fault),
+            _ => None,
+        }
     }
 
     pub(super) fn profile_value(&self, id: FeatureId, field: &Field) -> Option<&'v crate::pack::Formula> {

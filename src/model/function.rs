@@ -9,10 +9,29 @@ pub struct Function {
     pub name: &'static str,
     /// What it takes, in words.
     pub takes: &'static str,
+    /// The kinds of what it takes and gives.
+    pub signature: Signature,
     /// What it does, in one line.
     pub doc: &'static str,
     /// Does it.
     pub apply: fn(&[Quantity]) -> Result<Quantity, CallError>,
+}
+
+/// The kinds of what a function takes and gives.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Signature {
+    /// Two or more values of one kind; it gives one of them.
+    Alike,
+    /// One value; it gives one of the same kind.
+    Same,
+    /// One value; it gives its root.
+    Root,
+    /// A bare number; it gives another.
+    Bare,
+    /// An angle; it gives a bare number.
+    OfAngle,
+    /// A bare number; it gives an angle.
+    ToAngle,
 }
 
 /// Why a function has no result.
@@ -37,68 +56,91 @@ pub static BASIC: [Function; 13] = [
     Function {
         name: "min",
         takes: "two or more values of one kind",
+        signature: Signature::Alike,
         doc: "The smallest of its values.",
         apply: |a| pick(a, |x, y| x < y),
     },
     Function {
         name: "max",
         takes: "two or more values of one kind",
+        signature: Signature::Alike,
         doc: "The largest of its values.",
         apply: |a| pick(a, |x, y| x > y),
     },
-    Function { name: "abs", takes: "one value", doc: "The value without its sign.", apply: abs },
-    Function { name: "sqrt", takes: "one value", doc: "The square root.", apply: |a| Ok(one(a)?.root()?) },
+    Function {
+        name: "abs",
+        takes: "one value",
+        signature: Signature::Same,
+        doc: "The value without its sign.",
+        apply: abs,
+    },
+    Function {
+        name: "sqrt",
+        takes: "one value",
+        signature: Signature::Root,
+        doc: "The square root.",
+        apply: |a| Ok(one(a)?.root()?),
+    },
     Function {
         name: "round",
         takes: "one bare number",
+        signature: Signature::Bare,
         doc: "The nearest whole number.",
         apply: |a| whole(a, f64::round),
     },
     Function {
         name: "floor",
         takes: "one bare number",
+        signature: Signature::Bare,
         doc: "The whole number at or below.",
         apply: |a| whole(a, f64::floor),
     },
     Function {
         name: "ceil",
         takes: "one bare number",
+        signature: Signature::Bare,
         doc: "The whole number at or above.",
         apply: |a| whole(a, f64::ceil),
     },
     Function {
         name: "sin",
         takes: "one angle",
+        signature: Signature::OfAngle,
         doc: "The sine of an angle.",
         apply: |a| of_angle(a, f64::sin, f64::cos),
     },
     Function {
         name: "cos",
         takes: "one angle",
+        signature: Signature::OfAngle,
         doc: "The cosine of an angle.",
         apply: |a| of_angle(a, f64::cos, |x| -x.sin()),
     },
     Function {
         name: "tan",
         takes: "one angle",
+        signature: Signature::OfAngle,
         doc: "The tangent of an angle.",
         apply: |a| of_angle(a, f64::tan, |x| x.cos().powi(-2)),
     },
     Function {
         name: "asin",
         takes: "one bare number from -1 to 1",
+        signature: Signature::ToAngle,
         doc: "The angle with this sine.",
         apply: |a| to_angle(a, f64::asin, |x| (1.0 - x * x).powf(-0.5)),
     },
     Function {
         name: "acos",
         takes: "one bare number from -1 to 1",
+        signature: Signature::ToAngle,
         doc: "The angle with this cosine.",
         apply: |a| to_angle(a, f64::acos, |x| -(1.0 - x * x).powf(-0.5)),
     },
     Function {
         name: "atan",
         takes: "one bare number",
+        signature: Signature::ToAngle,
         doc: "The angle with this tangent.",
         apply: |a| to_angle(a, f64::atan, |x| 1.0 / (1.0 + x * x)),
     },

@@ -11,7 +11,6 @@ mod import;
 mod printed;
 mod required;
 mod resolve;
-mod specimen;
 mod tolerance_class;
 mod trail;
 mod uncertain;
@@ -23,7 +22,6 @@ pub use bind::bind;
 pub use children::Children;
 pub use evaluate::{Evaluation, Failure, Locals, Mode};
 pub use import::{Importer, NoImports};
-pub use specimen::specimen;
 pub use trail::FieldNumber;
 pub use value::{Margin, Value};
 pub use vary::Variation;
@@ -71,7 +69,6 @@ pub struct Model<'v> {
     nested: Cell<usize>,
     /// How many unknown names it was looked for what they could mean.
     suggested: Cell<usize>,
-    specimen: bool,
     draws: RefCell<Option<Draw>>,
     /// How often inputs were moved: what was worked out at one place of them is not taken for another.
     draw: Cell<u64>,
@@ -298,12 +295,6 @@ impl<'v> Model<'v> {
         let by = |term: &Term| term.amount * draw.by.get(term.input.0 as usize).copied().unwrap_or(0.0);
         let shift: f64 = quantity.terms.iter().map(by).sum();
         Quantity { value: quantity.value + shift, ..quantity.frozen() }
-    }
-
-    /// Whether this is a sheet with one of everything, for checking packs.
-    #[must_use]
-    pub fn is_specimen(&self) -> bool {
-        self.specimen
     }
 
     /// Whether a feature is drawn and printed, or lies in something that is.

@@ -66,8 +66,7 @@ impl Evaluation<'_, '_> {
         }
         // A rule about several kinds asks each for what only some have: no need to search for what was meant.
         if self.locals.is_some() && self.model.vocabulary.knows(&name.text) {
-            let message = format!("nothing here is called `{}`", name.text);
-            return Err(Failure::fault(Fault::new("unknown-name", name.span, message).label("unknown name")));
+            return Err(Failure::Absent(name.text.clone()));
         }
         Err(Failure::fault(self.unknown(name, path)))
     }
@@ -110,6 +109,9 @@ impl Evaluation<'_, '_> {
             return match found {
                 Some(step) => Ok(step),
                 None if meant() => Err(Failure::Reported),
+                None if self.locals.is_some() && self.model.vocabulary.knows(&name.text) => {
+                    Err(Failure::Absent(name.text.clone()))
+                }
                 None => Err(Failure::fault(self.no_such(id, name))),
             };
         }
@@ -160,7 +162,7 @@ impl Evaluation<'_, '_> {
     fn unknown(&self, name: &Name, path: &Path) -> Fault {
         let message = format!("nothing here is called `{}`", name.text);
         let fault = Fault::new("unknown-name", name.span, message).label("unknown name");
-        if self.asks_only() || !self.model.may_suggest() {
+        if !self.model.may_suggest() {
             return fault;
         }
         if let Some((left, right)) = self.looks_like_subtraction(&name.text) {
@@ -185,12 +187,6 @@ impl Evaluation<'_, '_> {
             Some(near) => Some(format!("did you mean `{near}`?")),
             None => Some("give it a value with `let`, or use a path such as `clip.jaw.length`".into()),
         })
-    }
-
-    /// Whether a checked rule asks, which takes a missing name for something that the sheet does not
-    /// have: nobody reads the fault's words then, and looking for what was meant costs most.
-    fn asks_only(&self) -> bool {
-        self.locals.is_some() && !self.model.specimen
     }
 
     /// `a-b` where both `a` and `b` exist.
@@ -228,7 +224,7 @@ impl Evaluation<'_, '_> {
             path => format!("`{path}`"),
         };
         let message = format!("{whose} ({}) has nothing called `{}`", feature.block.name, name.text);
-        if self.asks_only() || !self.model.may_suggest() {
+        if !self.model.may_suggest() {
             return Fault::new("unknown-name", name.span, message);
         }
         let known = self.names_in(id);

@@ -181,10 +181,6 @@ pub(super) fn margin_note(margin: &Margin, chance: Option<Chance>) -> MarginNote
 /// What is absent or reported already needs no second word.
 fn could_not(rule: &Rule, evaluation: &Evaluation, failure: Failure) -> Option<Finding> {
     let Failure::Fault(fault) = failure else { return None };
-    // The sheet has no such block: nothing to check.
-    if fault.name == "unknown-name" {
-        return None;
-    }
     let unchecked = UncheckedNote { rules: vec![rule.name.to_string()], reason: fault.message };
     let at = evaluation.model.feature(evaluation.feature).name_span;
     let told = Fault::new(fault.name, at, unchecked.message()).label("not checked").maybe_help(fault.help);

@@ -149,6 +149,6 @@ fn shown(value: &Value) -> String {
 
 /// `hook.depth` of `clip.jaw.hook.depth`; the word itself of a single one.
 fn last_words(path: &Path) -> String {
-    let names: Vec<&str> = path.names.iter().map(|name| name.text.as_str()).collect();
+    let names: Vec<&str> = path.names.iter().map(|name| name.text.as_str()).filter(|name| *name != "feature").collect();
     names[names.len().saturating_sub(2)..].join(".")
 }

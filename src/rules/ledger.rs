@@ -112,9 +112,7 @@ fn entry(rule: &Rule, model: &Model, id: FeatureId) -> Option<LedgerEntry> {
 
 fn troubled(entry: LedgerEntry, failure: Failure) -> Option<LedgerEntry> {
     match failure {
-        Failure::Fault(fault) if fault.name != "unknown-name" => {
-            Some(LedgerEntry { trouble: Some(fault.message), ..entry })
-        }
+        Failure::Fault(fault) => Some(LedgerEntry { trouble: Some(fault.message), ..entry }),
         _ => None,
     }
 }

@@ -7,7 +7,7 @@ use super::finding::Level;
 use super::rule::{Rule, span};
 use crate::fault::{Fault, did_you_mean};
 use crate::files::Files;
-use crate::pack::schema::{Entries, RawPack, Text};
+use crate::pack::schema::{Entries, RawPack, RawRule, Text};
 use crate::pack::{BUILT_IN, Formula, PackError, Project, built_in};
 use crate::source::{Source, SourceId};
 use crate::vocabulary::{Builder, Vocabulary};
@@ -67,6 +67,16 @@ impl Library {
     /// Every fault in them.
     pub fn of_texts(texts: impl IntoIterator<Item = (String, String)>) -> Result<Self, PackError> {
         Loading::default().project(Project::of_texts(texts)?)
+    }
+
+    /// What is wrong with a rule as it is written, if it were one of this library's: every name, function, kind of
+    /// value and unit in it, in each branch of its formulas. Its limits are looked at where a project's packs are.
+    #[must_use]
+    pub fn faults_of(&self, name: &Text, written: &RawRule) -> Vec<Fault> {
+        let mut faults = Vec::new();
+        let rule = Rule::read(name, written, SourceId(0), None, &mut faults);
+        faults.extend(check::rule(self, &rule));
+        faults
     }
 
     /// The level at which a comparison that would fail with `level` is reported for its chance.

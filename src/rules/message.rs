@@ -4,8 +4,7 @@ use std::sync::OnceLock;
 
 use super::authors_unit::{authors_unit, in_authors_unit};
 use super::finding::Level;
-use crate::fault::Fault;
-use crate::model::{Evaluation, Failure, FeatureId, Margin, Model, Value};
+use crate::model::{Evaluation, FeatureId, Margin, Model, Value};
 use crate::origin::Origin;
 use crate::pack::schema::Text;
 use crate::pack::{Braced, Formula, Words, braced};
@@ -103,22 +102,12 @@ impl Message {
         without_lacking(clauses)
     }
 
-    /// What cannot be worked out on any sheet.
-    #[must_use]
-    pub fn check(&self, evaluation: &Evaluation) -> Vec<Fault> {
-        let mut faults = Vec::new();
-        for part in self.parts() {
-            let Part::Value(formula, unit) = part else { continue };
-            match formula.expr() {
-                Err(fault) => faults.push(fault.clone()),
-                Ok(expr) => match evaluation.value(expr) {
-                    Err(Failure::Fault(fault)) => faults.push(*fault),
-                    Ok(value) => faults.extend(check_unit(&value, unit.as_deref(), formula)),
-                    Err(_) => {}
-                },
-            }
-        }
-        faults
+    /// The values that it says, with the units that it asks for.
+    pub(super) fn values(&self) -> impl Iterator<Item = (&Formula, Option<&str>)> {
+        self.parts().iter().filter_map(|part| match part {
+            Part::Value(formula, unit) => Some((&**formula, unit.as_deref())),
+            Part::Words(_) => None,
+        })
     }
 }
 
@@ -238,14 +227,4 @@ fn fixed(value: f64, digits: usize) -> String {
 fn significant(value: f64, digits: usize) -> f64 {
     let after = digits.saturating_sub(1);
     format!("{value:.after$e}").parse().unwrap_or(value)
-}
-
-fn check_unit(value: &Value, unit: Option<&str>, formula: &Formula) -> Option<Fault> {
-    let unit = unit.filter(|unit| !unit.starts_with('.'))?;
-    let fits = match (value, Unit::named(unit)) {
-        (Value::Quantity(quantity), Some(unit)) => quantity.dimension == unit.dimension,
-        _ => false,
-    };
-    let message = format!("`{}` cannot be shown in `{unit}`", formula.text);
-    (!fits).then(|| Fault::new("broken-pack", formula.span(), message))
 }

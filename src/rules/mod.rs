@@ -20,6 +20,7 @@ mod recheck;
 mod rule;
 mod scope;
 mod standing;
+mod types;
 
 pub use date::Date;
 pub use engine::findings;

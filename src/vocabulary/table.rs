@@ -94,21 +94,6 @@ impl Table {
         self.cell(name, cells, column)
     }
 
-    /// A number of a column, whichever its row: what a formula that asks for the column gets.
-    ///
-    /// # Errors
-    /// Columns that the table does not have, or that hold no number.
-    pub fn sample(&self, column: &str) -> Result<Quantity, TableError> {
-        let mut found = Err(self.no_row("anything"));
-        for (row, cells) in &self.rows {
-            found = self.cell(row, cells, column);
-            if found.is_ok() {
-                break;
-            }
-        }
-        found
-    }
-
     fn cell(&self, row: &str, cells: &[Option<Words>], column: &str) -> Result<Quantity, TableError> {
         let index = self.columns.iter().position(|(name, _)| name == column);
         let index = index.ok_or_else(|| TableError::Column {

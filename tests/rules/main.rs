@@ -8,6 +8,7 @@ mod examples;
 mod findings;
 mod fits;
 mod flexing;
+mod formula_kinds;
 mod inches;
 mod loads;
 mod pack_data;

@@ -1,9 +1,9 @@
 //! What stands in or beside a feature: sums over blocks in it, and over features that belong together.
 
-use super::{Form, wrong};
+use super::{Form, Gives, Takes, wrong};
 use crate::fault::{Fault, did_you_mean};
 use crate::model::{Evaluation, Failure, FeatureId, Value};
-use crate::quantity::Quantity;
+use crate::quantity::{Dimension, Quantity};
 use crate::syntax::tree::Expr;
 
 pub(super) static FORMS: [Form; 4] = [
@@ -12,6 +12,8 @@ pub(super) static FORMS: [Form; 4] = [
         written: "total(block, value)",
         doc: "The sum of a value over the feature's blocks of a kind, each asked as if the rule were about it.",
         arguments: 2..=2,
+        takes: &[Takes::Block, Takes::Inside],
+        gives: Gives::Alike,
         answer: |e, a| sum(e, &a[1], inside(e, &a[0])?),
     },
     Form {
@@ -19,6 +21,8 @@ pub(super) static FORMS: [Form; 4] = [
         written: "total-alike(field, value)",
         doc: "The sum of a value over the features of this kind in the same block that give a field the same word.",
         arguments: 2..=2,
+        takes: &[Takes::Field, Takes::Quantity],
+        gives: Gives::Alike,
         answer: |e, a| sum(e, &a[1], alike(e, &a[0])?),
     },
     Form {
@@ -26,6 +30,8 @@ pub(super) static FORMS: [Form; 4] = [
         written: "first-alike(field)",
         doc: "Whether a feature is the first of those in the same block that give a field the same word.",
         arguments: 1..=1,
+        takes: &[Takes::Field],
+        gives: Gives::Flag,
         answer: |e, a| Ok(Value::Flag(alike(e, &a[0])?.first() == Some(&e.feature))),
     },
     Form {
@@ -33,6 +39,8 @@ pub(super) static FORMS: [Form; 4] = [
         written: "how-many(block)",
         doc: "How many blocks of a kind the sheet itself has.",
         arguments: 1..=1,
+        takes: &[Takes::Block],
+        gives: Gives::Of(Dimension::NONE),
         answer: how_many,
     },
 ];

@@ -1,6 +1,6 @@
 //! How a part lies as it prints: what its box takes up on the bed, and what it stands on.
 
-use super::{Form, direction, wrong};
+use super::{Form, Gives, Takes, direction, wrong};
 use crate::fault::Fault;
 use crate::geometry::{Vector, axis, cross, dot, unit};
 use crate::model::{Evaluation, Failure, Value};
@@ -16,6 +16,8 @@ pub(super) static FORMS: [Form; 6] = [
         written: "outline-long(size, up)",
         doc: "The longer side of the smallest rectangle on the bed that holds a box.",
         arguments: 2..=2,
+        takes: &[Takes::Size, Takes::Direction],
+        gives: Gives::Of(Dimension::LENGTH),
         answer: |e, a| outline(e, a).map(|[_, long]| Value::Quantity(long)),
     },
     Form {
@@ -23,6 +25,8 @@ pub(super) static FORMS: [Form; 6] = [
         written: "outline-short(size, up)",
         doc: "The shorter side of the smallest rectangle on the bed that holds a box.",
         arguments: 2..=2,
+        takes: &[Takes::Size, Takes::Direction],
+        gives: Gives::Of(Dimension::LENGTH),
         answer: |e, a| outline(e, a).map(|[short, _]| Value::Quantity(short)),
     },
     Form {
@@ -30,6 +34,8 @@ pub(super) static FORMS: [Form; 6] = [
         written: "foot-long(size, up)",
         doc: "The longer side of the face that a box stands on; nothing where it stands on an edge or corner.",
         arguments: 2..=2,
+        takes: &[Takes::Size, Takes::Direction],
+        gives: Gives::Of(Dimension::LENGTH),
         answer: |e, a| foot(e, a).map(|[_, long]| Value::Quantity(long)),
     },
     Form {
@@ -37,6 +43,8 @@ pub(super) static FORMS: [Form; 6] = [
         written: "foot-short(size, up)",
         doc: "The shorter side of the face that a box stands on; nothing where it stands on an edge or corner.",
         arguments: 2..=2,
+        takes: &[Takes::Size, Takes::Direction],
+        gives: Gives::Of(Dimension::LENGTH),
         answer: |e, a| foot(e, a).map(|[short, _]| Value::Quantity(short)),
     },
     Form {
@@ -44,6 +52,8 @@ pub(super) static FORMS: [Form; 6] = [
         written: "extent-beside(size, direction, direction)",
         doc: "How far a box reaches square to two directions.",
         arguments: 3..=3,
+        takes: &[Takes::Size, Takes::Direction],
+        gives: Gives::Of(Dimension::LENGTH),
         answer: beside,
     },
     Form {
@@ -51,6 +61,8 @@ pub(super) static FORMS: [Form; 6] = [
         written: "upright(field)",
         doc: "Whether a dimension of a feature lies along the stack of layers, as far as the sheet says.",
         arguments: 1..=1,
+        takes: &[Takes::Field],
+        gives: Gives::Flag,
         answer: upright,
     },
 ];

@@ -23,8 +23,68 @@ pub struct Form {
     pub written: &'static str,
     /// What it answers, in one line.
     pub doc: &'static str,
-    arguments: std::ops::RangeInclusive<usize>,
+    /// How many arguments it takes.
+    pub arguments: std::ops::RangeInclusive<usize>,
+    /// What kinds of argument, in order; the last stands for all further ones.
+    pub takes: &'static [Takes],
+    /// What kind of answer.
+    pub gives: Gives,
     answer: fn(&Evaluation, &[Expr]) -> Result<Value, Failure>,
+}
+
+/// What a question takes.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Takes {
+    /// Anything that has a value.
+    Anything,
+    /// A value of the kind that the answer has.
+    Value,
+    /// A number of the kind that the answer has, if that is alike.
+    Quantity,
+    /// A comparison, or yes or no.
+    Condition,
+    /// A word or text.
+    Word,
+    /// Lengths along x, y and z.
+    Size,
+    /// A direction.
+    Direction,
+    /// A block.
+    Feature,
+    /// The name of a field.
+    Field,
+    /// The word of a kind of block.
+    Block,
+    /// A number that is asked of each block of the kind that the first argument names.
+    Inside,
+    /// The row of a table: a word, or a size where the rows are ranges.
+    Row,
+}
+
+/// What a question gives.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Gives {
+    /// Yes or no.
+    Flag,
+    /// A word or text.
+    Word,
+    /// A block.
+    Feature,
+    /// A number of a dimension.
+    Of(Dimension),
+    /// The one kind that all its values are of.
+    Alike,
+    /// The same, but never a point on a temperature scale.
+    Difference,
+    /// A number from the table that it names.
+    Cell,
+    /// The names of profiles.
+    Profiles,
+}
+
+/// The one of a name.
+pub(super) fn form(name: &str) -> Option<&'static Form> {
+    forms().find(|form| form.name == name)
 }
 
 /// All of them.
@@ -38,6 +98,8 @@ static FORMS: [Form; 15] = [
         written: "given(field)",
         doc: "Whether the sheet, a profile or a default gives a value.",
         arguments: 1..=1,
+        takes: &[Takes::Anything],
+        gives: Gives::Flag,
         answer: given,
     },
     Form {
@@ -45,6 +107,8 @@ static FORMS: [Form; 15] = [
         written: "stated(field)",
         doc: "Whether the sheet itself gives the field.",
         arguments: 1..=1,
+        takes: &[Takes::Field],
+        gives: Gives::Flag,
         answer: stated,
     },
     Form {
@@ -52,6 +116,8 @@ static FORMS: [Form; 15] = [
         written: "either(first, second, …)",
         doc: "The first of its values that is given.",
         arguments: 2..=6,
+        takes: &[Takes::Value],
+        gives: Gives::Alike,
         answer: either,
     },
     Form {
@@ -59,6 +125,8 @@ static FORMS: [Form; 15] = [
         written: "choose(condition, then, otherwise)",
         doc: "One of two values, by a condition.",
         arguments: 3..=3,
+        takes: &[Takes::Condition, Takes::Value],
+        gives: Gives::Alike,
         answer: choose,
     },
     Form {
@@ -66,6 +134,8 @@ static FORMS: [Form; 15] = [
         written: "printed(value)",
         doc: "The value with the machine's bias and spread on every drawn dimension in it.",
         arguments: 1..=1,
+        takes: &[Takes::Value],
+        gives: Gives::Alike,
         answer: |e, a| e.printed().value(&a[0]),
     },
     Form {
@@ -73,6 +143,8 @@ static FORMS: [Form; 15] = [
         written: "angle(direction, direction)",
         doc: "The angle between two directions, from 0 to 180 deg.",
         arguments: 2..=2,
+        takes: &[Takes::Direction],
+        gives: Gives::Of(Dimension::ANGLE),
         answer: angle,
     },
     Form {
@@ -80,6 +152,8 @@ static FORMS: [Form; 15] = [
         written: "extent(size, direction)",
         doc: "How far a box reaches along a direction.",
         arguments: 2..=2,
+        takes: &[Takes::Size, Takes::Direction],
+        gives: Gives::Of(Dimension::LENGTH),
         answer: extent,
     },
     Form {
@@ -87,6 +161,8 @@ static FORMS: [Form; 15] = [
         written: "oriented(part)",
         doc: "How many features in a part depend on which way up it prints.",
         arguments: 1..=1,
+        takes: &[Takes::Feature],
+        gives: Gives::Of(Dimension::NONE),
         answer: oriented,
     },
     Form {
@@ -94,6 +170,8 @@ static FORMS: [Form; 15] = [
         written: "profile(block)",
         doc: "The word of the profile that a machine or material starts from.",
         arguments: 1..=1,
+        takes: &[Takes::Feature],
+        gives: Gives::Word,
         answer: profile,
     },
     Form {
@@ -101,6 +179,8 @@ static FORMS: [Form; 15] = [
         written: "table(name, row, column)",
         doc: "A number from a table, by a word or by the size that a row's range holds.",
         arguments: 3..=3,
+        takes: &[Takes::Word, Takes::Row, Takes::Word],
+        gives: Gives::Cell,
         answer: table,
     },
     Form {
@@ -108,6 +188,8 @@ static FORMS: [Form; 15] = [
         written: "uncertainty(value)",
         doc: "The combined standard uncertainty of a value.",
         arguments: 1..=1,
+        takes: &[Takes::Quantity],
+        gives: Gives::Difference,
         answer: |e, a| spread_of(e, &a[0], Quantity::uncertainty),
     },
     Form {
@@ -115,6 +197,8 @@ static FORMS: [Form; 15] = [
         written: "worst-case(value)",
         doc: "How far a value can be off with every input at its bound.",
         arguments: 1..=1,
+        takes: &[Takes::Quantity],
+        gives: Gives::Difference,
         answer: |e, a| spread_of(e, &a[0], |value| worst_case(e.model, value)),
     },
     Form {
@@ -122,6 +206,8 @@ static FORMS: [Form; 15] = [
         written: "central(value)",
         doc: "A value as it is expected, without its uncertainty.",
         arguments: 1..=1,
+        takes: &[Takes::Quantity],
+        gives: Gives::Alike,
         answer: |e, a| Ok(Value::Quantity(undrawn(e, &a[0])?.frozen())),
     },
     Form {
@@ -129,6 +215,8 @@ static FORMS: [Form; 15] = [
         written: "chance-of-failing(comparison)",
         doc: "The chance that a comparison fails, from 0 to 1.",
         arguments: 1..=1,
+        takes: &[Takes::Condition],
+        gives: Gives::Of(Dimension::NONE),
         answer: chance_of,
     },
     Form {
@@ -136,12 +224,14 @@ static FORMS: [Form; 15] = [
         written: "profiles-with(section, field, least, flag)",
         doc: "The profiles of a section that give a field at least so much, without those that have a flag if one is named.",
         arguments: 3..=4,
+        takes: &[Takes::Word, Takes::Word, Takes::Quantity, Takes::Word],
+        gives: Gives::Profiles,
         answer: profiles::with,
     },
 ];
 
 pub(super) fn call(evaluation: &Evaluation, name: &Name, arguments: &[Expr]) -> Option<Result<Value, Failure>> {
-    let form = forms().find(|form| form.name == name.text)?;
+    let form = form(&name.text)?;
     if form.arguments.contains(&arguments.len()) {
         return Some((form.answer)(evaluation, arguments));
     }
@@ -153,28 +243,7 @@ fn given(evaluation: &Evaluation, arguments: &[Expr]) -> Result<Value, Failure> 
     match evaluation.value(&arguments[0]) {
         Ok(_) => Ok(Value::Flag(true)),
         Err(Failure::Absent(_)) => Ok(Value::Flag(false)),
-        // `given(machine)` in a sheet that names none.
-        Err(failure) if absent(evaluation, &arguments[0], &failure) => Ok(Value::Flag(false)),
         Err(failure) => Err(failure),
-    }
-}
-
-/// Whether something has no value because this sheet, or this kind of feature, does not have what the vocabulary
-/// knows: a machine that is not named, the hook of an arm without one, the axis of a wall.
-fn absent(evaluation: &Evaluation, expr: &Expr, failure: &Failure) -> bool {
-    match failure {
-        Failure::Absent(_) => true,
-        Failure::Fault(fault) if fault.name == "unknown-name" => {
-            let known = |word: &str| evaluation.model.vocabulary.knows(word);
-            let mut lacking = false;
-            expr.walk(&mut |part| {
-                if let ExprKind::Path(path) = &part.kind {
-                    lacking |= path.names.iter().any(|name| name.span == fault.at && known(&name.text));
-                }
-            });
-            lacking
-        }
-        _ => false,
     }
 }
 
@@ -188,15 +257,11 @@ fn either(evaluation: &Evaluation, arguments: &[Expr]) -> Result<Value, Failure>
     let mut last = Err(Failure::Reported);
     for argument in arguments {
         last = evaluation.value(argument);
-        match &last {
-            Err(failure) if absent(evaluation, argument, failure) => {}
-            _ => return last,
+        if !matches!(last, Err(Failure::Absent(_))) {
+            break;
         }
     }
-    match last {
-        Err(Failure::Fault(fault)) if fault.name == "unknown-name" => Err(Failure::Absent(fault.message)),
-        other => other,
-    }
+    last
 }
 
 fn choose(evaluation: &Evaluation, arguments: &[Expr]) -> Result<Value, Failure> {
@@ -281,9 +346,6 @@ fn profile(evaluation: &Evaluation, arguments: &[Expr]) -> Result<Value, Failure
         Value::Feature(id) => id,
         other => return Err(wrong(&arguments[0], "a machine or material", &other)),
     };
-    if evaluation.model.is_specimen() {
-        return Ok(Value::Text("word".into()));
-    }
     let feature = evaluation.model.feature(id);
     let word = feature.profile.as_deref().map(Into::into);
     word.map(Value::Text).ok_or_else(|| Failure::Absent(format!("the profile of {}", feature.name)))
@@ -299,8 +361,6 @@ fn table(evaluation: &Evaluation, arguments: &[Expr]) -> Result<Value, Failure> 
         return Err(Failure::Fault(Box::new(fault.maybe_help(help))));
     };
     let found = match evaluation.value(&arguments[1])? {
-        // A pack is checked before any sheet names a row.
-        Value::Text(_) | Value::Quantity(_) if evaluation.model.is_specimen() => table.sample(&column),
         Value::Text(row) => table.number(&row, &column),
         Value::Quantity(size) => table.number_at(&size, &column),
         other => return Err(wrong(&arguments[1], "a word or a size", &other)),

@@ -1,9 +1,9 @@
 //! Where a dimension comes from: what it belongs to, how it was had, and what makes it uncertain.
 
-use super::Form;
+use super::{Form, Gives, Takes};
 use crate::model::limits::CHAIN;
 use crate::model::{Evaluation, Failure, FeatureId, Value};
-use crate::quantity::Quantity;
+use crate::quantity::{Dimension, Quantity};
 use crate::syntax::tree::{Expr, ExprKind, ValueKind};
 
 pub(super) static FORMS: [Form; 7] = [
@@ -12,6 +12,8 @@ pub(super) static FORMS: [Form; 7] = [
         written: "owner(field)",
         doc: "The feature that a dimension belongs to, also where it is named by its path.",
         arguments: 1..=1,
+        takes: &[Takes::Field],
+        gives: Gives::Feature,
         answer: |e, a| Ok(Value::Feature(origin(e, &a[0])?.map_or(e.feature, |(id, _)| id))),
     },
     Form {
@@ -19,6 +21,8 @@ pub(super) static FORMS: [Form; 7] = [
         written: "part-of(field)",
         doc: "The printed part that a dimension belongs to, also where it is named by its path.",
         arguments: 1..=1,
+        takes: &[Takes::Field],
+        gives: Gives::Feature,
         answer: part_of,
     },
     Form {
@@ -26,6 +30,8 @@ pub(super) static FORMS: [Form; 7] = [
         written: "made(field)",
         doc: "Whether a dimension is drawn and printed, not bought or only named.",
         arguments: 1..=1,
+        takes: &[Takes::Field],
+        gives: Gives::Flag,
         answer: |e, a| Ok(Value::Flag(origin(e, &a[0])?.is_some_and(|(id, _)| e.model.is_drawn(id)))),
     },
     Form {
@@ -33,6 +39,8 @@ pub(super) static FORMS: [Form; 7] = [
         written: "spread(field)",
         doc: "The standard deviation with which the machine makes a drawn dimension.",
         arguments: 1..=1,
+        takes: &[Takes::Field],
+        gives: Gives::Of(Dimension::LENGTH),
         answer: spread,
     },
     Form {
@@ -40,6 +48,8 @@ pub(super) static FORMS: [Form; 7] = [
         written: "readings(value, …)",
         doc: "The fewest readings that any measured dimension behind these values rests on.",
         arguments: 1..=4,
+        takes: &[Takes::Anything],
+        gives: Gives::Of(Dimension::NONE),
         answer: readings,
     },
     Form {
@@ -47,6 +57,8 @@ pub(super) static FORMS: [Form; 7] = [
         written: "exact(value)",
         doc: "The value as it stands, without its uncertainty.",
         arguments: 1..=1,
+        takes: &[Takes::Quantity],
+        gives: Gives::Alike,
         answer: |e, a| Ok(Value::Quantity(e.quantity(&a[0])?.frozen())),
     },
     Form {
@@ -54,6 +66,8 @@ pub(super) static FORMS: [Form; 7] = [
         written: "main-doubt(value)",
         doc: "What makes a value uncertain most, in words.",
         arguments: 1..=1,
+        takes: &[Takes::Quantity],
+        gives: Gives::Word,
         answer: main_doubt,
     },
 ];
@@ -64,7 +78,7 @@ type FieldIndex = (FeatureId, usize);
 pub(super) fn field_of(evaluation: &Evaluation, expr: &Expr) -> Result<Option<FieldIndex>, Failure> {
     let ExprKind::Path(path) = &expr.kind else { return Ok(None) };
     match evaluation.field_at(path) {
-        Err(failure) if super::absent(evaluation, expr, &failure) => Ok(None),
+        Err(Failure::Absent(_)) => Ok(None),
         found => found,
     }
 }
@@ -97,7 +111,6 @@ fn part_of(evaluation: &Evaluation, arguments: &[Expr]) -> Result<Value, Failure
     let model = evaluation.model;
     let drawn = |id: &FeatureId| model.feature(*id).block.drawn;
     let found = match origin(evaluation, &arguments[0])? {
-        _ if model.is_specimen() => model.ids().map(|(id, _)| id).find(drawn),
         Some((id, _)) => model.outward(id).find(drawn),
         None => None,
     };
@@ -106,9 +119,6 @@ fn part_of(evaluation: &Evaluation, arguments: &[Expr]) -> Result<Value, Failure
 
 fn spread(evaluation: &Evaluation, arguments: &[Expr]) -> Result<Value, Failure> {
     let absent = || Failure::Absent("the machine's spread".into());
-    if evaluation.model.is_specimen() {
-        return evaluation.value(&arguments[0]);
-    }
     let (id, index) = origin(evaluation, &arguments[0])?.ok_or_else(absent)?;
     let field = &evaluation.model.feature(id).fields[index];
     evaluation.model.spread(id, field)?.map(Value::Quantity).ok_or_else(absent)
@@ -119,9 +129,6 @@ fn readings(evaluation: &Evaluation, arguments: &[Expr]) -> Result<Value, Failur
     let mut fewest = None;
     for argument in arguments {
         fewest_readings(evaluation, argument, &mut seen, &mut fewest);
-    }
-    if evaluation.model.is_specimen() {
-        fewest = Some(1);
     }
     let count = fewest.ok_or_else(|| Failure::Absent("a reading".into()))?;
     #[allow(clippy::cast_precision_loss, reason = "a handful of readings")]

@@ -51,6 +51,11 @@ pub fn functions() -> impl Iterator<Item = &'static MechanicsFunction> {
     families.into_iter().flatten()
 }
 
+/// The one of a name.
+pub(in crate::rules) fn function(name: &str) -> Option<&'static MechanicsFunction> {
+    functions().find(|function| function.name == name)
+}
+
 /// The kinds that the tables below speak of.
 mod kinds {
     use crate::quantity::Dimension;
@@ -95,7 +100,7 @@ pub(in crate::rules) fn call(
     name: &Name,
     arguments: &[Expr],
 ) -> Option<Result<Value, Failure>> {
-    let function = functions().find(|function| function.name == name.text)?;
+    let function = function(&name.text)?;
     Some(apply(function, evaluation, name, arguments).map(Value::Quantity))
 }
 
@@ -133,9 +138,6 @@ fn apply(
         gives => Unit::usual(gives, false),
     };
     let exact = |value: f64| Quantity { unit, ..Quantity::exact(value, function.gives) };
-    if evaluation.model.is_specimen() {
-        return Ok(exact(1.0));
-    }
     let numbers: Vec<f64> = values.iter().map(|value| value.value).collect();
     let result = (function.apply)(&numbers).map_err(|error| {
         let (input, allowed) = (error.input.replace('_', "-"), error.allowed);

@@ -1,0 +1,303 @@
+//! The kinds of what functions take and give, by the signatures in their own tables.
+
+use super::infer::{Inference, not_a};
+use super::kind::{Kind, Measure};
+use crate::fault::{Fault, did_you_mean};
+use crate::model::function::{BASIC, Function, Signature};
+use crate::pack::Words;
+use crate::quantity::{ArithmeticError, Dimension};
+use crate::rules::functions::mechanics::{self, MechanicsFunction};
+use crate::rules::functions::{self, Form, Gives, Takes};
+use crate::syntax::tree::{Expr, ExprKind, Name};
+use crate::vocabulary::{CellUnit, FieldKind};
+
+impl<'a> Inference<'a> {
+    pub(super) fn call(&self, name: &'a Name, arguments: &'a [Expr]) -> Kind<'a> {
+        if self.rule.is_some() {
+            if let Some(form) = functions::form(&name.text) {
+                return self.form(form, name, arguments);
+            }
+            if let Some(function) = mechanics::function(&name.text) {
+                return self.mechanics(function, name, arguments);
+            }
+        }
+        if let Some(function) = BASIC.iter().find(|function| function.name == name.text) {
+            return self.basic(function, name, arguments);
+        }
+        let fault = Fault::new("broken-pack", name.span, format!("there is no function `{}`", name.text));
+        let fault = fault.label("unknown function");
+        self.report.fault(fault.maybe_help(did_you_mean(&name.text, self.known_functions())));
+        arguments.iter().for_each(|argument| drop(self.kind(argument)));
+        Kind::Nothing
+    }
+
+    fn known_functions(&self) -> Vec<&'static str> {
+        let basic = BASIC.iter().map(|function| function.name);
+        if self.rule.is_none() {
+            return basic.collect();
+        }
+        let forms = functions::forms().map(|form| form.name);
+        basic.chain(forms).chain(mechanics::functions().map(|function| function.name)).collect()
+    }
+
+    fn wrong_count(&self, name: &'a Name, arguments: &'a [Expr], takes: String, doc: &str) -> Kind<'a> {
+        self.report.fault(Fault::new("broken-pack", name.span, takes).label("here").help(doc));
+        arguments.iter().for_each(|argument| drop(self.kind(argument)));
+        Kind::Nothing
+    }
+
+    // ---- functions of quantities ----
+
+    fn basic(&self, function: &Function, name: &'a Name, arguments: &'a [Expr]) -> Kind<'a> {
+        let wanted = if function.signature == Signature::Alike { arguments.len() >= 2 } else { arguments.len() == 1 };
+        if !wanted {
+            let takes = format!("`{}` takes {}", function.name, function.takes);
+            return self.wrong_count(name, arguments, takes, function.doc);
+        }
+        let number = Kind::Quantity(None);
+        match function.signature {
+            Signature::Alike | Signature::Same => {
+                let kinds = arguments.iter().map(|a| (a, self.expect(a, &number, "a number or dimension")));
+                self.alike(name, kinds.collect())
+            }
+            Signature::Root => match self.expect(&arguments[0], &number, "a number or dimension") {
+                Kind::Quantity(Some(measure)) => match measure.dimension.root() {
+                    Some(root) => Kind::of(root),
+                    None => self.arithmetic(&ArithmeticError::Root(measure.dimension), arguments[0].span),
+                },
+                other => other,
+            },
+            Signature::Bare => self.one(function, &arguments[0], Dimension::NONE, Dimension::NONE),
+            Signature::OfAngle => self.one(function, &arguments[0], Dimension::ANGLE, Dimension::NONE),
+            Signature::ToAngle => self.one(function, &arguments[0], Dimension::NONE, Dimension::ANGLE),
+        }
+    }
+
+    fn one(&self, function: &Function, argument: &'a Expr, takes: Dimension, gives: Dimension) -> Kind<'a> {
+        let kind = self.kind(argument);
+        if !kind.fits(&Kind::of(takes)) {
+            let message = format!("`{}` takes {}; this is {}", function.name, function.takes, kind.describe());
+            self.report.fault(Fault::new("broken-pack", argument.span, message).label(kind.describe()));
+        }
+        Kind::of(gives)
+    }
+
+    fn mechanics(&self, function: &'static MechanicsFunction, name: &'a Name, arguments: &'a [Expr]) -> Kind<'a> {
+        if arguments.len() != function.takes.len() {
+            let names: Vec<&str> = function.takes.iter().map(|(name, _)| *name).collect();
+            let takes = format!("`{}` takes {} values: {}", name.text, names.len(), names.join(", "));
+            return self.wrong_count(name, arguments, takes, function.doc);
+        }
+        for (argument, (parameter, dimension)) in arguments.iter().zip(function.takes) {
+            let kind = self.kind(argument);
+            if !kind.fits(&Kind::of(*dimension)) {
+                let (expected, found) = (dimension.describe(), kind.describe());
+                let message = format!("`{parameter}` of `{}` is {expected}; this is {found}", name.text);
+                self.report.fault(Fault::new("broken-pack", argument.span, message).label(found));
+            }
+        }
+        Kind::of(function.gives)
+    }
+
+    // ---- questions to the sheet ----
+
+    fn form(&self, form: &'static Form, name: &'a Name, arguments: &'a [Expr]) -> Kind<'a> {
+        if !form.arguments.contains(&arguments.len()) {
+            let message = format!("`{}` is written `{}`", form.name, form.written);
+            return self.wrong_count(name, arguments, message, form.doc);
+        }
+        let mut alike = Vec::new();
+        for (index, argument) in arguments.iter().enumerate() {
+            let Some(takes) = form.takes.get(index).or(form.takes.last()) else { continue };
+            let kind = self.argument(form, *takes, argument, arguments);
+            if matches!(takes, Takes::Value | Takes::Quantity | Takes::Inside) {
+                alike.push((argument, kind));
+            }
+        }
+        match form.gives {
+            Gives::Flag => Kind::Flag,
+            Gives::Word => Kind::Word(None),
+            Gives::Feature => Kind::Feature(None),
+            Gives::Of(dimension) => Kind::of(dimension),
+            Gives::Alike => self.alike(name, alike),
+            Gives::Difference => match self.alike(name, alike) {
+                Kind::Quantity(Some(measure)) => Kind::Quantity(Some(Measure::of(measure.dimension))),
+                other => other,
+            },
+            Gives::Cell => self.cell(arguments),
+            Gives::Profiles => self.profiles(arguments),
+        }
+    }
+
+    fn argument(&self, form: &Form, takes: Takes, argument: &'a Expr, all: &'a [Expr]) -> Kind<'a> {
+        match takes {
+            Takes::Anything | Takes::Value => self.kind(argument),
+            Takes::Quantity => self.expect(argument, &Kind::Quantity(None), "a number or dimension"),
+            Takes::Condition => self.expect(argument, &Kind::Comparison, "a comparison, or yes or no"),
+            Takes::Word => self.expect(argument, &Kind::Word(None), "a word or text"),
+            Takes::Size => self.expect(argument, &Kind::Size, "a size"),
+            Takes::Direction => self.expect(argument, &Kind::Direction, "a direction"),
+            Takes::Feature => self.expect(argument, &Kind::Feature(None), "a feature"),
+            Takes::Row => self.kind(argument),
+            Takes::Field => self.field(form, argument),
+            Takes::Block => {
+                self.block(argument);
+                Kind::Nothing
+            }
+            Takes::Inside => self.inside(&all[0], argument),
+        }
+    }
+
+    fn field(&self, form: &Form, argument: &'a Expr) -> Kind<'a> {
+        match self.names_field(argument) {
+            Some(false) => {
+                let message = format!("`{}` asks about a field, and this is none", form.name);
+                let help = format!("it is written `{}`", form.written);
+                self.report.fault(Fault::new("broken-pack", argument.span, message).label("no field").help(help));
+                Kind::Nothing
+            }
+            Some(true) => self.kind(argument),
+            None => Kind::Nothing,
+        }
+    }
+
+    /// The kind of block that a word names.
+    fn block(&self, argument: &'a Expr) -> Option<&'a str> {
+        let word = argument.word().unwrap_or_default();
+        let vocabulary = self.place.vocabulary;
+        if vocabulary.block(word).is_some() {
+            return Some(word);
+        }
+        let help = did_you_mean(word, vocabulary.blocks.iter().map(|block| block.name.as_str()));
+        let fault = Fault::new("broken-pack", argument.span, "expected a kind of block, such as `load`");
+        self.report.fault(fault.label("no kind of block").maybe_help(help));
+        None
+    }
+
+    /// What is asked of each block of a kind in this one, as if the rule were about it.
+    fn inside(&self, kind: &'a Expr, value: &'a Expr) -> Kind<'a> {
+        let Some(word) = self.block(kind) else { return Kind::Nothing };
+        let Some(place) = self.place.inside(word) else {
+            self.lacks(kind.span, word);
+            return Kind::Nothing;
+        };
+        self.report.found(kind.span);
+        self.at(place).expect(value, &Kind::Quantity(None), "a number or dimension")
+    }
+
+    /// The one kind that all of several values are of.
+    fn alike(&self, name: &Name, kinds: Vec<(&'a Expr, Kind<'a>)>) -> Kind<'a> {
+        let mut whole = Kind::Nothing;
+        for (argument, kind) in kinds {
+            let (before, found) = (whole.describe(), kind.describe());
+            match whole.clone().or(kind) {
+                Some(both) => whole = both,
+                None => {
+                    let message = format!("`{}` gives values of one kind: this is {found}, not {before}", name.text);
+                    self.report.fault(Fault::new("broken-pack", argument.span, message).label(found));
+                }
+            }
+        }
+        whole
+    }
+
+    // ---- data ----
+
+    /// A number from a table.
+    fn cell(&self, arguments: &'a [Expr]) -> Kind<'a> {
+        let [table, row, column] = arguments else { return Kind::Nothing };
+        let (Kind::Word(Some(tables)), Kind::Word(columns)) = (self.kind(table), self.kind(column)) else {
+            return Kind::Quantity(None);
+        };
+        let mut whole = Kind::Nothing;
+        for name in tables {
+            let vocabulary = self.place.vocabulary;
+            let Some(found) = vocabulary.tables.get(name.as_str()) else {
+                let help = did_you_mean(&name, vocabulary.tables.keys().map(Words::as_str));
+                let fault = Fault::new("broken-pack", table.span, format!("there is no table `{name}`"));
+                self.report.fault(fault.label("unknown table").maybe_help(help));
+                continue;
+            };
+            let expected = found.range.map_or(Kind::Word(None), |unit| Kind::of(unit.dimension));
+            let kind = self.kind(row);
+            if !kind.fits(&expected) {
+                let rows = if found.range.is_some() { "ranges of a size" } else { "words" };
+                let message = format!("the rows of {name} are {rows}; this is {}", kind.describe());
+                self.report.fault(Fault::new("broken-pack", row.span, message).label(kind.describe()));
+            }
+            for word in columns.iter().flatten() {
+                let kind = self.column(found, word, column);
+                whole = whole.or(kind).unwrap_or(Kind::Quantity(None));
+            }
+        }
+        if columns.is_none() { Kind::Quantity(None) } else { whole }
+    }
+
+    fn column(&self, table: &crate::vocabulary::Table, word: &str, at: &Expr) -> Kind<'a> {
+        match table.columns.iter().find(|(name, _)| name == word) {
+            Some((_, Some(CellUnit::Ratio))) => Kind::of(Dimension::NONE),
+            Some((_, Some(CellUnit::Unit(unit)))) => Kind::Quantity(Some(Measure::in_unit(Some(unit)))),
+            Some((_, None)) => {
+                let message = format!("the column `{word}` of {} holds words", table.name);
+                self.report.fault(Fault::new("broken-pack", at.span, message).label("no numbers"));
+                Kind::Nothing
+            }
+            None => {
+                let known: Vec<&str> = table.columns.iter().map(|(name, _)| name.as_str()).collect();
+                let near = did_you_mean(word, known.iter().copied());
+                let help = near.unwrap_or_else(|| format!("it has {}", known.join(", ")));
+                let message = format!("the table {} has no column `{word}`", table.name);
+                self.report.fault(Fault::new("broken-pack", at.span, message).label("unknown column").help(help));
+                Kind::Nothing
+            }
+        }
+    }
+
+    /// The names of profiles that give a field at least so much.
+    fn profiles(&self, arguments: &'a [Expr]) -> Kind<'a> {
+        let [sections, fields, least, flag @ ..] = arguments else { return Kind::Word(None) };
+        let vocabulary = self.place.vocabulary;
+        for section in self.words(sections) {
+            let owner = vocabulary.blocks.iter().find(|block| block.profile.as_deref() == Some(&section));
+            let Some(owner) = owner else {
+                let known = vocabulary.profiles.keys().map(Words::as_str);
+                let fault = Fault::new("broken-pack", sections.span, format!("there are no profiles of `{section}`"));
+                self.report.fault(fault.maybe_help(did_you_mean(&section, known)));
+                continue;
+            };
+            let wanted = self.words(fields).into_iter().map(|word| (fields, word, false));
+            let flags = flag.iter().flat_map(|flag| self.words(flag).into_iter().map(move |word| (flag, word, true)));
+            for (at, word, is_flag) in wanted.chain(flags) {
+                let known = owner.fields.iter().map(|field| field.name.as_str());
+                match owner.fields.iter().find(|field| field.name == word) {
+                    None => {
+                        let fault = Fault::new("broken-pack", at.span, format!("a {} has no `{word}`", owner.name));
+                        self.report.fault(fault.label("unknown name").maybe_help(did_you_mean(&word, known)));
+                    }
+                    Some(field) if is_flag && field.kind != FieldKind::Flag => {
+                        self.report.fault(not_a(at.span, &Kind::of_field(&field.kind), "a field of yes or no"));
+                    }
+                    Some(field) if !is_flag => {
+                        let (expected, found) = (Kind::of_field(&field.kind), self.kind(least));
+                        if !found.fits(&expected) {
+                            self.report.fault(not_a(least.span, &found, &expected.describe()));
+                        }
+                    }
+                    Some(_) => {}
+                }
+            }
+        }
+        Kind::Word(None)
+    }
+
+    /// The words that an argument can be, where they are known.
+    fn words(&self, argument: &'a Expr) -> Vec<String> {
+        match &argument.kind {
+            ExprKind::Text(text) => vec![text.clone()],
+            _ => match self.kind(argument) {
+                Kind::Word(Some(words)) => words,
+                _ => Vec::new(),
+            },
+        }
+    }
+}
