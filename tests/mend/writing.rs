@@ -101,7 +101,7 @@ fn a_pick_chooses_and_a_wrong_one_is_told() {
 #[test]
 fn a_sheet_that_others_use_is_proven_with_them() {
     let folder = folder();
-    let shared = "machine bench\nmaterial petg\nlet slack = 0.1 mm\nbought rail { lip measured 6.02, 5.98, 6.05 mm }\n\
+    let shared = "machine bench\nmaterial petg\nlet slack = 0.05 mm\nbought rail { lip measured 6.02, 5.98, 6.05 mm }\n\
                   part own { up +z; slot mouth { width rail.lip + slack; axis +z } }\n\
                   fit \"own mouth\" { inside own.mouth.width; outside rail.lip; class free }\n";
     let user = "use \"shared.dryfit\"\npart other { up +z; slot gap { width rail.lip + slack; axis +z } }\n\

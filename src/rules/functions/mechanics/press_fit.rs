@@ -1,14 +1,15 @@
 //! Press fits: a ring around a shaft that is too large for it.
 
 use uom::si::f64::{Length, Pressure, Ratio};
+use uom::si::force::newton;
 use uom::si::pressure::megapascal;
 use uom::si::ratio::ratio;
 
 use super::MechanicsFunction;
-use super::kinds::{LENGTH, NONE, STRESS};
+use super::kinds::{FORCE, LENGTH, NONE, STRESS};
 use super::typed::{mm, mpa, share};
 use crate::mechanics::out_of_range::OutOfRange;
-use crate::mechanics::press_fit::{PressFit, Pressed, Ring, press};
+use crate::mechanics::press_fit::{PressFit, Pressed, Ring, press, push_out_force};
 use crate::quantity::Dimension;
 
 /// The parameters of a press fit in the order of the `press-…` functions.
@@ -47,5 +48,19 @@ pub(super) const FUNCTIONS: &[MechanicsFunction] = &[
         gives: STRESS,
         doc: "Hoop stress at the bore of a ring with a shaft pressed in (Lame's thick cylinders).",
         apply: |v| Ok(pressed(v)?.hub_hoop_stress.get::<megapascal>()),
+    },
+    MechanicsFunction {
+        name: "press-pressure",
+        takes: PRESS,
+        gives: STRESS,
+        doc: "Pressure between a ring and the shaft pressed into it (Lame's thick cylinders).",
+        apply: |v| Ok(pressed(v)?.pressure.get::<megapascal>()),
+    },
+    MechanicsFunction {
+        name: "push-out-force",
+        takes: &[("pressure", STRESS), ("diameter", LENGTH), ("length", LENGTH), ("friction", NONE)],
+        gives: FORCE,
+        doc: "Axial force that pushes a pressed joint apart: friction times pressure times the joint's surface.",
+        apply: |v| Ok(push_out_force(mpa(v[0]), mm(v[1]), mm(v[2]), share(v[3]))?.get::<newton>()),
     },
 ];
