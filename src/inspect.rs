@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use std::path::PathBuf;
 
 use crate::fault::Fault;
-use crate::model::{Importer, Model, NoImports, bind};
+use crate::model::{Importer, LOOK_ALIKE, Model, NoImports, bind, look_alikes};
 use crate::rules::{Finding, Library, Verdict, findings};
 use crate::source::{Source, SourceId, Sources};
 use crate::syntax;
@@ -64,7 +64,7 @@ impl<'l> Analysis<'l> {
         model: Model<'l>,
         faults: Vec<Fault>,
     ) -> Self {
-        let is_broken = !faults.is_empty();
+        let is_broken = faults.iter().any(|fault| fault.name != LOOK_ALIKE);
         Self { library, sources, uses, model, is_broken, faults: RefCell::new(faults), findings: OnceCell::new() }
     }
 
@@ -113,6 +113,7 @@ pub(crate) fn read<'l>(
     }
     let model = bind(&library.vocabulary, body, id, importer);
     faults.extend(model.take_faults());
+    faults.extend(look_alikes(&model));
     (model, faults)
 }
 

@@ -2,7 +2,7 @@
 
 use std::path::{Path, PathBuf};
 
-use super::output::{print, talk_of};
+use super::output::{hand_over, talk, talk_of};
 use super::write::exchange;
 use super::{FINDINGS, GO, TROUBLE, sheets};
 use crate::files::{Disk, Files};
@@ -48,12 +48,13 @@ fn one(disk: &Disk, path: &Path, check: bool) -> u8 {
         }
     };
     if let Some(faults) = faults(path, &text) {
-        talk_of(path, &format!("left as it is, because it cannot be read whole\n{faults}"));
+        talk_of(path, "left as it is, because it cannot be read whole");
+        faults.lines().for_each(talk);
         return TROUBLE;
     }
     let tidy = syntax::format::tidy(&text);
     match (check, is_stdin) {
-        (false, true) => print(&tidy).map_or_else(|code| code, |()| GO),
+        (false, true) => hand_over(&tidy).map_or_else(|code| code, |()| GO),
         _ if tidy == text => GO,
         (true, _) => {
             talk_of(path, "not in its tidy form");

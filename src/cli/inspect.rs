@@ -63,7 +63,7 @@ pub(super) fn run(arguments: &Arguments, colour: Colour, today: Option<Date>) ->
                 }
                 let run = Run { sheets: Vec::new(), verdict: faulty.verdict(), unreadable: trouble, packs };
                 // Where even the report cannot be written, it is trouble all the same.
-                let _ = output::print(&run.json());
+                let _ = output::hand_over(&run.json());
             }
             return TROUBLE;
         }
@@ -115,7 +115,7 @@ fn print(report: Report, results: Vec<Done>, unreadable: Vec<Unreadable>) -> Res
     let verdict = results.iter().map(|done| done.verdict).max().unwrap_or(Verdict::Go);
     if report == Report::Json {
         let sheets = results.into_iter().map(|done| done.text).collect();
-        return output::print(&Run { sheets, verdict, unreadable, packs: None }.json());
+        return output::hand_over(&Run { sheets, verdict, unreadable, packs: None }.json());
     }
     let count = results.len();
     let of = |wanted: Verdict| results.iter().filter(|done| done.verdict == wanted).count();
@@ -129,7 +129,7 @@ fn print(report: Report, results: Vec<Done>, unreadable: Vec<Unreadable>) -> Res
     if report != Report::Lines && count > 1 {
         text.push_str(&summary);
     }
-    output::print(&text)
+    output::hand_over(&text)
 }
 
 struct Job<'a> {

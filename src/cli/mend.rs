@@ -5,7 +5,7 @@ use std::str::FromStr;
 
 use similar::TextDiff;
 
-use super::output::{self, Colour, print, talk, talk_of};
+use super::output::{self, Colour, hand_over, print, talk, talk_of};
 use super::sheets::{self, Threshold, is_stdin};
 use super::write::exchange;
 use super::{FINDINGS, GO, MENDED, TROUBLE};
@@ -189,9 +189,9 @@ fn finish(
     }
     let changed = result.text != sheet.text;
     let outcome = match (arguments.write, *is_stdin) {
-        (true, true) => print(&result.text),
+        (true, true) => hand_over(&result.text),
         (true, false) if changed => write(&result.text),
-        (false, _) if changed => print(&diff(sheet, &result.text)),
+        (false, _) if changed => show(sheet, &diff(sheet, &result.text)),
         _ => Ok(()),
     };
     if let Err(code) = outcome {
@@ -227,10 +227,21 @@ fn tell(name: &str, finding: &Finding, advice: Option<&Advice>) {
     }
 }
 
+/// A diff is read by people, also in a log: what cannot be printed is made visible in it, and said.
+fn show(sheet: &SheetFile, diff: &str) -> Result<(), u8> {
+    if crate::source::printable(diff) != diff {
+        let what = "it holds characters that cannot be printed, shown as `?`: this diff does not apply there, \
+                    `--write` does";
+        talk_of(&sheet.path, what);
+    }
+    print(diff)
+}
+
 /// A unified diff that `patch -p1` and version control can apply.
 fn diff(sheet: &SheetFile, text: &str) -> String {
-    let named =
-        |side: &str| if sheet.path.is_absolute() { sheet.name.clone() } else { format!("{side}/{}", sheet.name) };
+    // The name stays on its line.
+    let name = crate::source::printable_line(&sheet.name);
+    let named = |side: &str| if sheet.path.is_absolute() { name.to_string() } else { format!("{side}/{name}") };
     let (from, to) = (named("a"), named("b"));
     TextDiff::from_lines(&sheet.text, text).unified_diff().context_radius(2).header(&from, &to).to_string()
 }

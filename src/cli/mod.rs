@@ -6,6 +6,7 @@ mod ledger;
 mod mend;
 mod orient;
 mod output;
+mod picture;
 mod sheets;
 mod why;
 mod window;

@@ -2,10 +2,10 @@
 
 use std::path::PathBuf;
 
-use super::output::{self, Colour, print, talk_of};
+use super::output::{Colour, print, talk_of};
 use super::sheets::{disk, with_sheet};
 use super::write::exchange;
-use super::{FINDINGS, GO};
+use super::{FINDINGS, GO, picture};
 use crate::fault::did_you_mean;
 use crate::inspect::Analysis;
 use crate::model::{FeatureId, Model, bind};
@@ -64,7 +64,7 @@ fn attempt(arguments: &Arguments, sheet: &SheetFile) -> Result<u8, String> {
         let stops = ways.ways.first().is_some_and(|best| best.score.stops > 0);
         code = code.max(if stops { FINDINGS } else { GO });
         if let Some(file) = &arguments.svg {
-            output::save(file, &report::orient_svg(&ways))?;
+            picture::save(file, &report::orient_svg(&ways))?;
         }
         if arguments.write {
             edited = written(&edited, library, &model, part, &ways)?;

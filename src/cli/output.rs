@@ -1,12 +1,14 @@
 //! Where and how reports are printed.
 
 use std::io::{self, IsTerminal, Write};
+use std::path::Path;
 
 use super::TROUBLE;
 use crate::inspect::Inspection;
 use crate::pack::PackError;
 use crate::report;
 use crate::rules::{Finding, Level};
+use crate::source::{printable, printable_line};
 
 /// When to use colour.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, clap::ValueEnum)]
@@ -36,8 +38,14 @@ pub(super) fn width() -> usize {
     columns.unwrap_or(100).clamp(60, 120)
 }
 
-/// Prints data. A closed pipe ends the program quietly: whoever closed it has seen enough.
+/// Prints a report for people: nothing in it rewrites a terminal or turns a line around.
 pub(super) fn print(text: &str) -> Result<(), u8> {
+    hand_over(&printable(text))
+}
+
+/// Prints exactly these bytes: a sheet for whoever reads standard output, or a report that was made safe already.
+/// A closed pipe ends the program quietly: whoever closed it has seen enough.
+pub(super) fn hand_over(text: &str) -> Result<(), u8> {
     let mut out = io::stdout().lock();
     match out.write_all(text.as_bytes()).and_then(|()| out.flush()) {
         Err(error) if error.kind() != io::ErrorKind::BrokenPipe => {
@@ -48,41 +56,15 @@ pub(super) fn print(text: &str) -> Result<(), u8> {
     }
 }
 
-/// Says something to the person, not to the data's reader.
+/// Says something to the person, not to the data's reader: one line, whatever it is made of.
 pub(super) fn talk(text: &str) {
     // Where even this cannot be written, nothing can be told.
-    let _ = writeln!(io::stderr(), "dryfit: {}", crate::source::printable(text));
+    let _ = writeln!(io::stderr(), "dryfit: {}", printable_line(text));
 }
 
-/// Says something about a file, whatever its name is made of.
-pub(super) fn talk_of(path: &std::path::Path, what: &str) {
-    talk(&format!("{}: {what}", crate::source::printable_line(&path.display().to_string())));
-}
-
-/// Writes a file of ours whole or not at all; one that stands there already is replaced.
-pub(super) fn save(path: &std::path::Path, text: &str) -> Result<(), String> {
-    let written = if path.exists() {
-        super::write::replace(path, text)
-    } else {
-        let folder = path.parent().filter(|folder| !folder.as_os_str().is_empty());
-        let folder = folder.unwrap_or(std::path::Path::new("."));
-        new_file(folder).and_then(|mut file| {
-            file.write_all(text.as_bytes())?;
-            file.persist(path).map(|_| ()).map_err(|error| error.error)
-        })
-    };
-    written.map_err(|error| format!("cannot write {}: {error}", path.display()))
-}
-
-/// A file beside the one that is to be, readable like any other new file.
-fn new_file(folder: &std::path::Path) -> io::Result<tempfile::NamedTempFile> {
-    let mut builder = tempfile::Builder::new();
-    #[cfg(unix)]
-    let builder = {
-        use std::os::unix::fs::PermissionsExt;
-        builder.permissions(std::fs::Permissions::from_mode(0o666))
-    };
-    builder.prefix(".dryfit-").tempfile_in(folder)
+/// Says something about a file.
+pub(super) fn talk_of(path: &Path, what: &str) {
+    talk(&format!("{}: {what}", path.display()));
 }
 
 /// Shows what is wrong with a project's packs, drawn like findings in a sheet, and gives them back.

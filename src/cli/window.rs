@@ -2,9 +2,9 @@
 
 use std::path::PathBuf;
 
-use super::GO;
-use super::output::{self, Colour, print, talk_of};
+use super::output::{Colour, print, talk_of};
 use super::sheets::with_sheet;
+use super::{GO, picture};
 use crate::fault::did_you_mean;
 use crate::inspect::Analysis;
 use crate::model::{Evaluation, Model};
@@ -64,7 +64,7 @@ fn attempt(arguments: &Arguments, sheet: &SheetFile) -> Result<u8, String> {
         }
     };
     if let (Some(file), Some(picture)) = (&arguments.svg, picture) {
-        output::save(file, &picture)?;
+        picture::save(file, &picture)?;
     }
     Ok(print(&words).map_or_else(|code| code, |()| GO))
 }

@@ -5,7 +5,7 @@ use std::fmt::Write;
 use super::room;
 use crate::quantity::percent;
 use crate::rules::{Comparison, LedgerEntry};
-use crate::source::{Sources, printable};
+use crate::source::{Sources, printable_line};
 
 /// The ledger as text, feature by feature.
 #[must_use]
@@ -20,7 +20,7 @@ pub fn ledger(entries: &[LedgerEntry], sources: &Sources) -> String {
         }
         one(entry, sources, &mut out);
     }
-    printable(&out).into_owned()
+    out
 }
 
 fn one(entry: &LedgerEntry, sources: &Sources, out: &mut String) {
@@ -28,7 +28,7 @@ fn one(entry: &LedgerEntry, sources: &Sources, out: &mut String) {
     for (at, text) in &entry.stated {
         let source = sources.get(at.source);
         let place = source.place(at.start);
-        let _ = writeln!(out, "    {text}   ({}:{}:{})", source.name, place.line, place.column);
+        let _ = writeln!(out, "    {text}   ({}:{}:{})", printable_line(&source.name), place.line, place.column);
     }
     for input in &entry.inputs {
         let _ = writeln!(out, "    {} {}   ({})", input.name, input.value, input.from);

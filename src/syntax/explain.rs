@@ -255,7 +255,7 @@ pub(super) fn lacks_brace(source: &Source, id: SourceId, open: usize, next: usiz
         before if short(before) => format!("put a `}}` on a line of its own before {}", quoted(before)),
         _ => "put a `}` on a line of its own where it ends".into(),
     };
-    let end = next + after.chars().next().map_or(1, char::len_utf8);
+    let end = next + source.text.get(next..).and_then(|rest| rest.chars().next()).map_or(1, char::len_utf8);
     Fault::new("unclosed-block", id.span(open..open + 1), format!("{block} is never closed"))
         .label("opened here")
         .also(id.span(next..end), "not indented as if inside it")

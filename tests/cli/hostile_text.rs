@@ -59,6 +59,47 @@ fn nothing_raw_in_a_sheet_reaches_any_report() {
             }
         }
         assert_clean(name, &bench.run(&["format", "--check", "a.dryfit"]));
+        for arguments in [
+            &["mend", "a.dryfit"][..],
+            &["orient", "a.dryfit"],
+            &["window", "a.dryfit", "p.w.thickness"],
+            &["ledger", "a.dryfit"],
+        ] {
+            assert_clean(&format!("{name} {arguments:?}"), &bench.run(arguments));
+        }
+    }
+}
+
+#[test]
+fn a_diff_with_a_raw_comment_in_it_says_that_it_does_not_apply() {
+    let text = "machine bench\nmaterial petg\n# \u{1b}[31mred\npart p { up +z; wall w { thickness 0.5 mm; height 9 mm; faces +x } }\n";
+    let bench = Bench::with(&[("a.dryfit", text)]);
+    let outcome = bench.run(&["mend", "a.dryfit"]);
+    assert_clean("diff", &outcome);
+    assert!(outcome.out.contains(" # ?[31mred"), "{}", outcome.out);
+    assert!(outcome.err.contains("this diff does not apply there, `--write` does"), "{}", outcome.err);
+    let piped = bench.run_with_input(&["mend", "--write", "-"], text);
+    assert!(piped.out.contains("# \u{1b}[31mred"), "what is read by a program is exact: {:?}", piped.out);
+}
+
+#[test]
+fn names_that_read_alike_are_told_apart() {
+    let sheet = |one: &str, two: &str| {
+        format!(
+            "machine bench\nmaterial petg\nlet {one} = 2 mm\nlet {two} = 3 mm\npart p {{ up +z; size 20 x 20 x 20 mm; wall w {{ thickness {one}; height {two}; faces +x }} }}\n"
+        )
+    };
+    let cases = [
+        ("slack", "sl\u{430}ck", true),
+        ("a", "a\u{3164}", true),
+        ("\u{3b1}rm", "other", true),
+        ("breite", "h\u{f6}he", false),
+        ("\u{448}\u{438}\u{440}\u{438}\u{43d}\u{430}", "\u{432}\u{44b}\u{441}\u{43e}\u{442}\u{430}", false),
+    ];
+    for (one, two, told) in cases {
+        let bench = Bench::with(&[("a.dryfit", &sheet(one, two))]);
+        let outcome = bench.run(&["inspect", "--report", "lines", "a.dryfit"]);
+        assert_eq!(outcome.out.contains("[look-alike-name]"), told, "{one} {two}: {}", outcome.out);
     }
 }
 
@@ -102,6 +143,17 @@ fn nothing_raw_in_a_files_name_reaches_any_report() {
     assert_eq!(missing.err.lines().count(), 1, "{}", missing.err);
     let unformatted = bench.run(&["format", "--check", &name]);
     assert_clean("format", &unformatted);
+    for arguments in [
+        &["mend", &name][..],
+        &["orient", &name],
+        &["window", &name, "p.w.thickness"],
+        &["window", &name, "x"],
+        &["ledger", &name],
+    ] {
+        let outcome = bench.run(arguments);
+        assert_clean(&format!("{arguments:?}"), &outcome);
+        assert!(!outcome.all().contains("\nfake.dryfit"), "{arguments:?}: {}", outcome.all());
+    }
 }
 
 #[test]

@@ -93,6 +93,7 @@ fn a_process_killed_while_it_writes_leaves_the_old_sheet() {
             let again = bench.run(arguments);
             assert_eq!(again.code, code, "{}", again.all());
             assert_eq!(bench.read("a.dryfit"), new);
+            assert!(left_behind(bench.folder()).is_empty(), "the next run clears it away");
         }
     }
 }

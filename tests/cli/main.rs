@@ -7,6 +7,8 @@ mod bench;
 mod commands;
 mod files;
 mod formatting;
+#[cfg(unix)]
+mod hostile_files;
 mod hostile_text;
 #[cfg(unix)]
 mod interrupted;
