@@ -10,6 +10,7 @@ mod fits;
 mod flexing;
 mod formula_kinds;
 mod inches;
+mod inserts;
 mod loads;
 mod pack_data;
 mod printed;
