@@ -1,6 +1,5 @@
 //! Inserts against figures worked out by hand.
 
-use super::probe::assert_millimetres;
 use super::told;
 
 /// Three arms of arithmetic that the rules do in one line each: half of pi 4.6 mm 5.7 mm is 41.19 mm2; PETG yields at
@@ -42,5 +41,4 @@ fn a_hole_drawn_at_the_standards_own_size_takes_its_screw() {
         let said = found.lines().find(of_screw).and_then(|line| line.split(':').next()).unwrap_or("");
         assert!(said == level || level.is_empty() && said == "note", "{drawn} mm: {found}");
     }
-    assert_millimetres("hole", "table(\"iso-273\", \"M3\", \"medium\")", "part p { hole h { diameter 3 mm } }", 3.4);
 }
