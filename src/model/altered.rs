@@ -33,6 +33,7 @@ impl Model<'_> {
             suggested: Cell::new(0),
             draws: RefCell::default(),
             draw: Cell::new(0),
+            unsure: Cell::new(false),
             touched: Cell::new(false),
             trail: RefCell::default(),
         };

@@ -29,6 +29,7 @@ pub fn bind<'v>(vocabulary: &'v Vocabulary, body: Body, id: SourceId, importer: 
         suggested: Cell::new(0),
         draws: RefCell::default(),
         draw: Cell::new(0),
+        unsure: Cell::new(false),
         touched: Cell::new(false),
         trail: RefCell::default(),
     };

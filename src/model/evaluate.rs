@@ -1,11 +1,11 @@
 //! Expressions to values. One evaluator serves sheets, data files and rules.
 
 use super::function::{self, CallError};
-use super::{FeatureId, Field, Margin, Model, State, Value, Written, limits};
+use super::{FeatureId, Field, Margin, Model, State, Value, limits};
 use crate::fault::{Fault, did_you_mean};
 use crate::quantity::{ArithmeticError, Quantity, UNITS, Unit};
 use crate::source::Span;
-use crate::syntax::tree::{Comparator, Expr, ExprKind, Name, Operator, ValueKind};
+use crate::syntax::tree::{Comparator, Expr, ExprKind, Name, Operator};
 
 /// Why an expression has no value.
 #[derive(Debug, Clone, PartialEq)]
@@ -42,6 +42,10 @@ pub trait Locals {
     fn names(&self) -> Vec<String>;
     /// The result of a function, if it is one of these.
     fn call(&self, evaluation: &Evaluation, name: &Name, arguments: &[Expr]) -> Option<Result<Value, Failure>>;
+    /// The formula behind a name, if it is worked out by one.
+    fn formula(&self, name: &str) -> Option<&Expr>;
+    /// The feature that formulas are worked out for.
+    fn feature(&self) -> FeatureId;
     /// The functions, for "did you mean".
     fn functions(&self) -> Vec<String>;
     /// The value of an expression at another feature, its names looked up from there.
@@ -289,13 +293,12 @@ impl<'m, 'v> Evaluation<'m, 'v> {
             Mode::Printed => self.model.printed(id, field)?,
         };
         if !self.model.is_drawing() {
+            if field.unsure.get() || value.moves() {
+                self.model.note_unsure();
+            }
             return Ok(value);
         }
-        // A calculation is worked out anew from its moved inputs; what is drawn on a part stays, and a tolerance class is
-        // an input of its own.
-        let plain = |written: &Written| written.class.is_none() && matches!(written.value.kind, ValueKind::Plain(_));
-        let calculated = field.written.as_ref().is_some_and(plain);
-        if calculated && !self.model.is_drawn(id) {
+        if self.model.calculation(id, index).is_some() {
             let key = (id, index, self.mode);
             return self.model.while_drawn(key, || self.model.written_value(id, field, self.mode));
         }
@@ -408,7 +411,9 @@ impl<'v> Model<'v> {
         }
         field.state.set(State::Running);
         self.depth.set(depth + 1);
-        let (result, touched) = self.noticing(|| self.keeping_trail(field, || self.work_out(id, field)));
+        let work_out = || self.noticing(|| self.keeping_trail(field, || self.work_out(id, field)));
+        let ((result, touched), unsure) = self.watching(work_out);
+        field.unsure.set(field.unsure.get() || unsure);
         if touched {
             field.depends.set(true);
         }

@@ -33,7 +33,7 @@ use std::collections::{HashMap, HashSet};
 use std::rc::Rc;
 
 use crate::fault::Fault;
-use crate::quantity::{Input, InputId, Inputs, Quantity, Term};
+use crate::quantity::{Input, InputId, Inputs, Quantity, Shape, Term};
 use crate::source::Span;
 use crate::syntax::tree;
 use crate::vocabulary::{self, Block, Vocabulary};
@@ -74,6 +74,8 @@ pub struct Model<'v> {
     draws: RefCell<Option<Draw>>,
     /// How often inputs were moved: what was worked out at one place of them is not taken for another.
     draw: Cell<u64>,
+    /// Whether a value was read that moves with an input; see [`Model::watching`].
+    unsure: Cell<bool>,
     /// Whether a changed value was read; see [`Model::noticing`].
     touched: Cell<bool>,
     /// Who reads whom; see [`Model::follow`].
@@ -134,6 +136,8 @@ pub struct Field<'v> {
     /// Whether its value is a changed one or follows from one.
     depends: Cell<bool>,
     printed_depends: Cell<bool>,
+    /// Whether it was worked out from what moves with an input.
+    unsure: Cell<bool>,
     /// Its number in the trail, where one is kept.
     number: Cell<FieldNumber>,
 }
@@ -177,6 +181,7 @@ impl<'v> Field<'v> {
             printed: OnceCell::new(),
             depends: Cell::new(false),
             printed_depends: Cell::new(false),
+            unsure: Cell::new(false),
             number: Cell::new(0),
         }
     }
@@ -236,6 +241,12 @@ impl<'v> Model<'v> {
         self.inputs.borrow_mut().add(input)
     }
 
+    /// How an input is distributed.
+    #[must_use]
+    pub fn shape(&self, id: InputId) -> Option<Shape> {
+        self.inputs.borrow().get(id).map(|input| input.shape)
+    }
+
     /// The input of an id.
     #[must_use]
     pub fn input(&self, id: InputId) -> Option<Input> {
@@ -251,6 +262,34 @@ impl<'v> Model<'v> {
         let result = evaluate();
         self.draws.replace(before);
         result
+    }
+
+    /// Runs something, and says whether it read any value that moves with an input. What did not comes to the same
+    /// wherever the inputs are moved to.
+    pub fn watching<T>(&self, run: impl FnOnce() -> T) -> (T, bool) {
+        let outer = self.unsure.replace(false);
+        let result = run();
+        let unsure = self.unsure.get();
+        self.unsure.set(outer || unsure);
+        (result, unsure)
+    }
+
+    /// Notes that what was read moves with an input.
+    pub fn note_unsure(&self) {
+        self.unsure.set(true);
+    }
+
+    /// What a field says and where its names are looked up, if it is a calculation that is worked out anew from its moved
+    /// inputs. What is drawn on a part stays where it is drawn, and a tolerance class is an input of its own.
+    #[must_use]
+    pub fn calculation(&self, id: FeatureId, index: usize) -> Option<(Evaluation<'_, 'v>, &tree::Expr)> {
+        let written = self.feature(id).fields[index].written.as_ref()?;
+        match &written.value.kind {
+            tree::ValueKind::Plain(expr) if written.class.is_none() && !self.is_drawn(id) => {
+                Some((Evaluation { written_in: Some(written.scope), ..Evaluation::new(self, id) }, expr))
+            }
+            _ => None,
+        }
     }
 
     /// Evaluates with every input where it stands.

@@ -21,9 +21,10 @@ impl<'v> Model<'v> {
         if let Some(known) = field.printed.get() {
             return Ok(known.clone());
         }
-        let (printed, touched) =
-            self.noticing(|| self.keeping_trail(field, || self.work_out_printed(id, field, drawn)));
+        let work_out = || self.noticing(|| self.keeping_trail(field, || self.work_out_printed(id, field, drawn)));
+        let ((printed, touched), unsure) = self.watching(work_out);
         let printed = printed?;
+        field.unsure.set(field.unsure.get() || unsure);
         field.printed_depends.set(touched || field.printed_depends.get());
         Ok(field.printed.get_or_init(|| printed).clone())
     }

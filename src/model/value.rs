@@ -59,6 +59,17 @@ impl Value {
         }
     }
 
+    /// Whether it carries a dependence on an input.
+    #[must_use]
+    pub fn moves(&self) -> bool {
+        match self {
+            Self::Quantity(quantity) => !quantity.terms.is_empty(),
+            Self::Size(size) => size.iter().any(|length| !length.terms.is_empty()),
+            Self::Margin(margin) => !margin.left.terms.is_empty() || !margin.right.terms.is_empty(),
+            _ => false,
+        }
+    }
+
     /// Whether a condition holds; `None` for what is no condition.
     #[must_use]
     pub fn holds(&self) -> Option<bool> {

@@ -13,6 +13,8 @@ pub enum Shape {
     Normal,
     /// Bounds with nothing known between them (JCGM 100:2008, 4.3.7).
     Rectangular,
+    /// A mean of few readings: Student's t of so many degrees of freedom (JCGM 100:2008, G.3).
+    Student(u32),
 }
 
 /// Where an uncertainty comes from, which decides what can be done about it.

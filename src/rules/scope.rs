@@ -22,7 +22,8 @@ pub(super) struct RuleScope<'a, 'v> {
 enum Step {
     Untouched,
     Running,
-    Done(Result<Value, Failure>),
+    /// Its value, and whether that moves with an input.
+    Done(Result<Value, Failure>, bool),
 }
 
 impl<'a, 'v> RuleScope<'a, 'v> {
@@ -40,13 +41,18 @@ impl<'a, 'v> RuleScope<'a, 'v> {
             return self.drawn_step(index, draw);
         }
         match self.steps.borrow()[index].clone() {
-            Step::Done(known) => return known,
+            Step::Done(known, unsure) => {
+                if unsure {
+                    self.model.note_unsure();
+                }
+                return known;
+            }
             Step::Running => return Err(Failure::Reported),
             Step::Untouched => {}
         }
         self.steps.borrow_mut()[index] = Step::Running;
-        let result = self.work_out(index);
-        self.steps.borrow_mut()[index] = Step::Done(result.clone());
+        let (result, unsure) = self.model.watching(|| self.work_out(index));
+        self.steps.borrow_mut()[index] = Step::Done(result.clone(), unsure);
         result
     }
 
@@ -109,6 +115,15 @@ impl crate::model::Locals for RuleScope<'_, '_> {
 
     fn value_at(&self, feature: FeatureId, expr: &Expr) -> Result<Value, Failure> {
         RuleScope::new(self.rule, self.model, feature).evaluation().value(expr)
+    }
+
+    fn formula(&self, name: &str) -> Option<&Expr> {
+        let (_, formula) = self.rule.steps.iter().find(|(step, _)| step == name)?;
+        formula.expr().ok()
+    }
+
+    fn feature(&self) -> FeatureId {
+        self.feature
     }
 
     fn functions(&self) -> Vec<String> {

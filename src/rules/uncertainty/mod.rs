@@ -1,7 +1,10 @@
-//! How likely a comparison is to fail: sums of inputs, and evenly spread points where it curves.
+//! How likely a comparison is to fail: sums of inputs, and lines through their distribution where it curves.
 
+mod axes;
 mod chance;
-mod lattice;
+mod compiled;
+mod lines;
+mod student;
 mod sum;
 
 pub use chance::{Cause, Chance};

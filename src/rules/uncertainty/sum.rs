@@ -1,4 +1,61 @@
-//! The distribution of a sum of independent inputs, some normal, some uniform between bounds.
+//! The distribution of a sum of independent inputs, some normal, some uniform between bounds, some of Student's t.
+
+use super::axes::Axis;
+use super::student;
+
+/// How far Student's t is followed in its own scale, and in how many steps.
+const SCALES: f64 = 5.0;
+const SCALE_STEPS: u32 = 32;
+
+/// The chance that a sum lies below `limit`: of inputs around zero that each move it by so much, by a standard uncertainty.
+///
+/// Student's t with ν degrees of freedom is a normal variable of which the variance is itself uncertain: ν over a chi-squared
+/// one. Several of them count as one with the degrees of freedom of the formula of Welch and Satterthwaite (JCGM 100:2008, G.4.1).
+pub(super) fn of_inputs(limit: f64, inputs: impl Iterator<Item = (f64, Axis)>) -> f64 {
+    let (mut normal, mut half_widths) = (0.0_f64, Vec::new());
+    let (mut variance, mut freedom) = (0.0_f64, 0.0_f64);
+    for (amount, axis) in inputs {
+        match axis {
+            Axis::Normal => normal = normal.hypot(amount),
+            Axis::Bounded => half_widths.push(amount.abs() * 3.0_f64.sqrt()),
+            Axis::Student(of) => {
+                variance += amount * amount;
+                freedom += amount.powi(4) / f64::from(of);
+            }
+        }
+    }
+    if variance == 0.0 {
+        return below(limit, normal, half_widths);
+    }
+    let freedom = variance * variance / freedom;
+    if normal == 0.0 && half_widths.is_empty() {
+        return student::below(limit / variance.sqrt(), freedom);
+    }
+    // Simpson's rule over the chi variable.
+    let step = (freedom.sqrt() + SCALES) / f64::from(SCALE_STEPS);
+    let (mut sum, mut weights) = (0.0, 0.0);
+    for index in 0..=SCALE_STEPS {
+        let chi = step * f64::from(index);
+        let weight = simpsons(index, SCALE_STEPS) * chi.powf(freedom - 1.0) * (-0.5 * chi * chi).exp();
+        let share = if chi > 0.0 {
+            below(limit, normal.hypot((variance * freedom).sqrt() / chi), half_widths.clone())
+        } else {
+            0.5
+        };
+        sum += weight * share;
+        weights += weight;
+    }
+    sum / weights
+}
+
+fn simpsons(index: u32, last: u32) -> f64 {
+    match index {
+        0 => 1.0,
+        end if end == last => 1.0,
+        odd if odd % 2 == 1 => 4.0,
+        _ => 2.0,
+    }
+}
 
 /// Uniform inputs that are worked out exactly; the narrowest beyond them count as normal.
 const EXACT: usize = 5;
@@ -11,7 +68,7 @@ const STEPS: u32 = 96;
 
 /// The chance that the sum lies below `limit`: of a normal input of standard deviation `normal`
 /// around zero, and uniform ones with these half-widths around zero.
-pub(super) fn below(limit: f64, normal: f64, mut half_widths: Vec<f64>) -> f64 {
+fn below(limit: f64, normal: f64, mut half_widths: Vec<f64>) -> f64 {
     let variance = |half_width: f64| half_width * half_width / 3.0;
     let whole = (normal * normal + half_widths.iter().map(|a| variance(*a)).sum::<f64>()).sqrt();
     half_widths.sort_by(|a, b| b.total_cmp(a));
@@ -29,12 +86,7 @@ pub(super) fn below(limit: f64, normal: f64, mut half_widths: Vec<f64>) -> f64 {
     let step = 2.0 * REACH / f64::from(STEPS);
     let weighted = |index: u32| {
         let z = -REACH + step * f64::from(index);
-        let weight = match index {
-            0 | STEPS => 1.0,
-            odd if odd % 2 == 1 => 4.0,
-            _ => 2.0,
-        };
-        weight * density(z) * uniform_below(limit - normal * z, &half_widths)
+        simpsons(index, STEPS) * density(z) * uniform_below(limit - normal * z, &half_widths)
     };
     let sum: f64 = (0..=STEPS).map(weighted).sum();
     (sum * step / 3.0).clamp(0.0, 1.0)

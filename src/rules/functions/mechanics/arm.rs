@@ -40,7 +40,8 @@ const UNBENT: &[(&str, Dimension)] = ARM.split_at(ARM.len() - 1).0;
 /// counted as part of the block, so that the arm is shorter by it and strained a little more.
 fn arm(v: &[f64]) -> arm::Arm {
     let over = (v[5] - v[1]).max(0.0);
-    let round = v[5] - over;
+    // Not what is left of it: that is more than the thickness by a rounding, which no root is fitted for.
+    let round = v[5].min(v[1]);
     let (root, fillet) = match v[6] {
         // A clamp has no fillet that could give.
         clamp if clamp < 0.5 => (root::Root::Rigid, 0.0),

@@ -33,6 +33,25 @@ pub struct MechanicsFunction {
     apply: fn(&[f64]) -> Result<f64, OutOfRange>,
 }
 
+impl MechanicsFunction {
+    /// Its result in base units; no number where its formula does not hold.
+    pub(in crate::rules) fn number(&self, numbers: &[f64]) -> f64 {
+        (self.apply)(numbers).unwrap_or(f64::NAN)
+    }
+
+    /// Its result for values of the right kinds, with what that depends on; `None` where its formula does not hold.
+    pub(in crate::rules) fn quantity(&self, values: &[Quantity]) -> Option<Quantity> {
+        let numbers: Vec<f64> = values.iter().map(|value| value.value).collect();
+        let result = (self.apply)(&numbers).ok()?;
+        Some(Quantity { terms: terms(self, values, &numbers, result), ..Quantity::exact(result, self.gives) })
+    }
+}
+
+/// The function of a name.
+pub(in crate::rules) fn named(name: &str) -> Option<&'static MechanicsFunction> {
+    functions().find(|function| function.name == name)
+}
+
 /// All of them, family by family.
 pub fn functions() -> impl Iterator<Item = &'static MechanicsFunction> {
     let families = [
