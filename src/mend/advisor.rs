@@ -3,18 +3,23 @@
 use std::collections::{HashMap, HashSet};
 use std::rc::Rc;
 
-use super::driving::{DrivingDimension, DrivingDimensions, places};
-use super::offer::{Change, Kind, Mend, Moved, change, result};
+use super::driving::{DrivingDimension, DrivingDimensions, finer, places};
+use super::goal::Aim;
+use super::offer::{Change, FAR, Kind, Mend, Moved, result};
 use super::proof::Prover;
-use super::search::{Wanted, nearest};
+use super::sorts::Mating;
 use super::{Advice, SHOWN, Sheet, conflict, is_mendable, pairs};
 use crate::model::{FeatureId, FieldNumber, Model, Value, Variation};
 use crate::rules::{Closeness, Finding, Level, Library, Rule, Standing, standing};
 use crate::syntax::edit::Edit;
+use crate::vocabulary::Sort;
 
-/// A change that is so many times as far as the best one, and more than a doubling or halving, is far off.
+/// A change that is so many times as far as the best one, and far in itself, is far off.
 const FAR_MORE: f64 = 4.0;
-const DOUBLE: f64 = std::f64::consts::LN_2;
+
+/// The search for a finding's mends ends after so many looks at a rule: what takes longer is seldom a change that
+/// anybody would draw.
+const LOOKS: usize = 6000;
 
 /// At most so many changes are proven for a finding; those that change most are left out.
 const PROVEN: usize = 8;
@@ -31,9 +36,16 @@ pub(super) struct Advisor<'s> {
     looked: HashMap<(String, String), Looked<'s>>,
     /// What else moves, by the edits.
     moved: HashMap<Vec<Edit>, Rc<[Moved]>>,
-    /// So many clean changes of dimensions leave no need for another way up or another material,
-    /// which rank behind them.
-    enough: usize,
+    /// The mating faces, which keep their size.
+    mating: Mating,
+    /// How far inside its limit a mend has to be.
+    pub(super) aim: Aim,
+    /// So many clean changes are enough.
+    pub(super) enough: usize,
+    /// Other materials are asked for.
+    material: bool,
+    /// The looks that are left for the present finding.
+    looks: usize,
 }
 
 /// A rule on a feature.
@@ -45,6 +57,12 @@ pub(super) struct Case<'r> {
     pub(super) level: Level,
 }
 
+impl Case<'_> {
+    pub(super) fn is(&self, other: Case) -> bool {
+        self.feature == other.feature && self.rule.name == other.rule.name
+    }
+}
+
 /// A finding with the single changes that were proven for it.
 struct Looked<'r> {
     case: Case<'r>,
@@ -52,9 +70,9 @@ struct Looked<'r> {
     mends: Vec<Mend>,
 }
 
-/// How many of them cure and harm nothing.
-fn clean(mends: &[Mend]) -> usize {
-    mends.iter().filter(|mend| mend.clean).count()
+/// How many of them cure and harm nothing, questions left out.
+pub(super) fn clean(mends: &[Mend]) -> usize {
+    mends.iter().filter(|mend| mend.clean && mend.kind != Kind::Claim).count()
 }
 
 /// A change that cures one rule, not yet proven.
@@ -71,15 +89,28 @@ impl<'s> Advisor<'s> {
         (sheet, text): (&'s dyn Sheet, &'s str),
         mut model: Model<'s>,
         before: &[Vec<Finding>],
-        enough: usize,
+        (enough, material): (usize, bool),
     ) -> Self {
         let prover = Prover::new(sheet, text, before, &mut model);
-        Self { library: sheet.library(), text, model, prover, looked: HashMap::new(), moved: HashMap::new(), enough }
+        let (mating, aim) = (Mating::of(&model), Aim::of(model.vocabulary));
+        let (library, looked, moved) = (sheet.library(), HashMap::new(), HashMap::new());
+        Self { library, text, model, prover, looked, moved, mating, aim, enough, material, looks: LOOKS }
+    }
+
+    /// One more look at a rule; `None` once there are no more for this finding.
+    pub(super) fn spend(&mut self) -> Option<&'s Library> {
+        self.looks = self.looks.checked_sub(1)?;
+        Some(self.library)
+    }
+
+    /// The numbers that may be changed for a case.
+    pub(super) fn places(&self, case: Case) -> DrivingDimensions {
+        places(&self.model, &self.mating, case.feature, &case.rule.change)
     }
 
     /// How a rule would stand with something different.
     pub(super) fn stands(&mut self, case: Case, with: &[Variation], closeness: Closeness) -> Option<Standing> {
-        let library = self.library;
+        let library = self.spend()?;
         self.model.varied(with, |model| standing(library, case.rule, model, case.feature, closeness))
     }
 
@@ -108,7 +139,12 @@ impl<'s> Advisor<'s> {
     /// The best clean change of one thing, without a look at what takes longer to find.
     pub(super) fn simple(&mut self, finding: &Finding) -> Option<Mend> {
         let looked = self.look(finding)?;
-        let best = looked.mends.iter().filter(|mend| mend.clean).min_by_key(|mend| mend.rank()).cloned();
+        let best = looked
+            .mends
+            .iter()
+            .filter(|mend| mend.clean && mend.kind != Kind::Claim)
+            .min_by_key(|mend| mend.rank())
+            .cloned();
         self.looked.insert((finding.rule.clone(), finding.about.clone()), looked);
         best
     }
@@ -121,22 +157,20 @@ impl<'s> Advisor<'s> {
         if !is_mendable(self.library, finding) {
             return None;
         }
+        self.looks = LOOKS;
         let case = self.case((&finding.rule, &finding.about, finding.level), &[])?;
-        let mut places = places(&self.model, case.feature, &case.rule.change);
-        let mut mends = self.singles(case, &places.list, None);
+        let places = self.places(case);
+        let worded = self.worded(case, Sort::Drawn);
+        let mut mends = self.prove_all(case, worded);
+        mends.extend(self.singles(case, &places.list, None));
         let sized = self.sized(case);
         mends.extend(self.prove_all(case, sized));
-        for finer in FINER {
+        let mut close = places.list.clone();
+        for by in FINER {
             if clean(&mends) == 0 && !mends.is_empty() {
-                let finer = places.refine(finer);
-                mends.extend(self.singles(case, &finer, None));
+                close = finer(&close, by);
+                mends.extend(self.singles(case, &close, None));
             }
-        }
-        if clean(&mends) < self.enough {
-            let worded = self.worded(case);
-            mends.extend(self.prove_all(case, worded));
-            let turned = self.turned(case);
-            mends.extend(self.prove_all(case, turned));
         }
         Some(Looked { case, places, mends })
     }
@@ -150,23 +184,28 @@ impl<'s> Advisor<'s> {
             mends.extend(self.prove_all(case, found));
         }
         if clean(&mends) == 0 {
+            mends.extend(self.singles(case, &places.last, None));
+        }
+        if clean(&mends) == 0 {
             self.ease(case, &places.list, &mut mends);
         }
-        if clean(&mends) < self.enough {
+        if self.material && clean(&mends) < self.enough {
             let materials = self.materials(case);
             mends.extend(self.prove_all(case, materials));
         }
+        let claims = self.worded(case, Sort::Claimed);
+        mends.extend(self.prove_all(case, claims));
         mends.sort_by_key(Mend::rank);
         let mut seen = HashSet::new();
         mends.retain(|mend| seen.insert(mend.edits()));
         drop_far(&mut mends);
         // What harms is only worth showing where nothing else is left.
-        let keep = clean(&mends).clamp(1, SHOWN);
+        let keep = mends.iter().filter(|mend| mend.clean).count().clamp(1, SHOWN);
         mends.truncate(keep);
         if let Some(conflict) = &mut conflict {
             conflict.opened_by(&mends);
         }
-        let nothing = (clean(&mends) == 0).then(|| self.why_nothing(case, &places, &mends));
+        let nothing = (!mends.iter().any(|mend| mend.clean)).then(|| self.why_nothing(case, &places, &mends));
         Some(Advice { mends, conflict, nothing })
     }
 
@@ -180,26 +219,6 @@ impl<'s> Advisor<'s> {
                 return;
             }
         }
-    }
-
-    /// One number changed, either way, so that nothing worse than a level is reported.
-    fn singles(&mut self, case: Case, places: &[DrivingDimension], most: Option<Level>) -> Vec<Mend> {
-        let mut found = Vec::new();
-        for place in places {
-            for side in [-1, 1] {
-                found.extend(self.single(case, place, Wanted { grid: &place.grid, side, most }));
-            }
-        }
-        self.prove_all(case, found)
-    }
-
-    /// The nearest value of a place that does, on one side.
-    fn single(&mut self, case: Case, place: &DrivingDimension, wanted: Wanted) -> Option<Candidate> {
-        let (value, standing) =
-            nearest(wanted, &mut |value, closeness| self.stands(case, &[place.with(value)], closeness))?;
-        let extent = self.size(place, value);
-        let changes = vec![change(self.text, place, value)];
-        Some(Candidate { kind: Kind::Dimension, changes, standing, size: extent, order: place.order })
     }
 
     /// By how much the dimension that the rule asked for changes, as a share of it.
@@ -231,7 +250,7 @@ impl<'s> Advisor<'s> {
         mends
     }
 
-    fn prove(&mut self, case: Case, candidate: Candidate) -> Option<Mend> {
+    pub(super) fn prove(&mut self, case: Case, candidate: Candidate) -> Option<Mend> {
         let feature = self.model.path(case.feature);
         let proof = self.prover.prove(&mut self.model, &candidate.changes, (&case.rule.name, case.feature));
         // What makes something worse than what it cures is no mend.
@@ -282,7 +301,9 @@ impl<'s> Advisor<'s> {
 
     /// Why no clean change was found, and what the limit would have to be.
     fn why_nothing(&mut self, case: Case, places: &DrivingDimensions, mends: &[Mend]) -> String {
-        let now = self.stands(case, &[], Closeness::Plain).and_then(|standing| standing.deciding);
+        let library = self.library;
+        let now = standing(library, case.rule, &self.model, case.feature, Closeness::Plain);
+        let now = now.and_then(|standing| standing.deciding);
         let limit = now.map_or(String::new(), |(margin, _)| {
             if margin.room.value < 0.0 {
                 format!("; as drawn, the limit would have to be {} instead of {}", margin.left, margin.right)
@@ -293,23 +314,26 @@ impl<'s> Advisor<'s> {
         let tried: Vec<&str> = places.list.iter().map(|place| place.name.as_str()).collect();
         let fixed = if places.fixed.is_empty() { String::new() } else { format!(" ({})", places.fixed.join("; ")) };
         let tried = match tried.as_slice() {
-            [] if places.directions => "the directions of the model are as they are, and no other way up".to_owned(),
+            [] if places.directions => {
+                "the directions of the model are as they are; `dryfit orient` compares ways up".to_owned()
+            }
             [] => "nothing that the rule lets change is a number of this sheet".to_owned(),
             _ => format!("no value of {}", tried.join(", ")),
         };
         let cures = match (mends.is_empty(), places.list.is_empty()) {
-            (_, true) if !places.directions => String::new(),
+            (_, true) => String::new(),
             (true, _) => " cures it".to_owned(),
             (false, _) => " cures it without harm elsewhere".to_owned(),
         };
-        format!("{tried}{cures}{fixed}{limit}")
+        let ended = if self.looks == 0 { format!("; the search ended after {LOOKS} looks") } else { String::new() };
+        format!("{tried}{cures}{fixed}{limit}{ended}")
     }
 }
 
 /// What changes a dimension many times as far as the best does is no choice beside it.
 fn drop_far(mends: &mut Vec<Mend>) {
-    let Some(best) = mends.first().filter(|best| best.clean && best.kind == Kind::Dimension) else { return };
-    let farthest = (FAR_MORE * best.size).max(DOUBLE);
+    let Some(best) = mends.iter().find(|best| best.clean && best.kind == Kind::Dimension) else { return };
+    let farthest = (FAR_MORE * best.size).max(FAR);
     mends.retain(|mend| mend.kind != Kind::Dimension || mend.size <= farthest);
 }
 

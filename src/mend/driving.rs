@@ -1,13 +1,14 @@
 //! Where a value is really set: the number that can be changed, behind names, copies and sums.
 
 use super::increments::Increments;
+use super::sorts::Mating;
 use crate::model::{Evaluation, FeatureId, Model, Value, Variation};
 use crate::pack::Formula;
 use crate::quantity::{Dimension, Unit};
 use crate::source::{SourceId, Span};
 use crate::syntax::edit::drawn;
 use crate::syntax::tree::{self, Expr, ExprKind, Name, Operator, Path, ValueKind};
-use crate::vocabulary::{Act, FieldKind, Head};
+use crate::vocabulary::{Act, FieldKind, Head, Sort};
 
 /// The sheet itself is always the first text of its run.
 pub(super) const OWN: SourceId = SourceId(0);
@@ -82,30 +83,24 @@ impl DrivingDimension {
 #[derive(Debug, Default)]
 pub(super) struct DrivingDimensions {
     pub(super) list: Vec<DrivingDimension>,
+    /// Those that are changed only where nothing else cures.
+    pub(super) last: Vec<DrivingDimension>,
     /// What cannot be changed, in words.
     pub(super) fixed: Vec<String>,
     /// The rule asks for another direction.
     pub(super) directions: bool,
 }
 
-impl DrivingDimensions {
-    /// Makes the steps smaller, where there are values between them; those places.
-    pub(super) fn refine(&mut self, by: f64) -> Vec<DrivingDimension> {
-        let mut finer = Vec::new();
-        for place in &mut self.list {
-            if let Some(grid) = place.grid.finer(by) {
-                place.grid = grid;
-                finer.push(place.clone());
-            }
-        }
-        finer
-    }
+/// The same with smaller steps, where there are values between them.
+pub(super) fn finer(places: &[DrivingDimension], by: f64) -> Vec<DrivingDimension> {
+    let one = |place: &DrivingDimension| Some(DrivingDimension { grid: place.grid.finer(by)?, ..place.clone() });
+    places.iter().filter_map(one).collect()
 }
 
 /// The numbers behind the fields that a rule lets change.
-pub(super) fn places(model: &Model, feature: FeatureId, change: &[Formula]) -> DrivingDimensions {
-    let mut search =
-        Search { model, places: DrivingDimensions::default(), seen: Vec::new(), asked: (feature, 0), order: 0 };
+pub(super) fn places(model: &Model, mating: &Mating, feature: FeatureId, change: &[Formula]) -> DrivingDimensions {
+    let (places, asked) = (DrivingDimensions::default(), (feature, 0));
+    let mut search = Search { model, mating, places, seen: Vec::new(), of: feature, asked, order: 0 };
     for (order, formula) in change.iter().enumerate() {
         let Ok(Expr { kind: ExprKind::Path(path), .. }) = formula.expr() else { continue };
         let Ok(Some(field)) = Evaluation::new(model, feature).field_at(path) else { continue };
@@ -113,7 +108,13 @@ pub(super) fn places(model: &Model, feature: FeatureId, change: &[Formula]) -> D
         search.seen.clear();
         search.field(field, wanted(model, field));
     }
-    search.places
+    let mut places = search.places;
+    let is_last =
+        |place: &DrivingDimension| model.feature(place.field.0).fields[place.field.1].about.sort == Sort::Last;
+    if places.list.iter().any(|place| !is_last(place)) {
+        (places.last, places.list) = places.list.into_iter().partition(is_last);
+    }
+    places
 }
 
 fn wanted(model: &Model, (id, index): (FeatureId, usize)) -> Dimension {
@@ -126,8 +127,11 @@ fn wanted(model: &Model, (id, index): (FeatureId, usize)) -> Dimension {
 
 struct Search<'m, 'v> {
     model: &'m Model<'v>,
+    mating: &'m Mating,
     places: DrivingDimensions,
     seen: Vec<(FeatureId, usize)>,
+    /// The feature of the finding.
+    of: FeatureId,
     asked: (FeatureId, usize),
     order: usize,
 }
@@ -146,6 +150,20 @@ impl Search<'_, '_> {
             self.fixed(format!("`{path}` is bought, not drawn"));
             return;
         }
+        if field.about.kind == FieldKind::Direction {
+            self.places.directions = true;
+        }
+        if let Some(why) = self.mating.keeps(model, (id, index), self.of) {
+            // Words that state facts are asked about.
+            if !matches!(field.about.kind, FieldKind::Flag | FieldKind::Word(_) | FieldKind::Direction) {
+                self.fixed(why);
+            }
+            return;
+        }
+        if field.about.sort == Sort::Derived {
+            self.derived((id, index), wanted);
+            return;
+        }
         let Some(written) = &field.written else {
             self.missing(id, index);
             return;
@@ -157,9 +175,6 @@ impl Search<'_, '_> {
         if self.is_box_of_another(id, index) {
             self.fixed(format!("`{path}` is the part's own size"));
             return;
-        }
-        if field.about.kind == FieldKind::Direction {
-            self.places.directions = true;
         }
         let path = if written.scope == id { path } else { copied_from(model, written.scope, &field.name) };
         let expressions = drawn(&written.value);
@@ -184,6 +199,21 @@ impl Search<'_, '_> {
         {
             self.added(expr, path, (id, index));
         }
+    }
+
+    /// What follows from others is changed by them.
+    fn derived(&mut self, (id, index): (FeatureId, usize), wanted: Dimension) {
+        let field = &self.model.feature(id).fields[index];
+        if field.written.is_some() {
+            self.fixed(format!("`{}` follows from others", self.model.field_path(id, field)));
+        }
+        let Some(Ok(default)) = field.about.default.as_ref().map(Formula::expr) else { return };
+        let evaluation = Evaluation::new(self.model, id);
+        default.walk(&mut |part| {
+            if let ExprKind::Path(path) = &part.kind {
+                self.behind(path, wanted, &evaluation);
+            }
+        });
     }
 
     /// Whether an expression is made of the dimensions of other features, and not of names for numbers.

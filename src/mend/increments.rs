@@ -35,6 +35,8 @@ pub(super) struct Increments {
     pub(super) signed: bool,
     /// The sizes that there are, from the smallest, where it is bought in these only.
     pub(super) sizes: Option<Rc<[f64]>>,
+    /// What a person rounds it to: from which value on, to which step.
+    pub(super) round: Option<(f64, f64)>,
 }
 
 impl Increments {
@@ -44,12 +46,25 @@ impl Increments {
         let usual = usual_step(model, unit, value);
         let step = own.unwrap_or(usual);
         let sizes = field.sizes.as_deref().and_then(|table| sizes(model, table, unit));
-        Self { value, step, kept: own.is_some(), usual, signed: false, sizes }
+        Self { value, step, kept: own.is_some(), usual, signed: false, sizes, round: round_step(model, unit) }
     }
 
     /// The grid of a length that is added to another; there is none yet.
     pub(super) fn added(model: &Model, unit: &'static Unit) -> Self {
-        Self { step: usual_step(model, Some(unit), 0.0), signed: true, ..Self::default() }
+        let (step, round) = (usual_step(model, Some(unit), 0.0), round_step(model, Some(unit)));
+        Self { step, round, signed: true, ..Self::default() }
+    }
+
+    /// A value as a person draws it, away from the present one: upward for `side` 1, downward for -1.
+    pub(super) fn rounded(&self, value: f64, side: i64) -> f64 {
+        let Some((from, step)) = self.round.filter(|_| self.sizes.is_none() && !self.kept) else { return value };
+        if value.abs() < from - HAIR {
+            return value;
+        }
+        let steps = value / step;
+        let whole = if side < 0 { (steps + HAIR).floor() } else { (steps - HAIR).ceil() };
+        let drawn = self.text(whole * step).parse().unwrap_or(value);
+        if drawn > 0.0 || self.signed { drawn } else { value }
     }
 
     /// The value so many steps away from the present one: below it for negative counts, above it
@@ -79,7 +94,7 @@ impl Increments {
         match (&self.sizes, self.kept) {
             (Some(_), _) => None,
             (None, true) => Some(self.clone().usual()),
-            (None, false) => Some(Self { step: self.step / by, ..self.clone() }),
+            (None, false) => Some(Self { step: self.step / by, round: None, ..self.clone() }),
         }
     }
 
@@ -168,6 +183,19 @@ fn usual_step(model: &Model, unit: Option<&'static Unit>, value: f64) -> f64 {
         (StepOf::Length | StepOf::Angle, Some(step)) => in_unit(&step, unit),
         (StepOf::Share, Some(step)) => round_number((step.value * value.abs()).max(LEAST)),
         (_, step) => step.map_or(1.0, |step| step.value),
+    }
+}
+
+/// What a person rounds a value with such a unit to, and from which value on.
+fn round_step(model: &Model, unit: Option<&'static Unit>) -> Option<(f64, f64)> {
+    let step = |of: StepOf| model.vocabulary.step(of).map(|step| in_unit(&step, unit));
+    match unit.map(|unit| unit.dimension) {
+        Some(Dimension::LENGTH) => {
+            let from = model.vocabulary.step(StepOf::RoundLengthFrom)?.value / factor(unit);
+            Some((from, step(StepOf::RoundLength)?))
+        }
+        Some(Dimension::ANGLE) => Some((0.0, step(StepOf::RoundAngle)?)),
+        _ => None,
     }
 }
 

@@ -6,16 +6,19 @@
 //! is in this order:
 //!
 //! 1. what raises nothing new and makes nothing worse, before what does;
-//! 2. one dimension, before a word, before two dimensions, before the way up, before the material;
-//! 3. by how much the part changes (the change of the dimension that the rule asked for as a share
-//!    of it, a quarter more for each place that it stands later in the rule's list, in steps of 5 %), then
-//!    by how much else moves with it;
-//! 4. what leaves the rule more room;
-//! 5. what the rule names first.
+//! 2. the shape (a word that is drawn), before one dimension, before two; what states a fact is a question and
+//!    comes last;
+//! 3. what no more than doubles or halves a dimension, and of that what the rule names first;
+//! 4. by how much the part changes, then by how much else moves with it;
+//! 5. what leaves the rule more room.
+//!
+//! What a mend may touch is data (`sort` of a field in the vocabulary): the way up changes only with `orient`, the
+//! material only where it is asked for. It aims inside the limit and not at it (`goal`).
 
 mod advisor;
 mod conflict;
 mod driving;
+mod goal;
 mod increments;
 mod offer;
 mod others;
@@ -23,6 +26,7 @@ mod pairs;
 mod proof;
 mod repeat;
 mod search;
+mod sorts;
 
 pub use conflict::Conflict;
 pub use offer::{Change, Kind, Mend, Moved};
@@ -128,15 +132,21 @@ impl Advice {
 /// ```
 #[must_use]
 pub fn advise(sheet: &dyn Sheet, text: &str, before: &[Vec<Finding>]) -> Vec<Option<Advice>> {
-    advised(sheet, text, sheet.analysis(text).model, before)
+    advised((sheet, text), sheet.analysis(text).model, before, false)
 }
 
-fn advised<'s>(sheet: &'s dyn Sheet, text: &'s str, model: Model<'s>, before: &[Vec<Finding>]) -> Vec<Option<Advice>> {
+/// The same with the model at hand, perhaps with other materials.
+fn advised<'s>(
+    (sheet, text): (&'s dyn Sheet, &'s str),
+    model: Model<'s>,
+    before: &[Vec<Finding>],
+    material: bool,
+) -> Vec<Option<Advice>> {
     let Some(own) = before.first() else { return Vec::new() };
     if !own.iter().any(|finding| is_mendable(sheet.library(), finding)) {
         return own.iter().map(|_| None).collect();
     }
-    let mut advisor = advisor::Advisor::new((sheet, text), model, before, SHOWN);
+    let mut advisor = advisor::Advisor::new((sheet, text), model, before, (SHOWN, material));
     let mut all: Vec<Option<Advice>> = own.iter().map(|finding| advisor.advise(finding)).collect();
     conflict::once(&mut all);
     all
@@ -152,7 +162,7 @@ pub fn attach(sheet: &dyn Sheet, analysis: Analysis) -> Inspection {
     let source = sources.share(SourceId(0));
     let mut before = vec![findings.clone()];
     before.extend(sheet.others(&source.text));
-    let advice = advised(sheet, &source.text, model, &before);
+    let advice = advised((sheet, &source.text), model, &before, false);
     for (finding, advice) in findings.iter_mut().zip(advice) {
         finding.advice = advice.as_ref().map(Advice::note);
     }

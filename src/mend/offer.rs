@@ -14,6 +14,9 @@ const ALIKE: f64 = 0.05;
 /// Each later place among what a rule lets change makes a change count for so much more.
 const LATER: f64 = 0.25;
 
+/// What the rule names first comes first, unless it changes by more than this: a doubling or halving.
+pub(super) const FAR: f64 = std::f64::consts::LN_2;
+
 /// So many of the other values that move are told one by one.
 const TOLD: usize = 4;
 
@@ -43,18 +46,18 @@ pub type Moved = (String, String, String);
 /// What is changed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Kind {
+    /// The shape, by a word that is drawn: a pointed roof.
+    Word,
     /// One dimension.
     Dimension,
-    /// One word: a flag, or another of the words that there are.
-    Word,
     /// Two dimensions.
     Pair,
-    /// Which way up it prints.
-    Up,
     /// What it is printed of.
     Material,
     /// What it is printed of, and a dimension.
     MaterialPair,
+    /// A word that states a fact, which only who draws the part can know: asked, never applied unasked.
+    Claim,
 }
 
 /// A change, applied to the text in memory and inspected.
@@ -93,7 +96,8 @@ impl Mend {
     /// `clip.jaw.thickness 2.6 mm to 1.6 mm`
     #[must_use]
     pub fn action(&self) -> String {
-        self.changes.iter().map(Change::said).collect::<Vec<_>>().join(", and ")
+        let changes = self.changes.iter().map(Change::said).collect::<Vec<_>>().join(", and ");
+        if self.kind == Kind::Claim { format!("only where that is so: {changes}") } else { changes }
     }
 
     /// The action, how the rule stands afterwards, what it raises and what else moves.
@@ -154,7 +158,7 @@ impl Mend {
     }
 
     /// Whether it does no more harm than a note, less than what it cures.
-    pub(super) fn is_safe(&self, cures: Level) -> bool {
+    pub(super) fn is_mild(&self, cures: Level) -> bool {
         self.harms.iter().all(|harm| harm.level == Level::Note && harm.level < cures)
     }
 
@@ -180,9 +184,10 @@ impl Mend {
         #[allow(clippy::cast_precision_loss, reason = "a rule names a handful")]
         let weight = 1.0 + LATER * self.order as f64;
         let size = (self.size * weight / ALIKE).round() as i64;
+        let far = self.size > FAR;
         let room = (-self.share.clamp(-10.0, 10.0) * 1000.0).round() as i64;
         let worst = self.harms.iter().map(|harm| harm.level).chain(self.leaves).max();
-        (!self.clean, worst, !self.harms.is_empty(), self.kind, size, self.moves.len(), room, self.order)
+        (!self.clean, worst, !self.harms.is_empty(), self.kind, (far, self.order, size), self.moves.len(), room)
     }
 }
 

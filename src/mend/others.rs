@@ -1,4 +1,4 @@
-//! Changes of something other than a number: a standard size by its name, the way up, the material.
+//! Changes of something other than a number: a standard size by its name, a word, the material.
 
 use std::rc::Rc;
 
@@ -10,8 +10,8 @@ use crate::pack::Words;
 use crate::rules::{Closeness, Standing};
 use crate::source::Span;
 use crate::syntax::edit::Edit;
-use crate::syntax::tree::{self, Axis, Expr, ExprKind};
-use crate::vocabulary::FieldKind;
+use crate::syntax::tree::{self, Expr, ExprKind};
+use crate::vocabulary::{FieldKind, Sort};
 
 impl Advisor<'_> {
     /// The nearest standard sizes, smaller and larger, in the tables of the named sizes that the rule
@@ -39,17 +39,21 @@ impl Advisor<'_> {
         found
     }
 
-    /// Another word, where the rule lets one change: a flag the other way, any other of the words that
-    /// there are.
-    pub(super) fn worded(&mut self, case: Case) -> Vec<Candidate> {
+    /// Another word of a sort, where the rule lets one change: a flag the other way, any other of the words
+    /// that there are.
+    pub(super) fn worded(&mut self, case: Case, sort: Sort) -> Vec<Candidate> {
+        let kind = if sort == Sort::Claimed { Kind::Claim } else { Kind::Word };
         let mut found = Vec::new();
         for (order, formula) in case.rule.change.iter().enumerate() {
             let Ok(Expr { kind: ExprKind::Path(path), .. }) = formula.expr() else { continue };
             let Ok(Some(place)) = Evaluation::new(&self.model, case.feature).field_at(path) else { continue };
+            if self.model.feature(place.0).fields[place.1].about.sort != sort {
+                continue;
+            }
             for change in self.other_words(place) {
                 let standing = self.stands(case, std::slice::from_ref(&change.variation), Closeness::Full);
                 if let Some(standing) = standing.filter(Standing::is_free) {
-                    found.push(Candidate { kind: Kind::Word, changes: vec![change], standing, size: 0.0, order });
+                    found.push(Candidate { kind, changes: vec![change], standing, size: 0.0, order });
                 }
             }
         }
@@ -109,39 +113,6 @@ impl Advisor<'_> {
         };
         let now = rows.iter().position(|(name, _)| name.eq_ignore_ascii_case(word))?;
         Some(NamedSize { path: self.model.field_path(id, field), span: written.value.span, rows, now })
-    }
-
-    /// The six ways up, where the part says one.
-    pub(super) fn turned(&mut self, case: Case) -> Vec<Candidate> {
-        let up = self.model.outward(case.feature).find_map(|id| {
-            let index = self.model.feature(id).fields.iter().position(|field| field.name == "up")?;
-            let written = self.model.feature(id).fields[index].written.clone()?;
-            (written.value.span.source == OWN).then_some((id, index, written))
-        });
-        let Some((id, index, written)) = up else { return Vec::new() };
-        let field = &self.model.feature(id).fields[index];
-        let Ok(Value::Direction(now)) = self.model.value_of(id, field) else { return Vec::new() };
-        let path = self.model.field_path(id, field);
-        let span = written.value.span;
-        let from = self.text.get(span.range()).unwrap_or_default().to_owned();
-        let mut found = Vec::new();
-        for (order, to) in ["+z", "-z", "+x", "-x", "+y", "-y"].into_iter().enumerate() {
-            let axis = Axis { index: [2, 2, 0, 0, 1, 1][order], negative: to.starts_with('-') };
-            let cosine: f64 = axis.vector().iter().zip(now).map(|(a, b)| a * b).sum();
-            if cosine > 0.999_999 {
-                continue;
-            }
-            let value = Rc::new(tree::Value { kind: tree::ValueKind::Direction { axis, tilt: None }, span });
-            let variation = Variation::Says { feature: id, field: index, value };
-            let standing = self.stands(case, std::slice::from_ref(&variation), Closeness::Full);
-            let Some(standing) = standing.filter(Standing::is_free) else { continue };
-            let edit = Edit { start: span.start as usize, end: span.end as usize, text: to.to_owned() };
-            let changes = vec![Change { name: path.clone(), from: from.clone(), to: to.to_owned(), edit, variation }];
-            // A quarter turn counts as much as another; upside down as two.
-            let size = (cosine.clamp(-1.0, 1.0).acos() / std::f64::consts::FRAC_PI_2).round();
-            found.push(Candidate { kind: Kind::Up, changes, standing, size, order });
-        }
-        found
     }
 
     /// The other materials at hand that would cure it.

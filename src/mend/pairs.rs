@@ -1,7 +1,7 @@
 //! Two changes at once, where no single one cures without harm.
 
 use super::advisor::{Advisor, Candidate, Case};
-use super::driving::{DrivingDimension, places};
+use super::driving::DrivingDimension;
 use super::offer::{Change, Kind, Mend, change};
 use super::search::{Wanted, nearest, nearest_likely};
 use crate::model::Variation;
@@ -82,7 +82,7 @@ fn together(advisor: &mut Advisor, case: Case, pair: [&DrivingDimension; 2]) -> 
     let mut free = |factor: f64, closeness| -> Option<([f64; 2], Standing)> {
         let values = values(factor)?;
         let with = [pair[0].with(values[0]), pair[1].with(values[1])];
-        let standing = advisor.stands(case, &with, closeness).filter(Standing::is_free)?;
+        let standing = advisor.aimed(case, &with, closeness).filter(Standing::is_free)?;
         Some((values, standing))
     };
     let (mut bad, mut good) = (1.0, WIDER);
@@ -118,7 +118,7 @@ fn along(
 ) -> Vec<Candidate> {
     let mut others: Vec<DrivingDimension> = own.to_vec();
     for case in harmed {
-        let theirs = places(&advisor.model, case.feature, &case.rule.change).list;
+        let theirs = advisor.places(*case).list;
         for (order, theirs) in theirs.into_iter().take(PLACES).enumerate() {
             if !others.iter().any(|known| known.set == theirs.set) {
                 others.push(DrivingDimension { order: PLACES + order, ..theirs });
@@ -157,10 +157,13 @@ impl Joint<'_, '_, '_> {
         (self.near, self.own) = (None, LOOKS);
     }
 
-    /// `None` also once there are no looks left.
+    /// `None` also once there are no looks left. The rule that is cured has the room that a mend aims at.
     fn stands(&mut self, case: Case, with: &[Variation], closeness: Closeness) -> Option<Standing> {
         *self.looks = self.looks.checked_sub(1)?;
         self.own = self.own.checked_sub(1)?;
+        if case.is(self.case) {
+            return self.advisor.aimed(case, with, closeness);
+        }
         self.advisor.stands(case, with, closeness)
     }
 

@@ -27,11 +27,11 @@ impl Choice {
     fn allows(&self, mend: &Mend, cures: Level) -> bool {
         let asked = match mend.kind {
             Kind::Material | Kind::MaterialPair => self.material,
-            // What the part is for is for its designer to say.
-            Kind::Word => false,
-            Kind::Dimension | Kind::Pair | Kind::Up => true,
+            // What is so only its designer can say.
+            Kind::Claim => false,
+            Kind::Word | Kind::Dimension | Kind::Pair => true,
         };
-        asked && (mend.is_safe(cures) || (self.harmful && mend.harms.iter().all(|harm| harm.level < cures)))
+        asked && (mend.is_mild(cures) || (self.harmful && mend.harms.iter().all(|harm| harm.level < cures)))
     }
 }
 
@@ -87,7 +87,7 @@ pub struct Repeated {
 #[must_use]
 pub fn repeat(sheet: &dyn Sheet, text: &str, choice: &Choice) -> Repeated {
     if !choice.picks.is_empty() {
-        return pick(sheet, text, &choice.picks);
+        return pick(sheet, text, choice);
     }
     // Every text that there was, with how many mends were applied to it.
     let mut texts = vec![(text.to_owned(), 0)];
@@ -107,7 +107,7 @@ pub fn repeat(sheet: &dyn Sheet, text: &str, choice: &Choice) -> Repeated {
             // What was there before the circle began is as good as anything in it.
             let (text, count) = &texts[again.unwrap_or(texts.len() - 1)];
             applied.truncate(*count);
-            return ended(text, applied, circle, looked(sheet, text));
+            return ended(text, applied, circle, looked(sheet, text, choice.material));
         }
         applied.extend(next);
         texts.push((after, applied.len()));
@@ -116,9 +116,9 @@ pub fn repeat(sheet: &dyn Sheet, text: &str, choice: &Choice) -> Repeated {
 
 type Looked = (Vec<Vec<Finding>>, Vec<Option<Advice>>);
 
-fn looked(sheet: &dyn Sheet, text: &str) -> Looked {
+fn looked(sheet: &dyn Sheet, text: &str, material: bool) -> Looked {
     let (model, findings) = read(sheet, text);
-    let advice = advised(sheet, text, model, &findings);
+    let advice = advised((sheet, text), model, &findings, material);
     (findings, advice)
 }
 
@@ -136,8 +136,8 @@ fn edits(applied: &[Applied]) -> Vec<Edit> {
 }
 
 /// Applies the picked mends together, as they are listed for the sheet as it is.
-fn pick(sheet: &dyn Sheet, text: &str, picks: &[Pick]) -> Repeated {
-    let (before, advice) = looked(sheet, text);
+fn pick(sheet: &dyn Sheet, text: &str, Choice { picks, material, .. }: &Choice) -> Repeated {
+    let (before, advice) = looked(sheet, text, *material);
     let own = before.first().map_or(&[][..], Vec::as_slice);
     let (mut applied, mut missed) = (Vec::new(), Vec::new());
     for pick in picks {
@@ -156,7 +156,7 @@ fn pick(sheet: &dyn Sheet, text: &str, picks: &[Pick]) -> Repeated {
         return Repeated { missed, ..ended(text, Vec::new(), Ended::Colliding(rules), (before, advice)) };
     }
     let after = apply(text, &edits);
-    Repeated { missed, ..ended(&after, applied, Ended::Settled, looked(sheet, &after)) }
+    Repeated { missed, ..ended(&after, applied, Ended::Settled, looked(sheet, &after, *material)) }
 }
 
 impl Pick {
@@ -195,7 +195,7 @@ impl<'s> Round<'s> {
         let own = before.first().map_or(&[][..], Vec::as_slice);
         let mut mendable: Vec<usize> = (0..own.len()).filter(|at| is_mendable(sheet.library(), &own[*at])).collect();
         mendable.sort_by_key(|at| std::cmp::Reverse(own[*at].level));
-        let advisor = Advisor::new((sheet, text), model, before, 1);
+        let advisor = Advisor::new((sheet, text), model, before, (1, choice.material));
         Self { own, advisor, choice, mendable, next: Vec::new(), reached: HashSet::new(), closed: false }
     }
 

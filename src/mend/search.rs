@@ -61,6 +61,12 @@ impl Look {
 /// The value nearest to the present one, on one side of it, with which the rule reports nothing worse
 /// than what may be.
 pub(super) fn nearest(wanted: Wanted, probe: &mut Probe) -> Option<(f64, Standing)> {
+    let (count, standing) = nearest_count(wanted, probe)?;
+    Some((wanted.grid.at(wanted.side * count)?, standing))
+}
+
+/// The same, by how many steps away it is.
+pub(super) fn nearest_count(wanted: Wanted, probe: &mut Probe) -> Option<(i64, Standing)> {
     let (bad, good) = bracket(wanted, probe)?;
     let mut found = |count: i64, closeness| wanted.found(count, closeness, probe);
     let good = halve(bad, good, &mut |count| found(count, Closeness::Likely).is_some());
@@ -68,11 +74,44 @@ pub(super) fn nearest(wanted: Wanted, probe: &mut Probe) -> Option<(f64, Standin
     let plain = halve(bad, good, &mut |count| found(count, Closeness::Plain).is_some());
     let lowest = (plain - 1).max(bad);
     let mut full = |count: i64| found(count, Closeness::Full);
-    let (least, standing) = match full(good) {
-        Some(standing) => closer(lowest, (good, standing), &mut full),
-        None => (good + 1..=good + MORE).find_map(|count| Some((count, full(count)?)))?,
-    };
-    Some((wanted.grid.at(wanted.side * least)?, standing))
+    match full(good) {
+        Some(standing) => Some(closer(lowest, (good, standing), &mut full)),
+        None => (good + 1..=good + MORE).find_map(|count| Some((count, full(count)?))),
+    }
+}
+
+/// What lies beyond the nearest value that holds.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Stretch {
+    /// From this count on there is the room that is aimed at.
+    Aim(i64),
+    /// There never is; this is the last count that holds.
+    Ends(i64),
+    /// There never is, as far as is looked.
+    Open,
+}
+
+/// Follows what holds from a count on outward. `look` says of a value whether it holds and whether it has
+/// the room that is aimed at.
+pub(super) fn stretch(wanted: Wanted, edge: i64, look: &mut dyn FnMut(f64) -> Option<(bool, bool)>) -> Stretch {
+    let mut at = |count: i64| wanted.grid.at(wanted.side * count).and_then(&mut *look);
+    let (mut last, mut away) = (edge, 0);
+    loop {
+        match at(edge + away) {
+            Some((true, true)) => {
+                return Stretch::Aim(halve(last, edge + away, &mut |count| at(count) == Some((true, true))));
+            }
+            Some((true, false)) => last = edge + away,
+            // The first look may tell less closely than the search did.
+            _ if away == 0 => {}
+            Some((false, _)) => {
+                let holds = |found: Option<(bool, bool)>| found.is_some_and(|(holds, _)| holds);
+                return Stretch::Ends(halve(last, edge + away, &mut |count| !holds(at(count))) - 1);
+            }
+            None => return Stretch::Open,
+        }
+        away = if away < ONE_BY_ONE { away + 1 } else { wider(away, WIDER) };
+    }
 }
 
 /// The least count above `bad` that holds, looked for from one that does, in steps that double: it is

@@ -242,6 +242,9 @@ pub struct RawField {
     pub step_up: Option<Text>,
     /// The table of the sizes that it is bought in: a mend takes one of these.
     pub sizes: Option<Text>,
+    /// What a mend may do with it: `drawn` (unless another is given), `last`, `asked`, `claimed`, `function`, `mating`
+    /// or `derived`.
+    pub sort: Option<Text>,
 }
 
 /// A material, machine or instrument.
@@ -334,6 +337,8 @@ pub struct RawRule {
     pub r#where: Entries<Text>,
     /// What must hold, by the level of the finding when it does not.
     pub holds: Entries<Text>,
+    /// What a mend must keep to besides: a condition.
+    pub aim: Option<Text>,
     /// The finding in words, with `{name}` for values.
     pub says: ByLevel,
     /// The same where it holds, but not for certain; without it `says` serves for both.

@@ -91,6 +91,9 @@ fn formulas<'a>(rule: &'a Rule, inference: &Inference<'a>) {
     for (_, holds) in &rule.holds {
         inference.condition(holds);
     }
+    if let Some(aim) = &rule.aim {
+        inference.condition(aim);
+    }
     for formula in &rule.change {
         change(formula, inference);
     }

@@ -33,5 +33,5 @@ pub use message::Message;
 pub use pairs::{Compared, Pair, PairStanding, dependent_pairs, pair_standing, pair_standings};
 pub use recheck::{Reached, Recheck};
 pub use rule::{Aspect, Limit, Rule};
-pub use standing::{Closeness, Standing, standing};
+pub use standing::{Closeness, Standing, keeps_aim, standing};
 pub use uncertainty::{Cause, Chance};

@@ -34,6 +34,8 @@ pub struct Rule {
     pub help: Messages,
     /// The fields that may be changed to cure it.
     pub change: Vec<Formula>,
+    /// What a mend must keep to besides.
+    pub aim: Option<Formula>,
     /// For what is found while a sheet is read: the level.
     pub reading: Option<Level>,
     /// The worst level that the project wants it to have; `None` where it is switched off.
@@ -149,6 +151,7 @@ impl Rule {
             doubts: messages(&raw.doubts, faults),
             help: messages(&raw.help, faults),
             change: raw.change.iter().map(formula).collect(),
+            aim: raw.aim.as_ref().map(formula),
             reading: raw.reading.as_ref().and_then(|level| level_of(level, id, faults)),
             most: Some(Level::Stop),
             caution: raw.caution,

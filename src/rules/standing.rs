@@ -80,6 +80,15 @@ pub fn standing(
     Some(standing)
 }
 
+/// Whether a rule's aim for mends holds on a feature; also where it gives none, or one that cannot be worked out
+/// there.
+#[must_use]
+pub fn keeps_aim(rule: &Rule, model: &Model, feature: FeatureId) -> bool {
+    let locals = RuleScope::new(rule, model, feature);
+    let aim = rule.aim.as_ref().and_then(|aim| locals.evaluation().value(aim.expr().ok()?).ok());
+    aim.and_then(|aim| aim.holds()).unwrap_or(true)
+}
+
 /// The room as a share of both sides together: it never turns back on the way to where there is room,
 /// also where the limit moves and passes zero.
 fn share(margin: &Margin) -> f64 {

@@ -101,6 +101,41 @@ pub struct Field {
     pub step_up: Option<Formula>,
     /// The table of the sizes that it is bought in: a mend takes one of these.
     pub sizes: Option<Words>,
+    /// What a mend may do with it.
+    pub sort: Sort,
+}
+
+/// What a mend may do with a field.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Sort {
+    /// It is drawn: it may be changed.
+    #[default]
+    Drawn,
+    /// It is drawn and serves what the part is for: changed only where nothing else cures.
+    Last,
+    /// It decides more than what is looked at: changed only where somebody asks for that.
+    Asked,
+    /// A fact about the geometry or the process, which no sheet decides: at most asked about.
+    Claimed,
+    /// What the part is for: never changed.
+    Function,
+    /// It names the dimension of a mating face: that one is changed only for this block's own sake.
+    Mating,
+    /// It follows from other fields by its default, which are changed instead.
+    Derived,
+}
+
+impl Sort {
+    /// Each with its word in the data.
+    pub(super) const ALL: [(&'static str, Self); 7] = [
+        ("drawn", Self::Drawn),
+        ("last", Self::Last),
+        ("asked", Self::Asked),
+        ("claimed", Self::Claimed),
+        ("function", Self::Function),
+        ("mating", Self::Mating),
+        ("derived", Self::Derived),
+    ];
 }
 
 /// What a field holds.

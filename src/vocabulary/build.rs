@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::Vocabulary;
-use super::block::{Act, Block, Field, FieldKind, Head, Makes, Naming};
+use super::block::{Act, Block, Field, FieldKind, Head, Makes, Naming, Sort};
 use super::profile::{Profile, SourcedValue};
 use super::step::StepOf;
 use super::table::{CellUnit, Table};
@@ -184,6 +184,7 @@ impl Builder {
             step: file.formula(raw.step.as_ref()),
             step_up: file.formula(raw.step_up.as_ref()),
             sizes: raw.sizes.as_ref().map(|table| table.value.clone()),
+            sort: self.choice(file, raw.sort.as_ref(), &Sort::ALL, Sort::Drawn),
         })
     }
 

@@ -6,7 +6,7 @@ mod profile;
 mod step;
 mod table;
 
-pub use block::{Act, Block, Field, FieldKind, Head, Makes, Naming};
+pub use block::{Act, Block, Field, FieldKind, Head, Makes, Naming, Sort};
 pub use build::Builder;
 pub use profile::{Profile, SourcedValue};
 pub use step::StepOf;

@@ -4,7 +4,7 @@ use crate::pack::Formula;
 use crate::quantity::{Dimension, Quantity, Unit};
 use crate::syntax::tree::ExprKind;
 
-/// A kind of value that is drawn in steps.
+/// A kind of value that is drawn in steps, or what a mend aims at.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum StepOf {
     /// A length.
@@ -15,10 +15,30 @@ pub enum StepOf {
     Count,
     /// Anything else, of which the step is a share.
     Share,
+    /// A long length, as a person draws it.
+    RoundLength,
+    /// From where on a length is long.
+    RoundLengthFrom,
+    /// An angle as a person draws it.
+    RoundAngle,
+    /// How far inside a limit a mend aims, as a share of the limit.
+    Inside,
+    /// How many standard uncertainties inside a limit a mend has to be.
+    Doubts,
 }
 
 impl StepOf {
-    pub(super) const ALL: [Self; 4] = [Self::Length, Self::Angle, Self::Count, Self::Share];
+    pub(super) const ALL: [Self; 9] = [
+        Self::Length,
+        Self::Angle,
+        Self::Count,
+        Self::Share,
+        Self::RoundLength,
+        Self::RoundLengthFrom,
+        Self::RoundAngle,
+        Self::Inside,
+        Self::Doubts,
+    ];
 
     /// Its word in the data.
     #[must_use]
@@ -28,6 +48,11 @@ impl StepOf {
             Self::Angle => "angle",
             Self::Count => "count",
             Self::Share => "share",
+            Self::RoundLength => "round-length",
+            Self::RoundLengthFrom => "round-length-from",
+            Self::RoundAngle => "round-angle",
+            Self::Inside => "inside",
+            Self::Doubts => "doubts",
         }
     }
 
@@ -38,14 +63,19 @@ impl StepOf {
             Self::Angle => "angle: {value: 5 deg}",
             Self::Count => "count: {value: \"1\"}",
             Self::Share => "share: {value: 10 %}",
+            Self::RoundLength => "round-length: {value: 1 mm}",
+            Self::RoundLengthFrom => "round-length-from: {value: 20 mm}",
+            Self::RoundAngle => "round-angle: {value: 10 deg}",
+            Self::Inside => "inside: {value: 10 %}",
+            Self::Doubts => "doubts: {value: \"3\"}",
         }
     }
 
     fn dimension(self) -> Dimension {
         match self {
-            Self::Length => Dimension::LENGTH,
-            Self::Angle => Dimension::ANGLE,
-            Self::Count | Self::Share => Dimension::NONE,
+            Self::Length | Self::RoundLength | Self::RoundLengthFrom => Dimension::LENGTH,
+            Self::Angle | Self::RoundAngle => Dimension::ANGLE,
+            Self::Count | Self::Share | Self::Inside | Self::Doubts => Dimension::NONE,
         }
     }
 
