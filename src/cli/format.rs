@@ -49,7 +49,9 @@ fn one(disk: &Disk, path: &Path, check: bool) -> u8 {
     };
     if let Some(faults) = faults(path, &text) {
         talk_of(path, "left as it is, because it cannot be read whole");
-        faults.lines().for_each(talk);
+        for fault in faults.lines() {
+            talk(fault);
+        }
         return TROUBLE;
     }
     let tidy = syntax::format::tidy(&text);

@@ -26,13 +26,19 @@ pub(super) fn exchange(
     unchanged(disk, path, before)?;
     let look = || unchanged(disk, path, before).and_then(|()| last_look()).map_err(io::Error::other);
     let lost = put(&disk.from_here(path), after, look).map_err(|error| error.to_string())?;
-    lost.iter().for_each(|what| talk_of(path, what));
+    tell(path, &lost);
     Ok(())
 }
 
 /// Puts a text in the place of what a file holds, whatever that is.
 pub(super) fn replace(path: &Path, text: &str) -> io::Result<()> {
-    put(path, text, || Ok(())).map(|lost| lost.iter().for_each(|what| talk_of(path, what)))
+    put(path, text, || Ok(())).map(|lost| tell(path, &lost))
+}
+
+fn tell(path: &Path, lost: &[String]) {
+    for what in lost {
+        talk_of(path, what);
+    }
 }
 
 /// Makes a file that was not there.
