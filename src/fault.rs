@@ -4,6 +4,7 @@ use crate::source::Span;
 
 /// A located fault in a sheet or a pack. Its `name` has an entry in `rules/`, like a rule's.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct Fault {
     /// The entry in the rules that explains this kind of fault.
     pub name: &'static str,

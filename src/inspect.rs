@@ -12,6 +12,7 @@ use crate::syntax;
 
 /// A sheet that was inspected.
 #[derive(Debug)]
+#[non_exhaustive]
 pub struct Inspection {
     /// Its name in reports.
     pub name: String,
@@ -32,6 +33,7 @@ impl Inspection {
 /// A sheet that was read once: its texts, what it means, and what the rules find in it. Mends, ways up,
 /// windows and the ledger start from it.
 #[derive(Debug)]
+#[non_exhaustive]
 pub struct Analysis<'l> {
     /// What it is checked by.
     pub library: &'l Library,

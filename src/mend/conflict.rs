@@ -11,6 +11,7 @@ use crate::rules::{Closeness, Standing};
 /// Two rules that pull one dimension different ways, with the window that satisfies both, or the
 /// proof that there is none and what would open it.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct Conflict {
     /// The dimension.
     pub dimension: String,

@@ -93,6 +93,7 @@ impl Sheet for Alone<'_> {
 
 /// What can be done about a finding.
 #[derive(Debug, Clone, Default)]
+#[non_exhaustive]
 pub struct Advice {
     /// Proven changes, best first; at most [`SHOWN`].
     pub mends: Vec<Mend>,

@@ -22,6 +22,7 @@ const TOLD: usize = 4;
 
 /// One value changed.
 #[derive(Debug, Clone)]
+#[non_exhaustive]
 pub struct Change {
     /// What it is called: `clip.jaw.thickness`, `slack`.
     pub name: String,
@@ -62,6 +63,7 @@ pub enum Kind {
 
 /// A change, applied to the text in memory and inspected.
 #[derive(Debug, Clone)]
+#[non_exhaustive]
 pub struct Mend {
     /// The rule whose finding it cures.
     pub rule: String,

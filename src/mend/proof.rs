@@ -66,6 +66,7 @@ impl Findings {
 
 /// Something that a change makes worse.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct Harm {
     /// The sheet, if it is not the one that is mended but one that uses it.
     pub whose: Option<String>,

@@ -48,6 +48,7 @@ pub struct Pick {
 
 /// A mend that was applied.
 #[derive(Debug, Clone)]
+#[non_exhaustive]
 pub struct Applied {
     /// The level of the finding that it cured.
     pub level: Level,
@@ -69,6 +70,7 @@ pub enum Ended {
 
 /// A sheet after its mends.
 #[derive(Debug)]
+#[non_exhaustive]
 pub struct Repeated {
     /// Its text.
     pub text: String,

@@ -24,6 +24,7 @@ const SIZE: &str = "size";
 
 /// The ways up of a part, best first.
 #[derive(Debug)]
+#[non_exhaustive]
 pub struct Ways {
     /// The part's path.
     pub part: String,
@@ -69,6 +70,7 @@ pub struct Lying {
 
 /// A way up and what is to be said of it.
 #[derive(Debug)]
+#[non_exhaustive]
 pub struct Way {
     /// The direction that points up.
     pub up: Direction,
@@ -112,6 +114,7 @@ impl Way {
 
 /// A finding that depends on the way up.
 #[derive(Debug, Clone)]
+#[non_exhaustive]
 pub struct Trouble {
     /// The rule.
     pub rule: String,
@@ -141,6 +144,7 @@ impl PartialEq for Trouble {
 
 /// How much room a feature has before a rule about its strength fails.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct Strength {
     /// The rule.
     pub rule: String,

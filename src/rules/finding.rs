@@ -47,6 +47,7 @@ impl fmt::Display for Level {
 
 /// A finding: which rule, where, by how much, and what it was worked out from.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct Finding {
     /// The rule's name.
     pub rule: String,
@@ -88,6 +89,7 @@ pub struct Finding {
 
 /// Rules that could not be checked on a feature, all for one reason.
 #[derive(Debug, Clone, PartialEq, Eq)]
+#[non_exhaustive]
 pub struct UncheckedNote {
     /// Their names.
     pub rules: Vec<String>,
@@ -110,6 +112,7 @@ impl UncheckedNote {
 
 /// What can be done about a finding, as it is told.
 #[derive(Debug, Clone, Default, PartialEq, Serialize)]
+#[non_exhaustive]
 pub struct AdviceNote {
     /// Proven changes, best first.
     pub mends: Vec<MendNote>,
@@ -131,6 +134,7 @@ impl AdviceNote {
 
 /// A change that was applied to the text in memory and inspected.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[non_exhaustive]
 pub struct MendNote {
     /// The change, how the rule stands afterwards, what it raises and moves, in a sentence.
     pub text: String,
@@ -146,6 +150,7 @@ pub struct MendNote {
 
 /// One value changed.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[non_exhaustive]
 pub struct ChangeNote {
     /// What it is called.
     pub name: String,
@@ -190,6 +195,7 @@ impl Finding {
 
 /// A margin, in the unit that it is shown in.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[non_exhaustive]
 pub struct MarginNote {
     /// The comparison with its numbers: `0.6 mm >= 0.84 mm`.
     pub comparison: String,
@@ -220,6 +226,7 @@ fn names_with_shares<S: serde::Serializer>(causes: &[Cause], serializer: S) -> R
 
 /// A value that the sheet does not state: a profile's, a rule's own limit, a default.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[non_exhaustive]
 pub struct InputNote {
     /// Its name in the rule: `machine.line`.
     pub name: String,

@@ -14,6 +14,7 @@ use crate::syntax::tree::{Expr, ExprKind};
 
 /// What one rule worked out for one feature.
 #[derive(Debug)]
+#[non_exhaustive]
 pub struct LedgerEntry {
     /// The rule.
     pub rule: String,
@@ -33,6 +34,7 @@ pub struct LedgerEntry {
 
 /// A named step of a rule.
 #[derive(Debug)]
+#[non_exhaustive]
 pub struct LedgerStep {
     /// Its name.
     pub name: String,
@@ -44,6 +46,7 @@ pub struct LedgerStep {
 
 /// A comparison of a rule.
 #[derive(Debug)]
+#[non_exhaustive]
 pub struct Comparison {
     /// The level if it fails.
     pub level: Level,

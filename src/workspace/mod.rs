@@ -56,6 +56,7 @@ pub fn find(files: &dyn Files, paths: &[PathBuf]) -> Found {
 
 /// A project's folder with its library.
 #[derive(Debug)]
+#[non_exhaustive]
 pub struct Home {
     /// The folder, in full; what a sheet uses lies inside it.
     pub root: PathBuf,

@@ -22,6 +22,7 @@ pub type Trouble = (PathBuf, String);
 
 /// What was found under paths that somebody named.
 #[derive(Debug, Default)]
+#[non_exhaustive]
 pub struct Found {
     /// The sheets: files in the order of the paths, those of a folder by name, each once.
     pub sheets: Vec<PathBuf>,
