@@ -20,11 +20,11 @@ const ENOUGH: f64 = 2e-4;
 /// So many standard errors from a limit, a chance lies on its side of it for certain.
 const SURE: f64 = 5.0;
 /// Where a line is looked at, in standard deviations.
-const LOOKED_AT: [f64; 9] = [-5.0, -3.5, -2.0, -1.0, 0.0, 1.0, 2.0, 3.5, 5.0];
+const LOOKED_AT: [f64; 7] = [-4.5, -2.5, -1.0, 0.0, 1.0, 2.5, 4.5];
 /// Where the only line is, if there is one only.
 const FINE: f64 = 0.25;
 /// How closely a crossing is found, in standard deviations, and in how many steps at the most.
-const CLOSE: f64 = 1e-5;
+const CLOSE: f64 = 1e-4;
 const STEPS: u32 = 40;
 
 /// A function of a place, below zero where it fails, no number where it cannot be worked out (and so fails).

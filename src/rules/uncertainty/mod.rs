@@ -6,6 +6,7 @@ mod compiled;
 mod lines;
 mod student;
 mod sum;
+mod surface;
 
 pub use chance::{Cause, Chance};
 pub(in crate::rules) use chance::{beside, of};
