@@ -9,9 +9,9 @@ use super::{FINDINGS, GO, picture};
 use crate::fault::did_you_mean;
 use crate::inspect::Analysis;
 use crate::model::{FeatureId, Model, bind};
-use crate::orient::{Ways, parts, ways, with_up};
+use crate::orient::{Ways, parts, ways_in, with_up};
 use crate::report;
-use crate::rules::{Date, Library};
+use crate::rules::{Date, Library, WhatIf};
 use crate::syntax;
 use crate::workspace::SheetFile;
 
@@ -53,10 +53,11 @@ fn attempt(arguments: &Arguments, sheet: &SheetFile) -> Result<u8, String> {
     if chosen.len() > 1 && arguments.svg.is_some() {
         return Err("it has several parts: name the one to draw".into());
     }
+    let mut what_if = WhatIf::of(library, &model);
     let mut edited = sheet.text.clone();
     let (mut out, mut code) = (String::new(), GO);
     for part in chosen {
-        let Some(ways) = ways(library, &model, part) else { continue };
+        let Some(ways) = ways_in(&mut what_if, part) else { continue };
         if !out.is_empty() {
             out.push('\n');
         }

@@ -30,7 +30,6 @@ pub fn bind<'v>(vocabulary: &'v Vocabulary, body: Body, id: SourceId, importer: 
         draws: RefCell::default(),
         draw: Cell::new(0),
         unsure: Cell::new(false),
-        touched: Cell::new(false),
         trail: RefCell::default(),
     };
     let mut binder = Binder {

@@ -397,7 +397,6 @@ impl<'v> Model<'v> {
     /// # Errors
     /// [`Failure::Absent`] where it is not given, [`Failure::Reported`] where it is at fault.
     pub fn value_of(&self, id: FeatureId, field: &Field<'v>) -> Result<Value, Failure> {
-        self.notice(&field.depends);
         self.note_read(field);
         if let Some(value) = field.value.get() {
             return value.clone().ok_or(Failure::Reported);
@@ -411,12 +410,8 @@ impl<'v> Model<'v> {
         }
         field.state.set(State::Running);
         self.depth.set(depth + 1);
-        let work_out = || self.noticing(|| self.keeping_trail(field, || self.work_out(id, field)));
-        let ((result, touched), unsure) = self.watching(work_out);
+        let (result, unsure) = self.watching(|| self.keeping_trail(field, || self.work_out(id, field)));
         field.unsure.set(field.unsure.get() || unsure);
-        if touched {
-            field.depends.set(true);
-        }
         self.depth.set(depth);
         field.state.set(State::Done);
         match result {

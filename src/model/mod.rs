@@ -1,6 +1,5 @@
 //! The parts as meant: names bound, units checked, expressions evaluated.
 
-mod altered;
 mod bind;
 mod children;
 mod copy;
@@ -15,10 +14,10 @@ mod resolve;
 mod tolerance_class;
 mod trail;
 mod uncertain;
+mod untouched;
 mod value;
 mod vary;
 
-pub use altered::Change;
 pub use bind::bind;
 pub use children::Children;
 pub use evaluate::{Evaluation, Failure, Locals, Mode};
@@ -76,8 +75,6 @@ pub struct Model<'v> {
     draw: Cell<u64>,
     /// Whether a value was read that moves with an input; see [`Model::watching`].
     unsure: Cell<bool>,
-    /// Whether a changed value was read; see [`Model::noticing`].
-    touched: Cell<bool>,
     /// Who reads whom; see [`Model::follow`].
     trail: RefCell<Option<trail::Trail>>,
 }
@@ -133,9 +130,6 @@ pub struct Field<'v> {
     state: Cell<State>,
     value: OnceCell<Option<Value>>,
     printed: OnceCell<Value>,
-    /// Whether its value is a changed one or follows from one.
-    depends: Cell<bool>,
-    printed_depends: Cell<bool>,
     /// Whether it was worked out from what moves with an input.
     unsure: Cell<bool>,
     /// Its number in the trail, where one is kept.
@@ -179,8 +173,6 @@ impl<'v> Field<'v> {
             state: Cell::new(State::Untouched),
             value: OnceCell::new(),
             printed: OnceCell::new(),
-            depends: Cell::new(false),
-            printed_depends: Cell::new(false),
             unsure: Cell::new(false),
             number: Cell::new(0),
         }

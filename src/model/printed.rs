@@ -17,15 +17,13 @@ impl<'v> Model<'v> {
     /// As for [`Model::value_of`].
     pub fn printed(&self, id: FeatureId, field: &Field<'v>) -> Result<Value, Failure> {
         let drawn = self.value_of(id, field)?;
-        self.notice(&field.printed_depends);
         if let Some(known) = field.printed.get() {
             return Ok(known.clone());
         }
-        let work_out = || self.noticing(|| self.keeping_trail(field, || self.work_out_printed(id, field, drawn)));
-        let ((printed, touched), unsure) = self.watching(work_out);
+        let work_out = || self.keeping_trail(field, || self.work_out_printed(id, field, drawn));
+        let (printed, unsure) = self.watching(work_out);
         let printed = printed?;
         field.unsure.set(field.unsure.get() || unsure);
-        field.printed_depends.set(touched || field.printed_depends.get());
         Ok(field.printed.get_or_init(|| printed).clone())
     }
 

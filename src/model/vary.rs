@@ -80,6 +80,23 @@ impl Model<'_> {
         seen
     }
 
+    /// A field that says something else, and with it those that have it from this one: copies made with `like`.
+    #[must_use]
+    pub fn says(&self, feature: FeatureId, field: usize, value: tree::Value) -> Vec<Variation> {
+        let stated = |id: FeatureId, index: usize| self.feature(id).fields[index].written.as_ref();
+        let own = stated(feature, field).map(|written| &written.value);
+        let is_meant = |id: FeatureId, index: usize| {
+            let shares = || own.zip(stated(id, index)).is_some_and(|(own, other)| Rc::ptr_eq(own, &other.value));
+            (id, index) == (feature, field) || shares()
+        };
+        let value = Rc::new(value);
+        let fields = self.ids().flat_map(|(id, feature)| (0..feature.fields.len()).map(move |index| (id, index)));
+        fields
+            .filter(|(id, index)| is_meant(*id, *index))
+            .map(|(feature, field)| Variation::Says { feature, field, value: Rc::clone(&value) })
+            .collect()
+    }
+
     /// The fields that may come to something else with the variations, in their order.
     #[must_use]
     pub fn follows(&self, variations: &[Variation]) -> Vec<FieldNumber> {

@@ -17,21 +17,44 @@ pub(super) struct Candidate {
     pub(super) why: String,
 }
 
-#[derive(Default)]
-struct Candidates(Vec<Candidate>);
+/// How many ways up are tried at most. Where features ask for more, of those that are nearly one only the first is tried.
+const MOST: usize = 96;
+
+struct Candidates {
+    list: Vec<Candidate>,
+    /// Two ways up are one if they differ by less.
+    same: f64,
+}
 
 impl Candidates {
     fn add(&mut self, vector: Vector, why: impl FnOnce() -> String) {
         let Some(up) = Direction::of(vector) else { return };
-        if !self.0.iter().any(|known| angle(known.up.vector(), up.vector()) < SAME) {
-            self.0.push(Candidate { up, why: why() });
+        if !self.list.iter().any(|known| angle(known.up.vector(), up.vector()) < self.same) {
+            self.list.push(Candidate { up, why: why() });
         }
     }
 }
 
+/// The ways up to try, and how far apart those are at least that features ask for, where they ask for too many.
+pub(super) fn candidates(
+    model: &Model,
+    part: FeatureId,
+    lying: &[Lying],
+    now: Option<Vector>,
+) -> (Vec<Candidate>, Option<f64>) {
+    let mut apart = None;
+    loop {
+        let found = all(model, part, lying, now, apart.unwrap_or(SAME));
+        if found.len() <= MOST {
+            return (found, apart);
+        }
+        apart = Some(apart.map_or(1.0_f64.to_radians(), |apart| 2.0 * apart));
+    }
+}
+
 /// The six axes, what the part's own directions ask for, and the tilts of 45 degrees.
-pub(super) fn candidates(model: &Model, part: FeatureId, lying: &[Lying], now: Option<Vector>) -> Vec<Candidate> {
-    let mut found = Candidates::default();
+fn all(model: &Model, part: FeatureId, lying: &[Lying], now: Option<Vector>, apart: f64) -> Vec<Candidate> {
+    let mut found = Candidates { list: Vec::new(), same: SAME };
     let axes: Vec<Vector> = (0..6).map(|n| axis(n / 2, if n % 2 == 0 { 1.0 } else { -1.0 })).collect();
     // The usual one first: of ways up that are worth the same, the first is shown first.
     for vector in axes.iter().rev().skip(1).step_by(2).chain(axes.iter().rev().step_by(2)) {
@@ -40,6 +63,7 @@ pub(super) fn candidates(model: &Model, part: FeatureId, lying: &[Lying], now: O
     if let Some(now) = now {
         found.add(now, String::new);
     }
+    found.same = apart;
     for own in lying {
         for (name, vector) in &own.directions {
             found.add(*vector, || format!("with `{name}` of `{}` straight up", own.path));
@@ -63,6 +87,7 @@ pub(super) fn candidates(model: &Model, part: FeatureId, lying: &[Lying], now: O
             }
         }
     }
+    found.same = SAME;
     for first in 0..3 {
         for second in first + 1..3 {
             for (a, b) in [(1.0, 1.0), (1.0, -1.0), (-1.0, 1.0), (-1.0, -1.0)] {
@@ -72,7 +97,7 @@ pub(super) fn candidates(model: &Model, part: FeatureId, lying: &[Lying], now: O
             }
         }
     }
-    found.0
+    found.list
 }
 
 fn axis(index: usize, sign: f64) -> Vector {

@@ -11,9 +11,12 @@ pub use direction::{Direction, level_directions};
 pub use edit::{EditError, with_up};
 pub use rank::{Behind, Score};
 
+use std::rc::Rc;
+
 use crate::geometry::{Vector, reach};
-use crate::model::{Change, FeatureId, Model, Value};
-use crate::rules::{Aspect, Finding, Level, Library, Pair, PairStanding, dependent_pairs, pair_standings};
+use crate::model::{FeatureId, Model, Value, Variation};
+use crate::rules::{Aspect, Finding, Level, Library, Pair, PairStanding, WhatIf};
+use crate::syntax::tree;
 
 /// The field of a part that says which way up it prints.
 const UP: &str = "up";
@@ -36,6 +39,8 @@ pub struct Ways {
     pub lying: Vec<Lying>,
     /// All that were tried, best first.
     pub ways: Vec<Way>,
+    /// How far apart those are at least that its features ask for, where they ask for more than are tried, in radians.
+    pub apart: Option<f64>,
     /// How many rules on how many features look at the way up.
     pub looked_at: usize,
     /// Who argues with whom, where no way up satisfies all.
@@ -166,27 +171,45 @@ pub fn parts(model: &Model) -> Vec<(FeatureId, String)> {
 /// Tries every way up of a part that is worth trying.
 #[must_use]
 pub fn ways(library: &Library, model: &Model, part: FeatureId) -> Option<Ways> {
+    ways_in(&mut WhatIf::of(library, model), part)
+}
+
+/// The same for one of several parts of a sheet, which is then looked at once for all of them.
+pub fn ways_in(what_if: &mut WhatIf, part: FeatureId) -> Option<Ways> {
+    let (library, model) = (what_if.library(), what_if.model());
     let field = model.feature(part).fields.iter().position(|field| field.name == UP)?;
     let now = match model.value_of(part, &model.feature(part).fields[field]) {
         Ok(Value::Direction(vector)) => Direction::of(vector),
         _ => None,
     };
     let lying = candidates::directions(model, part);
-    let tried = candidates::candidates(model, part, &lying, now.map(|now| now.vector()));
+    let (tried, apart) = candidates::candidates(model, part, &lying, now.map(|now| now.vector()));
     let at = model.feature(part).name_span;
-    let turned = |up: &Direction| model.altered(&[Change { feature: part, field, value: up.value(at) }]);
-    let pairs = dependent_pairs(library, &turned(&tried.first()?.up));
+    let variations = model.says(part, field, tried.first()?.up.value(at));
+    let pairs = what_if.affected(&variations);
     let size = size(model, part);
-    let mut ways: Vec<Way> = tried
-        .into_iter()
-        .map(|candidate| {
-            let standings = pair_standings(library, &turned(&candidate.up), &pairs);
-            judged(library, model, part, candidate, &standings, size)
-        })
-        .collect();
+    let mut ways: Vec<Way> = Vec::with_capacity(tried.len());
+    for candidate in tried {
+        let turned = turned(&variations, candidate.up.value(at));
+        let standings = what_if.stand(&turned, &pairs);
+        ways.push(judged(library, what_if.model(), part, candidate, &standings, size));
+    }
+    let model = what_if.model();
     rank::rank(&mut ways, now);
     let argument = argument::argument(model, part, &ways, &pairs);
-    Some(Ways { part: model.path(part), now, size, lying, ways, looked_at: pairs.len(), argument })
+    Some(Ways { part: model.path(part), now, size, lying, ways, apart, looked_at: pairs.len(), argument })
+}
+
+/// The same fields with another way up in them.
+fn turned(variations: &[Variation], up: tree::Value) -> Vec<Variation> {
+    let up = Rc::new(up);
+    let with_up = |variation: &Variation| match variation {
+        Variation::Says { feature, field, .. } => {
+            Variation::Says { feature: *feature, field: *field, value: Rc::clone(&up) }
+        }
+        other => other.clone(),
+    };
+    variations.iter().map(with_up).collect()
 }
 
 fn judged(

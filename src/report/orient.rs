@@ -58,6 +58,10 @@ fn head(ways: &Ways, out: &mut String) {
         format!("the sheet has `up {}`", now.text())
     });
     let _ = writeln!(out, "{}: {} ways up tried; {now}", ways.part, ways.ways.len());
+    if let Some(apart) = ways.apart {
+        let degrees = number(apart.to_degrees());
+        let _ = writeln!(out, "its features ask for more: of those within {degrees} deg of each other, one was tried");
+    }
     if ways.looked_at == 0 {
         out.push_str("No rule looks at which way up it prints: only height and foot tell the ways apart.\n");
     }

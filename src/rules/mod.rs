@@ -9,6 +9,7 @@ mod finding;
 mod functions;
 mod inputs;
 mod uncertainty;
+mod what_if;
 
 mod ledger;
 mod library;
@@ -30,8 +31,9 @@ pub use functions::mechanics::{MechanicsFunction, functions as mechanics_functio
 pub use ledger::{Comparison, LedgerEntry, LedgerStep, ledger};
 pub use library::Library;
 pub use message::Message;
-pub use pairs::{Compared, Pair, PairStanding, dependent_pairs, pair_standing, pair_standings};
+pub use pairs::{Compared, Pair, PairStanding};
 pub use recheck::{Reached, Recheck};
 pub use rule::{Aspect, Limit, Rule};
 pub use standing::{Closeness, Standing, keeps_aim, standing};
 pub use uncertainty::{Cause, Chance};
+pub use what_if::WhatIf;

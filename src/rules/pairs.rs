@@ -47,31 +47,14 @@ pub struct Compared {
     pub margin: Option<Margin>,
 }
 
-/// The pairs that read what was changed in an altered model. All others stand as they did.
-#[must_use]
-pub fn dependent_pairs(library: &Library, model: &Model) -> Vec<Pair> {
-    let by_kind = engine::features_by_kind(model);
-    let mut pairs = Vec::new();
-    for (index, rule) in library.rules.iter().enumerate() {
-        if (rule.most.is_none() && !rule.caution) || engine::is_about_permits(library, rule) {
-            continue;
-        }
-        for feature in rule.about.iter().flat_map(|kind| by_kind.get(kind.as_str()).into_iter().flatten()) {
-            let locals = RuleScope::new(rule, model, *feature);
-            if model.noticing(|| engine::check(library, rule, &locals.evaluation())).1 {
-                pairs.push(Pair { rule: index, feature: *feature });
-            }
-        }
-    }
-    pairs
-}
-
-/// How each of the pairs stands, permits applied.
-#[must_use]
-pub fn pair_standings(library: &Library, model: &Model, pairs: &[Pair]) -> Vec<PairStanding> {
-    let mut permits = Permits::of(library, model);
+/// How each of the pairs stands, with the sheet's permits applied if it has any.
+pub(super) fn pair_standings(library: &Library, model: &Model, pairs: &[Pair], permits: bool) -> Vec<PairStanding> {
     let mut standings: Vec<PairStanding> =
         pairs.iter().filter_map(|pair| pair_standing(library, model, *pair)).collect();
+    if !permits {
+        return standings;
+    }
+    let mut permits = Permits::of(library, model);
     for standing in &mut standings {
         if let Some(finding) = standing.finding.take() {
             let mut found = [(standing.pair.feature, finding)];
@@ -84,8 +67,7 @@ pub fn pair_standings(library: &Library, model: &Model, pairs: &[Pair]) -> Vec<P
 }
 
 /// How one pair stands, without permits.
-#[must_use]
-pub fn pair_standing(library: &Library, model: &Model, pair: Pair) -> Option<PairStanding> {
+pub(super) fn pair_standing(library: &Library, model: &Model, pair: Pair) -> Option<PairStanding> {
     let rule = library.rules.get(pair.rule)?;
     let locals = RuleScope::new(rule, model, pair.feature);
     let evaluation = locals.evaluation();

@@ -7,10 +7,11 @@ use super::engine;
 use super::finding::Finding;
 use super::library::Library;
 use super::merge::merge;
+use super::pairs::Pair;
 use super::permits::{self, Permits};
 use super::rule::Rule;
 use super::scope::RuleScope;
-use crate::model::{Evaluation, FeatureId, Model, Variation, Written};
+use crate::model::{Evaluation, FeatureId, FieldNumber, Model, Variation, Written};
 use crate::syntax::tree::ExprKind;
 use crate::vocabulary::Act;
 
@@ -35,6 +36,8 @@ pub struct Recheck<'l> {
 #[derive(Debug)]
 struct Checked<'l> {
     rule: &'l Rule,
+    /// The rule's index in the library.
+    index: usize,
     feature: FeatureId,
     found: Option<Finding>,
 }
@@ -69,23 +72,29 @@ impl<'l> Recheck<'l> {
             recheck.by_path.entry(model.path(id)).or_default().push(id);
         }
         let by_kind = engine::features_by_kind(model);
-        let runs = |rule: &&Rule| (rule.most.is_some() || rule.caution) && !engine::is_about_permits(library, rule);
-        for rule in library.rules.iter().filter(runs) {
+        let runs = |rule: &Rule| (rule.most.is_some() || rule.caution) && !engine::is_about_permits(library, rule);
+        for (index, rule) in library.rules.iter().enumerate().filter(|(_, rule)| runs(rule)) {
             for feature in rule.about.iter().flat_map(|kind| by_kind.get(kind.as_str()).into_iter().flatten()) {
-                recheck.add(rule, model, *feature);
+                recheck.add((index, rule), model, *feature);
             }
         }
         recheck
     }
 
-    fn add(&mut self, rule: &'l Rule, model: &Model, feature: FeatureId) {
+    fn add(&mut self, (index, rule): (usize, &'l Rule), model: &Model, feature: FeatureId) {
         let pair = self.pairs.len();
         let (found, read) = model.reads(|| check(self.library, rule, model, feature));
         for field in read {
             self.readers[field].push(pair);
         }
         self.of_feature[feature.0].push(pair);
-        self.pairs.push(Checked { rule, feature, found });
+        self.pairs.push(Checked { rule, index, feature, found });
+    }
+
+    /// The rules on features that read some fields.
+    pub(super) fn reading(&self, fields: &[FieldNumber]) -> impl Iterator<Item = Pair> {
+        let pairs = fields.iter().flat_map(|field| &self.readers[*field]).map(|pair| &self.pairs[*pair]);
+        pairs.map(|pair| Pair { rule: pair.index, feature: pair.feature })
     }
 
     /// The features that go by a path.
@@ -127,7 +136,7 @@ impl<'l> Recheck<'l> {
             }
             let mut found = Vec::new();
             for pair in features.iter().flat_map(|feature| &self.of_feature[feature.0]) {
-                let Checked { rule, feature, found: before } = &self.pairs[*pair];
+                let Checked { rule, feature, found: before, .. } = &self.pairs[*pair];
                 let now =
                     if affected.contains(pair) { check(self.library, rule, model, *feature) } else { before.clone() };
                 found.extend(now.map(|finding| (*feature, finding)));
@@ -156,7 +165,7 @@ impl<'l> Recheck<'l> {
 
     /// Whether what a permit accepts was found before and is found no more.
     fn spends(&self, pair: usize, found: &[(FeatureId, Finding)]) -> bool {
-        let Checked { rule, feature, found: before } = &self.pairs[pair];
+        let Checked { rule, feature, found: before, .. } = &self.pairs[pair];
         before.is_some()
             && self.permitted.contains(&(*feature, rule.name.to_string()))
             && !found.iter().any(|(id, finding)| id == feature && finding.rule == *rule.name)

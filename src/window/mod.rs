@@ -11,8 +11,8 @@ pub use sweep::{Line, RuleSweep, Sample, Stretch, Sweep, sweep};
 
 use std::rc::Rc;
 
-use crate::model::{Change, FeatureId, Model, Value};
-use crate::rules::{Level, Library, Pair, dependent_pairs, pair_standings};
+use crate::model::{FeatureId, Model, Value, Variation};
+use crate::rules::{Level, Library, Pair, PairStanding, WhatIf};
 use crate::syntax::tree::{self, ValueKind};
 
 /// How a rule, or the whole sheet, stands at a value: nothing reported, or the worst level.
@@ -60,58 +60,48 @@ impl Moved {
 
 /// A sheet in which one or two fields are moved.
 struct Moving<'a, 'v> {
-    library: &'a Library,
-    model: &'a Model<'v>,
+    what_if: WhatIf<'a, 'v>,
     moved: &'a [Moved],
     pairs: Vec<Pair>,
-    /// Stated fields that follow from the moved ones, theirs included.
-    follows: Vec<(FeatureId, usize)>,
 }
 
 impl<'a, 'v> Moving<'a, 'v> {
-    fn new(library: &'a Library, model: &'a Model<'v>, moved: &'a [Moved]) -> Self {
-        let mut moving = Self { library, model, moved, pairs: Vec::new(), follows: Vec::new() };
+    fn new(library: &'a Library, model: &Model<'v>, moved: &'a [Moved]) -> Self {
+        let mut moving = Self { what_if: WhatIf::of(library, model), moved, pairs: Vec::new() };
         let middle: Vec<f64> = moved.iter().map(|moved| moved.range.now.unwrap_or(moved.range.middle())).collect();
-        let first = moving.put(&middle);
-        moving.follows = first.dependent();
-        moving.pairs = dependent_pairs(library, &first);
+        moving.pairs = moving.what_if.affected(&moving.put(&middle));
         moving
     }
 
-    /// The sheet with these values in the moved fields, in base units.
-    fn put(&self, values: &[f64]) -> Model<'v> {
-        let mut changes: Vec<Change> = Vec::new();
+    /// What is different with these values in the moved fields, in base units.
+    fn put(&self, values: &[f64]) -> Vec<Variation> {
+        let model = self.what_if.model();
+        let mut changes: Vec<(&Moved, tree::Value)> = Vec::new();
         for (moved, value) in self.moved.iter().zip(values) {
-            let before = changes.iter().position(|change| self.is_one_value(change, moved));
-            let before = before.map(|at| changes.remove(at).value);
-            let value = moved.stated(self.model, *value, before.as_ref());
-            changes.push(Change { feature: moved.feature, field: moved.field, value });
+            let before = changes.iter().position(|(other, _)| self.is_one_value(other, moved));
+            let before = before.map(|at| changes.remove(at).1);
+            changes.push((moved, moved.stated(model, *value, before.as_ref())));
         }
-        self.model.altered(&changes)
+        changes.into_iter().flat_map(|(moved, value)| model.says(moved.feature, moved.field, value)).collect()
     }
 
-    /// Whether a change is of the very value that is to be moved: its own, or one that a copy shares.
-    fn is_one_value(&self, change: &Change, moved: &Moved) -> bool {
-        let written = |feature: FeatureId, field: usize| self.model.feature(feature).fields[field].written.as_ref();
-        let same = (change.feature, change.field) == (moved.feature, moved.field);
-        let shared = written(change.feature, change.field).zip(written(moved.feature, moved.field));
+    /// Whether the value of one is the very value that another moves: its own, or one that a copy shares.
+    fn is_one_value(&self, other: &Moved, moved: &Moved) -> bool {
+        let written = |moved: &Moved| self.what_if.model().feature(moved.feature).fields[moved.field].written.as_ref();
+        let same = (other.feature, other.field) == (moved.feature, moved.field);
+        let shared = written(other).zip(written(moved));
         moved.extent.is_some() && (same || shared.is_some_and(|(a, b)| Rc::ptr_eq(&a.value, &b.value)))
     }
 
-    /// Whether the sheet can have these values at all; `None` where a bound or a calculation forbids
-    /// it, otherwise how each pair stands, in order.
-    fn stand(&self, values: &[f64], pairs: &[Pair]) -> Option<Vec<crate::rules::PairStanding>> {
-        let model = self.put(values);
-        for (feature, field) in &self.follows {
-            // Its fault, if it has one, is reported by the model itself.
-            let _ = model.value_of(*feature, &model.feature(*feature).fields[*field]);
-        }
-        model.take_faults().is_empty().then(|| pair_standings(self.library, &model, pairs))
+    /// How each pair stands, in order; `None` where a bound or a calculation forbids that the sheet has these values.
+    fn stand(&mut self, values: &[f64], pairs: &[Pair]) -> Option<Vec<PairStanding>> {
+        let variations = self.put(values);
+        self.what_if.stand_if_sound(&variations, pairs)
     }
 
     fn name(&self, pair: Pair) -> (String, String) {
-        let rule = self.library.rules.get(pair.rule).map_or(String::new(), |rule| rule.name.to_string());
-        (rule, self.model.path(pair.feature))
+        let rule = self.what_if.library().rules.get(pair.rule).map_or(String::new(), |rule| rule.name.to_string());
+        (rule, self.what_if.model().path(pair.feature))
     }
 }
 

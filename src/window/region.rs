@@ -77,18 +77,18 @@ fn ratio(count: usize, of: usize) -> f64 {
 #[must_use]
 pub fn region(library: &Library, model: &Model, moved: [Moved; 2]) -> Region {
     let moved = moved.map(|moved| Moved { range: moved.range.coarser(PARTS), ..moved });
-    let moving = Moving::new(library, model, &moved);
+    let mut moving = Moving::new(library, model, &moved);
     let values = [moved[0].range.values(), moved[1].range.values()];
     let (columns, rows) = (values[0].len(), values[1].len());
     let point = |column: usize, row: usize| [values[0][column], values[1][row]];
     let mut rules: Vec<RuleArea> = Vec::new();
-    for pair in &moving.pairs {
+    for pair in moving.pairs.clone() {
         let cells = grid(columns, rows, |column, row| {
-            let standing = moving.stand(&point(column, row), &[*pair])?.pop()?;
+            let standing = moving.stand(&point(column, row), &[pair])?.pop()?;
             let unchecked = standing.finding.as_ref().is_some_and(|finding| finding.unchecked.is_some());
             Some(Cell { state: standing.level(), unchecked, room: room(&standing) })
         });
-        let (rule, about) = moving.name(*pair);
+        let (rule, about) = moving.name(pair);
         let states = cells.iter().map(|cell| cell.map(|cell| cell.state)).collect();
         let unchecked = cells.iter().map(|cell| cell.is_some_and(|cell| cell.unchecked)).collect();
         let room = cells.iter().map(|cell| cell.and_then(|cell| cell.room)).collect();
@@ -114,9 +114,9 @@ struct Cell {
 
 /// A value at every point of a grid, row by row. A block of points whose corners agree, and whose
 /// known borders do, is taken to agree throughout.
-fn grid(columns: usize, rows: usize, at: impl Fn(usize, usize) -> Option<Cell>) -> Vec<Option<Cell>> {
+fn grid(columns: usize, rows: usize, mut at: impl FnMut(usize, usize) -> Option<Cell>) -> Vec<Option<Cell>> {
     let mut known: Vec<Option<Option<Cell>>> = vec![None; columns * rows];
-    let find = |known: &mut Vec<Option<Option<Cell>>>, column: usize, row: usize| {
+    let mut find = |known: &mut Vec<Option<Option<Cell>>>, column: usize, row: usize| {
         known[row * columns + column].get_or_insert_with(|| at(column, row));
     };
     let mut open: Vec<[usize; 4]> = Vec::new();

@@ -68,33 +68,34 @@ pub struct Sample {
 #[must_use]
 pub fn sweep(library: &Library, model: &Model, moved: Moved) -> Sweep {
     let fields = [moved];
-    let moving = Moving::new(library, model, &fields);
+    let mut moving = Moving::new(library, model, &fields);
+    let pairs = moving.pairs.clone();
     let values = fields[0].range.values();
-    let stands: Vec<Option<Vec<PairStanding>>> =
-        values.iter().map(|value| moving.stand(&[*value], &moving.pairs)).collect();
+    let stands: Vec<Option<Vec<PairStanding>>> = values.iter().map(|value| moving.stand(&[*value], &pairs)).collect();
     let rules: Vec<RuleSweep> =
-        moving.pairs.iter().enumerate().map(|(index, pair)| of_rule(&moving, &values, &stands, index, *pair)).collect();
+        pairs.iter().enumerate().map(|(index, pair)| of_rule(&mut moving, &values, &stands, index, *pair)).collect();
     let whole = worst(&rules, &values);
+    drop(moving);
     let [moved] = fields;
     Sweep { moved, values, whole, rules }
 }
 
 fn of_rule(
-    moving: &Moving,
+    moving: &mut Moving,
     values: &[f64],
     stands: &[Option<Vec<PairStanding>>],
     index: usize,
     pair: Pair,
 ) -> RuleSweep {
     let state = |stands: &Option<Vec<PairStanding>>| stands.as_ref().map(|stands| stands[index].level());
-    let single = |value: f64| moving.stand(&[value], &[pair]).map(|one| one.first().and_then(PairStanding::level));
+    let mut single = |value: f64| moving.stand(&[value], &[pair]).map(|one| one.first().and_then(PairStanding::level));
     let mut stretches: Vec<Stretch> = Vec::new();
     for (place, value) in values.iter().enumerate() {
         let now = state(&stands[place]);
         match stretches.last_mut() {
             Some(last) if last.state == now => last.to = *value,
             Some(last) => {
-                let edge = edge(values[place - 1], *value, last.state, &single);
+                let edge = edge(values[place - 1], *value, last.state, &mut single);
                 last.to = edge;
                 stretches.push(Stretch { from: edge, to: *value, state: now });
             }
@@ -108,7 +109,7 @@ fn of_rule(
 }
 
 /// The last value, to a small part of the step, that still has the state of the first.
-fn edge(mut inside: f64, mut outside: f64, state: Option<State>, at: &impl Fn(f64) -> Option<State>) -> f64 {
+fn edge(mut inside: f64, mut outside: f64, state: Option<State>, at: &mut impl FnMut(f64) -> Option<State>) -> f64 {
     let enough = EDGE * (outside - inside);
     while outside - inside > enough {
         let middle = f64::midpoint(inside, outside);

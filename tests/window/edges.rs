@@ -3,8 +3,8 @@
 
 use std::collections::BTreeMap;
 
-use dryfit::model::{Change, Margin, Model};
-use dryfit::rules::{Level, Library, Pair, PairStanding, dependent_pairs, pair_standings};
+use dryfit::model::{Margin, Model};
+use dryfit::rules::{Level, Library, Pair, PairStanding, WhatIf};
 use dryfit::window::{Found, Moved, Range, Sweep, field_at, movable, sweep};
 use proptest::prelude::*;
 
@@ -36,10 +36,10 @@ struct Beside<'s> {
     margins: [Option<&'s Margin>; 2],
 }
 
-fn stands_at(library: &Library, model: &Model, moved: &Moved, pair: Pair, value: f64) -> PairStanding {
-    let value = moved.stated(model, value, None);
-    let change = Change { feature: moved.feature, field: moved.field, value };
-    pair_standings(library, &model.altered(&[change]), &[pair]).pop().unwrap()
+fn stands_at(what_if: &mut WhatIf, moved: &Moved, pair: Pair, value: f64) -> PairStanding {
+    let model = what_if.model();
+    let change = model.says(moved.feature, moved.field, moved.stated(model, value, None));
+    what_if.stand(&change, &[pair]).pop().unwrap()
 }
 
 /// Why a rule changes its mind at an edge; `None` where nothing explains it.
@@ -82,6 +82,7 @@ fn cause(library: &Library, stands: &[PairStanding; 2]) -> Option<Cause> {
 fn explained(library: &Library, model: &Model, moved: Moved) -> Vec<(String, Cause)> {
     let sweep = sweep(library, model, moved);
     let pairs = pairs_of(library, model, &sweep);
+    let mut what_if = WhatIf::of(library, model);
     let beside = BESIDE * sweep.moved.range.step;
     let mut causes = Vec::new();
     for (rule, pair) in sweep.rules.iter().zip(pairs) {
@@ -92,7 +93,7 @@ fn explained(library: &Library, model: &Model, moved: Moved) -> Vec<(String, Cau
         for two in rule.stretches.windows(2) {
             let (Some(_), Some(_)) = (two[0].state, two[1].state) else { continue };
             let edge = two[0].to;
-            let at = |side: f64| stands_at(library, model, &sweep.moved, pair, edge + side * beside);
+            let mut at = |side: f64| stands_at(&mut what_if, &sweep.moved, pair, edge + side * beside);
             let stands = [at(-1.0), at(1.0)];
             let path = &sweep.moved.path;
             assert_ne!(stands[0].level(), stands[1].level(), "{} is no edge of {} at {edge}", path, rule.rule);
@@ -108,7 +109,7 @@ fn explained(library: &Library, model: &Model, moved: Moved) -> Vec<(String, Cau
 fn pairs_of(library: &Library, model: &Model, sweep: &Sweep) -> Vec<Pair> {
     let moved = &sweep.moved;
     let value = moved.stated(model, moved.range.now.unwrap_or(moved.range.middle()), None);
-    dependent_pairs(library, &model.altered(&[Change { feature: moved.feature, field: moved.field, value }]))
+    WhatIf::of(library, model).affected(&model.says(moved.feature, moved.field, value))
 }
 
 fn edges(text: &str, path: &str) -> (usize, Vec<(String, f64)>) {
@@ -195,10 +196,9 @@ fn a_chance_is_the_same_whatever_was_looked_at_before() {
         for value in [1.0, 1.2, 1.4, 1.5, 1.55] {
             let field = &model.feature(moved.feature).fields[moved.field];
             let at = model.place_of(moved.feature, field);
-            let change =
-                || Change { feature: moved.feature, field: moved.field, value: moved.range.value(value, None, at) };
-            for among in pair_standings(&library, &model.altered(&[change()]), &pairs) {
-                let alone = pair_standings(&library, &model.altered(&[change()]), &[among.pair]);
+            let change = model.says(moved.feature, moved.field, moved.range.value(value, None, at));
+            for among in WhatIf::of(&library, model).stand(&change, &pairs) {
+                let alone = WhatIf::of(&library, model).stand(&change, &[among.pair]);
                 assert_eq!(failing(&alone[0]), failing(&among), "{:?} at {value}", among.pair);
                 some += usize::from(failing(&among).is_some());
             }

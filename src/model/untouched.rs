@@ -1,0 +1,45 @@
+//! The same sheet anew.
+
+use std::cell::{Cell, RefCell};
+
+use super::{Feature, Field, Model};
+
+impl<'v> Model<'v> {
+    /// The same sheet with nothing worked out yet. Faults that were found while it was read are not repeated.
+    #[must_use]
+    pub fn untouched(&self) -> Self {
+        Self {
+            vocabulary: self.vocabulary,
+            features: self.features.iter().map(feature).collect(),
+            faults: RefCell::default(),
+            inputs: RefCell::default(),
+            depth: Cell::new(0),
+            nested: Cell::new(0),
+            suggested: Cell::new(0),
+            draws: RefCell::default(),
+            draw: Cell::new(0),
+            unsure: Cell::new(false),
+            trail: RefCell::default(),
+        }
+    }
+}
+
+fn feature<'v>(feature: &Feature<'v>) -> Feature<'v> {
+    let copy =
+        |field: &Field<'v>| Field { written: field.written.clone(), ..Field::new(field.name.clone(), field.about) };
+    Feature {
+        block: feature.block,
+        name: feature.name.clone(),
+        name_span: feature.name_span,
+        span: feature.span,
+        parent: feature.parent,
+        children: feature.children.clone(),
+        fields: feature.fields.iter().map(copy).collect(),
+        like: feature.like,
+        profile: feature.profile.clone(),
+        imported: feature.imported,
+        uses: Cell::new(feature.uses.get()),
+        attempted: feature.attempted.clone(),
+        incomplete: feature.incomplete,
+    }
+}
