@@ -1,6 +1,7 @@
 //! What rules can ask of a sheet: is it given, what does the machine make of it, how does it lie.
 
 mod across;
+mod danger;
 mod lie;
 pub(in crate::rules) mod mechanics;
 mod origin;
@@ -89,7 +90,7 @@ pub(super) fn form(name: &str) -> Option<&'static Form> {
 
 /// All of them.
 pub fn forms() -> impl Iterator<Item = &'static Form> {
-    FORMS.iter().chain(&across::FORMS).chain(&lie::FORMS).chain(&origin::FORMS)
+    FORMS.iter().chain(&across::FORMS).chain(&danger::FORMS).chain(&lie::FORMS).chain(&origin::FORMS)
 }
 
 static FORMS: [Form; 15] = [
