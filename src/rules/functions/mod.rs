@@ -56,8 +56,10 @@ pub enum Takes {
     Field,
     /// The word of a kind of block.
     Block,
-    /// A number that is asked of each block of the kind that the first argument names.
+    /// A number that is asked of each block of the kind that the first argument names, in this one.
     Inside,
+    /// The same of each such block beside this one.
+    Beside,
     /// The row of a table: a word, or a size where the rows are ranges.
     Row,
 }
