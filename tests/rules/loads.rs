@@ -245,7 +245,7 @@ fn what_acts_against_a_ties_direction_presses_on_it() {
     }
     assert_eq!(ledger_step(&both, "pressed-tie", "pressed"), "100 N");
     assert!(raised(&both).contains(&"pressed-tie".to_owned()));
-    assert_eq!(raised(&tie("load { force 400 N; acts -x }")), ["pressed-tie"]);
+    assert_eq!(raised(&tie("load { force 400 N; acts -x; over-people no }")), ["pressed-tie"]);
     let pulled = raised(&tie("load { force 400 N; acts +x }"));
     assert!(pulled.contains(&"overloaded-tie".to_owned()) && !pulled.contains(&"pressed-tie".to_owned()), "{pulled:?}");
     // Across the layers, a pull parts them and a push does not.

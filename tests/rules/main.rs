@@ -3,6 +3,7 @@
 
 mod boxes;
 mod cautions;
+mod dangers;
 mod digits;
 mod examples;
 mod findings;

@@ -6,7 +6,7 @@ use crate::model::{Evaluation, Failure, FeatureId, Value};
 use crate::quantity::{Dimension, Quantity};
 use crate::syntax::tree::Expr;
 
-pub(super) static FORMS: [Form; 4] = [
+pub(super) static FORMS: [Form; 5] = [
     Form {
         name: "total",
         written: "total(block, value)",
@@ -35,6 +35,15 @@ pub(super) static FORMS: [Form; 4] = [
         answer: |e, a| Ok(Value::Flag(alike(e, &a[0])?.first() == Some(&e.feature))),
     },
     Form {
+        name: "least-facing",
+        written: "least-facing(block, value)",
+        doc: "The least of a value over the blocks of a kind beside the feature that face the same way or straight away.",
+        arguments: 2..=2,
+        takes: &[Takes::Block, Takes::Beside],
+        gives: Gives::Alike,
+        answer: least_facing,
+    },
+    Form {
         name: "how-many",
         written: "how-many(block)",
         doc: "How many blocks of a kind the sheet itself has.",
@@ -50,6 +59,7 @@ pub(in crate::rules) fn places(evaluation: &Evaluation, name: &str, arguments: &
     match (name, arguments) {
         ("total", [kind, _]) => inside(evaluation, kind).ok(),
         ("total-alike", [field, _]) => alike(evaluation, field).ok(),
+        ("least-facing", [kind, _]) => facing(evaluation, kind).ok(),
         _ => None,
     }
 }
@@ -90,17 +100,57 @@ fn alike(evaluation: &Evaluation, field: &Expr) -> Result<Vec<FeatureId>, Failur
 fn sum(evaluation: &Evaluation, value: &Expr, places: Vec<FeatureId>) -> Result<Value, Failure> {
     let mut total: Option<Quantity> = None;
     for place in places {
-        let one = match evaluation.locals {
-            Some(locals) => locals.value_at(place, value)?,
-            None => Evaluation::new(evaluation.model, place).value(value)?,
-        };
-        let Value::Quantity(one) = one else { return Err(wrong(value, "a quantity", &one)) };
+        let one = at(evaluation, place, value)?;
         total = Some(match total {
             None => one,
             Some(sum) => sum.add(&one).map_err(|_| Failure::Reported)?,
         });
     }
     total.map(Value::Quantity).ok_or_else(|| Failure::Absent("a block to sum over".into()))
+}
+
+/// Two directions are one line up to this: the cosine of 1 degree.
+const PARALLEL: f64 = 0.999_85;
+
+/// The blocks of a kind in the same block whose `faces` lies along the feature's own.
+fn facing(evaluation: &Evaluation, expr: &Expr) -> Result<Vec<FeatureId>, Failure> {
+    let (model, kind) = (evaluation.model, kind(evaluation, expr)?);
+    let faces = |id: FeatureId| match model.field(id, "faces").map(|field| model.value_of(id, field)) {
+        Some(Ok(Value::Direction(faces))) => Some(faces),
+        _ => None,
+    };
+    let own = faces(evaluation.feature).ok_or_else(|| Failure::Absent("the way that it faces".into()))?;
+    let along = |id: &FeatureId| {
+        let other = faces(*id).unwrap_or_default();
+        own.iter().zip(other).map(|(a, b)| a * b).sum::<f64>().abs() > PARALLEL
+    };
+    let around = model.feature(evaluation.feature).parent.map(|parent| model.feature(parent));
+    let beside = around.into_iter().flat_map(|around| around.children.iter());
+    Ok(beside.filter(|id| &*model.feature(*id).block.name == kind).filter(along).collect())
+}
+
+fn least_facing(evaluation: &Evaluation, arguments: &[Expr]) -> Result<Value, Failure> {
+    let mut least: Option<Quantity> = None;
+    for place in facing(evaluation, &arguments[0])? {
+        let one = at(evaluation, place, &arguments[1])?;
+        least = Some(match least {
+            Some(known) if known.value <= one.value => known,
+            _ => one,
+        });
+    }
+    least.map(Value::Quantity).ok_or_else(|| Failure::Absent("a block that faces the same way".into()))
+}
+
+/// A value asked of another feature.
+fn at(evaluation: &Evaluation, place: FeatureId, value: &Expr) -> Result<Quantity, Failure> {
+    let one = match evaluation.locals {
+        Some(locals) => locals.value_at(place, value)?,
+        None => Evaluation::new(evaluation.model, place).value(value)?,
+    };
+    match one {
+        Value::Quantity(one) => Ok(one),
+        other => Err(wrong(value, "a quantity", &other)),
+    }
 }
 
 fn how_many(evaluation: &Evaluation, arguments: &[Expr]) -> Result<Value, Failure> {

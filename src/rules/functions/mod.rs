@@ -1,6 +1,7 @@
 //! What rules can ask of a sheet: is it given, what does the machine make of it, how does it lie.
 
 mod across;
+mod danger;
 mod lie;
 pub(in crate::rules) mod mechanics;
 mod origin;
@@ -55,8 +56,10 @@ pub enum Takes {
     Field,
     /// The word of a kind of block.
     Block,
-    /// A number that is asked of each block of the kind that the first argument names.
+    /// A number that is asked of each block of the kind that the first argument names, in this one.
     Inside,
+    /// The same of each such block beside this one.
+    Beside,
     /// The row of a table: a word, or a size where the rows are ranges.
     Row,
 }
@@ -89,7 +92,7 @@ pub(super) fn form(name: &str) -> Option<&'static Form> {
 
 /// All of them.
 pub fn forms() -> impl Iterator<Item = &'static Form> {
-    FORMS.iter().chain(&across::FORMS).chain(&lie::FORMS).chain(&origin::FORMS)
+    FORMS.iter().chain(&across::FORMS).chain(&danger::FORMS).chain(&lie::FORMS).chain(&origin::FORMS)
 }
 
 static FORMS: [Form; 15] = [

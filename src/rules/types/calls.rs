@@ -110,7 +110,7 @@ impl<'a> Inference<'a> {
         for (index, argument) in arguments.iter().enumerate() {
             let Some(takes) = form.takes.get(index).or(form.takes.last()) else { continue };
             let kind = self.argument(form, *takes, argument, arguments);
-            if matches!(takes, Takes::Value | Takes::Quantity | Takes::Inside) {
+            if matches!(takes, Takes::Value | Takes::Quantity | Takes::Inside | Takes::Beside) {
                 alike.push((argument, kind));
             }
         }
@@ -145,6 +145,7 @@ impl<'a> Inference<'a> {
                 Kind::Nothing
             }
             Takes::Inside => self.inside(&all[0], argument),
+            Takes::Beside => self.beside(&all[0], argument),
         }
     }
 
@@ -178,6 +179,16 @@ impl<'a> Inference<'a> {
     fn inside(&self, kind: &'a Expr, value: &'a Expr) -> Kind<'a> {
         let Some(word) = self.block(kind) else { return Kind::Nothing };
         let Some(place) = self.place.inside(word) else {
+            self.lacks(kind.span, word);
+            return Kind::Nothing;
+        };
+        self.report.found(kind.span);
+        self.at(place).expect(value, &Kind::Quantity(None), "a number or dimension")
+    }
+
+    fn beside(&self, kind: &'a Expr, value: &'a Expr) -> Kind<'a> {
+        let Some(word) = self.block(kind) else { return Kind::Nothing };
+        let Some(place) = self.place.beside(word) else {
             self.lacks(kind.span, word);
             return Kind::Nothing;
         };

@@ -47,6 +47,12 @@ impl<'v> Place<'v> {
         (chain.len() <= DEEPEST).then_some(Self { vocabulary: self.vocabulary, chain })
     }
 
+    /// In a block of a kind that stands beside this one, if one can.
+    pub(super) fn beside(&self, kind: &str) -> Option<Self> {
+        let around = self.chain.get(1..).filter(|around| !around.is_empty())?;
+        Self { vocabulary: self.vocabulary, chain: around.to_vec() }.inside(kind)
+    }
+
     /// What a name stands for here; `None` where nothing here or around has it.
     pub(super) fn named(&self, name: &str) -> Option<Kind<'v>> {
         self.chain.iter().find_map(|block| {
