@@ -60,7 +60,9 @@ impl Files for Disk {
         if data.len() > most {
             return Err(Unread::TooLarge(most));
         }
-        bounded(file, most).map_err(|error| failed(&error))?.ok_or(Unread::TooLarge(most))
+        // Room for all of it and the byte that would be too many: one read, and one that finds the end.
+        let room = usize::try_from(data.len()).unwrap_or(0).saturating_add(1);
+        into(Vec::with_capacity(room), file, most).map_err(|error| failed(&error))?.ok_or(Unread::TooLarge(most))
     }
 
     fn list(&self, folder: &Path) -> Result<Vec<Entry>, Unread> {
@@ -91,7 +93,10 @@ impl Files for Disk {
 /// # Errors
 /// Where it cannot be read.
 pub fn bounded(input: impl Read, most: u64) -> io::Result<Option<Vec<u8>>> {
-    let mut bytes = Vec::new();
+    into(Vec::new(), input, most)
+}
+
+fn into(mut bytes: Vec<u8>, input: impl Read, most: u64) -> io::Result<Option<Vec<u8>>> {
     input.take(most.saturating_add(1)).read_to_end(&mut bytes)?;
     Ok((bytes.len() as u64 <= most).then_some(bytes))
 }
