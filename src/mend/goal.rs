@@ -62,6 +62,10 @@ impl Goal<'_> {
     fn values(&self) -> Vec<f64> {
         let Some(aim) = self.value(self.aim) else { return Vec::new() };
         let mut values = vec![self.place.grid.rounded(aim, self.side), aim];
+        // Where less than nothing is asked for, the first order may have promised a little too much.
+        if self.most.is_some() {
+            values.extend([1, 3].into_iter().filter_map(|more| self.value(self.aim + more)));
+        }
         values.dedup();
         values
     }
@@ -115,7 +119,7 @@ impl Advisor<'_> {
 
     fn goal<'p>(&mut self, of: (Case, bool), place: &'p DrivingDimension, wanted: Wanted) -> Option<Goal<'p>> {
         let mut look = |value: f64, closeness| self.drawn(of, &[place.with(value)], closeness);
-        let (edge, _) = nearest_count(wanted, &mut look)?;
+        let edge = nearest_count(wanted, &mut look)?;
         let aim = self.aim;
         let mut look = |value: f64| {
             let now = self.drawn(of, &[place.with(value)], Closeness::Likely)?;

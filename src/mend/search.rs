@@ -58,15 +58,16 @@ impl Look {
     }
 }
 
+/// By how many steps the nearest value is away that holds, as near as the first order tells: where one goes on from
+/// there a closer look is for where that ends.
+pub(super) fn nearest_count(wanted: Wanted, probe: &mut Probe) -> Option<i64> {
+    let (bad, good) = bracket(wanted, probe)?;
+    Some(halve(bad, good, &mut |count| wanted.found(count, Closeness::Likely, probe).is_some()))
+}
+
 /// The value nearest to the present one, on one side of it, with which the rule reports nothing worse
 /// than what may be.
 pub(super) fn nearest(wanted: Wanted, probe: &mut Probe) -> Option<(f64, Standing)> {
-    let (count, standing) = nearest_count(wanted, probe)?;
-    Some((wanted.grid.at(wanted.side * count)?, standing))
-}
-
-/// The same, by how many steps away it is.
-pub(super) fn nearest_count(wanted: Wanted, probe: &mut Probe) -> Option<(i64, Standing)> {
     let (bad, good) = bracket(wanted, probe)?;
     let mut found = |count: i64, closeness| wanted.found(count, closeness, probe);
     let good = halve(bad, good, &mut |count| found(count, Closeness::Likely).is_some());
@@ -74,10 +75,11 @@ pub(super) fn nearest_count(wanted: Wanted, probe: &mut Probe) -> Option<(i64, S
     let plain = halve(bad, good, &mut |count| found(count, Closeness::Plain).is_some());
     let lowest = (plain - 1).max(bad);
     let mut full = |count: i64| found(count, Closeness::Full);
-    match full(good) {
-        Some(standing) => Some(closer(lowest, (good, standing), &mut full)),
-        None => (good + 1..=good + MORE).find_map(|count| Some((count, full(count)?))),
-    }
+    let (least, standing) = match full(good) {
+        Some(standing) => closer(lowest, (good, standing), &mut full),
+        None => (good + 1..=good + MORE).find_map(|count| Some((count, full(count)?)))?,
+    };
+    Some((wanted.grid.at(wanted.side * least)?, standing))
 }
 
 /// What lies beyond the nearest value that holds.

@@ -3,10 +3,12 @@
 
 mod commands;
 mod damage;
+mod generated;
 mod handbook;
 mod offers;
 mod permits;
 mod properties;
+mod sheets;
 mod writing;
 
 use dryfit::mend::{Advice, Alone, Sheet, advise};

@@ -9,7 +9,7 @@ use proptest::prelude::*;
 use super::advice;
 
 /// The built-in library, read once.
-fn library() -> &'static Library {
+pub fn library() -> &'static Library {
     static LIBRARY: OnceLock<Library> = OnceLock::new();
     LIBRARY.get_or_init(Library::built_in)
 }
@@ -53,7 +53,7 @@ fn outside<'t>(text: &'t str, edits: &[Edit]) -> Vec<&'t str> {
 }
 
 /// Every promise that a mend makes, on one sheet. How many clean mends were checked.
-fn keeps_its_promises(library: &Library, text: &str) -> usize {
+pub fn keeps_its_promises(library: &Library, text: &str) -> usize {
     let sheet = Alone { library };
     let before = keys(&sheet.findings(text)[0]);
     let mut checked = 0;
@@ -70,6 +70,10 @@ fn keeps_its_promises(library: &Library, text: &str) -> usize {
             let key = (finding.rule.clone(), finding.about.clone());
             assert!(!after.contains_key(&key), "{} is still there after {}\n{after_text}", finding.rule, mend.text());
             for (key, now) in &after {
+                // That a permit is needed no more is told with the mend.
+                if mend.spends && key.0 == "spent-permit" {
+                    continue;
+                }
                 let was = before.get(key);
                 assert!(was.is_some_and(|was| now.0 <= was.0 && now.1 <= was.1), "{key:?} after {}", mend.text());
             }
