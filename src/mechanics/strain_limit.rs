@@ -1,4 +1,4 @@
-use uom::si::f64::{Angle, Pressure, Ratio, ThermodynamicTemperature};
+use uom::si::f64::{Angle, Pressure, Ratio, TemperatureInterval};
 use uom::si::ratio::ratio;
 
 use super::out_of_range::{OutOfRange, check, positive};
@@ -92,25 +92,23 @@ pub fn repeated(once: Ratio, often: Ratio, cycles: Ratio, few: Ratio, many: Rati
     Ok(Ratio::new::<ratio>(once + gone * (often - once)))
 }
 
-/// Share of stiffness and strength that is left at a temperature: one up to `tested`, `at_limit` at `limit`, on a straight
-/// line through both, and never less than `least`.
+/// Share of stiffness and strength that is left so much `above` the temperature of the tests: one up to it, `at_limit`
+/// where that is `span`, on a straight line through both, and never less than `least`.
 ///
 /// # Errors
-/// [`OutOfRange`] when a share is not in (0, 1] or `limit` does not lie above `tested`.
+/// [`OutOfRange`] when a share is not in (0, 1] or `span` is not above zero.
 ///
 /// Source: judgement; glassy polymers lose modulus and yield stress nearly evenly with temperature up to some way below
 /// their glass transition.
 pub fn warmth(
-    temperature: ThermodynamicTemperature,
-    tested: ThermodynamicTemperature,
-    limit: ThermodynamicTemperature,
+    above: TemperatureInterval,
+    span: TemperatureInterval,
     at_limit: Ratio,
     least: Ratio,
 ) -> Result<Ratio, OutOfRange> {
     let (at_limit, least) = (part("at_limit", at_limit)?, part("least", least)?);
-    let span = limit.value - tested.value;
-    check("limit", span, "above the temperature of the tests", span > 0.0)?;
-    let above = check("temperature", temperature.value, "finite", true)? - tested.value;
+    let span = positive("span", span.value)?;
+    let above = check("above", above.value, "finite", true)?;
     let left = 1.0 - (1.0 - at_limit) * above / span;
     Ok(Ratio::new::<ratio>(left.clamp(least, 1.0)))
 }

@@ -10,8 +10,8 @@ use dryfit::mechanics::torsion::{self, Bar, Section};
 use dryfit::mechanics::u_arm::{self, BentArm, Turn};
 use dryfit::mechanics::{annular, beam, deflection, fillet, hinge, hole, press_fit, screw, section, snap, sustained};
 use uom::si::area::square_millimeter;
-use uom::si::f64::{Area, Length, ThermodynamicTemperature};
-use uom::si::thermodynamic_temperature::degree_celsius;
+use uom::si::f64::{Area, Length, TemperatureInterval};
+use uom::si::temperature_interval::kelvin;
 
 use crate::given::{arm, deg, mm, mpa, newtons, one};
 
@@ -193,15 +193,14 @@ fn a_strain_falls_evenly_with_the_logarithm_of_its_repeats() {
 
 #[test]
 fn warmth_takes_its_share_along_a_line() {
-    let kelvin = ThermodynamicTemperature::new::<degree_celsius>;
     let left = |temperature: f64, limit: f64| {
-        let (at, tested, limit) = (kelvin(temperature), kelvin(23.0), kelvin(limit));
-        strain_limit::warmth(at, tested, limit, one(0.6), one(0.05)).map(|share| share.value)
+        let [above, span] = [temperature - 23.0, limit - 23.0].map(TemperatureInterval::new::<kelvin>);
+        strain_limit::warmth(above, span, one(0.6), one(0.05)).map(|share| share.value)
     };
     for (temperature, expected) in [(-20.0, 1.0), (23.0, 1.0), (38.0, 0.8), (53.0, 0.6), (68.0, 0.4), (200.0, 0.05)] {
         near(left(temperature, 53.0).unwrap(), expected, 1e-9);
     }
-    assert_eq!(at_fault(left(30.0, 23.0)), "limit");
+    assert_eq!(at_fault(left(30.0, 23.0)), "span");
 }
 
 #[test]
@@ -353,10 +352,15 @@ fn a_bent_arm_with_a_wide_bend_is_strained_like_a_straight_one() {
 fn small_formulas_reject_what_they_cannot_take() {
     assert_eq!(at_fault(hinge::strain(mm(0.3), mm(0.0), deg(90.0))), "length");
     assert_eq!(at_fault(hinge::strain_at_inner_radius(mm(0.3), mm(-1.0))), "inner_radius");
-    let narrow = annular::end_factor(annular::Elastic::Hub, mm(20.0), mm(19.0), one(0.4));
-    assert_eq!(at_fault(narrow), "free_diameter");
-    let wide = annular::end_factor(annular::Elastic::Shaft, mm(20.0), mm(21.0), one(0.4));
-    assert_eq!(at_fault(wide), "free_diameter");
+    let ring = |elastic, free, undercut, from_end| {
+        let (diameter, free_diameter) = (mm(20.0), mm(free));
+        let tube = annular::Tube { elastic, diameter, free_diameter, modulus: mpa(2000.0), poisson: one(0.4) };
+        annular::radial_force(&tube, mm(undercut), mm(from_end))
+    };
+    assert_eq!(at_fault(ring(annular::Elastic::Hub, 19.0, 0.4, 0.0)), "free_diameter");
+    assert_eq!(at_fault(ring(annular::Elastic::Shaft, 21.0, 0.4, 0.0)), "free_diameter");
+    assert_eq!(at_fault(ring(annular::Elastic::Shaft, 0.0, -0.4, 0.0)), "undercut");
+    assert_eq!(at_fault(ring(annular::Elastic::Shaft, 0.0, 0.4, -1.0)), "from_end");
     assert_eq!(at_fault(section::trapezoid(mm(0.0), mm(0.0), mm(1.0))), "tension_edge");
     let flat = section::ring_segment(mm(5.0), mm(5.0), deg(60.0), section::Tension::Convex);
     assert_eq!(at_fault(flat), "outer");

@@ -118,8 +118,11 @@ pub(super) const FUNCTIONS: &[MechanicsFunction] = &[
         name: "arm-force",
         takes: ARM,
         gives: FORCE,
-        doc: "Force across a spring arm's tip that holds it aside.",
-        apply: |v| Ok(bent(v)?.tip_force.get::<newton>()),
+        doc: "Force across a spring arm's tip that holds it aside; a wide arm is stiffer than a beam, nearly as a plate.",
+        apply: |v| {
+            let plate = arm(v).plate_factor()?.get::<ratio>();
+            Ok(plate * bent(v)?.tip_force.get::<newton>())
+        },
     },
     MechanicsFunction {
         name: "arm-strain-place",

@@ -50,18 +50,9 @@ pub(super) const FUNCTIONS: &[MechanicsFunction] = &[
     },
     MechanicsFunction {
         name: "warmth-factor",
-        takes: &[
-            ("temperature", TEMPERATURE),
-            ("tested", TEMPERATURE),
-            ("limit", TEMPERATURE),
-            ("at-limit", NONE),
-            ("least", NONE),
-        ],
+        takes: &[("above", TEMPERATURE), ("span", TEMPERATURE), ("at-limit", NONE), ("least", NONE)],
         gives: NONE,
-        doc: "Share of stiffness and strength left at a temperature: a straight line from one where it was tested to the share at its limit, and on, never below the least.",
-        apply: |v| {
-            let [temperature, tested, limit] = [v[0], v[1], v[2]].map(kelvins);
-            Ok(strain_limit::warmth(temperature, tested, limit, share(v[3]), share(v[4]))?.get::<ratio>())
-        },
+        doc: "Share of stiffness and strength left so much above the temperature of the tests: on a straight line from one to the share at its limit, a span above, and on, never below the least.",
+        apply: |v| Ok(strain_limit::warmth(kelvins(v[0]), kelvins(v[1]), share(v[2]), share(v[3]))?.get::<ratio>()),
     },
 ];

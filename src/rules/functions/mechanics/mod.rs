@@ -92,11 +92,11 @@ mod kinds {
 /// Typed quantities from base units.
 mod typed {
     use uom::si::angle::radian;
-    use uom::si::f64::{Angle, Force, Length, Pressure, Ratio, ThermodynamicTemperature};
+    use uom::si::f64::{Angle, Force, Length, Pressure, Ratio, TemperatureInterval};
     use uom::si::force::newton;
     use uom::si::length::millimeter;
     use uom::si::pressure::megapascal;
-    use uom::si::thermodynamic_temperature::kelvin;
+    use uom::si::temperature_interval::kelvin;
 
     pub(super) fn mm(value: f64) -> Length {
         Length::new::<millimeter>(value)
@@ -110,8 +110,8 @@ mod typed {
     pub(super) fn share(value: f64) -> Ratio {
         Ratio::new::<uom::si::ratio::ratio>(value)
     }
-    pub(super) fn kelvins(value: f64) -> ThermodynamicTemperature {
-        ThermodynamicTemperature::new::<kelvin>(value)
+    pub(super) fn kelvins(value: f64) -> TemperatureInterval {
+        TemperatureInterval::new::<kelvin>(value)
     }
     pub(super) fn rad(value: f64) -> Angle {
         Angle::new::<radian>(value)
