@@ -163,6 +163,10 @@ impl<'m, 'v> Evaluation<'m, 'v> {
     }
 
     fn negative(&self, inner: &Expr) -> Result<Value, Failure> {
+        // `-20 degC` is a point on its scale, not a point turned round.
+        if let ExprKind::Number { value, unit } = &inner.kind {
+            return number(-value, unit.as_ref());
+        }
         match self.value(inner)? {
             Value::Quantity(q) => q.negated().map(Value::Quantity).map_err(|e| self.arithmetic(&e, inner.span)),
             Value::Direction(vector) => Ok(Value::Direction(vector.map(|c| -c))),

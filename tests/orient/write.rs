@@ -74,7 +74,7 @@ fn a_part_that_is_not_there_is_trouble_with_a_hint() {
 fn the_exit_code_tells_whether_the_best_way_up_has_a_stop() {
     let folder = folder();
     let arm = |name: &str, lies: &str| {
-        format!("arm {name} {{ {lies}; length 18 mm; thickness 1.6 mm; width 8 mm; root-fillet 0.8 mm }}; ")
+        format!("arm {name} {{ {lies}; length 18 mm; thickness 1.6 mm; width 8 mm; root-fillet 0.8 mm; opens 3 mm }}; ")
     };
     let arms = arm("a", "points +x; bends +y") + &arm("b", "points +y; bends +z") + &arm("c", "points +z; bends +x");
     let hole = arm("a", "points +z; bends +x") + "hole h { diameter 12 mm; axis +z; depth 20 mm }";

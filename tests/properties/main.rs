@@ -119,7 +119,7 @@ proptest! {
     #[test]
     fn thicker_strains_more_and_longer_less(part in drawn()) {
         let strain = |part: &Drawn| {
-            let sheet = part.sheet(["x", "y", "z"], "mm").replace("material petg", "material petg { flex-once 0.001 %; flex-repeated 0.001 % }");
+            let sheet = part.sheet(["x", "y", "z"], "mm").replace("material petg", "material petg { yield-strain 0.001 % }");
             let all = findings(&sheet);
             let margin = all.iter().find(|finding| finding.rule == "overstrained-arm").and_then(|f| f.margin.clone());
             margin.map(|margin| -margin.room)

@@ -1,5 +1,6 @@
 //! `computed.csv`, written by `finite_elements.py`: every value is met within the tolerance it asks.
 
+use dryfit::mechanics::annular::{self, Elastic, Tube};
 use dryfit::mechanics::arm::Arm;
 use dryfit::mechanics::beam::{self, Beam, Load, Support};
 use dryfit::mechanics::press_fit::{PressFit, Ring, press};
@@ -45,6 +46,8 @@ fn values(row: &Row) -> Vec<f64> {
         "beam_deflection" | "beam_moment" => vec![loaded(row)],
         "strut_load" => vec![buckled(row)],
         "press_pressure" | "press_strain" => vec![pressed(row)],
+        "plate_factor" => vec![plate_factor(row)],
+        "ring_stiffness" => vec![ring(row)],
         other => panic!("{}: {other} is not covered", row.id),
     }
 }
@@ -237,4 +240,40 @@ fn pressed(row: &Row) -> f64 {
         "press_pressure" => state.pressure.value / 1e6,
         _ => state.hub_hoop_strain.value,
     }
+}
+
+fn plate_factor(row: &Row) -> f64 {
+    let (width, slim) = (mm(row.number("width")), arm(row.number("length"), 1.0, 1.0, Root::Rigid));
+    Arm { root_width: width, tip_width: width, ..slim }.plate_factor().unwrap().value
+}
+
+/// Force for a millimetre of radius, at a modulus of 1 MPa, on a joint of 1 mm in radius.
+fn ring(row: &Row) -> f64 {
+    let wall = row.number("wall");
+    let (elastic, free) = match row.word("gives") {
+        "outer" => (Elastic::Hub, 2.0 + 2.0 * wall),
+        _ => (Elastic::Shaft, 2.0 - 2.0 * wall),
+    };
+    let tube = Tube { elastic, diameter: mm(2.0), free_diameter: mm(free), modulus: mpa(1.0), poisson: one(0.38) };
+    annular::radial_force(&tube, mm(2.0), mm(row.number("from_end"))).unwrap().value
+}
+
+/// Bore 20 mm, wall 1.5 mm, undercut 0.4 mm, 2 GPa, at the free end: 556 N by the thin shell, 513 N by axisymmetric
+/// elements.
+#[test]
+fn a_ring_snap_takes_what_shell_and_elements_say() {
+    let tube = Tube {
+        elastic: Elastic::Hub,
+        diameter: mm(20.0),
+        free_diameter: mm(23.0),
+        modulus: mpa(2000.0),
+        poisson: one(0.38),
+    };
+    let thin = annular::thin_shell_force(&tube, mm(0.4), mm(0.0)).unwrap().value;
+    assert!((thin - 556.0).abs() < 1.0, "{thin}");
+    let thick = annular::radial_force(&tube, mm(0.4), mm(0.0)).unwrap().value;
+    assert!((thick / 513.0 - 1.0).abs() < 0.05, "{thick}");
+    // Far from the end the whole tube holds it: four times the thin shell's force.
+    let remote = annular::thin_shell_force(&tube, mm(0.4), mm(60.0)).unwrap().value;
+    assert!((remote / thin - 4.0).abs() < 1e-6, "{remote}");
 }

@@ -16,7 +16,7 @@ import warnings
 
 sys.dont_write_bytecode = True
 
-from fe import elastica, line, plane, solid  # noqa: E402
+from fe import elastica, line, plane, ring, solid  # noqa: E402
 
 TABLE = pathlib.Path(__file__).with_name("computed.csv")
 COLUMNS = ["id", "quantity", "inputs", "expected", "tolerance_rel", "how_obtained"]
@@ -136,8 +136,29 @@ def press_fits():
         yield row(f"press_e_{name}", "press_strain", strain, 1e-5, how, **given)
 
 
+def rings():
+    how = "axisymmetric finite elements, quadratic quadrilaterals, pressure over a band of 0.4 of the wall, mean displacement; nu 0.38"
+    cases = [(outer, wall, at) for outer in (True, False) for wall in (0.08, 0.15, 0.3, 0.5) for at in (0, 1, 3)]
+    for outer, wall, at in cases:
+        # To the band's middle: at the tube's end, and one and three lengths of decay, sqrt(R t), from it.
+        mean = 1 + wall / 2 if outer else 1 - wall / 2
+        from_end = round(0.2 * wall + at * (mean * wall) ** 0.5, 4)
+        value = ring.stiffness(wall, outer, from_end)
+        given = {"gives": "outer" if outer else "inner", "wall": wall, "from_end": from_end}
+        yield row(f"ring_{given['gives']}_{wall}_{at}", "ring_stiffness", value, 0.08, how, **given)
+
+
+def wide_arms():
+    how = "solid finite elements, 20-node bricks, clamped root, over plane-stress ones of the same arm; nu 0.38"
+    for length in (4, 8, 15):
+        flat = plane.clamped_arm(length)
+        for width in (1, 2, 4, 8, 16):
+            value = flat / solid.clamped_factor(length, width)
+            yield row(f"plate_{length}_{width}", "plate_factor", value, 0.006, how, length=length, width=width)
+
+
 def compute():
-    for part in (arms, fillets, walls, large_deflections, bent_arms, bars_and_beams, press_fits):
+    for part in (arms, fillets, walls, large_deflections, bent_arms, bars_and_beams, press_fits, rings, wide_arms):
         yield from part()
 
 

@@ -10,7 +10,8 @@ use dryfit::mechanics::torsion::{self, Bar, Section};
 use dryfit::mechanics::u_arm::{self, BentArm, Turn};
 use dryfit::mechanics::{annular, beam, deflection, fillet, hinge, hole, press_fit, screw, section, snap, sustained};
 use uom::si::area::square_millimeter;
-use uom::si::f64::{Area, Length};
+use uom::si::f64::{Area, Length, TemperatureInterval};
+use uom::si::temperature_interval::kelvin;
 
 use crate::given::{arm, deg, mm, mpa, newtons, one};
 
@@ -155,6 +156,51 @@ fn a_polygon_hole_is_tight_by_its_chords() {
     near(hole::clear_diameter(drawn, 12).unwrap().value, 5e-3, 1e-12);
     assert_eq!(at_fault(hole::chord_factor(2)), "sides");
     assert_eq!(at_fault(hole::clear_diameter(mm(0.0), 8)), "diameter");
+}
+
+#[test]
+fn a_share_of_the_yield_stress_is_reached_on_a_parabola() {
+    let at = |share, modulus| {
+        strain_limit::strain_share(one(share), mpa(modulus), one(0.02), mpa(40.0)).map(|share| share.value)
+    };
+    // As stiff all the way: a straight line.
+    near(at(0.6, 2000.0).unwrap(), 0.6, 1e-12);
+    // Twice as stiff at first: 2 x - x^2 = 0.75 at a half; stiffer still counts as that.
+    near(at(0.75, 4000.0).unwrap(), 0.5, 1e-12);
+    near(at(0.75, 9000.0).unwrap(), 0.5, 1e-12);
+    // Softer than its own yield point at first: counts as a straight line.
+    near(at(0.6, 500.0).unwrap(), 0.6, 1e-12);
+    // In between, what comes out lies on the curve.
+    let x = at(0.6, 3000.0).unwrap();
+    near(1.5 * x - 0.5 * x * x, 0.6, 1e-12);
+    near(at(1.0, 3000.0).unwrap(), 1.0, 1e-12);
+    assert_eq!(at_fault(at(0.0, 3000.0)), "share");
+    assert_eq!(at_fault(at(1.1, 3000.0)), "share");
+    assert_eq!(at_fault(at(0.5, 0.0)), "modulus");
+}
+
+#[test]
+fn a_strain_falls_evenly_with_the_logarithm_of_its_repeats() {
+    let at = |cycles: f64, many: f64| {
+        strain_limit::repeated(one(0.03), one(0.018), one(cycles), one(10.0), one(many)).map(|strain| strain.value)
+    };
+    for (cycles, expected) in [(1.0, 0.03), (10.0, 0.03), (1000_f64.sqrt(), 0.024), (100.0, 0.018), (1e6, 0.018)] {
+        near(at(cycles, 100.0).unwrap(), expected, 1e-12);
+    }
+    assert_eq!(at_fault(at(0.5, 100.0)), "cycles");
+    assert_eq!(at_fault(at(20.0, 10.0)), "many");
+}
+
+#[test]
+fn warmth_takes_its_share_along_a_line() {
+    let left = |temperature: f64, limit: f64| {
+        let [above, span] = [temperature - 23.0, limit - 23.0].map(TemperatureInterval::new::<kelvin>);
+        strain_limit::warmth(above, span, one(0.6), one(0.05)).map(|share| share.value)
+    };
+    for (temperature, expected) in [(-20.0, 1.0), (23.0, 1.0), (38.0, 0.8), (53.0, 0.6), (68.0, 0.4), (200.0, 0.05)] {
+        near(left(temperature, 53.0).unwrap(), expected, 1e-9);
+    }
+    assert_eq!(at_fault(left(30.0, 23.0)), "span");
 }
 
 #[test]
@@ -306,10 +352,15 @@ fn a_bent_arm_with_a_wide_bend_is_strained_like_a_straight_one() {
 fn small_formulas_reject_what_they_cannot_take() {
     assert_eq!(at_fault(hinge::strain(mm(0.3), mm(0.0), deg(90.0))), "length");
     assert_eq!(at_fault(hinge::strain_at_inner_radius(mm(0.3), mm(-1.0))), "inner_radius");
-    let narrow = annular::end_factor(annular::Elastic::Hub, mm(20.0), mm(19.0), one(0.4));
-    assert_eq!(at_fault(narrow), "free_diameter");
-    let wide = annular::end_factor(annular::Elastic::Shaft, mm(20.0), mm(21.0), one(0.4));
-    assert_eq!(at_fault(wide), "free_diameter");
+    let ring = |elastic, free, undercut, from_end| {
+        let (diameter, free_diameter) = (mm(20.0), mm(free));
+        let tube = annular::Tube { elastic, diameter, free_diameter, modulus: mpa(2000.0), poisson: one(0.4) };
+        annular::radial_force(&tube, mm(undercut), mm(from_end))
+    };
+    assert_eq!(at_fault(ring(annular::Elastic::Hub, 19.0, 0.4, 0.0)), "free_diameter");
+    assert_eq!(at_fault(ring(annular::Elastic::Shaft, 21.0, 0.4, 0.0)), "free_diameter");
+    assert_eq!(at_fault(ring(annular::Elastic::Shaft, 0.0, -0.4, 0.0)), "undercut");
+    assert_eq!(at_fault(ring(annular::Elastic::Shaft, 0.0, 0.4, -1.0)), "from_end");
     assert_eq!(at_fault(section::trapezoid(mm(0.0), mm(0.0), mm(1.0))), "tension_edge");
     let flat = section::ring_segment(mm(5.0), mm(5.0), deg(60.0), section::Tension::Convex);
     assert_eq!(at_fault(flat), "outer");

@@ -1,12 +1,13 @@
 //! What stands in or beside a feature: sums over blocks in it, and over features that belong together.
 
-use super::{Form, Gives, Takes, wrong};
+use super::{Form, Gives, Takes, direction, wrong};
 use crate::fault::{Fault, did_you_mean};
-use crate::model::{Evaluation, Failure, FeatureId, Value};
+use crate::geometry::{Vector, alignment, dot};
+use crate::model::{Evaluation, Failure, FeatureId, Model, Value};
 use crate::quantity::{Dimension, Quantity};
 use crate::syntax::tree::Expr;
 
-pub(super) static FORMS: [Form; 5] = [
+pub(super) static FORMS: [Form; 7] = [
     Form {
         name: "total",
         written: "total(block, value)",
@@ -44,6 +45,24 @@ pub(super) static FORMS: [Form; 5] = [
         answer: least_facing,
     },
     Form {
+        name: "most-opposed",
+        written: "most-opposed(direction, value)",
+        doc: "The largest of a value over the features of this kind in the same block whose direction in a field is against this one's.",
+        arguments: 2..=2,
+        takes: &[Takes::Field, Takes::Quantity],
+        gives: Gives::Alike,
+        answer: most_opposed,
+    },
+    Form {
+        name: "slot-as-wide",
+        written: "slot-as-wide(direction, width)",
+        doc: "Whether a slot in the same block lies across a direction and is as wide as a value.",
+        arguments: 2..=2,
+        takes: &[Takes::Direction, Takes::Quantity],
+        gives: Gives::Flag,
+        answer: slot_as_wide,
+    },
+    Form {
         name: "how-many",
         written: "how-many(block)",
         doc: "How many blocks of a kind the sheet itself has.",
@@ -60,6 +79,7 @@ pub(in crate::rules) fn places(evaluation: &Evaluation, name: &str, arguments: &
         ("total", [kind, _]) => inside(evaluation, kind).ok(),
         ("total-alike", [field, _]) => alike(evaluation, field).ok(),
         ("least-facing", [kind, _]) => facing(evaluation, kind).ok(),
+        ("most-opposed", [field, _]) => opposed(evaluation, field).ok(),
         _ => None,
     }
 }
@@ -97,6 +117,61 @@ fn alike(evaluation: &Evaluation, field: &Expr) -> Result<Vec<FeatureId>, Failur
     Ok(around.into_iter().flat_map(|around| around.children.iter()).filter(is_alike).collect())
 }
 
+/// The features in the same block, of any kind.
+fn beside<'m>(model: &'m Model, feature: FeatureId) -> impl Iterator<Item = FeatureId> + use<'m> {
+    let around = model.feature(feature).parent.map(|parent| model.feature(parent));
+    around.into_iter().flat_map(|around| around.children.iter())
+}
+
+/// What a feature gives a field, where that is a direction.
+fn heading(model: &Model, id: FeatureId, word: &str) -> Option<Vector> {
+    match model.field(id, word).and_then(|field| model.value_of(id, field).ok()) {
+        Some(Value::Direction(vector)) => Some(vector),
+        _ => None,
+    }
+}
+
+/// The cosine from which on two directions count as one line.
+const PARALLEL: f64 = 0.99;
+
+/// The features of the same kind, in the same block, whose direction in a field is against this one's.
+fn opposed(evaluation: &Evaluation, field: &Expr) -> Result<Vec<FeatureId>, Failure> {
+    let model = evaluation.model;
+    let own = direction(evaluation, field)?;
+    let Some(word) = field.word() else { return Err(wrong(field, "a field", &Value::Direction(own))) };
+    let kind = &model.feature(evaluation.feature).block.name;
+    let against = |id: &FeatureId| {
+        let is_kind = model.feature(*id).block.name == *kind;
+        is_kind && heading(model, *id, word).is_some_and(|other| dot(own, other) < -PARALLEL)
+    };
+    Ok(beside(model, evaluation.feature).filter(against).collect())
+}
+
+fn most_opposed(evaluation: &Evaluation, arguments: &[Expr]) -> Result<Value, Failure> {
+    let mut most: Option<Quantity> = None;
+    for place in opposed(evaluation, &arguments[0])? {
+        let one = at(evaluation, place, &arguments[1])?;
+        if most.as_ref().is_none_or(|most| one.value > most.value) {
+            most = Some(one);
+        }
+    }
+    most.map(Value::Quantity).ok_or_else(|| Failure::Absent("a feature across from it".into()))
+}
+
+fn slot_as_wide(evaluation: &Evaluation, arguments: &[Expr]) -> Result<Value, Failure> {
+    let model = evaluation.model;
+    let own = direction(evaluation, &arguments[0])?;
+    let width = evaluation.quantity(&arguments[1])?;
+    let is_it = |id: FeatureId| {
+        let across = heading(model, id, "across").is_some_and(|across| dot(own, across).abs() > PARALLEL);
+        let wide = model.field(id, "width").and_then(|field| model.value_of(id, field).ok());
+        let as_wide =
+            matches!(wide, Some(Value::Quantity(wide)) if (wide.value - width.value).abs() <= 0.01 * width.value);
+        &*model.feature(id).block.name == "slot" && across && as_wide
+    };
+    Ok(Value::Flag(beside(model, evaluation.feature).any(is_it)))
+}
+
 fn sum(evaluation: &Evaluation, value: &Expr, places: Vec<FeatureId>) -> Result<Value, Failure> {
     let mut total: Option<Quantity> = None;
     for place in places {
@@ -109,24 +184,16 @@ fn sum(evaluation: &Evaluation, value: &Expr, places: Vec<FeatureId>) -> Result<
     total.map(Value::Quantity).ok_or_else(|| Failure::Absent("a block to sum over".into()))
 }
 
-/// Two directions are one line up to this: the cosine of 1 degree.
-const PARALLEL: f64 = 0.999_85;
-
 /// The blocks of a kind in the same block whose `faces` lies along the feature's own.
 fn facing(evaluation: &Evaluation, expr: &Expr) -> Result<Vec<FeatureId>, Failure> {
     let (model, kind) = (evaluation.model, kind(evaluation, expr)?);
-    let faces = |id: FeatureId| match model.field(id, "faces").map(|field| model.value_of(id, field)) {
-        Some(Ok(Value::Direction(faces))) => Some(faces),
-        _ => None,
-    };
-    let own = faces(evaluation.feature).ok_or_else(|| Failure::Absent("the way that it faces".into()))?;
+    let own = heading(model, evaluation.feature, "faces");
+    let own = own.ok_or_else(|| Failure::Absent("the way that it faces".into()))?;
     let along = |id: &FeatureId| {
-        let other = faces(*id).unwrap_or_default();
-        own.iter().zip(other).map(|(a, b)| a * b).sum::<f64>().abs() > PARALLEL
+        &*model.feature(*id).block.name == kind
+            && heading(model, *id, "faces").is_some_and(|other| alignment(own, other) > PARALLEL)
     };
-    let around = model.feature(evaluation.feature).parent.map(|parent| model.feature(parent));
-    let beside = around.into_iter().flat_map(|around| around.children.iter());
-    Ok(beside.filter(|id| &*model.feature(*id).block.name == kind).filter(along).collect())
+    Ok(beside(model, evaluation.feature).filter(along).collect())
 }
 
 fn least_facing(evaluation: &Evaluation, arguments: &[Expr]) -> Result<Value, Failure> {

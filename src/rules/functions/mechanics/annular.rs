@@ -1,24 +1,29 @@
 //! Snaps that run all the way round.
 
 use uom::si::force::newton;
-use uom::si::length::millimeter;
 use uom::si::ratio::ratio;
 
 use super::MechanicsFunction;
 use super::kinds::{FORCE, LENGTH, NONE, STRESS};
 use super::typed::{mm, mpa, share};
-use crate::mechanics::annular::{self, Elastic};
+use crate::mechanics::annular::{self, Elastic, Tube};
 use crate::mechanics::out_of_range::OutOfRange;
 use crate::quantity::Dimension;
 
 /// The parameters of the `ring-force-…` functions; `free-diameter` is that of the other face of the
 /// tube that gives.
-const RING: &[(&str, Dimension)] =
-    &[("undercut", LENGTH), ("diameter", LENGTH), ("free-diameter", LENGTH), ("modulus", STRESS), ("poisson", NONE)];
+const RING: &[(&str, Dimension)] = &[
+    ("undercut", LENGTH),
+    ("diameter", LENGTH),
+    ("free-diameter", LENGTH),
+    ("from-end", LENGTH),
+    ("modulus", STRESS),
+    ("poisson", NONE),
+];
 
 fn force(elastic: Elastic, v: &[f64]) -> Result<f64, OutOfRange> {
-    let factor = annular::end_factor(elastic, mm(v[1]), mm(v[2]), share(v[4]))?;
-    Ok(annular::radial_force(mm(v[0]), mm(v[1]), mpa(v[3]), factor)?.get::<newton>())
+    let tube = Tube { elastic, diameter: mm(v[1]), free_diameter: mm(v[2]), modulus: mpa(v[4]), poisson: share(v[5]) };
+    Ok(annular::radial_force(&tube, mm(v[0]), mm(v[3]))?.get::<newton>())
 }
 
 pub(super) const FUNCTIONS: &[MechanicsFunction] = &[
@@ -33,21 +38,14 @@ pub(super) const FUNCTIONS: &[MechanicsFunction] = &[
         name: "ring-force-outer",
         takes: RING,
         gives: FORCE,
-        doc: "Force across a ring snap near its tube's end where the outer tube widens.",
+        doc: "Force across a ring snap, all round, that widens the outer tube at a distance from its end.",
         apply: |v| force(Elastic::Hub, v),
     },
     MechanicsFunction {
         name: "ring-force-inner",
         takes: RING,
         gives: FORCE,
-        doc: "Force across a ring snap near its tube's end where the inner tube narrows.",
+        doc: "Force across a ring snap, all round, that narrows the inner tube at a distance from its end.",
         apply: |v| force(Elastic::Shaft, v),
-    },
-    MechanicsFunction {
-        name: "ring-remote-distance",
-        takes: &[("diameter", LENGTH), ("wall", LENGTH)],
-        gives: LENGTH,
-        doc: "Distance from a tube's end beyond which the whole tube holds a ring snap shut: 1.8 sqrt(d s).",
-        apply: |v| Ok(annular::remote_distance(mm(v[0]), mm(v[1]))?.get::<millimeter>()),
     },
 ];

@@ -12,7 +12,7 @@ use super::kinds::{ANGLE, FORCE, LENGTH, NONE, STRESS};
 use super::typed::{mm, mpa, rad, share};
 use super::{LOCKED, MechanicsFunction};
 use crate::mechanics::out_of_range::OutOfRange;
-use crate::mechanics::{arm, deflection, fillet, root, snap, strain_limit};
+use crate::mechanics::{arm, deflection, fillet, root, snap};
 use crate::quantity::Dimension;
 
 /// The parameters of a spring arm in the order of the `arm-…` functions. `base` says what it grows
@@ -118,8 +118,11 @@ pub(super) const FUNCTIONS: &[MechanicsFunction] = &[
         name: "arm-force",
         takes: ARM,
         gives: FORCE,
-        doc: "Force across a spring arm's tip that holds it aside.",
-        apply: |v| Ok(bent(v)?.tip_force.get::<newton>()),
+        doc: "Force across a spring arm's tip that holds it aside; a wide arm is stiffer than a beam, nearly as a plate.",
+        apply: |v| {
+            let plate = arm(v).plate_factor()?.get::<ratio>();
+            Ok(plate * bent(v)?.tip_force.get::<newton>())
+        },
     },
     MechanicsFunction {
         name: "arm-strain-place",
@@ -129,27 +132,14 @@ pub(super) const FUNCTIONS: &[MechanicsFunction] = &[
         apply: |v| Ok(bent(v)?.peak_at.get::<millimeter>()),
     },
     MechanicsFunction {
-        name: "strain-limit",
-        takes: &[("along-layers", NONE), ("bond", NONE), ("angle", ANGLE), ("warm-share", NONE)],
-        gives: NONE,
-        doc: "Strain that a material stands at an angle between stress and layers, from the one along them.",
+        name: "arm-draw-back",
+        takes: ARM,
+        gives: LENGTH,
+        doc: "How far a spring arm's tip draws back toward its root as it is bent aside.",
         apply: |v| {
-            let usage = strain_limit::Use {
-                once: share(v[0]),
-                repeated: share(1.0),
-                bond: share(v[1]),
-                angle: rad(v[2]),
-                temperature: share(v[3]),
-            };
-            Ok(strain_limit::limit(&usage)?.get::<ratio>())
+            let unbent = arm(v).length.get::<millimeter>();
+            Ok((unbent - bent(v)?.tip_reach.get::<millimeter>()).max(0.0))
         },
-    },
-    MechanicsFunction {
-        name: "layer-factor",
-        takes: &[("bond", NONE), ("angle", ANGLE)],
-        gives: NONE,
-        doc: "Share of its strength that a print keeps at an angle between stress and layers.",
-        apply: |v| Ok(strain_limit::layer_factor(share(v[0]), rad(v[1]))?.get::<ratio>()),
     },
     MechanicsFunction {
         name: "fillet-factor",

@@ -45,6 +45,13 @@ pub(super) const FUNCTIONS: &[MechanicsFunction] = &[
         apply: |v| Ok(bent(v)?.inner_strain.get::<ratio>()),
     },
     MechanicsFunction {
+        name: "bent-arm-straight-strain",
+        takes: BENT_ARM,
+        gives: NONE,
+        doc: "Largest strain of a bent spring arm by the formula of a straight beam, for comparison.",
+        apply: |v| Ok(bent(v)?.strain.get::<ratio>()),
+    },
+    MechanicsFunction {
         name: "bent-arm-force",
         takes: BENT_ARM,
         gives: FORCE,

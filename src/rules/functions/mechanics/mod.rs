@@ -6,6 +6,7 @@ mod beam;
 mod bent_arm;
 mod hinge;
 mod hole;
+mod limit;
 mod press_fit;
 mod screw;
 mod strut;
@@ -61,6 +62,7 @@ pub fn functions() -> impl Iterator<Item = &'static MechanicsFunction> {
         bent_arm::FUNCTIONS,
         hinge::FUNCTIONS,
         hole::FUNCTIONS,
+        limit::FUNCTIONS,
         press_fit::FUNCTIONS,
         screw::FUNCTIONS,
         strut::FUNCTIONS,
@@ -84,15 +86,17 @@ mod kinds {
     pub(super) const ANGLE: Dimension = Dimension::ANGLE;
     pub(super) const FORCE: Dimension = Dimension::FORCE;
     pub(super) const MOMENT: Dimension = Dimension::MOMENT;
+    pub(super) const TEMPERATURE: Dimension = Dimension::TEMPERATURE;
 }
 
 /// Typed quantities from base units.
 mod typed {
     use uom::si::angle::radian;
-    use uom::si::f64::{Angle, Force, Length, Pressure, Ratio};
+    use uom::si::f64::{Angle, Force, Length, Pressure, Ratio, TemperatureInterval};
     use uom::si::force::newton;
     use uom::si::length::millimeter;
     use uom::si::pressure::megapascal;
+    use uom::si::temperature_interval::kelvin;
 
     pub(super) fn mm(value: f64) -> Length {
         Length::new::<millimeter>(value)
@@ -105,6 +109,9 @@ mod typed {
     }
     pub(super) fn share(value: f64) -> Ratio {
         Ratio::new::<uom::si::ratio::ratio>(value)
+    }
+    pub(super) fn kelvins(value: f64) -> TemperatureInterval {
+        TemperatureInterval::new::<kelvin>(value)
     }
     pub(super) fn rad(value: f64) -> Angle {
         Angle::new::<radian>(value)
