@@ -46,7 +46,19 @@ impl Inputs {
                     self.expr(rule, argument, &inner);
                 }
             }
-            ExprKind::Negative(inner) | ExprKind::Not(inner) => self.expr(rule, inner, evaluation),
+            ExprKind::Negative(inner) | ExprKind::Not(inner) | ExprKind::Named { value: inner, .. } => {
+                self.expr(rule, inner, evaluation);
+            }
+            // What is passed over does not count.
+            ExprKind::If { condition, then, otherwise } => {
+                self.expr(rule, condition, evaluation);
+                let holds = evaluation.condition(condition).ok();
+                for (taken, branch) in [(true, then), (false, otherwise)] {
+                    if holds.is_none_or(|holds| holds == taken) {
+                        self.expr(rule, branch, evaluation);
+                    }
+                }
+            }
             ExprKind::Binary { left, right, .. } => {
                 self.expr(rule, left, evaluation);
                 self.expr(rule, right, evaluation);

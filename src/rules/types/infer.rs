@@ -66,6 +66,16 @@ impl<'a> Inference<'a> {
                 Kind::Flag
             }
             ExprKind::Call { name, arguments } => self.call(name, arguments),
+            ExprKind::Named { name, value } => {
+                let message = format!("`{}:` names a value for a function that takes none by name", name.text);
+                self.report
+                    .fault(Fault::new("broken-pack", name.span, message).help("leave the name and its colon out"));
+                self.kind(value)
+            }
+            ExprKind::If { condition, then, otherwise } => {
+                self.expect(condition, &Kind::Comparison, "a comparison, or yes or no");
+                self.alike("if", [&**then, &**otherwise].map(|branch| (branch, self.kind(branch))))
+            }
             ExprKind::Binary { operator, left, right } => self.binary(expr, *operator, left, right),
         }
     }

@@ -25,6 +25,7 @@ pub(super) const FUNCTIONS: &[MechanicsFunction] = &[
     MechanicsFunction {
         name: "ring-strain",
         takes: &[("undercut", LENGTH), ("diameter", LENGTH)],
+        words: &[],
         gives: NONE,
         doc: "Strain around a ring that gives by an undercut on its diameter while its mate does not.",
         apply: |v| Ok(annular::strain(mm(v[0]), mm(v[1]))?.get::<ratio>()),
@@ -32,6 +33,7 @@ pub(super) const FUNCTIONS: &[MechanicsFunction] = &[
     MechanicsFunction {
         name: "ring-force-outer",
         takes: RING,
+        words: &[],
         gives: FORCE,
         doc: "Force across a ring snap near its tube's end where the outer tube widens.",
         apply: |v| force(Elastic::Hub, v),
@@ -39,6 +41,7 @@ pub(super) const FUNCTIONS: &[MechanicsFunction] = &[
     MechanicsFunction {
         name: "ring-force-inner",
         takes: RING,
+        words: &[],
         gives: FORCE,
         doc: "Force across a ring snap near its tube's end where the inner tube narrows.",
         apply: |v| force(Elastic::Shaft, v),
@@ -46,6 +49,7 @@ pub(super) const FUNCTIONS: &[MechanicsFunction] = &[
     MechanicsFunction {
         name: "ring-remote-distance",
         takes: &[("diameter", LENGTH), ("wall", LENGTH)],
+        words: &[],
         gives: LENGTH,
         doc: "Distance from a tube's end beyond which the whole tube holds a ring snap shut: 1.8 sqrt(d s).",
         apply: |v| Ok(annular::remote_distance(mm(v[0]), mm(v[1]))?.get::<millimeter>()),

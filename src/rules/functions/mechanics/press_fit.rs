@@ -38,6 +38,7 @@ pub(super) const FUNCTIONS: &[MechanicsFunction] = &[
     MechanicsFunction {
         name: "press-strain",
         takes: PRESS,
+        words: &[],
         gives: NONE,
         doc: "Hoop strain at the bore of a ring with a shaft pressed in (Lame's thick cylinders).",
         apply: |v| Ok(pressed(v)?.hub_hoop_strain.get::<ratio>()),
@@ -45,6 +46,7 @@ pub(super) const FUNCTIONS: &[MechanicsFunction] = &[
     MechanicsFunction {
         name: "press-stress",
         takes: PRESS,
+        words: &[],
         gives: STRESS,
         doc: "Hoop stress at the bore of a ring with a shaft pressed in (Lame's thick cylinders).",
         apply: |v| Ok(pressed(v)?.hub_hoop_stress.get::<megapascal>()),
