@@ -46,6 +46,13 @@ pub trait Locals {
     fn formula(&self, name: &str) -> Option<&Expr>;
     /// The feature that formulas are worked out for.
     fn feature(&self) -> FeatureId;
+    /// The value of what follows from a feature's fields.
+    ///
+    /// # Errors
+    /// As for [`Evaluation::value`].
+    fn derived(&self, feature: FeatureId, derived: &crate::vocabulary::Derived) -> Result<Value, Failure>;
+    /// The names and functions that stand where such a formula does: none of the rule's own names.
+    fn of_derived(&self) -> &dyn Locals;
     /// The functions, for "did you mean".
     fn functions(&self) -> Vec<String>;
     /// The value of an expression at another feature, its names looked up from there.

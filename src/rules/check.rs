@@ -81,7 +81,7 @@ fn shape(library: &Library, rule: &Rule, report: &Report) {
 }
 
 /// All formulas of a rule at one place.
-fn formulas<'a>(rule: &'a Rule, inference: &Inference<'a>) {
+fn formulas<'a>(rule: &'a Rule, inference: &Inference<'a, '_>) {
     if let Some(when) = &rule.when {
         inference.condition(when);
     }
@@ -102,7 +102,7 @@ fn formulas<'a>(rule: &'a Rule, inference: &Inference<'a>) {
     }
 }
 
-fn change<'a>(formula: &'a Formula, inference: &Inference<'a>) {
+fn change<'a>(formula: &'a Formula, inference: &Inference<'a, '_>) {
     let names_field = match formula.expr() {
         Ok(expr) => inference.names_field(expr),
         Err(fault) => {
@@ -117,7 +117,7 @@ fn change<'a>(formula: &'a Formula, inference: &Inference<'a>) {
 }
 
 /// The values that a message says must exist, and be of the units that it shows them in.
-fn shown<'a>(message: &'a Message, inference: &Inference<'a>) {
+fn shown<'a>(message: &'a Message, inference: &Inference<'a, '_>) {
     for (formula, unit) in message.values() {
         let kind = inference.formula(formula);
         let Some(unit) = unit else { continue };
@@ -168,6 +168,11 @@ fn fields(block: &Block, vocabulary: &Vocabulary, faults: &mut Vec<Fault>) {
     }
     let report = Report::default();
     let places = Place::all(vocabulary, block);
+    for derived in block.derives.iter().filter(|derived| derived.formula.span().source != BUILT_IN) {
+        for place in &places {
+            Inference::of_derived(place.clone(), &report).formula(&derived.formula);
+        }
+    }
     for field in block.fields.iter().filter(|field| !comes_with_the_program(field)) {
         for place in &places {
             of_field(field, &Inference::new(place.clone(), None, &report));
@@ -186,7 +191,7 @@ fn comes_with_the_program(field: &Field) -> bool {
 }
 
 /// A default or bound must be of the field's own kind; a word is written without quotes.
-fn of_field<'a>(field: &'a Field, inference: &Inference<'a>) {
+fn of_field<'a>(field: &'a Field, inference: &Inference<'a, '_>) {
     for formula in of_its_own(field) {
         let word = formula.expr().ok().and_then(Expr::word);
         if let (FieldKind::Word(words), Some(word)) = (&field.kind, word) {

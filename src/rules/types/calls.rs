@@ -11,13 +11,13 @@ use crate::rules::functions::{self, Form, Gives, Takes};
 use crate::syntax::tree::{Expr, ExprKind, Name};
 use crate::vocabulary::{CellUnit, FieldKind};
 
-impl<'a> Inference<'a> {
+impl<'a> Inference<'a, '_> {
     pub(super) fn call(&self, name: &'a Name, arguments: &'a [Expr]) -> Kind<'a> {
-        if self.rule.is_some() {
+        if self.forms {
             if let Some(form) = functions::form(&name.text) {
                 return self.form(form, name, arguments);
             }
-            if let Some(function) = mechanics::function(&name.text) {
+            if let Some(function) = mechanics::named(&name.text) {
                 return self.mechanics(function, name, arguments);
             }
         }
@@ -33,7 +33,7 @@ impl<'a> Inference<'a> {
 
     fn known_functions(&self) -> Vec<&'static str> {
         let basic = BASIC.iter().map(|function| function.name);
-        if self.rule.is_none() {
+        if !self.forms {
             return basic.collect();
         }
         let forms = functions::forms().map(|form| form.name);

@@ -72,11 +72,6 @@ pub fn functions() -> impl Iterator<Item = &'static MechanicsFunction> {
     families.into_iter().flatten()
 }
 
-/// The one of a name.
-pub(in crate::rules) fn function(name: &str) -> Option<&'static MechanicsFunction> {
-    functions().find(|function| function.name == name)
-}
-
 /// The kinds that the tables below speak of.
 mod kinds {
     use crate::quantity::Dimension;
@@ -121,7 +116,7 @@ pub(in crate::rules) fn call(
     name: &Name,
     arguments: &[Expr],
 ) -> Option<Result<Value, Failure>> {
-    let function = function(&name.text)?;
+    let function = named(&name.text)?;
     Some(apply(function, evaluation, name, arguments).map(Value::Quantity))
 }
 
@@ -129,6 +124,11 @@ impl MechanicsFunction {
     /// The words that a parameter can be, where it is told by one.
     pub(in crate::rules) fn words_of(&self, parameter: &str) -> Option<&'static [(&'static str, f64)]> {
         self.words.iter().find(|(name, _)| *name == parameter).map(|(_, words)| *words)
+    }
+
+    /// The number that a word stands for.
+    pub(in crate::rules) fn number_for(&self, parameter: &str, word: &str) -> Option<f64> {
+        self.words_of(parameter)?.iter().find(|(known, _)| *known == word).map(|(_, number)| *number)
     }
 
     /// The arguments of a call in the order of the parameters: first those without a name, then those with one.
@@ -180,13 +180,13 @@ fn apply(
     for (argument, (parameter, dimension)) in arranged.into_iter().zip(function.takes) {
         if let Some(words) = function.words_of(parameter) {
             let word = super::word(evaluation, argument)?;
-            let Some((_, number)) = words.iter().find(|(known, _)| *known == word) else {
+            let Some(number) = function.number_for(parameter, &word) else {
                 let known: Vec<&str> = words.iter().map(|(known, _)| *known).collect();
                 let message =
                     format!("`{parameter}` of `{}` is one of {}; this is `{word}`", name.text, known.join(", "));
                 return Err(fault(argument.span, message));
             };
-            values.push(Quantity::ratio(*number));
+            values.push(Quantity::ratio(number));
             continue;
         }
         let value = evaluation.quantity(argument)?;
