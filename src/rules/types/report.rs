@@ -26,6 +26,11 @@ impl Report {
         }
     }
 
+    /// Whether nothing is wrong so far.
+    pub(in crate::rules) fn is_empty(&self) -> bool {
+        self.faults.borrow().is_empty()
+    }
+
     pub(super) fn note_endless(&self) {
         self.endless.set(true);
     }
