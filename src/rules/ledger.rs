@@ -10,7 +10,7 @@ use super::scope::RuleScope;
 use super::uncertainty;
 use crate::model::{Evaluation, Failure, FeatureId, Model, Value};
 use crate::source::Span;
-use crate::syntax::tree::{Expr, ExprKind};
+use crate::syntax::tree::{Expr, ExprKind, Path};
 use crate::vocabulary::Derived;
 
 /// What one rule worked out for one feature.
@@ -176,7 +176,10 @@ fn derived_in<'v>(expr: &Expr, evaluation: &Evaluation<'_, 'v>, found: &mut Vec<
     let mut used = Vec::new();
     expr.walk(&mut |part| {
         if let ExprKind::Path(path) = &part.kind {
-            used.extend(evaluation.derived_at(path));
+            // `hub.diameter` rests on what `hub` is.
+            let beginnings =
+                (1..=path.names.len()).map(|end| Path { names: path.names[..end].to_vec(), ..path.clone() });
+            used.extend(beginnings.filter_map(|path| evaluation.derived_at(&path)));
         }
     });
     for (id, derived) in used {
