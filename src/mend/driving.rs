@@ -287,6 +287,13 @@ impl Search<'_, '_> {
                 self.numbers(left, (name, false), wanted, field, evaluation);
                 self.numbers(right, (name, false), wanted, field, evaluation);
             }
+            // Only the value that is taken drives anything.
+            ExprKind::If { condition, then, otherwise } => {
+                if let Ok(holds) = evaluation.condition(condition) {
+                    self.numbers(if holds { then } else { otherwise }, (name, false), wanted, field, evaluation);
+                }
+            }
+            ExprKind::Named { value, .. } => self.numbers(value, (name, false), wanted, field, evaluation),
             ExprKind::Not(_) | ExprKind::Text(_) | ExprKind::Direction(_) | ExprKind::Unreadable => {}
         }
     }

@@ -46,6 +46,13 @@ pub trait Locals {
     fn formula(&self, name: &str) -> Option<&Expr>;
     /// The feature that formulas are worked out for.
     fn feature(&self) -> FeatureId;
+    /// The value of what follows from a feature's fields.
+    ///
+    /// # Errors
+    /// As for [`Evaluation::value`].
+    fn derived(&self, feature: FeatureId, derived: &crate::vocabulary::Derived) -> Result<Value, Failure>;
+    /// The names and functions that stand where such a formula does: none of the rule's own names.
+    fn of_derived(&self) -> &dyn Locals;
     /// The functions, for "did you mean".
     fn functions(&self) -> Vec<String>;
     /// The value of an expression at another feature, its names looked up from there.
@@ -138,6 +145,15 @@ impl<'m, 'v> Evaluation<'m, 'v> {
             ExprKind::Negative(inner) => self.negative(inner),
             ExprKind::Not(inner) => Ok(Value::Flag(!self.condition(inner)?)),
             ExprKind::Call { name, arguments } => self.call(name, arguments),
+            ExprKind::Named { name, .. } => Err(Failure::fault(
+                Fault::new(
+                    "wrong-kind",
+                    name.span,
+                    format!("`{}:` names a value for a function that takes none by name", name.text),
+                )
+                .help("leave the name and its colon out"),
+            )),
+            ExprKind::If { condition, then, otherwise } => self.either_way(condition, then, otherwise),
             ExprKind::Binary { operator, left, right } => self.binary(expr, *operator, left, right),
         }
     }
@@ -160,6 +176,24 @@ impl<'m, 'v> Evaluation<'m, 'v> {
     pub fn condition(&self, expr: &Expr) -> Result<bool, Failure> {
         let value = self.value(expr)?;
         value.holds().ok_or_else(|| not_a(expr, &value, "a comparison, or yes or no"))
+    }
+
+    /// One of two values. Rules were checked when they were loaded; in a sheet the value that is not taken must make
+    /// sense as well, whatever it would come to.
+    fn either_way(&self, condition: &Expr, then: &Expr, otherwise: &Expr) -> Result<Value, Failure> {
+        let (taken, passed) = if self.condition(condition)? { (then, otherwise) } else { (otherwise, then) };
+        let value = self.value(taken)?;
+        if self.locals.is_none() {
+            match self.value(passed) {
+                Err(Failure::Fault(fault)) if fault.name != "impossible-value" => return Err(Failure::Fault(fault)),
+                Ok(other) if other.describe() != value.describe() => {
+                    let fault = Fault::new("wrong-kind", passed.span, "both values of an `if` must be of one kind");
+                    return Err(Failure::fault(fault.label(other.describe()).also(taken.span, value.describe())));
+                }
+                _ => {}
+            }
+        }
+        Ok(value)
     }
 
     fn negative(&self, inner: &Expr) -> Result<Value, Failure> {

@@ -5,22 +5,42 @@ use super::{FeatureId, Model, Value};
 use crate::fault::{Fault, nearest};
 use crate::source::Span;
 use crate::syntax::tree::{Name, Path};
-use crate::vocabulary::{Act, Block, Naming};
+use crate::vocabulary::{Act, Block, Derived, Naming};
 
 /// What a path leads to on its way.
-enum Step {
+enum Step<'v> {
     Feature(FeatureId),
+    Derived(FeatureId, &'v Derived),
     Field(FeatureId, usize),
     Value(Value),
 }
 
-impl Evaluation<'_, '_> {
+impl<'v> Evaluation<'_, 'v> {
     /// The value of a path.
     pub(super) fn path(&self, path: &Path) -> Result<Value, Failure> {
         match self.follow(path)? {
             Step::Feature(id) => self.feature_value(id),
             Step::Field(id, index) => self.field_value(id, index),
+            Step::Derived(id, derived) => self.derived_value(id, derived),
             Step::Value(value) => Ok(value),
+        }
+    }
+
+    fn derived_value(&self, id: FeatureId, derived: &Derived) -> Result<Value, Failure> {
+        self.locals.map_or(Err(Failure::Reported), |locals| locals.derived(id, derived))
+    }
+
+    /// What follows from a feature's fields, if that is what a path names.
+    #[must_use]
+    pub fn derived_at(&self, path: &Path) -> Option<(FeatureId, &'v Derived)> {
+        // Most rules use none: their steps need not be worked out to know it.
+        let known = |name: &Name| self.model.vocabulary.blocks.iter().any(|block| block.derived(&name.text).is_some());
+        if !path.names.last().is_some_and(known) {
+            return None;
+        }
+        match self.follow(path) {
+            Ok(Step::Derived(id, derived)) => Some((id, derived)),
+            _ => None,
         }
     }
 
@@ -32,11 +52,11 @@ impl Evaluation<'_, '_> {
         Ok(match self.follow(path)? {
             Step::Field(id, index) => Some((id, index)),
             Step::Feature(id) => self.bound_value(id).map(|index| (id, index)),
-            Step::Value(_) => None,
+            Step::Value(_) | Step::Derived(..) => None,
         })
     }
 
-    fn follow(&self, path: &Path) -> Result<Step, Failure> {
+    fn follow(&self, path: &Path) -> Result<Step<'v>, Failure> {
         let mut names = path.names.iter();
         let Some(first) = names.next() else { return Err(Failure::Reported) };
         let mut step = self.first(first, path)?;
@@ -46,7 +66,7 @@ impl Evaluation<'_, '_> {
         Ok(step)
     }
 
-    fn first(&self, name: &Name, path: &Path) -> Result<Step, Failure> {
+    fn first(&self, name: &Name, path: &Path) -> Result<Step<'v>, Failure> {
         if let Some(local) = self.locals.and_then(|locals| locals.value(&name.text)) {
             return local.map(Step::Value);
         }
@@ -80,10 +100,15 @@ impl Evaluation<'_, '_> {
     }
 
     /// A field or child of a feature.
-    fn inside(&self, id: FeatureId, name: &str) -> Option<Step> {
+    fn inside(&self, id: FeatureId, name: &str) -> Option<Step<'v>> {
         let feature = self.model.feature(id);
         if let Some(index) = feature.fields.iter().position(|field| field.name == name) {
             return Some(Step::Field(id, index));
+        }
+        if self.locals.is_some()
+            && let Some(derived) = feature.block.derived(name)
+        {
+            return Some(Step::Derived(id, derived));
         }
         let called = feature.children.called(name)?;
         if self.locals.is_none() {
@@ -95,7 +120,7 @@ impl Evaluation<'_, '_> {
         (meant.block.single || meant.name == name).then_some(Step::Feature(child))
     }
 
-    fn next(&self, step: Step, name: &Name) -> Result<Step, Failure> {
+    fn next(&self, step: Step<'v>, name: &Name) -> Result<Step<'v>, Failure> {
         let feature = match step {
             Step::Feature(id) => Some(id),
             _ => None,
@@ -117,6 +142,7 @@ impl Evaluation<'_, '_> {
         }
         let value = match step {
             Step::Field(id, index) => self.field_value(id, index)?,
+            Step::Derived(id, derived) => self.derived_value(id, derived)?,
             Step::Value(value) => value,
             Step::Feature(_) => return Err(Failure::Reported),
         };
@@ -138,7 +164,7 @@ impl Evaluation<'_, '_> {
     }
 
     /// `clip.material`: the material that applies to a feature, stated on it or around it.
-    fn profile_of(&self, id: FeatureId, word: &str) -> Option<Step> {
+    fn profile_of(&self, id: FeatureId, word: &str) -> Option<Step<'v>> {
         self.model.vocabulary.block(word).filter(|block| block.profile.is_some())?;
         self.model.outward(id).find_map(|id| self.model.feature(id).children.of_kind(word)).map(Step::Feature)
     }

@@ -21,7 +21,9 @@ pub fn braced(message: &str) -> impl Iterator<Item = Braced> {
         let open = from + message.get(from..)?.find('{')?;
         let close = open + message[open..].find('}')?;
         from = close + 1;
-        let colon = message[open..close].find(':').map(|colon| open + colon);
+        // A colon in parentheses names an argument.
+        let unit = |colon: &usize| !message[*colon..close].contains([')', '"']);
+        let colon = message[open..close].rfind(':').map(|colon| open + colon).filter(unit);
         let formula = open + 1..colon.unwrap_or(close);
         Some(Braced { whole: open..from, formula, unit: colon.map(|colon| colon + 1..close) })
     })

@@ -122,7 +122,8 @@ fn formulas(packs: &[(String, schema::RawPack)]) -> postcard::Result<(Read, Read
         let fields = pack.blocks.0.iter().flat_map(|(_, block)| &block.fields.0).flat_map(|(_, field)| of_field(field));
         let chances = pack.chances.0.iter().flat_map(|(_, by_level)| &by_level.0);
         let judged = chances.chain(&pack.steps.0).map(|(_, judged)| &judged.value);
-        let whole = rules.chain(fields).chain(judged).map(|text| (&*text.value, 0..text.value.len()));
+        let derived = pack.blocks.0.iter().flat_map(|(_, block)| &block.derives.0).map(|(_, derived)| &derived.is);
+        let whole = rules.chain(fields).chain(judged).chain(derived).map(|text| (&*text.value, 0..text.value.len()));
         let messages =
             pack.rules.0.iter().flat_map(|(_, rule)| [&rule.says, &rule.doubts, &rule.help]).flat_map(|said| &said.0);
         let braced =

@@ -201,8 +201,20 @@ pub struct RawBlock {
     pub open: Option<RawField>,
     /// Its fields.
     pub fields: Entries<RawField>,
+    /// What follows from its fields, for the rules on it and on what stands in it.
+    pub derives: Entries<RawDerived>,
     /// An example, for the reference.
     pub example: Option<Text>,
+}
+
+/// What follows from a block's fields.
+#[derive(Debug, Clone, Default, Serialize, Deserialize)]
+#[serde(default, deny_unknown_fields)]
+pub struct RawDerived {
+    /// One line for the reference.
+    pub doc: Text,
+    /// The formula, in the block's own terms.
+    pub is: Text,
 }
 
 /// A field of a block.

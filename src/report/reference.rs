@@ -4,7 +4,7 @@ use std::fmt::Write;
 
 use crate::model::function::BASIC;
 use crate::quantity::UNITS;
-use crate::rules::{Library, Rule, forms, mechanics_functions};
+use crate::rules::{Library, MechanicsFunction, Rule, forms, mechanics_functions};
 use crate::vocabulary::{Block, Field, Head, Naming, Profile};
 
 /// The words of a part sheet.
@@ -47,14 +47,20 @@ fn block(block: &Block, out: &mut String) {
     if let Some(example) = &block.example {
         let _ = writeln!(out, "```\n{}\n```\n", example.trim_end());
     }
-    if block.fields.is_empty() {
-        return;
+    if !block.fields.is_empty() {
+        out.push_str("| field | takes | |\n|---|---|---|\n");
+        for field in &block.fields {
+            self::field(field, out);
+        }
+        out.push('\n');
     }
-    out.push_str("| field | takes | |\n|---|---|---|\n");
-    for field in &block.fields {
-        self::field(field, out);
+    if !block.derives.is_empty() {
+        out.push_str("For rules, what follows from these:\n\n| name | | formula |\n|---|---|---|\n");
+        for derived in &block.derives {
+            let _ = writeln!(out, "| `{}` | {} | `{}` |", derived.name, derived.doc, derived.formula.text);
+        }
+        out.push('\n');
     }
-    out.push('\n');
 }
 
 fn field(field: &Field, out: &mut String) {
@@ -113,8 +119,19 @@ fn functions(out: &mut String) {
         let _ = writeln!(out, "- `{}`: {}", form.written, form.doc);
     }
     for function in mechanics_functions() {
-        let takes: Vec<&str> = function.takes.iter().map(|(name, _)| *name).collect();
+        let takes: Vec<String> = function.takes.iter().map(|(name, _)| parameter(function, name)).collect();
         let _ = writeln!(out, "- `{}({})`: {}", function.name, takes.join(", "), function.doc);
+    }
+}
+
+/// A parameter, with the words that it can be.
+fn parameter(function: &MechanicsFunction, name: &str) -> String {
+    match function.words.iter().find(|(of, _)| *of == name) {
+        Some((_, words)) => {
+            let words: Vec<&str> = words.iter().map(|(word, _)| *word).collect();
+            format!("{name}: {}", words.join(" / "))
+        }
+        None => name.to_owned(),
     }
 }
 

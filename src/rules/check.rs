@@ -2,10 +2,10 @@
 
 use super::library::Library;
 use super::message::Message;
-use super::rule::Rule;
+use super::rule::{Limit, Rule};
 use super::types::{Inference, Kind, Place, Report};
 use crate::fault::{Fault, did_you_mean};
-use crate::model::{Model, NoImports, bind};
+use crate::model::{Evaluation, Failure, Model, NoImports, bind};
 use crate::pack::{BUILT_IN, Formula, Words};
 use crate::quantity::Unit;
 use crate::source::Span;
@@ -18,8 +18,10 @@ pub(super) fn library(library: &Library) -> Vec<Fault> {
     for written in library.rules.iter().filter(|rule| rule.at.source != BUILT_IN) {
         faults.extend(rule(library, written));
     }
+    // A limit is a number of its own, whatever a sheet says.
+    let nothing = bind(&library.vocabulary, Body::default(), BUILT_IN, &NoImports);
     for rule in &library.rules {
-        limits(&library.vocabulary, rule, &mut faults);
+        limits(&nothing, rule, &mut faults);
     }
     for block in &library.vocabulary.blocks {
         fields(block, &library.vocabulary, &mut faults);
@@ -62,8 +64,10 @@ fn shape(library: &Library, rule: &Rule, report: &Report) {
         ("about", rule.about.is_empty() && rule.reading.is_none()),
         ("holds", rule.holds.is_empty() && rule.reading.is_none()),
     ];
-    for (what, _) in missing.into_iter().filter(|(_, missing)| *missing) {
-        report.fault(in_rule(rule, format!("the rule `{}` has no `{what}`", rule.name)));
+    let missing: Vec<String> =
+        missing.into_iter().filter(|(_, missing)| *missing).map(|(what, _)| format!("`{what}`")).collect();
+    if !missing.is_empty() {
+        report.fault(in_rule(rule, format!("the rule `{}` has no {}", rule.name, missing.join(", "))));
     }
     for level in rule.holds.iter().map(|(level, _)| *level).filter(|level| rule.says.at(*level).is_none()) {
         report.fault(in_rule(rule, format!("the rule `{}` has no `says` for the level {level}", rule.name)));
@@ -81,7 +85,7 @@ fn shape(library: &Library, rule: &Rule, report: &Report) {
 }
 
 /// All formulas of a rule at one place.
-fn formulas<'a>(rule: &'a Rule, inference: &Inference<'a>) {
+fn formulas<'a>(rule: &'a Rule, inference: &Inference<'a, '_>) {
     if let Some(when) = &rule.when {
         inference.condition(when);
     }
@@ -102,7 +106,7 @@ fn formulas<'a>(rule: &'a Rule, inference: &Inference<'a>) {
     }
 }
 
-fn change<'a>(formula: &'a Formula, inference: &Inference<'a>) {
+fn change<'a>(formula: &'a Formula, inference: &Inference<'a, '_>) {
     let names_field = match formula.expr() {
         Ok(expr) => inference.names_field(expr),
         Err(fault) => {
@@ -117,7 +121,7 @@ fn change<'a>(formula: &'a Formula, inference: &Inference<'a>) {
 }
 
 /// The values that a message says must exist, and be of the units that it shows them in.
-fn shown<'a>(message: &'a Message, inference: &Inference<'a>) {
+fn shown<'a>(message: &'a Message, inference: &Inference<'a, '_>) {
     for (formula, unit) in message.values() {
         let kind = inference.formula(formula);
         let Some(unit) = unit else { continue };
@@ -135,8 +139,9 @@ fn shown<'a>(message: &'a Message, inference: &Inference<'a>) {
     }
 }
 
-fn limits(vocabulary: &Vocabulary, rule: &Rule, faults: &mut Vec<Fault>) {
-    for limit in &rule.limits {
+fn limits(nothing: &Model, rule: &Rule, faults: &mut Vec<Fault>) {
+    let vocabulary = nothing.vocabulary;
+    for limit in rule.limits.iter().filter(|limit| limit.value.span().source != BUILT_IN) {
         let report = Report::default();
         let found = Inference::new(Place::sheet(vocabulary), None, &report).formula(&limit.value);
         if !found.fits(&Kind::Quantity(None)) {
@@ -153,7 +158,37 @@ fn limits(vocabulary: &Vocabulary, rule: &Rule, faults: &mut Vec<Fault>) {
                 report.fault(fault.help(format!("it was `{}`: write the new one in the same kind of unit", was.text)));
             }
         }
+        if report.is_empty() {
+            value_of(limit, nothing, &report);
+        }
         faults.extend(report.finish());
+    }
+}
+
+/// A limit must have a value, and must not fall below zero where it was above.
+fn value_of(limit: &Limit, nothing: &Model, report: &Report) {
+    let number = |formula: &Formula| {
+        let expr = formula.expr().map_err(|fault| Failure::Fault(Box::new(fault.clone())))?;
+        Evaluation::new(nothing, Model::SHEET).quantity(expr)
+    };
+    match number(&limit.value) {
+        Ok(found) => {
+            let was = limit.was.as_ref().and_then(|was| number(was).ok().map(|number| (was, number)));
+            if let Some((was, before)) = was
+                && found.value < 0.0
+                && before.value >= 0.0
+            {
+                let message =
+                    format!("the limit `{}` must not be below zero; this is `{}`", limit.name, limit.value.text);
+                let fault = Fault::new("broken-pack", limit.value.span(), message).label("below zero");
+                report.fault(fault.help(format!("it was `{}`", was.text)));
+            }
+        }
+        Err(Failure::Fault(fault)) => report.fault(*fault),
+        Err(_) => {
+            let message = format!("the limit `{}` must be a number of its own, not one that a sheet gives", limit.name);
+            report.fault(Fault::new("broken-pack", limit.value.span(), message).help("write the number itself"));
+        }
     }
 }
 
@@ -168,6 +203,11 @@ fn fields(block: &Block, vocabulary: &Vocabulary, faults: &mut Vec<Fault>) {
     }
     let report = Report::default();
     let places = Place::all(vocabulary, block);
+    for derived in block.derives.iter().filter(|derived| derived.formula.span().source != BUILT_IN) {
+        for place in &places {
+            Inference::of_derived(place.clone(), &report).formula(&derived.formula);
+        }
+    }
     for field in block.fields.iter().filter(|field| !comes_with_the_program(field)) {
         for place in &places {
             of_field(field, &Inference::new(place.clone(), None, &report));
@@ -186,7 +226,7 @@ fn comes_with_the_program(field: &Field) -> bool {
 }
 
 /// A default or bound must be of the field's own kind; a word is written without quotes.
-fn of_field<'a>(field: &'a Field, inference: &Inference<'a>) {
+fn of_field<'a>(field: &'a Field, inference: &Inference<'a, '_>) {
     for formula in of_its_own(field) {
         let word = formula.expr().ok().and_then(Expr::word);
         if let (FieldKind::Word(words), Some(word)) = (&field.kind, word) {

@@ -6,6 +6,7 @@ use super::rule::Rule;
 use crate::model::{Evaluation, FeatureId, Mode, Value};
 use crate::source::Span;
 use crate::syntax::tree::{Expr, ExprKind, Path};
+use crate::vocabulary::Derived;
 
 /// The values behind a comparison.
 #[derive(Debug, Default)]
@@ -46,7 +47,19 @@ impl Inputs {
                     self.expr(rule, argument, &inner);
                 }
             }
-            ExprKind::Negative(inner) | ExprKind::Not(inner) => self.expr(rule, inner, evaluation),
+            ExprKind::Negative(inner) | ExprKind::Not(inner) | ExprKind::Named { value: inner, .. } => {
+                self.expr(rule, inner, evaluation);
+            }
+            // What is passed over does not count.
+            ExprKind::If { condition, then, otherwise } => {
+                self.expr(rule, condition, evaluation);
+                let holds = evaluation.condition(condition).ok();
+                for (taken, branch) in [(true, then), (false, otherwise)] {
+                    if holds.is_none_or(|holds| holds == taken) {
+                        self.expr(rule, branch, evaluation);
+                    }
+                }
+            }
             ExprKind::Binary { left, right, .. } => {
                 self.expr(rule, left, evaluation);
                 self.expr(rule, right, evaluation);
@@ -57,23 +70,38 @@ impl Inputs {
 
     fn path(&mut self, rule: &Rule, path: &Path, evaluation: &Evaluation) {
         let word = path.word().unwrap_or_default();
-        if let Some((_, step)) = rule.steps.iter().find(|(name, _)| name == word) {
+        if let Some(step) = evaluation.locals.and_then(|locals| locals.formula(word)) {
             if !self.names.iter().any(|name| name == word) {
                 self.names.push(word.to_owned());
-                if let Ok(expr) = step.expr() {
-                    self.expr(rule, expr, evaluation);
-                }
+                self.expr(rule, step, evaluation);
             }
             return;
         }
-        if let Some(limit) = rule.limits.iter().find(|limit| limit.name == word) {
-            self.note(limit.name.to_string(), limit.value.text.to_string(), format!("limit of {}", rule.name));
+        if let Some((id, derived)) = evaluation.derived_at(path) {
+            self.derived(rule, id, derived, evaluation);
             return;
         }
-        let Some((path, field)) = whole_field(path, evaluation) else { return };
+        let Some((path, field)) = whole_field(path, evaluation) else {
+            if let Some(limit) = rule.limits.iter().find(|limit| limit.name == word) {
+                self.note(limit.name.to_string(), limit.value.text.to_string(), format!("limit of {}", rule.name));
+            }
+            return;
+        };
         if !self.seen.contains(&field) {
             self.seen.push(field);
             self.field(&path, field, evaluation);
+        }
+    }
+
+    /// What follows from a feature's fields comes from what its formula names.
+    fn derived(&mut self, rule: &Rule, id: FeatureId, derived: &Derived, evaluation: &Evaluation) {
+        let name = format!("{} {}", id.0, derived.name);
+        if self.names.contains(&name) {
+            return;
+        }
+        self.names.push(name);
+        if let (Some(locals), Ok(expr)) = (evaluation.locals, derived.formula.expr()) {
+            self.expr(rule, expr, &Evaluation::new(evaluation.model, id).with_locals(locals.of_derived()));
         }
     }
 

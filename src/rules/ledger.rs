@@ -10,7 +10,8 @@ use super::scope::RuleScope;
 use super::uncertainty;
 use crate::model::{Evaluation, Failure, FeatureId, Model, Value};
 use crate::source::Span;
-use crate::syntax::tree::{Expr, ExprKind};
+use crate::syntax::tree::{Expr, ExprKind, Path};
+use crate::vocabulary::Derived;
 
 /// What one rule worked out for one feature.
 #[derive(Debug)]
@@ -123,7 +124,7 @@ fn troubled(entry: LedgerEntry, failure: Failure) -> Option<LedgerEntry> {
 /// The steps in the rule's order; one that is summed over several features has a line at each where it differs.
 fn steps(rule: &Rule, evaluation: &Evaluation) -> Vec<LedgerStep> {
     let sums = sums(rule, evaluation);
-    let mut lines = Vec::new();
+    let mut lines = derived(rule, evaluation);
     for (name, formula) in &rule.steps {
         let Ok(expr) = formula.expr() else { continue };
         let line = |name: String, value| LedgerStep { name, formula: formula.text.to_string(), value };
@@ -150,6 +151,50 @@ fn steps(rule: &Rule, evaluation: &Evaluation) -> Vec<LedgerStep> {
         }
     }
     lines
+}
+
+/// What follows from fields, as far as the rule uses it: what others are worked out from comes first.
+fn derived(rule: &Rule, evaluation: &Evaluation) -> Vec<LedgerStep> {
+    let mut found = Vec::new();
+    let formulas = rule.steps.iter().map(|(_, step)| step).chain(rule.holds.iter().map(|(_, holds)| holds));
+    for expr in rule.when.iter().chain(formulas).filter_map(|formula| formula.expr().ok()) {
+        derived_in(expr, evaluation, &mut found);
+    }
+    let line = |(id, derived): (FeatureId, &Derived)| {
+        let value = evaluation.locals?.derived(id, derived).ok()?;
+        let name = match id == evaluation.feature {
+            true => derived.name.to_string(),
+            false => format!("{} of {}", derived.name, evaluation.model.path(id)),
+        };
+        let value = shown(&value, evaluation.model);
+        Some(LedgerStep { name, formula: derived.formula.text.to_string(), value })
+    };
+    found.into_iter().filter_map(line).collect()
+}
+
+fn derived_in<'v>(expr: &Expr, evaluation: &Evaluation<'_, 'v>, found: &mut Vec<(FeatureId, &'v Derived)>) {
+    let mut used = Vec::new();
+    expr.walk(&mut |part| {
+        if let ExprKind::Path(path) = &part.kind {
+            // `hub.diameter` rests on what `hub` is.
+            let beginnings =
+                (1..=path.names.len()).map(|end| Path { names: path.names[..end].to_vec(), ..path.clone() });
+            used.extend(beginnings.filter_map(|path| evaluation.derived_at(&path)));
+        }
+    });
+    for (id, derived) in used {
+        let is_known = |(known, other): &(FeatureId, &Derived)| *known == id && other.name == derived.name;
+        if found.iter().any(is_known) {
+            continue;
+        }
+        if let (Some(locals), Ok(formula)) = (evaluation.locals, derived.formula.expr()) {
+            let inner = Evaluation::new(evaluation.model, id).with_locals(locals.of_derived());
+            derived_in(formula, &inner, found);
+        }
+        if !found.iter().any(is_known) {
+            found.push((id, derived));
+        }
+    }
 }
 
 /// Each sum over features in a rule: the steps that are worked out at each of them, and the features.

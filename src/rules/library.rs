@@ -1,5 +1,7 @@
 //! Everything that checks are made of: vocabulary, profiles, tables and rules.
 
+use std::collections::HashMap;
+
 use super::check;
 use super::date::Date;
 use super::engine;
@@ -8,7 +10,7 @@ use super::rule::{Rule, span};
 use crate::fault::{Fault, did_you_mean};
 use crate::files::Files;
 use crate::pack::schema::{Entries, RawPack, RawRule, Text};
-use crate::pack::{BUILT_IN, Formula, PackError, Project, built_in};
+use crate::pack::{BUILT_IN, Formula, PackError, Project, Words, built_in};
 use crate::source::{Source, SourceId};
 use crate::vocabulary::{Builder, Vocabulary};
 
@@ -103,9 +105,14 @@ impl Library {
 struct Loading {
     words: Builder,
     rules: Vec<Rule>,
+    /// Where each rule stands among them.
+    places: HashMap<Words, usize>,
     chances: Vec<(Level, Level, f64)>,
     faults: Vec<Fault>,
 }
+
+/// Faults of a project that are told one by one.
+const MOST_FAULTS: usize = 100;
 
 impl Loading {
     fn project(mut self, project: Project) -> Result<Library, PackError> {
@@ -122,6 +129,7 @@ impl Loading {
         faults.extend(check::library(&library));
         faults.sort_by_key(|fault| fault.at);
         faults.dedup();
+        shorten(&mut faults);
         if faults.is_empty() { Ok(library) } else { Err(PackError { faults, sources }) }
     }
 
@@ -143,6 +151,11 @@ impl Loading {
                     self.faults.push(fault.help("write `stop: {care: {value: 5 %, …}}`"));
                     continue;
                 };
+                if !(0.0..=1.0).contains(&share) {
+                    let message = format!("a chance is from 0 % to 100 %; this is `{}`", chance.value.value);
+                    self.faults.push(Fault::new("broken-pack", span(&chance.value, id), message));
+                    continue;
+                }
                 self.chances.retain(|(known_of, known, _)| (*known_of, *known) != (of, level));
                 self.chances.push((of, level, share));
             }
@@ -152,7 +165,7 @@ impl Loading {
     fn rules(&mut self, pack: &RawPack, id: SourceId, file: Option<&Source>) {
         self.chances(pack, id);
         for (name, raw) in &pack.rules.0 {
-            if self.rules.iter().any(|rule| rule.name == name.value) {
+            if self.places.insert(name.value.clone(), self.rules.len()).is_some() {
                 let message = format!("there is a rule `{}` already", name.value);
                 let fault = Fault::new("broken-pack", span(name, id), message);
                 self.faults.push(fault.label("a second one").help(
@@ -168,6 +181,21 @@ impl Loading {
     fn adjust(&mut self, pack: &RawPack, id: SourceId, file: &Source) {
         for (name, level) in &pack.levels.0 {
             let Some(index) = self.known_rule(name, id) else { continue };
+            let rule = &self.rules[index];
+            let wanted = Level::named(&level.value);
+            if rule.caution {
+                let message = format!("`{}` is a caution for people: its level stays as it is", rule.name);
+                let fault = Fault::new("broken-pack", span(level, id), message);
+                self.faults.push(fault.help("acknowledge it in the sheet, with a permit that says why"));
+                continue;
+            }
+            if wanted.is_some_and(|wanted| wanted > rule.worst()) {
+                let message =
+                    format!("`{}` is a {} at most: its level can be lowered, not raised", rule.name, rule.worst());
+                let fault = Fault::new("broken-pack", span(level, id), message);
+                self.faults.push(fault.help("to be stricter, change its limits, or write a rule of your own"));
+                continue;
+            }
             match level.value.as_str() {
                 "off" => self.rules[index].most = None,
                 word => {
@@ -207,12 +235,21 @@ impl Loading {
     }
 
     fn known_rule(&mut self, name: &Text, id: SourceId) -> Option<usize> {
-        let index = self.rules.iter().position(|rule| rule.name == name.value);
+        let index = self.places.get(&name.value).copied();
         if index.is_none() {
             let help = did_you_mean(&name.value, self.rules.iter().map(|rule| rule.name.as_str()));
             let fault = Fault::new("broken-pack", span(name, id), format!("there is no rule `{}`", name.value));
             self.faults.push(fault.maybe_help(help));
         }
         index
+    }
+}
+
+/// A pack that is wrong throughout is told of by its first faults.
+fn shorten(faults: &mut Vec<Fault>) {
+    let Some(more) = faults.len().checked_sub(MOST_FAULTS).filter(|more| *more > 0) else { return };
+    faults.truncate(MOST_FAULTS);
+    if let Some(at) = faults.last().map(|last| last.at) {
+        faults.push(Fault::new("broken-pack", at, format!("and {more} more faults, of this place and after it")));
     }
 }

@@ -1,12 +1,14 @@
 //! The names and functions that a rule's formulas can use besides the feature's own.
 
 use std::cell::RefCell;
+use std::collections::HashMap;
 
 use super::functions;
 use super::functions::mechanics;
 use super::rule::Rule;
-use crate::model::{Evaluation, Failure, FeatureId, Model, Value};
+use crate::model::{Evaluation, Failure, FeatureId, Locals, Model, Value};
 use crate::syntax::tree::{Expr, Name};
+use crate::vocabulary::Derived;
 
 /// A rule's own names, for one feature.
 pub(super) struct RuleScope<'a, 'v> {
@@ -16,6 +18,14 @@ pub(super) struct RuleScope<'a, 'v> {
     steps: RefCell<Vec<Step>>,
     /// The steps where inputs are moved to, with the number of that place.
     drawn: RefCell<Vec<Option<(u64, Result<Value, Failure>)>>>,
+    derived: DerivedScope<'a, 'v>,
+}
+
+/// The functions that formulas of derived values can use, which see none of a rule's own names.
+struct DerivedScope<'a, 'v> {
+    model: &'a Model<'v>,
+    /// What was worked out already, by the feature and the name's place in memory.
+    known: RefCell<HashMap<(FeatureId, usize), Step>>,
 }
 
 #[derive(Clone)]
@@ -29,7 +39,8 @@ enum Step {
 impl<'a, 'v> RuleScope<'a, 'v> {
     pub(super) fn new(rule: &'a Rule, model: &'a Model<'v>, feature: FeatureId) -> Self {
         let steps = RefCell::new(vec![Step::Untouched; rule.steps.len()]);
-        Self { rule, model, feature, steps, drawn: RefCell::default() }
+        let derived = DerivedScope { model, known: RefCell::default() };
+        Self { rule, model, feature, steps, drawn: RefCell::default(), derived }
     }
 
     pub(super) fn evaluation(&'a self) -> Evaluation<'a, 'v> {
@@ -86,7 +97,7 @@ impl<'a, 'v> RuleScope<'a, 'v> {
     }
 }
 
-impl crate::model::Locals for RuleScope<'_, '_> {
+impl Locals for RuleScope<'_, '_> {
     fn value(&self, name: &str) -> Option<Result<Value, Failure>> {
         if let Some(index) = self.rule.steps.iter().position(|(step, _)| step == name) {
             return Some(self.step(index));
@@ -110,7 +121,7 @@ impl crate::model::Locals for RuleScope<'_, '_> {
     }
 
     fn call(&self, evaluation: &Evaluation, name: &Name, arguments: &[Expr]) -> Option<Result<Value, Failure>> {
-        functions::call(evaluation, name, arguments).or_else(|| mechanics::call(evaluation, name, arguments))
+        self.derived.call(evaluation, name, arguments)
     }
 
     fn value_at(&self, feature: FeatureId, expr: &Expr) -> Result<Value, Failure> {
@@ -124,6 +135,79 @@ impl crate::model::Locals for RuleScope<'_, '_> {
 
     fn feature(&self) -> FeatureId {
         self.feature
+    }
+
+    fn derived(&self, feature: FeatureId, derived: &Derived) -> Result<Value, Failure> {
+        self.derived.derived(feature, derived)
+    }
+
+    fn of_derived(&self) -> &dyn Locals {
+        &self.derived
+    }
+
+    fn functions(&self) -> Vec<String> {
+        self.derived.functions()
+    }
+}
+
+impl DerivedScope<'_, '_> {
+    fn work_out(&self, feature: FeatureId, derived: &Derived) -> Result<Value, Failure> {
+        match derived.formula.expr() {
+            Ok(expr) => self.value_at(feature, expr),
+            Err(fault) => Err(Failure::Fault(Box::new(fault.clone()))),
+        }
+    }
+}
+
+impl Locals for DerivedScope<'_, '_> {
+    fn value(&self, _: &str) -> Option<Result<Value, Failure>> {
+        None
+    }
+
+    fn names(&self) -> Vec<String> {
+        Vec::new()
+    }
+
+    fn call(&self, evaluation: &Evaluation, name: &Name, arguments: &[Expr]) -> Option<Result<Value, Failure>> {
+        functions::call(evaluation, name, arguments).or_else(|| mechanics::call(evaluation, name, arguments))
+    }
+
+    fn value_at(&self, feature: FeatureId, expr: &Expr) -> Result<Value, Failure> {
+        Evaluation::new(self.model, feature).with_locals(self).value(expr)
+    }
+
+    fn formula(&self, _: &str) -> Option<&Expr> {
+        None
+    }
+
+    fn feature(&self) -> FeatureId {
+        Model::SHEET
+    }
+
+    fn derived(&self, feature: FeatureId, derived: &Derived) -> Result<Value, Failure> {
+        if self.model.draw_number().is_some() {
+            return self.work_out(feature, derived);
+        }
+        let key = (feature, std::ptr::from_ref(derived) as usize);
+        let known = self.known.borrow().get(&key).cloned();
+        match known {
+            Some(Step::Done(value, unsure)) => {
+                if unsure {
+                    self.model.note_unsure();
+                }
+                return value;
+            }
+            Some(Step::Running) => return Err(Failure::Reported),
+            _ => {}
+        }
+        self.known.borrow_mut().insert(key, Step::Running);
+        let (value, unsure) = self.model.watching(|| self.work_out(feature, derived));
+        self.known.borrow_mut().insert(key, Step::Done(value.clone(), unsure));
+        value
+    }
+
+    fn of_derived(&self) -> &dyn Locals {
+        self
     }
 
     fn functions(&self) -> Vec<String> {

@@ -105,7 +105,12 @@ fn set(expr: &mut Expr, at: Span, number: f64) -> bool {
     }
     match &mut expr.kind {
         ExprKind::Call { arguments, .. } => arguments.iter_mut().any(|argument| set(argument, at, number)),
-        ExprKind::Negative(inner) | ExprKind::Not(inner) => set(inner, at, number),
+        ExprKind::Negative(inner) | ExprKind::Not(inner) | ExprKind::Named { value: inner, .. } => {
+            set(inner, at, number)
+        }
+        ExprKind::If { condition, then, otherwise } => {
+            set(condition, at, number) || set(then, at, number) || set(otherwise, at, number)
+        }
         ExprKind::Binary { left, right, .. } => set(left, at, number) || set(right, at, number),
         ExprKind::Number { .. }
         | ExprKind::Text(_)

@@ -221,6 +221,22 @@ pub enum ExprKind {
         /// What it is given.
         arguments: Vec<Expr>,
     },
+    /// `length: 12 mm`, as an argument.
+    Named {
+        /// The parameter that it is for.
+        name: Name,
+        /// What it is given.
+        value: Box<Expr>,
+    },
+    /// `if a then b else c`
+    If {
+        /// What decides.
+        condition: Box<Expr>,
+        /// The value where it holds.
+        then: Box<Expr>,
+        /// The value where it does not.
+        otherwise: Box<Expr>,
+    },
     /// `-a`
     Negative(Box<Expr>),
     /// `not a`
@@ -275,7 +291,14 @@ impl Expr {
         visit(self);
         match &self.kind {
             ExprKind::Call { arguments, .. } => arguments.iter().for_each(|a| a.walk(visit)),
-            ExprKind::Negative(inner) | ExprKind::Not(inner) => inner.walk(visit),
+            ExprKind::Negative(inner) | ExprKind::Not(inner) | ExprKind::Named { value: inner, .. } => {
+                inner.walk(visit)
+            }
+            ExprKind::If { condition, then, otherwise } => {
+                condition.walk(visit);
+                then.walk(visit);
+                otherwise.walk(visit);
+            }
             ExprKind::Binary { left, right, .. } => {
                 left.walk(visit);
                 right.walk(visit);

@@ -28,6 +28,8 @@ pub struct Block {
     pub open: Option<Field>,
     /// Its fields, in the order of the data.
     pub fields: Vec<Field>,
+    /// What follows from its fields.
+    pub derives: Vec<Derived>,
     /// An example.
     pub example: Option<Words>,
 }
@@ -38,6 +40,23 @@ impl Block {
     pub fn field(&self, word: &str) -> Option<&Field> {
         self.fields.iter().find(|field| field.name == word).or(self.open.as_ref())
     }
+
+    /// What follows from its fields under a name.
+    #[must_use]
+    pub fn derived(&self, name: &str) -> Option<&Derived> {
+        self.derives.iter().find(|derived| derived.name == name)
+    }
+}
+
+/// What follows from a block's fields, under a name that the rules on it, and on what stands in it, can use.
+#[derive(Debug)]
+pub struct Derived {
+    /// Its name.
+    pub name: Words,
+    /// One line for the reference.
+    pub doc: Words,
+    /// What it is, in the block's own terms.
+    pub formula: Formula,
 }
 
 /// Whether a block has a name of its own.

@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::Vocabulary;
-use super::block::{Act, Block, Field, FieldKind, Head, Makes, Naming, Sort};
+use super::block::{Act, Block, Derived, Field, FieldKind, Head, Makes, Naming, Sort};
 use super::profile::{Profile, SourcedValue};
 use super::step::StepOf;
 use super::table::{CellUnit, Table};
@@ -100,6 +100,7 @@ impl Builder {
         let fields = self.fields(file, &raw.fields);
         if let Some(at) = self.vocabulary.blocks.iter().position(|block| block.name == name.value) {
             self.extend(file, name, at, raw, fields);
+            self.derives(file, at, raw);
             return;
         }
         let naming = self.choice(
@@ -124,16 +125,34 @@ impl Builder {
             oriented: raw.oriented,
             open,
             fields,
+            derives: Vec::new(),
             example: raw.example.as_ref().map(|example| example.value.clone()),
         });
+        self.derives(file, self.vocabulary.blocks.len() - 1, raw);
     }
 
-    /// A pack may add fields to a block that exists, and nothing else.
+    fn derives(&mut self, file: &File, at: usize, raw: &RawBlock) {
+        for (name, derived) in &raw.derives.0 {
+            let block = &self.vocabulary.blocks[at];
+            let taken =
+                block.fields.iter().any(|field| field.name == name.value) || block.derived(&name.value).is_some();
+            if taken {
+                let message = format!("`{}` has a `{}` already", block.name, name.value);
+                self.fault(file, name, message).help =
+                    Some("choose another name for what follows from its fields".into());
+                continue;
+            }
+            let (doc, formula) = (derived.doc.value.clone(), Formula::new(&derived.is, file.id, file.text));
+            self.vocabulary.blocks[at].derives.push(Derived { name: name.value.clone(), doc, formula });
+        }
+    }
+
+    /// A pack may add fields to a block that exists, and what follows from them, and nothing else.
     fn extend(&mut self, file: &File, name: &Text, at: usize, raw: &RawBlock, fields: Vec<Field>) {
         if !raw.doc.value.is_empty() || !raw.r#in.is_empty() {
             let message = format!("the block `{}` exists already", name.value);
             self.fault(file, name, message).help =
-                Some("give only `fields` to add some to it, or choose another name".into());
+                Some("give only `fields` and `derives` to add some to it, or choose another name".into());
         }
         for field in fields {
             let block = &mut self.vocabulary.blocks[at];

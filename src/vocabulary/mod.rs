@@ -6,7 +6,7 @@ mod profile;
 mod step;
 mod table;
 
-pub use block::{Act, Block, Field, FieldKind, Head, Makes, Naming, Sort};
+pub use block::{Act, Block, Derived, Field, FieldKind, Head, Makes, Naming, Sort};
 pub use build::Builder;
 pub use profile::{Profile, SourcedValue};
 pub use step::StepOf;
@@ -40,7 +40,10 @@ impl Vocabulary {
         let words = || {
             let of = |block: &Block| {
                 let fields = block.fields.iter().map(|field| field.name.clone());
-                fields.chain([block.name.clone()]).collect::<Vec<Words>>()
+                fields
+                    .chain(block.derives.iter().map(|derived| derived.name.clone()))
+                    .chain([block.name.clone()])
+                    .collect::<Vec<Words>>()
             };
             self.blocks.iter().flat_map(of).collect()
         };

@@ -237,6 +237,14 @@ fn every_fault_of_the_settings_is_told_at_its_place() {
         ("unknown rule", "levels: {thin-wal: note}\n".into()),
         ("unknown limit", "limits: {thin-wall: {least-line: 3}}\n".into()),
         ("wrong unit of a limit", "limits: {thin-wall: {least-lines: 3 mm}}\n".into()),
+        ("a limit without a value", "limits: {thin-wall: {least-lines: 0/0}}\n".into()),
+        ("a limit divided by zero", "limits: {thin-wall: {least-lines: 1/0}}\n".into()),
+        ("a limit that is no number", "limits: {thin-wall: {least-lines: sqrt(-1)}}\n".into()),
+        ("a limit below zero", "limits: {thin-wall: {least-lines: -5}}\n".into()),
+        ("a limit of a sheet's", "limits: {thin-wall: {least-lines: title}}\n".into()),
+        ("a caution switched off", "levels: {over-people: off}\n".into()),
+        ("a level raised", "levels: {flat-lead-in: stop}\n".into()),
+        ("a chance over 1", "chances: {stop: {care: {value: 200 %}}}\n".into()),
         ("no number", "limits: {thin-wall: {least-lines: \"three of\"}}\n".into()),
         ("pack outside", format!("packs: [\"{secret}\"]\n")),
         ("pack above", "packs: [../../../../../etc/passwd]\n".into()),
@@ -277,4 +285,21 @@ fn a_pack_that_is_no_text_or_nested_without_end_is_told() {
         assert_eq!(outcome.code, 2, "{}", outcome.all());
         assert!(outcome.err.contains("dryfit/pack.yaml"), "{}", outcome.err);
     }
+}
+
+/// Work on a pack grows with it, and what is wrong throughout is not told a hundred thousand times.
+#[test]
+fn a_pack_of_many_empty_rules_is_told_soon() {
+    let mut text = String::from("rules:\n");
+    for number in 0..100_000 {
+        writeln!(text, "  r{number}: {{}}").unwrap();
+    }
+    let bench = Bench::with(&[("dryfit/pack.yaml", &text), ("a.dryfit", GOOD)]);
+    let start = std::time::Instant::now();
+    let outcome = bench.run(&["inspect", "--report", "plain", "a.dryfit"]);
+    assert_eq!(outcome.code, 2, "{}", outcome.err.len());
+    assert!(outcome.err.contains("more faults"), "{}", outcome.err.len());
+    assert!(outcome.err.len() < 200_000, "{}", outcome.err.len());
+    // Many times what a release takes: the tests' own build is slow.
+    assert!(start.elapsed().as_secs() < 30, "{:?}", start.elapsed());
 }

@@ -61,6 +61,54 @@ fn a_branch_that_a_sheet_may_never_reach_is_looked_at_all_the_same() {
 }
 
 #[test]
+fn a_choice_and_named_values_are_looked_at_as_well() {
+    let rule = |step: &str| {
+        faults(&format!(
+            "    where:\n      a: '{step}'\n    holds: {{care: thickness >= 1 mm}}\n    says: '{{feature}}'\n"
+        ))
+    };
+    assert_eq!(rule("if given(height) then thickness else height / 2"), [""; 0]);
+    assert_eq!(rule("2 * (if thickness > 1 mm then thickness else 1 mm)"), [""; 0]);
+    let found = rule("if thickness > 1 mm then 1 N else 2 mm");
+    assert_eq!(found, ["10:45: `if` gives values of one kind: this is a length (mm), not a force (N)"]);
+    let found = rule("if thickness then 1 N else 2 N");
+    assert!(found[0].starts_with("10:14: expected a comparison, or yes or no"), "{found:?}");
+    assert_eq!(rule("hinge-strain(angle: 30 deg, thickness: thickness, length: 2 mm)"), [""; 0]);
+    let found = rule("hinge-strain(angel: 30 deg, thickness: thickness, length: 2 mm)");
+    assert!(found[0].starts_with("10:24: `hinge-strain` takes no such value"), "{found:?}");
+    let found = rule("hinge-strain(thickness, 2 mm, thickness: 1 mm)");
+    assert!(found[0].contains("`thickness` of `hinge-strain` is given twice"), "{found:?}");
+    let found = rule("hinge-strain(thickness, angle: 3 deg)");
+    assert!(found[0].contains("missing: length"), "{found:?}");
+    let found = rule("beam-stress(9 mm, 2 mm, 2 mm, 2 GPa, \"restin\", \"end\", 3 N)");
+    assert!(
+        found[0].contains("`ends` of `beam-stress` is one of resting, cantilever, clamped; this is restin"),
+        "{found:?}"
+    );
+}
+
+const DERIVING: &str = "blocks:\n  wall:\n    derives:\n";
+
+#[test]
+fn what_follows_from_fields_is_looked_at_where_its_block_is() {
+    let rule = |derives: &str, holds: &str| {
+        let text =
+            format!("{DERIVING}      {derives}\n{HEAD}    holds: {{care: {holds}}}\n    says: '{{feature}} is thin'\n");
+        with_project(&text)
+            .map_or_else(|error| error.faults.iter().map(|fault| fault.message.clone()).collect(), |_| Vec::new())
+    };
+    let slender = "slenderness: {doc: How slender it is., is: height / thickness}";
+    assert_eq!(rule(slender, "slenderness >= 2"), [""; 0]);
+    assert_eq!(rule(slender, "slenderness >= 2 mm"), ["a bare number and a length (mm) do not go together"]);
+    let found = rule("slenderness: {doc: How slender it is., is: heigth / thickness}", "thickness >= 1 mm");
+    assert_eq!(found, ["unknown name `heigth`"]);
+    let found = rule("slenderness: {doc: How slender it is., is: slenderness + 1}", "thickness >= 1 mm");
+    assert_eq!(found, ["`slenderness` depends on itself, or on too many others"]);
+    let found = rule("height: {doc: Its height., is: thickness}", "thickness >= 1 mm");
+    assert_eq!(found, ["`wall` has a `height` already"]);
+}
+
+#[test]
 fn a_message_is_looked_at_in_every_branch() {
     let rule = |says: &str| faults(&format!("    holds: {{care: thickness >= 1 mm}}\n    says: '{says}'\n"));
     assert_eq!(rule("{feature} is {thickness} thick"), [""; 0]);

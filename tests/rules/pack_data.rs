@@ -2,6 +2,9 @@ use std::path::Path;
 
 use dryfit::rules::Library;
 
+/// So many steps may be repeated word for word.
+const MOST_REPEATS: usize = 40;
+
 /// The built-in pack's files, as YAML.
 fn files(folder: &Path) -> Vec<(String, String)> {
     let mut entries: Vec<_> = std::fs::read_dir(folder).unwrap().map(|entry| entry.unwrap().path()).collect();
@@ -54,6 +57,18 @@ fn the_names_of_the_rules_are_stable() {
     insta::with_settings!({snapshot_path => "../snapshots/rules", prepend_module_to_snapshot => false, omit_expression => true}, {
         insta::assert_snapshot!("all-names", names.join("\n"));
     });
+}
+
+/// What several rules work out alike belongs to the block that they are about.
+#[test]
+fn few_steps_are_written_twice() {
+    let library = Library::built_in();
+    let mut seen = std::collections::HashMap::<(String, String), usize>::new();
+    for (name, step) in library.rules.iter().flat_map(|rule| &rule.steps) {
+        *seen.entry((name.to_string(), step.text.to_string())).or_default() += 1;
+    }
+    let again: usize = seen.values().map(|count| count - 1).sum();
+    assert!(again < MOST_REPEATS, "{again} steps are written again word for word");
 }
 
 #[test]

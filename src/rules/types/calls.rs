@@ -11,13 +11,13 @@ use crate::rules::functions::{self, Form, Gives, Takes};
 use crate::syntax::tree::{Expr, ExprKind, Name};
 use crate::vocabulary::{CellUnit, FieldKind};
 
-impl<'a> Inference<'a> {
+impl<'a> Inference<'a, '_> {
     pub(super) fn call(&self, name: &'a Name, arguments: &'a [Expr]) -> Kind<'a> {
-        if self.rule.is_some() {
+        if self.forms {
             if let Some(form) = functions::form(&name.text) {
                 return self.form(form, name, arguments);
             }
-            if let Some(function) = mechanics::function(&name.text) {
+            if let Some(function) = mechanics::named(&name.text) {
                 return self.mechanics(function, name, arguments);
             }
         }
@@ -27,13 +27,13 @@ impl<'a> Inference<'a> {
         let fault = Fault::new("broken-pack", name.span, format!("there is no function `{}`", name.text));
         let fault = fault.label("unknown function");
         self.report.fault(fault.maybe_help(did_you_mean(&name.text, self.known_functions())));
-        arguments.iter().for_each(|argument| drop(self.kind(argument)));
+        arguments.iter().for_each(|argument| drop(self.given(argument)));
         Kind::Nothing
     }
 
     fn known_functions(&self) -> Vec<&'static str> {
         let basic = BASIC.iter().map(|function| function.name);
-        if self.rule.is_none() {
+        if !self.forms {
             return basic.collect();
         }
         let forms = functions::forms().map(|form| form.name);
@@ -42,7 +42,7 @@ impl<'a> Inference<'a> {
 
     fn wrong_count(&self, name: &'a Name, arguments: &'a [Expr], takes: String, doc: &str) -> Kind<'a> {
         self.report.fault(Fault::new("broken-pack", name.span, takes).label("here").help(doc));
-        arguments.iter().for_each(|argument| drop(self.kind(argument)));
+        arguments.iter().for_each(|argument| drop(self.given(argument)));
         Kind::Nothing
     }
 
@@ -58,7 +58,7 @@ impl<'a> Inference<'a> {
         match function.signature {
             Signature::Alike | Signature::Same => {
                 let kinds = arguments.iter().map(|a| (a, self.expect(a, &number, "a number or dimension")));
-                self.alike(name, kinds.collect())
+                self.alike(&name.text, kinds)
             }
             Signature::Root => match self.expect(&arguments[0], &number, "a number or dimension") {
                 Kind::Quantity(Some(measure)) => match measure.dimension.root() {
@@ -83,12 +83,19 @@ impl<'a> Inference<'a> {
     }
 
     fn mechanics(&self, function: &'static MechanicsFunction, name: &'a Name, arguments: &'a [Expr]) -> Kind<'a> {
-        if arguments.len() != function.takes.len() {
-            let names: Vec<&str> = function.takes.iter().map(|(name, _)| *name).collect();
-            let takes = format!("`{}` takes {} values: {}", name.text, names.len(), names.join(", "));
-            return self.wrong_count(name, arguments, takes, function.doc);
-        }
-        for (argument, (parameter, dimension)) in arguments.iter().zip(function.takes) {
+        let arranged = match function.arranged(name, arguments) {
+            Ok(arranged) => arranged,
+            Err(fault) => {
+                self.report.fault(fault);
+                arguments.iter().for_each(|argument| drop(self.given(argument)));
+                return Kind::Nothing;
+            }
+        };
+        for (argument, (parameter, dimension)) in arranged.into_iter().zip(function.takes) {
+            if let Some(words) = function.words_of(parameter) {
+                self.word_of(function, parameter, words, argument);
+                continue;
+            }
             let kind = self.kind(argument);
             if !kind.fits(&Kind::of(*dimension)) {
                 let (expected, found) = (dimension.describe(), kind.describe());
@@ -97,6 +104,29 @@ impl<'a> Inference<'a> {
             }
         }
         Kind::of(function.gives)
+    }
+
+    fn word_of(&self, function: &MechanicsFunction, parameter: &str, words: &[(&str, f64)], argument: &'a Expr) {
+        let known: Vec<&str> = words.iter().map(|(word, _)| *word).collect();
+        let kind = self.kind(argument);
+        let expected = Kind::Word(Some(known.iter().map(ToString::to_string).collect()));
+        if !kind.fits(&expected) {
+            let found = match &kind {
+                Kind::Word(Some(found)) => found.join(", "),
+                other => other.describe(),
+            };
+            let message =
+                format!("`{parameter}` of `{}` is one of {}; this is {found}", function.name, known.join(", "));
+            self.report.fault(Fault::new("broken-pack", argument.span, message).label("here"));
+        }
+    }
+
+    /// The kind of an argument of a function that is not known, with or without a name.
+    fn given(&self, argument: &'a Expr) -> Kind<'a> {
+        match &argument.kind {
+            ExprKind::Named { value, .. } => self.kind(value),
+            _ => self.kind(argument),
+        }
     }
 
     // ---- questions to the sheet ----
@@ -119,8 +149,8 @@ impl<'a> Inference<'a> {
             Gives::Word => Kind::Word(None),
             Gives::Feature => Kind::Feature(None),
             Gives::Of(dimension) => Kind::of(dimension),
-            Gives::Alike => self.alike(name, alike),
-            Gives::Difference => match self.alike(name, alike) {
+            Gives::Alike => self.alike(&name.text, alike),
+            Gives::Difference => match self.alike(&name.text, alike) {
                 Kind::Quantity(Some(measure)) => Kind::Quantity(Some(Measure::of(measure.dimension))),
                 other => other,
             },
@@ -197,14 +227,14 @@ impl<'a> Inference<'a> {
     }
 
     /// The one kind that all of several values are of.
-    fn alike(&self, name: &Name, kinds: Vec<(&'a Expr, Kind<'a>)>) -> Kind<'a> {
+    pub(super) fn alike(&self, name: &str, kinds: impl IntoIterator<Item = (&'a Expr, Kind<'a>)>) -> Kind<'a> {
         let mut whole = Kind::Nothing;
         for (argument, kind) in kinds {
             let (before, found) = (whole.describe(), kind.describe());
             match whole.clone().or(kind) {
                 Some(both) => whole = both,
                 None => {
-                    let message = format!("`{}` gives values of one kind: this is {found}, not {before}", name.text);
+                    let message = format!("`{name}` gives values of one kind: this is {found}, not {before}");
                     self.report.fault(Fault::new("broken-pack", argument.span, message).label(found));
                 }
             }

@@ -1,10 +1,11 @@
 //! From an expression to the kind of what it comes to.
 
-use std::cell::RefCell;
+use std::cell::{Cell, RefCell};
 use std::collections::HashMap;
+use std::rc::Rc;
 
 use super::kind::{Kind, Measure};
-use super::place::Place;
+use super::place::{Found, Place};
 use super::report::Report;
 use crate::fault::{Fault, did_you_mean};
 use crate::pack::Formula;
@@ -12,25 +13,68 @@ use crate::quantity::{ArithmeticError, Dimension, UNITS, Unit};
 use crate::rules::rule::Rule;
 use crate::source::Span;
 use crate::syntax::tree::{Comparator, Expr, ExprKind, Name, Operator, Path};
-use crate::vocabulary::Block;
+use crate::vocabulary::{Block, Derived};
+
+/// Derived values that lead to each other.
+const DEEPEST_DERIVED: usize = 16;
+/// Derived values that are looked at for one formula's sake.
+const MOST_DERIVED: usize = 5_000;
 
 /// Works out kinds at one place: for a rule's formulas with its steps and limits, for the vocabulary's without.
-pub(in crate::rules) struct Inference<'a> {
+pub(in crate::rules) struct Inference<'a, 'r> {
     pub(super) place: Place<'a>,
     pub(super) rule: Option<&'a Rule>,
-    pub(in crate::rules) report: &'a Report,
+    /// Whether the functions of rules can be used.
+    pub(super) forms: bool,
+    /// How many derived values lead here, and how many were worked out in all.
+    depth: usize,
+    budget: Rc<Cell<usize>>,
+    pub(in crate::rules) report: &'r Report,
     /// The kinds of the rule's steps here; `None` while one is being worked out.
     steps: RefCell<HashMap<usize, Option<Kind<'a>>>>,
 }
 
-impl<'a> Inference<'a> {
-    pub(in crate::rules) fn new(place: Place<'a>, rule: Option<&'a Rule>, report: &'a Report) -> Self {
-        Self { place, rule, report, steps: RefCell::default() }
+impl<'a, 'r> Inference<'a, 'r> {
+    pub(in crate::rules) fn new(place: Place<'a>, rule: Option<&'a Rule>, report: &'r Report) -> Self {
+        Self { place, rule, forms: rule.is_some(), depth: 0, budget: Rc::default(), report, steps: RefCell::default() }
+    }
+
+    /// For what follows from a block's fields, which may use the functions of rules.
+    pub(in crate::rules) fn of_derived(place: Place<'a>, report: &'r Report) -> Self {
+        Self { forms: true, ..Self::new(place, None, report) }
+    }
+
+    /// The kind of what follows from a block's fields. What is wrong with it is told where its block is looked at.
+    fn derived(&self, derived: &'a Derived, places: Vec<Place<'a>>, asked: &Name) -> Kind<'a> {
+        self.budget.set(self.budget.get() + 1);
+        if self.depth > DEEPEST_DERIVED || self.budget.get() > MOST_DERIVED {
+            return self.endless(derived, asked);
+        }
+        let aside = Report::default();
+        let kind_at = |place| {
+            let budget = Rc::clone(&self.budget);
+            let inner = Inference { depth: self.depth + 1, budget, ..Inference::of_derived(place, &aside) };
+            derived.formula.expr().map_or(Kind::Nothing, |expr| inner.kind(expr))
+        };
+        let kind = places.into_iter().map(kind_at).reduce(|a, b| a.or(b).unwrap_or(Kind::Any));
+        if aside.is_endless() {
+            self.endless(derived, asked);
+        }
+        kind.unwrap_or(Kind::Nothing)
+    }
+
+    fn endless(&self, derived: &Derived, asked: &Name) -> Kind<'a> {
+        self.report.note_endless();
+        if self.depth == 0 {
+            let message = format!("`{}` depends on itself, or on too many others", derived.name);
+            self.report.fault(Fault::new("broken-pack", asked.span, message).label("needs its own value"));
+        }
+        Kind::Nothing
     }
 
     /// The same at another place.
     pub(super) fn at(&self, place: Place<'a>) -> Self {
-        Self::new(place, self.rule, self.report)
+        Self { forms: self.forms, ..Self::new(place, self.rule, self.report) }
     }
 
     /// The kind of a formula.
@@ -66,6 +110,16 @@ impl<'a> Inference<'a> {
                 Kind::Flag
             }
             ExprKind::Call { name, arguments } => self.call(name, arguments),
+            ExprKind::Named { name, value } => {
+                let message = format!("`{}:` names a value for a function that takes none by name", name.text);
+                self.report
+                    .fault(Fault::new("broken-pack", name.span, message).help("leave the name and its colon out"));
+                self.kind(value)
+            }
+            ExprKind::If { condition, then, otherwise } => {
+                self.expect(condition, &Kind::Comparison, "a comparison, or yes or no");
+                self.alike("if", [&**then, &**otherwise].map(|branch| (branch, self.kind(branch))))
+            }
             ExprKind::Binary { operator, left, right } => self.binary(expr, *operator, left, right),
         }
     }
@@ -122,10 +176,10 @@ impl<'a> Inference<'a> {
     }
 
     fn first(&self, name: &Name) -> Kind<'a> {
-        let found = self.own(name).or_else(|| self.place.named(&name.text));
-        if let Some(kind) = found {
+        let found = self.own(name).map(Found::Kind).or_else(|| self.place.named(&name.text));
+        if let Some(found) = found {
             self.report.found(name.span);
-            return kind;
+            return self.found(found, name);
         }
         // Another kind of block may have it: where this rule looks, it is not given.
         if self.place.vocabulary.knows(&name.text) {
@@ -135,6 +189,13 @@ impl<'a> Inference<'a> {
         let fault = Fault::new("broken-pack", name.span, format!("unknown name `{}`", name.text)).label("unknown name");
         self.report.fault(fault.maybe_help(did_you_mean(&name.text, self.known_names())));
         Kind::Nothing
+    }
+
+    fn found(&self, found: Found<'a>, name: &Name) -> Kind<'a> {
+        match found {
+            Found::Kind(kind) => kind,
+            Found::Derived(derived, places) => self.derived(derived, places, name),
+        }
     }
 
     /// A name that others have, and nothing here or around.
@@ -172,13 +233,8 @@ impl<'a> Inference<'a> {
         let limit = rule.limits.iter().find(|limit| limit.name == name.text)?;
         // What is wrong with a limit is told where limits are looked at.
         let aside = Report::default();
-        let inference =
-            Inference { report: &aside, ..Inference::new(Place::sheet(self.place.vocabulary), None, &aside) };
-        let measure = match limit.value.expr().map(|expr| inference.kind(expr)) {
-            Ok(Kind::Quantity(measure)) => measure,
-            _ => return Some(Kind::Nothing),
-        };
-        Some(Kind::Quantity(measure))
+        let inference = Inference::new(Place::sheet(self.place.vocabulary), None, &aside);
+        Some(limit.value.expr().map_or(Kind::Nothing, |expr| inference.kind(expr)))
     }
 
     fn step(&self, rule: &'a Rule, index: usize, asked: &Name) -> Kind<'a> {
@@ -204,13 +260,13 @@ impl<'a> Inference<'a> {
         let (found, known): (_, Vec<&str>) = match kind {
             Kind::Nothing | Kind::Any => return Kind::Nothing,
             Kind::Feature(Some(block)) => (self.place.within(block, &name.text), self.place.names_in(block).collect()),
-            Kind::Feature(None) => (self.place.within_any(&name.text), Vec::new()),
-            Kind::Size => (Place::of_size(&name.text), vec!["x", "y", "z"]),
+            Kind::Feature(None) => (self.place.within_any(&name.text).map(Found::Kind), Vec::new()),
+            Kind::Size => (Place::of_size(&name.text).map(Found::Kind), vec!["x", "y", "z"]),
             _ => (None, Vec::new()),
         };
         if let Some(found) = found {
             self.report.found(name.span);
-            return found;
+            return self.found(found, name);
         }
         let message = format!("{} has nothing called `{}`", kind.describe(), name.text);
         let near = did_you_mean(&name.text, known.iter().copied());
@@ -340,19 +396,20 @@ impl<'a> Inference<'a> {
         }
     }
 
-    /// A word that is compared with words that it is none of.
+    /// A word that is compared with words that it is none of, wherever this is worked out.
     fn never_alike(&self, (one, left): (&[String], &Expr), (other, right): (&[String], &Expr)) {
-        if one.iter().any(|word| other.contains(word)) {
-            return;
-        }
         let (word, at, known) = match (one, other) {
             (_, [word]) => (word, right.span, one),
             ([word], _) => (word, left.span, other),
             _ => return,
         };
+        if known.contains(word) {
+            self.report.found(at);
+            return;
+        }
         let message = format!("it is never `{word}`: it is one of {}", known.join(", "));
         let fault = Fault::new("broken-pack", at, message).label("unknown word");
-        self.report.fault(fault.maybe_help(did_you_mean(word, known.iter().map(String::as_str))));
+        self.report.lacks(fault.maybe_help(did_you_mean(word, known.iter().map(String::as_str))));
     }
 }
 

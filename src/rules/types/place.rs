@@ -2,7 +2,7 @@
 
 use super::kind::Kind;
 use crate::quantity::Dimension;
-use crate::vocabulary::{Block, Vocabulary};
+use crate::vocabulary::{Block, Derived, Vocabulary};
 
 /// More ways for a block to stand in others than this are not followed.
 const MOST_CHAINS: usize = 64;
@@ -10,6 +10,14 @@ const MOST_CHAINS: usize = 64;
 const MOST_STEPS: usize = 2_000;
 /// Nor blocks in each other.
 const DEEPEST: usize = 16;
+
+/// What a name stands for.
+pub(super) enum Found<'v> {
+    /// A value of a kind.
+    Kind(Kind<'v>),
+    /// What follows from a block's fields, and where it is worked out.
+    Derived(&'v Derived, Vec<Place<'v>>),
+}
 
 /// A block and those around it, the innermost first and the sheet last.
 #[derive(Debug, Clone)]
@@ -54,18 +62,22 @@ impl<'v> Place<'v> {
     }
 
     /// What a name stands for here; `None` where nothing here or around has it.
-    pub(super) fn named(&self, name: &str) -> Option<Kind<'v>> {
-        self.chain.iter().find_map(|block| {
-            let own = block.fields.iter().find(|field| field.name == name).map(|field| Kind::of_field(&field.kind));
-            let own = own.or_else(|| self.child(block, name));
-            own.or_else(|| (block.name == name).then(|| Kind::of_block(block)))
+    pub(super) fn named(&self, name: &str) -> Option<Found<'v>> {
+        self.chain.iter().enumerate().find_map(|(index, block)| {
+            let field = block.fields.iter().find(|field| field.name == name).map(|field| Kind::of_field(&field.kind));
+            if let (None, Some(derived)) = (&field, block.derived(name)) {
+                let around = Self { vocabulary: self.vocabulary, chain: self.chain[index..].to_vec() };
+                return Some(Found::Derived(derived, vec![around]));
+            }
+            let own = field.or_else(|| self.child(block, name));
+            own.or_else(|| (block.name == name).then(|| Kind::of_block(block))).map(Found::Kind)
         })
     }
 
     /// Whether a name is a field here, or around.
     pub(super) fn is_field(&self, name: &str) -> bool {
         let owner = self.chain.iter().find(|block| {
-            let field = block.fields.iter().any(|field| field.name == name);
+            let field = block.fields.iter().any(|field| field.name == name) || block.derived(name).is_some();
             field || self.child(block, name).is_some() || block.name == name
         });
         owner.is_some_and(|block| block.fields.iter().any(|field| field.name == name))
@@ -75,21 +87,24 @@ impl<'v> Place<'v> {
         self.vocabulary.blocks_in(&block.name).find(|child| child.name == name).map(Kind::of_block)
     }
 
-    /// What a block has under a name: a field, a block in it, or the profile that applies to it.
-    pub(super) fn within(&self, block: &'v Block, name: &str) -> Option<Kind<'v>> {
+    /// What a block has under a name: a field, what follows from its fields, a block in it, or the profile that applies
+    /// to it.
+    pub(super) fn within(&self, block: &'v Block, name: &str) -> Option<Found<'v>> {
         let field = block.field(name).map(|field| Kind::of_field(&field.kind));
+        if let (None, Some(derived)) = (&field, block.derived(name)) {
+            return Some(Found::Derived(derived, Self::all(self.vocabulary, block)));
+        }
         let profile = || self.vocabulary.block(name).filter(|block| block.profile.is_some()).map(Kind::of_block);
-        field.or_else(|| self.child(block, name)).or_else(profile)
+        field.or_else(|| self.child(block, name)).or_else(profile).map(Found::Kind)
     }
 
     /// What a block of whichever kind can have under a name.
     pub(super) fn within_any(&self, name: &str) -> Option<Kind<'v>> {
-        let named = |block: &'v Block| block.fields.iter().any(|field| field.name == name);
-        let found = self
-            .vocabulary
-            .blocks
-            .iter()
-            .filter_map(|block| if named(block) { self.within(block, name) } else { self.child(block, name) });
+        let found = self.vocabulary.blocks.iter().filter_map(|block| {
+            let field = block.fields.iter().find(|field| field.name == name).map(|field| Kind::of_field(&field.kind));
+            let derived = || block.derived(name).map(|_| Kind::Any);
+            field.or_else(derived).or_else(|| self.child(block, name))
+        });
         found.reduce(|a, b| a.or(b).unwrap_or(Kind::Any))
     }
 
@@ -101,7 +116,8 @@ impl<'v> Place<'v> {
     /// The names of a block's fields and of what can stand in it.
     pub(super) fn names_in(&self, block: &'v Block) -> impl Iterator<Item = &'v str> {
         let children = self.vocabulary.blocks_in(&block.name).map(|child| child.name.as_str());
-        block.fields.iter().map(|field| field.name.as_str()).chain(children)
+        let derived = block.derives.iter().map(|derived| derived.name.as_str());
+        block.fields.iter().map(|field| field.name.as_str()).chain(derived).chain(children)
     }
 
     /// The names that can be seen here.

@@ -1,6 +1,6 @@
 //! What is wrong with the formulas of a pack, gathered over all places where they are worked out.
 
-use std::cell::RefCell;
+use std::cell::{Cell, RefCell};
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::fault::Fault;
@@ -12,6 +12,8 @@ pub(in crate::rules) struct Report {
     faults: RefCell<Vec<Fault>>,
     found: RefCell<BTreeSet<Span>>,
     lacking: RefCell<BTreeMap<Span, Fault>>,
+    /// Whether derived values lead to each other without end.
+    endless: Cell<bool>,
 }
 
 impl Report {
@@ -22,6 +24,19 @@ impl Report {
         if !faults.contains(&fault) {
             faults.push(fault);
         }
+    }
+
+    /// Whether nothing is wrong so far.
+    pub(in crate::rules) fn is_empty(&self) -> bool {
+        self.faults.borrow().is_empty()
+    }
+
+    pub(super) fn note_endless(&self) {
+        self.endless.set(true);
+    }
+
+    pub(super) fn is_endless(&self) -> bool {
+        self.endless.get()
     }
 
     /// A name means something at one of the places.

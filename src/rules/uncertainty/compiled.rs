@@ -11,7 +11,7 @@ use crate::model::function::{self, Function};
 use crate::model::{Evaluation, FeatureId, Margin, Mode, Value};
 use crate::quantity::{InputId, Quantity};
 use crate::rules::functions::mechanics::{self, MechanicsFunction};
-use crate::syntax::tree::{Comparator, Expr, ExprKind, Operator, Path};
+use crate::syntax::tree::{Comparator, Expr, ExprKind, Name, Operator, Path};
 
 /// Functions of which the answer does not change when inputs move: they ask how uncertain something is, or whether it is
 /// there.
@@ -48,6 +48,7 @@ enum Node<'m, 'v> {
 enum Key {
     Step(usize),
     Field(FeatureId, usize, Mode),
+    Derived(FeatureId, usize),
 }
 
 /// A part with its value where the inputs stand.
@@ -207,7 +208,8 @@ impl<'m, 'v> Compiled<'m, 'v> {
                 self.not(&inner)
             }
             ExprKind::Binary { operator, left, right } => self.binary(evaluation, expr, *operator, [left, right]),
-            ExprKind::Call { name, arguments } => self.call(evaluation, expr, &name.text, arguments),
+            ExprKind::Call { name, arguments } => self.call(evaluation, expr, name, arguments),
+            ExprKind::If { condition, then, otherwise } => self.choice(evaluation, condition, [then, otherwise]),
             _ => self.whole(evaluation, expr),
         }
     }
@@ -309,6 +311,13 @@ impl<'m, 'v> Compiled<'m, 'v> {
             let inner = Evaluation { feature: evaluation.locals.map_or(inner.feature, |l| l.feature()), ..inner };
             return self.once(Key::Step(std::ptr::from_ref(step) as usize), |compiled| compiled.part(&inner, step));
         }
+        if let (Some((id, derived)), Some(locals)) = (evaluation.derived_at(path), evaluation.locals)
+            && let Ok(formula) = derived.formula.expr()
+        {
+            let inner = Evaluation::new(evaluation.model, id).with_locals(locals.of_derived());
+            let key = Key::Derived(id, std::ptr::from_ref(derived) as usize);
+            return self.once(key, |compiled| compiled.part(&inner, formula));
+        }
         match evaluation.field_at(path) {
             Ok(Some((id, index))) => {
                 let key = Key::Field(id, index, evaluation.mode);
@@ -342,7 +351,8 @@ impl<'m, 'v> Compiled<'m, 'v> {
         }
     }
 
-    fn call(&mut self, evaluation: &Evaluation<'m, 'v>, expr: &'m Expr, name: &str, arguments: &'m [Expr]) -> Part {
+    fn call(&mut self, evaluation: &Evaluation<'m, 'v>, expr: &'m Expr, name: &Name, arguments: &'m [Expr]) -> Part {
+        let (called, name) = (name, name.text.as_str());
         let own = evaluation.locals.is_some();
         match (name, arguments) {
             ("printed", [inner]) if own => return self.part(&evaluation.printed(), inner),
@@ -361,7 +371,14 @@ impl<'m, 'v> Compiled<'m, 'v> {
         if mechanics.is_none() && basic.is_none() {
             return self.whole(evaluation, expr);
         }
-        let parts: Vec<Part> = arguments.iter().map(|argument| self.part(evaluation, argument)).collect();
+        let parts: Vec<Part> = match mechanics {
+            Some(function) => {
+                let Ok(arranged) = function.arranged(called, arguments) else { return self.whole(evaluation, expr) };
+                let given = arranged.into_iter().zip(function.takes);
+                given.map(|(argument, (name, _))| self.argument(evaluation, function, name, argument)).collect()
+            }
+            None => arguments.iter().map(|argument| self.part(evaluation, argument)).collect(),
+        };
         let all_constant = parts.iter().all(|part| self.is_constant(part));
         let quantities: Option<Vec<Quantity>> = parts.iter().map(|(_, value)| as_quantity(value.as_ref())).collect();
         let (false, Some(quantities)) = (all_constant, quantities) else { return self.whole(evaluation, expr) };
@@ -373,6 +390,24 @@ impl<'m, 'v> Compiled<'m, 'v> {
         let value = (function.apply)(&quantities).ok().map(Value::Quantity);
         let arguments = parts.iter().map(|(index, _)| *index).zip(quantities.into_iter().map(Quantity::frozen));
         self.add(Node::Basic(function, arguments.collect()), value)
+    }
+
+    /// An argument of the mechanics; a word stands for its number.
+    fn argument(
+        &mut self,
+        evaluation: &Evaluation<'m, 'v>,
+        function: &MechanicsFunction,
+        name: &str,
+        argument: &'m Expr,
+    ) -> Part {
+        if function.words_of(name).is_none() {
+            return self.part(evaluation, argument);
+        }
+        let number = match evaluation.value(argument) {
+            Ok(Value::Text(word)) => function.number_for(name, &word),
+            _ => None,
+        };
+        self.constant(number.map(|number| Value::Quantity(Quantity::ratio(number))))
     }
 
     fn choice(&mut self, evaluation: &Evaluation<'m, 'v>, condition: &'m Expr, ways: [&'m Expr; 2]) -> Part {

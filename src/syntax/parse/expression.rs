@@ -11,6 +11,9 @@ use crate::syntax::{Rule, explain};
 impl Reader<'_> {
     pub(super) fn condition(&mut self, pair: Pair<Rule>) -> Expr {
         let span = self.span(&pair);
+        if let Some(choice) = pair.clone().into_inner().next().filter(|inner| inner.as_rule() == Rule::choice) {
+            return self.choice(choice);
+        }
         let mut whole: Option<Expr> = None;
         let (mut operator, mut negations) = (Operator::And, Vec::new());
         for inner in pair.into_inner() {
@@ -33,6 +36,15 @@ impl Reader<'_> {
             }
         }
         whole.unwrap_or_else(|| nothing(span))
+    }
+
+    fn choice(&mut self, pair: Pair<Rule>) -> Expr {
+        let span = self.span(&pair);
+        let mut parts = pair.into_inner().map(|part| Box::new(self.condition(part)));
+        let (Some(condition), Some(then), Some(otherwise)) = (parts.next(), parts.next(), parts.next()) else {
+            return nothing(span);
+        };
+        Expr { kind: ExprKind::If { condition, then, otherwise }, span }
     }
 
     fn comparison(&mut self, pair: Pair<Rule>) -> Expr {
@@ -101,9 +113,20 @@ impl Reader<'_> {
         let span = self.span(&pair);
         let mut inner = pair.into_inner();
         let name = inner.next().map(|name| self.name(&name));
-        let arguments = inner.map(|argument| self.condition(argument)).collect();
+        let arguments = inner.map(|argument| self.argument(argument)).collect();
         let name = name.unwrap_or_else(|| Name { text: String::new(), span });
         Expr { kind: ExprKind::Call { name, arguments }, span }
+    }
+
+    fn argument(&mut self, pair: Pair<Rule>) -> Expr {
+        if pair.as_rule() != Rule::named {
+            return self.condition(pair);
+        }
+        let span = self.span(&pair);
+        let mut inner = pair.into_inner();
+        let (Some(name), Some(value)) = (inner.next(), inner.next()) else { return nothing(span) };
+        let (name, value) = (self.name(&name), Box::new(self.condition(value)));
+        Expr { kind: ExprKind::Named { name, value }, span }
     }
 
     pub(super) fn quantity(&mut self, pair: Pair<Rule>) -> Expr {

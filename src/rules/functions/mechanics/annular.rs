@@ -30,6 +30,7 @@ pub(super) const FUNCTIONS: &[MechanicsFunction] = &[
     MechanicsFunction {
         name: "ring-strain",
         takes: &[("undercut", LENGTH), ("diameter", LENGTH)],
+        words: &[],
         gives: NONE,
         doc: "Strain around a ring that gives by an undercut on its diameter while its mate does not.",
         apply: |v| Ok(annular::strain(mm(v[0]), mm(v[1]))?.get::<ratio>()),
@@ -37,6 +38,7 @@ pub(super) const FUNCTIONS: &[MechanicsFunction] = &[
     MechanicsFunction {
         name: "ring-force-outer",
         takes: RING,
+        words: &[],
         gives: FORCE,
         doc: "Force across a ring snap, all round, that widens the outer tube at a distance from its end.",
         apply: |v| force(Elastic::Hub, v),
@@ -44,6 +46,7 @@ pub(super) const FUNCTIONS: &[MechanicsFunction] = &[
     MechanicsFunction {
         name: "ring-force-inner",
         takes: RING,
+        words: &[],
         gives: FORCE,
         doc: "Force across a ring snap, all round, that narrows the inner tube at a distance from its end.",
         apply: |v| force(Elastic::Shaft, v),

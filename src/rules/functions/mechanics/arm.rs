@@ -92,10 +92,14 @@ fn bent(v: &[f64]) -> Bent {
     Ok(arm::ArmBending { tip_force: bent.tip_force * (v[MODULUS] / REFERENCE), ..bent })
 }
 
+/// What an arm grows from.
+const BASE: &[(&str, &[(&str, f64)])] = &[("base", &[("rigid", 0.0), ("block", 1.0), ("wall", 2.0)])];
+
 pub(super) const FUNCTIONS: &[MechanicsFunction] = &[
     MechanicsFunction {
         name: "arm-strain",
         takes: ARM,
+        words: BASE,
         gives: NONE,
         doc: "Largest strain along a spring arm: section, shear, the give of its root and large deflection included.",
         apply: |v| Ok(bent(v)?.peak_strain.get::<ratio>()),
@@ -103,6 +107,7 @@ pub(super) const FUNCTIONS: &[MechanicsFunction] = &[
     MechanicsFunction {
         name: "arm-plain-strain",
         takes: &[("length", LENGTH), ("thickness", LENGTH), ("deflection", LENGTH)],
+        words: &[],
         gives: NONE,
         doc: "The plain handbook strain of a constant arm on a clamped root, 1.5 t y / L^2.",
         apply: |v| Ok(deflection::plain_strain(mm(v[1]), mm(v[0]), mm(v[2]))?.get::<ratio>()),
@@ -110,6 +115,7 @@ pub(super) const FUNCTIONS: &[MechanicsFunction] = &[
     MechanicsFunction {
         name: "arm-give",
         takes: UNBENT,
+        words: BASE,
         gives: NONE,
         doc: "How many times as far a spring arm goes under a small force as one clamped at its root.",
         apply: |v| Ok(arm(v).stiffness_factor()?.get::<ratio>()),
@@ -117,6 +123,7 @@ pub(super) const FUNCTIONS: &[MechanicsFunction] = &[
     MechanicsFunction {
         name: "arm-force",
         takes: ARM,
+        words: BASE,
         gives: FORCE,
         doc: "Force across a spring arm's tip that holds it aside; a wide arm is stiffer than a beam, nearly as a plate.",
         apply: |v| {
@@ -127,6 +134,7 @@ pub(super) const FUNCTIONS: &[MechanicsFunction] = &[
     MechanicsFunction {
         name: "arm-strain-place",
         takes: ARM,
+        words: BASE,
         gives: LENGTH,
         doc: "How far from its root an arm's largest strain lies.",
         apply: |v| Ok(bent(v)?.peak_at.get::<millimeter>()),
@@ -134,6 +142,7 @@ pub(super) const FUNCTIONS: &[MechanicsFunction] = &[
     MechanicsFunction {
         name: "arm-draw-back",
         takes: ARM,
+        words: BASE,
         gives: LENGTH,
         doc: "How far a spring arm's tip draws back toward its root as it is bent aside.",
         apply: |v| {
@@ -144,6 +153,7 @@ pub(super) const FUNCTIONS: &[MechanicsFunction] = &[
     MechanicsFunction {
         name: "fillet-factor",
         takes: &[("radius", LENGTH), ("thickness", LENGTH), ("length", LENGTH)],
+        words: &[],
         gives: NONE,
         doc: "How many times the plain stress stands in an arm's root fillet, one below a tenth of the thickness or above all of it counted as that.",
         apply: |v| {
@@ -155,6 +165,7 @@ pub(super) const FUNCTIONS: &[MechanicsFunction] = &[
     MechanicsFunction {
         name: "ramp-factor",
         takes: &[("angle", ANGLE), ("friction", NONE)],
+        words: &[],
         gives: NONE,
         doc: "Push along a slope over the force across it: (mu + tan a)/(1 - mu tan a); a very large number where it locks.",
         apply: |v| {
@@ -165,6 +176,7 @@ pub(super) const FUNCTIONS: &[MechanicsFunction] = &[
     MechanicsFunction {
         name: "locking-angle",
         takes: &[("friction", NONE)],
+        words: &[],
         gives: ANGLE,
         doc: "Slope from which friction holds however hard it is pulled.",
         apply: |v| Ok(snap::locking_angle(share(v[0]))?.get::<radian>()),

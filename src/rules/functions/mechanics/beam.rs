@@ -18,7 +18,7 @@ const BEAM: &[(&str, Dimension)] = &[
     ("width", LENGTH),
     ("height", LENGTH),
     ("modulus", STRESS),
-    ("clamps", NONE),
+    ("ends", NONE),
     ("place", NONE),
     ("force", FORCE),
 ];
@@ -38,19 +38,27 @@ fn bent(v: &[f64]) -> Result<BeamBending, OutOfRange> {
     beam::bend(&beam, load, newtons(v[6]))
 }
 
+/// How a beam is held, and where its load acts.
+const HELD: &[(&str, &[(&str, f64)])] = &[
+    ("ends", &[("resting", 0.0), ("cantilever", 1.0), ("clamped", 2.0)]),
+    ("place", &[("spread", 0.0), ("centre", 0.5), ("end", 1.0)]),
+];
+
 pub(super) const FUNCTIONS: &[MechanicsFunction] = &[
     MechanicsFunction {
         name: "beam-stress",
         takes: BEAM,
+        words: HELD,
         gives: STRESS,
-        doc: "Largest bending stress of a solid rectangular beam; clamps: 0, 1 or 2 ends; place: 1 end, 0.5 centre, 0 spread.",
+        doc: "Largest bending stress of a solid rectangular beam; its ends are resting, cantilever or clamped, its load is at the end, centre or spread.",
         apply: |v| Ok(bent(v)?.stress.get::<megapascal>()),
     },
     MechanicsFunction {
         name: "beam-deflection",
         takes: BEAM,
+        words: HELD,
         gives: LENGTH,
-        doc: "Largest deflection of a solid rectangular beam; clamps and place as for `beam-stress`.",
+        doc: "Largest deflection of a solid rectangular beam; ends and place as for `beam-stress`.",
         apply: |v| Ok(bent(v)?.deflection.get::<millimeter>()),
     },
 ];

@@ -36,10 +36,14 @@ fn bent(v: &[f64]) -> Result<u_arm::BentArmBending, OutOfRange> {
     u_arm::bend(&arm, mm(v[7]))
 }
 
+/// How far a bent arm turns between its legs.
+const TURN: &[(&str, &[(&str, f64)])] = &[("turn", &[("quarter", 1.0), ("half", 2.0)])];
+
 pub(super) const FUNCTIONS: &[MechanicsFunction] = &[
     MechanicsFunction {
         name: "bent-arm-strain",
         takes: BENT_ARM,
+        words: TURN,
         gives: NONE,
         doc: "Largest strain of a bent spring arm, at the inside of its bend or at its root.",
         apply: |v| Ok(bent(v)?.inner_strain.get::<ratio>()),
@@ -47,6 +51,7 @@ pub(super) const FUNCTIONS: &[MechanicsFunction] = &[
     MechanicsFunction {
         name: "bent-arm-straight-strain",
         takes: BENT_ARM,
+        words: TURN,
         gives: NONE,
         doc: "Largest strain of a bent spring arm by the formula of a straight beam, for comparison.",
         apply: |v| Ok(bent(v)?.strain.get::<ratio>()),
@@ -54,6 +59,7 @@ pub(super) const FUNCTIONS: &[MechanicsFunction] = &[
     MechanicsFunction {
         name: "bent-arm-force",
         takes: BENT_ARM,
+        words: TURN,
         gives: FORCE,
         doc: "Force across a bent spring arm's tip that holds it aside.",
         apply: |v| Ok(bent(v)?.tip_force.get::<newton>()),

@@ -9,6 +9,7 @@ use crate::mechanics::hole;
 pub(super) const FUNCTIONS: &[MechanicsFunction] = &[MechanicsFunction {
     name: "facet-factor",
     takes: &[("facets", NONE)],
+    words: &[],
     gives: NONE,
     doc: "Clear diameter of a hole of straight facets over its drawn one, cos(pi/n).",
     apply: |v| {

@@ -11,6 +11,7 @@ pub(super) const FUNCTIONS: &[MechanicsFunction] = &[
     MechanicsFunction {
         name: "strain-limit",
         takes: &[("along-layers", NONE), ("bond", NONE), ("angle", ANGLE), ("warm-share", NONE)],
+        words: &[],
         gives: NONE,
         doc: "Strain that a material stands at an angle between stress and layers, from the one along them.",
         apply: |v| {
@@ -27,6 +28,7 @@ pub(super) const FUNCTIONS: &[MechanicsFunction] = &[
     MechanicsFunction {
         name: "layer-factor",
         takes: &[("bond", NONE), ("angle", ANGLE)],
+        words: &[],
         gives: NONE,
         doc: "Share of its strength that a print keeps at an angle between stress and layers.",
         apply: |v| Ok(strain_limit::layer_factor(share(v[0]), rad(v[1]))?.get::<ratio>()),
@@ -34,6 +36,7 @@ pub(super) const FUNCTIONS: &[MechanicsFunction] = &[
     MechanicsFunction {
         name: "strain-share",
         takes: &[("share", NONE), ("modulus", STRESS), ("yield-strain", NONE), ("yield-stress", STRESS)],
+        words: &[],
         gives: NONE,
         doc: "Share of its strain at yield that a material reaches at a share of its yield stress, on a parabola through the yield point.",
         apply: |v| Ok(strain_limit::strain_share(share(v[0]), mpa(v[1]), share(v[2]), mpa(v[3]))?.get::<ratio>()),
@@ -41,6 +44,7 @@ pub(super) const FUNCTIONS: &[MechanicsFunction] = &[
     MechanicsFunction {
         name: "repeated-strain",
         takes: &[("once", NONE), ("often", NONE), ("cycles", NONE), ("few", NONE), ("many", NONE)],
+        words: &[],
         gives: NONE,
         doc: "Strain that a material takes so many times: `once` up to `few`, `often` from `many` on, evenly with the logarithm between.",
         apply: |v| {
@@ -51,6 +55,7 @@ pub(super) const FUNCTIONS: &[MechanicsFunction] = &[
     MechanicsFunction {
         name: "warmth-factor",
         takes: &[("above", TEMPERATURE), ("span", TEMPERATURE), ("at-limit", NONE), ("least", NONE)],
+        words: &[],
         gives: NONE,
         doc: "Share of stiffness and strength left so much above the temperature of the tests: on a straight line from one to the share at its limit, a span above, and on, never below the least.",
         apply: |v| Ok(strain_limit::warmth(kelvins(v[0]), kelvins(v[1]), share(v[2]), share(v[3]))?.get::<ratio>()),

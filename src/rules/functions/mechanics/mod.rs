@@ -13,11 +13,11 @@ mod strut;
 mod sustained;
 mod torsion;
 
-use crate::fault::Fault;
+use crate::fault::{Fault, did_you_mean};
 use crate::mechanics::out_of_range::OutOfRange;
 use crate::model::{Evaluation, Failure, Value};
 use crate::quantity::{Dimension, Quantity, Unit, merged, scaled};
-use crate::syntax::tree::{Expr, Name};
+use crate::syntax::tree::{Expr, ExprKind, Name};
 
 /// A function of the mechanics with the kinds of its parameters.
 #[derive(Debug)]
@@ -26,6 +26,8 @@ pub struct MechanicsFunction {
     pub name: &'static str,
     /// Names and kinds of what it takes, in order.
     pub takes: &'static [(&'static str, Dimension)],
+    /// Those of them that are told by a word, with the number that each word stands for.
+    pub words: &'static [(&'static str, &'static [(&'static str, f64)])],
     /// The kind of its result.
     pub gives: Dimension,
     /// What it works out, in one line.
@@ -70,11 +72,6 @@ pub fn functions() -> impl Iterator<Item = &'static MechanicsFunction> {
         torsion::FUNCTIONS,
     ];
     families.into_iter().flatten()
-}
-
-/// The one of a name.
-pub(in crate::rules) fn function(name: &str) -> Option<&'static MechanicsFunction> {
-    functions().find(|function| function.name == name)
 }
 
 /// The kinds that the tables below speak of.
@@ -126,8 +123,56 @@ pub(in crate::rules) fn call(
     name: &Name,
     arguments: &[Expr],
 ) -> Option<Result<Value, Failure>> {
-    let function = function(&name.text)?;
+    let function = named(&name.text)?;
     Some(apply(function, evaluation, name, arguments).map(Value::Quantity))
+}
+
+impl MechanicsFunction {
+    /// The words that a parameter can be, where it is told by one.
+    pub(in crate::rules) fn words_of(&self, parameter: &str) -> Option<&'static [(&'static str, f64)]> {
+        self.words.iter().find(|(name, _)| *name == parameter).map(|(_, words)| *words)
+    }
+
+    /// The number that a word stands for.
+    pub(in crate::rules) fn number_for(&self, parameter: &str, word: &str) -> Option<f64> {
+        self.words_of(parameter)?.iter().find(|(known, _)| *known == word).map(|(_, number)| *number)
+    }
+
+    /// The arguments of a call in the order of the parameters: first those without a name, then those with one.
+    ///
+    /// # Errors
+    /// Too many or too few, and names that no parameter has or that are given twice.
+    pub(in crate::rules) fn arranged<'e>(&self, name: &Name, arguments: &'e [Expr]) -> Result<Vec<&'e Expr>, Fault> {
+        let names: Vec<&str> = self.takes.iter().map(|(name, _)| *name).collect();
+        let mut places: Vec<Option<&Expr>> = vec![None; names.len()];
+        for (index, argument) in arguments.iter().enumerate() {
+            let (at, place, value) = match &argument.kind {
+                ExprKind::Named { name, value } => {
+                    (name.span, names.iter().position(|known| *known == name.text), &**value)
+                }
+                _ => (argument.span, (index < names.len()).then_some(index), argument),
+            };
+            let Some(place) = place else {
+                let message = format!("`{}` takes no such value; it takes {}", self.name, names.join(", "));
+                let near = match &argument.kind {
+                    ExprKind::Named { name, .. } => did_you_mean(&name.text, names.iter().copied()),
+                    _ => None,
+                };
+                return Err(Fault::new("wrong-kind", at, message).maybe_help(near.or(Some(self.doc.into()))));
+            };
+            if places[place].replace(value).is_some() {
+                let message = format!("`{}` of `{}` is given twice", names[place], self.name);
+                return Err(Fault::new("wrong-kind", at, message).help("keep one of the two"));
+            }
+        }
+        let lacking: Vec<&str> =
+            names.iter().zip(&places).filter(|(_, at)| at.is_none()).map(|(name, _)| *name).collect();
+        if !lacking.is_empty() {
+            let message = format!("`{}` takes {} values; missing: {}", self.name, names.len(), lacking.join(", "));
+            return Err(Fault::new("wrong-kind", name.span, message).help(self.doc));
+        }
+        Ok(places.into_iter().flatten().collect())
+    }
 }
 
 fn apply(
@@ -137,13 +182,20 @@ fn apply(
     arguments: &[Expr],
 ) -> Result<Quantity, Failure> {
     let fault = |at, message: String| Failure::Fault(Box::new(Fault::new("wrong-kind", at, message)));
-    if arguments.len() != function.takes.len() {
-        let names: Vec<&str> = function.takes.iter().map(|(name, _)| *name).collect();
-        let message = format!("`{}` takes {} values: {}", name.text, names.len(), names.join(", "));
-        return Err(fault(name.span, message));
-    }
-    let mut values = Vec::with_capacity(arguments.len());
-    for (argument, (parameter, dimension)) in arguments.iter().zip(function.takes) {
+    let arranged = function.arranged(name, arguments).map_err(|fault| Failure::Fault(Box::new(fault)))?;
+    let mut values = Vec::with_capacity(arranged.len());
+    for (argument, (parameter, dimension)) in arranged.into_iter().zip(function.takes) {
+        if let Some(words) = function.words_of(parameter) {
+            let word = super::word(evaluation, argument)?;
+            let Some(number) = function.number_for(parameter, &word) else {
+                let known: Vec<&str> = words.iter().map(|(known, _)| *known).collect();
+                let message =
+                    format!("`{parameter}` of `{}` is one of {}; this is `{word}`", name.text, known.join(", "));
+                return Err(fault(argument.span, message));
+            };
+            values.push(Quantity::ratio(number));
+            continue;
+        }
         let value = evaluation.quantity(argument)?;
         if value.dimension != *dimension {
             let message = format!(

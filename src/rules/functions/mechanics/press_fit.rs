@@ -38,6 +38,7 @@ pub(super) const FUNCTIONS: &[MechanicsFunction] = &[
     MechanicsFunction {
         name: "press-strain",
         takes: PRESS,
+        words: &[],
         gives: NONE,
         doc: "Hoop strain at the bore of a ring with a shaft pressed in (Lame's thick cylinders).",
         apply: |v| Ok(pressed(v)?.hub_hoop_strain.get::<ratio>()),
@@ -45,6 +46,7 @@ pub(super) const FUNCTIONS: &[MechanicsFunction] = &[
     MechanicsFunction {
         name: "press-stress",
         takes: PRESS,
+        words: &[],
         gives: STRESS,
         doc: "Hoop stress at the bore of a ring with a shaft pressed in (Lame's thick cylinders).",
         apply: |v| Ok(pressed(v)?.hub_hoop_stress.get::<megapascal>()),
@@ -52,6 +54,7 @@ pub(super) const FUNCTIONS: &[MechanicsFunction] = &[
     MechanicsFunction {
         name: "press-pressure",
         takes: PRESS,
+        words: &[],
         gives: STRESS,
         doc: "Pressure between a ring and the shaft pressed into it (Lame's thick cylinders).",
         apply: |v| Ok(pressed(v)?.pressure.get::<megapascal>()),
@@ -59,6 +62,7 @@ pub(super) const FUNCTIONS: &[MechanicsFunction] = &[
     MechanicsFunction {
         name: "push-out-force",
         takes: &[("pressure", STRESS), ("diameter", LENGTH), ("length", LENGTH), ("friction", NONE)],
+        words: &[],
         gives: FORCE,
         doc: "Axial force that pushes a pressed joint apart: friction times pressure times the joint's surface.",
         apply: |v| Ok(push_out_force(mpa(v[0]), mm(v[1]), mm(v[2]), share(v[3]))?.get::<newton>()),

@@ -15,6 +15,7 @@ pub(super) const FUNCTIONS: &[MechanicsFunction] = &[
     MechanicsFunction {
         name: "strip-force",
         takes: &[("pitch-diameter", LENGTH), ("engagement", LENGTH), ("yield-stress", STRESS)],
+        words: &[],
         gives: FORCE,
         doc: "Pull that strips a screw's thread out of plastic, over half the cylinder at its pitch diameter.",
         apply: |v| Ok(screw::strip_force(mm(v[0]), mm(v[1]), mpa(v[2]))?.get::<newton>()),
@@ -30,6 +31,7 @@ pub(super) const FUNCTIONS: &[MechanicsFunction] = &[
             ("head-friction", NONE),
             ("tension", FORCE),
         ],
+        words: &[],
         gives: MOMENT,
         doc: "Torque that tightens a screw to a tension: its thread's climb, and friction on the flanks and under the head.",
         apply: |v| {

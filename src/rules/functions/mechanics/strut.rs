@@ -17,17 +17,16 @@ const STRUT: &[(&str, Dimension)] = &[
     ("length", LENGTH),
     ("width", LENGTH),
     ("thickness", LENGTH),
-    ("clamps", NONE),
-    ("guides", NONE),
+    ("ends", NONE),
     ("modulus", STRESS),
     ("yield-stress", STRESS),
 ];
 
 fn of(v: &[f64]) -> Strut {
-    let ends = match (v[3], v[4]) {
-        (_, guides) if guides < 1.5 => Ends::ClampedFree,
-        (clamps, _) if clamps < 0.5 => Ends::Pinned,
-        (clamps, _) if clamps < 1.5 => Ends::ClampedPinned,
+    let ends = match v[3] {
+        free if free < 0.5 => Ends::ClampedFree,
+        pinned if pinned < 1.5 => Ends::Pinned,
+        one if one < 2.5 => Ends::ClampedPinned,
         _ => Ends::Clamped,
     };
     let least = v[1].min(v[2]);
@@ -36,15 +35,20 @@ fn of(v: &[f64]) -> Strut {
         area: Area::new::<square_millimeter>(v[1] * v[2]),
         gyration: mm(least / 12.0_f64.sqrt()),
         ends,
-        modulus: mpa(v[5]),
-        yield_stress: mpa(v[6]),
+        modulus: mpa(v[4]),
+        yield_stress: mpa(v[5]),
     }
 }
+
+/// How a strut is held, with the numbers that tell its ends apart.
+const ENDS: &[(&str, &[(&str, f64)])] =
+    &[("ends", &[("clamped-free", 0.0), ("pinned", 1.0), ("clamped-pinned", 2.0), ("clamped", 3.0)])];
 
 pub(super) const FUNCTIONS: &[MechanicsFunction] = &[
     MechanicsFunction {
         name: "strut-load",
         takes: STRUT,
+        words: ENDS,
         gives: FORCE,
         doc: "Load at which a solid rectangular strut fails: Euler where it is slender, Johnson where it is stocky.",
         apply: |v| Ok(strut::critical_load(&of(v))?.get::<newton>()),
@@ -52,6 +56,7 @@ pub(super) const FUNCTIONS: &[MechanicsFunction] = &[
     MechanicsFunction {
         name: "euler-load",
         takes: STRUT,
+        words: ENDS,
         gives: FORCE,
         doc: "Load at which a slender elastic strut of rectangular section buckles.",
         apply: |v| Ok(strut::euler_load(&of(v))?.get::<newton>()),

@@ -10,6 +10,7 @@ use crate::mechanics::sustained;
 pub(super) const FUNCTIONS: &[MechanicsFunction] = &[MechanicsFunction {
     name: "sustained-stress",
     takes: &[("yield-stress", STRESS), ("share", NONE)],
+    words: &[],
     gives: STRESS,
     doc: "Stress that may act for years, from the stress at yield and the share of it that lasts.",
     apply: |v| Ok(sustained::permissible(mpa(v[0]), share(v[1]))?.get::<megapascal>()),

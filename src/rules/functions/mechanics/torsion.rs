@@ -44,6 +44,7 @@ pub(super) const FUNCTIONS: &[MechanicsFunction] = &[
     MechanicsFunction {
         name: "torsion-strain-round",
         takes: ROUND,
+        words: &[],
         gives: NONE,
         doc: "Largest shear strain of a twisted round bar.",
         apply: |v| Ok(round(v)?.shear_strain.get::<ratio>()),
@@ -51,6 +52,7 @@ pub(super) const FUNCTIONS: &[MechanicsFunction] = &[
     MechanicsFunction {
         name: "torsion-strain-rectangle",
         takes: RECTANGLE,
+        words: &[],
         gives: NONE,
         doc: "Largest shear strain of a twisted rectangular bar.",
         apply: |v| Ok(rectangle(v)?.shear_strain.get::<ratio>()),
@@ -58,6 +60,7 @@ pub(super) const FUNCTIONS: &[MechanicsFunction] = &[
     MechanicsFunction {
         name: "torque-round",
         takes: ROUND,
+        words: &[],
         gives: Dimension::MOMENT,
         doc: "Torque that holds a round bar twisted.",
         apply: |v| at_unit_lever(&round(v)?),
@@ -65,6 +68,7 @@ pub(super) const FUNCTIONS: &[MechanicsFunction] = &[
     MechanicsFunction {
         name: "torque-rectangle",
         takes: RECTANGLE,
+        words: &[],
         gives: Dimension::MOMENT,
         doc: "Torque that holds a rectangular bar twisted.",
         apply: |v| at_unit_lever(&rectangle(v)?),
@@ -72,6 +76,7 @@ pub(super) const FUNCTIONS: &[MechanicsFunction] = &[
     MechanicsFunction {
         name: "lever-angle",
         takes: &[("lever", LENGTH), ("travel", LENGTH)],
+        words: &[],
         gives: ANGLE,
         doc: "Angle by which a lever turns when its end goes aside by a travel.",
         apply: |v| Ok(torsion::lever_angle(mm(v[0]), mm(v[1]))?.get::<radian>()),
@@ -79,6 +84,7 @@ pub(super) const FUNCTIONS: &[MechanicsFunction] = &[
     MechanicsFunction {
         name: "shear-limit",
         takes: &[("strain", NONE), ("poisson", NONE)],
+        words: &[],
         gives: NONE,
         doc: "Shear strain that a material stands, from the stretch that it stands: (1 + nu) eps.",
         apply: |v| Ok(torsion::permissible_shear_strain(share(v[0]), share(v[1]))?.get::<ratio>()),
