@@ -6,7 +6,7 @@ use crate::model::{Evaluation, Failure, FeatureId, Value};
 use crate::quantity::{Dimension, Quantity};
 use crate::syntax::tree::Expr;
 
-pub(super) static FORMS: [Form; 4] = [
+pub(super) static FORMS: [Form; 5] = [
     Form {
         name: "total",
         written: "total(block, value)",
@@ -33,6 +33,15 @@ pub(super) static FORMS: [Form; 4] = [
         takes: &[Takes::Field],
         gives: Gives::Flag,
         answer: |e, a| Ok(Value::Flag(alike(e, &a[0])?.first() == Some(&e.feature))),
+    },
+    Form {
+        name: "bed-cut",
+        written: "bed-cut(part)",
+        doc: "The widest chamfer or fillet among a part's edges on the bed; nothing where it has none.",
+        arguments: 1..=1,
+        takes: &[Takes::Feature],
+        gives: Gives::Of(Dimension::LENGTH),
+        answer: bed_cut,
     },
     Form {
         name: "how-many",
@@ -90,17 +99,40 @@ fn alike(evaluation: &Evaluation, field: &Expr) -> Result<Vec<FeatureId>, Failur
 fn sum(evaluation: &Evaluation, value: &Expr, places: Vec<FeatureId>) -> Result<Value, Failure> {
     let mut total: Option<Quantity> = None;
     for place in places {
-        let one = match evaluation.locals {
-            Some(locals) => locals.value_at(place, value)?,
-            None => Evaluation::new(evaluation.model, place).value(value)?,
-        };
-        let Value::Quantity(one) = one else { return Err(wrong(value, "a quantity", &one)) };
+        let one = at(evaluation, place, value)?;
         total = Some(match total {
             None => one,
             Some(sum) => sum.add(&one).map_err(|_| Failure::Reported)?,
         });
     }
     total.map(Value::Quantity).ok_or_else(|| Failure::Absent("a block to sum over".into()))
+}
+
+fn bed_cut(evaluation: &Evaluation, arguments: &[Expr]) -> Result<Value, Failure> {
+    let part = match evaluation.value(&arguments[0])? {
+        Value::Feature(id) => id,
+        other => return Err(wrong(&arguments[0], "a part", &other)),
+    };
+    let model = evaluation.model;
+    let value = |id: FeatureId, name: &str| model.field(id, name).and_then(|field| model.value_of(id, field).ok());
+    let edges = model.feature(part).children.iter().filter(|id| &*model.feature(*id).block.name == "edge");
+    let on_bed = edges.filter(|id| value(*id, "on-bed") == Some(Value::Flag(true)));
+    let cuts = on_bed.flat_map(|id| [value(id, "chamfer"), value(id, "fillet")]).flatten();
+    let widths = cuts.filter_map(|cut| if let Value::Quantity(width) = cut { Some(width) } else { None });
+    let widest = widths.max_by(|a, b| a.value.total_cmp(&b.value));
+    Ok(Value::Quantity(widest.unwrap_or_else(|| Quantity::exact(0.0, Dimension::LENGTH))))
+}
+
+/// A value at another feature, its names looked up from there.
+fn at(evaluation: &Evaluation, place: FeatureId, value: &Expr) -> Result<Quantity, Failure> {
+    let found = match evaluation.locals {
+        Some(locals) => locals.value_at(place, value)?,
+        None => Evaluation::new(evaluation.model, place).value(value)?,
+    };
+    match found {
+        Value::Quantity(quantity) => Ok(quantity),
+        other => Err(wrong(value, "a quantity", &other)),
+    }
 }
 
 fn how_many(evaluation: &Evaluation, arguments: &[Expr]) -> Result<Value, Failure> {

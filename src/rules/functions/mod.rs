@@ -5,6 +5,7 @@ mod lie;
 pub(in crate::rules) mod mechanics;
 mod origin;
 mod profiles;
+mod stray;
 
 pub(super) use across::places;
 
@@ -89,7 +90,7 @@ pub(super) fn form(name: &str) -> Option<&'static Form> {
 
 /// All of them.
 pub fn forms() -> impl Iterator<Item = &'static Form> {
-    FORMS.iter().chain(&across::FORMS).chain(&lie::FORMS).chain(&origin::FORMS)
+    FORMS.iter().chain(&across::FORMS).chain(&lie::FORMS).chain(&origin::FORMS).chain(&stray::FORMS)
 }
 
 static FORMS: [Form; 15] = [
