@@ -11,6 +11,7 @@ mod look_alikes;
 mod printed;
 mod required;
 mod resolve;
+mod shrinkage;
 mod tolerance_class;
 mod trail;
 mod uncertain;

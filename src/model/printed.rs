@@ -1,6 +1,7 @@
 //! What the machine makes of a drawn dimension.
 
 use super::evaluate::{Failure, Mode};
+use super::shrinkage::flat;
 use super::{FeatureId, Field, Model, Value};
 use crate::geometry::{Vector, alignment};
 use crate::pack::{BUILT_IN, Formula};
@@ -47,16 +48,17 @@ impl<'v> Model<'v> {
                 let along = field.about.along.as_deref();
                 let direction = along.and_then(|name| self.direction(id, name));
                 let facets = if makes == Makes::Hole { self.facet_factor(id)? } else { 1.0 };
-                let clear = quantity.scaled(facets);
-                self.deviated(id, field, deviations(makes, direction, up), clear).map(Value::Quantity)
+                let lies = Lies { kinds: deviations(makes, direction, up), flat: flat(makes, direction, up) };
+                self.deviated(id, field, &lies, quantity.scaled(facets)).map(Value::Quantity)
             }
             Value::Size(size) => {
                 let mut lengths = *size;
                 for (axis, length) in lengths.iter_mut().enumerate() {
                     let mut direction = [0.0; 3];
                     direction[axis] = 1.0;
-                    let kinds = deviations(makes, Some(direction), up);
-                    *length = self.deviated(id, field, kinds, length.clone())?;
+                    let direction = Some(direction);
+                    let lies = Lies { kinds: deviations(makes, direction, up), flat: flat(makes, direction, up) };
+                    *length = self.deviated(id, field, &lies, length.clone())?;
                 }
                 Ok(Value::Size(Box::new(lengths)))
             }
@@ -112,11 +114,11 @@ impl<'v> Model<'v> {
         }
     }
 
-    /// Bias added; spread as an input of its own, unless the drawn tolerance is wider.
-    fn deviated(&self, id: FeatureId, field: &Field, kinds: Deviations, drawn: Quantity) -> Result<Quantity, Failure> {
+    /// Bias and shrinkage added; spread as an input of its own, unless the drawn tolerance is wider.
+    fn deviated(&self, id: FeatureId, field: &Field, lies: &Lies, drawn: Quantity) -> Result<Quantity, Failure> {
         let (unit, tolerance) = (drawn.unit, drawn.uncertainty());
         let (mut biased, mut squares, mut main) = (drawn.clone(), 0.0, ("", 0.0));
-        for (kind, of_bias, of_spread) in kinds.into_iter().filter(|(_, _, share)| *share > 0.0) {
+        for (kind, of_bias, of_spread) in lies.kinds.into_iter().filter(|(_, _, share)| *share > 0.0) {
             let (Some(bias), Some(spread)) =
                 (self.machine_value(id, &format!("{kind}-bias"))?, self.machine_value(id, &format!("{kind}-spread"))?)
             else {
@@ -126,6 +128,9 @@ impl<'v> Model<'v> {
             let part = of_spread * spread.value;
             squares += part * part;
             main = if part > main.1 { (kind, part) } else { main };
+        }
+        if let Some(shrunk) = self.shrunk(id, &drawn, lies.flat)? {
+            biased = biased.subtract(&shrunk).map_err(|_| Failure::Reported)?;
         }
         let result = Quantity { unit, ..biased };
         let spread = squares.sqrt();
@@ -149,26 +154,41 @@ impl<'v> Model<'v> {
 
     /// The machine that applies to a feature.
     fn machine(&self, id: FeatureId) -> Option<FeatureId> {
-        self.outward(id).find_map(|id| self.feature(id).children.first(is_machine))
+        self.profiled(id, MACHINES)
+    }
+
+    /// The machine or material that applies to a feature.
+    pub(super) fn profiled(&self, id: FeatureId, section: &str) -> Option<FeatureId> {
+        let is_one = |block: &Block| block.profile.as_deref() == Some(section);
+        self.outward(id).find_map(|id| self.feature(id).children.first(is_one))
     }
 
     /// A value of the machine that applies to a feature; `None` where no machine is named.
-    fn machine_value(&self, id: FeatureId, name: &str) -> Result<Option<Quantity>, Failure> {
-        let machine = self.machine(id);
-        let Some((machine, field)) = machine.and_then(|id| Some((id, self.field(id, name)?))) else {
+    pub(super) fn machine_value(&self, id: FeatureId, name: &str) -> Result<Option<Quantity>, Failure> {
+        self.profiled_value(id, MACHINES, name)
+    }
+
+    /// A value of the machine or material that applies to a feature; `None` where none is named.
+    pub(super) fn profiled_value(&self, id: FeatureId, section: &str, name: &str) -> Result<Option<Quantity>, Failure> {
+        let profiled = self.profiled(id, section);
+        let Some((profiled, field)) = profiled.and_then(|id| Some((id, self.field(id, name)?))) else {
             // One that was meant, on a line at fault, is not none.
-            let is_meant = |block: &&Block| is_machine(block);
+            let is_meant = |block: &&Block| block.profile.as_deref() == Some(section);
             let word = self.vocabulary.blocks.iter().find(is_meant).map(|block| block.name.as_str());
             let meant = |word: &str| self.outward(id).any(|id| self.feature(id).attempted.contains(word));
             return if word.is_some_and(meant) { Err(Failure::Reported) } else { Ok(None) };
         };
-        match self.value_of(machine, field) {
+        match self.value_of(profiled, field) {
             Ok(Value::Quantity(quantity)) => Ok(Some(quantity)),
             Err(Failure::Absent(_)) | Ok(_) => Ok(None),
             Err(failure) => Err(failure),
         }
     }
 }
+
+/// The sections of the profiles of machines and of materials.
+pub(super) const MACHINES: &str = "machines";
+pub(super) const MATERIALS: &str = "materials";
 
 /// Cosine above which a dimension counts as a height: 1 degree.
 const UPRIGHT: f64 = 0.999_85;
@@ -198,13 +218,16 @@ fn deviations(makes: Makes, direction: Option<Vector>, up: Option<Vector>) -> De
     }
 }
 
+/// How a dimension lies to the layers.
+struct Lies {
+    kinds: Deviations,
+    /// The share of it that lies in their plane, and shrinks: what is laid on later takes up what a height lost.
+    flat: f64,
+}
+
 /// Shares this small are rounding.
 fn clean(share: f64) -> f64 {
     if share < 1e-12 { 0.0 } else { share }
-}
-
-fn is_machine(block: &Block) -> bool {
-    block.profile.as_deref() == Some("machines")
 }
 
 fn is_calculation(field: &Field) -> bool {

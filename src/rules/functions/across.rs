@@ -7,7 +7,7 @@ use crate::model::{Evaluation, Failure, FeatureId, Model, Value};
 use crate::quantity::{Dimension, Quantity};
 use crate::syntax::tree::Expr;
 
-pub(super) static FORMS: [Form; 7] = [
+pub(super) static FORMS: [Form; 8] = [
     Form {
         name: "total",
         written: "total(block, value)",
@@ -61,6 +61,15 @@ pub(super) static FORMS: [Form; 7] = [
         takes: &[Takes::Direction, Takes::Quantity],
         gives: Gives::Flag,
         answer: slot_as_wide,
+    },
+    Form {
+        name: "bed-cut",
+        written: "bed-cut(part)",
+        doc: "The widest chamfer or fillet among a part's edges on the bed; nothing where it has none.",
+        arguments: 1..=1,
+        takes: &[Takes::Feature],
+        gives: Gives::Of(Dimension::LENGTH),
+        answer: bed_cut,
     },
     Form {
         name: "how-many",
@@ -182,6 +191,21 @@ fn sum(evaluation: &Evaluation, value: &Expr, places: Vec<FeatureId>) -> Result<
         });
     }
     total.map(Value::Quantity).ok_or_else(|| Failure::Absent("a block to sum over".into()))
+}
+
+fn bed_cut(evaluation: &Evaluation, arguments: &[Expr]) -> Result<Value, Failure> {
+    let part = match evaluation.value(&arguments[0])? {
+        Value::Feature(id) => id,
+        other => return Err(wrong(&arguments[0], "a part", &other)),
+    };
+    let model = evaluation.model;
+    let value = |id: FeatureId, name: &str| model.field(id, name).and_then(|field| model.value_of(id, field).ok());
+    let edges = model.feature(part).children.iter().filter(|id| &*model.feature(*id).block.name == "edge");
+    let on_bed = edges.filter(|id| value(*id, "on-bed") == Some(Value::Flag(true)));
+    let cuts = on_bed.flat_map(|id| [value(id, "chamfer"), value(id, "fillet")]).flatten();
+    let widths = cuts.filter_map(|cut| if let Value::Quantity(width) = cut { Some(width) } else { None });
+    let widest = widths.max_by(|a, b| a.value.total_cmp(&b.value));
+    Ok(Value::Quantity(widest.unwrap_or_else(|| Quantity::exact(0.0, Dimension::LENGTH))))
 }
 
 /// The blocks of a kind in the same block whose `faces` lies along the feature's own.

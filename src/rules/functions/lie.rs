@@ -133,7 +133,11 @@ fn sorted([a, b]: [Quantity; 2]) -> [Quantity; 2] {
 }
 
 fn upright(evaluation: &Evaluation, arguments: &[Expr]) -> Result<Value, Failure> {
-    let Some((id, index)) = super::origin::field_of(evaluation, &arguments[0])? else {
+    // Of what is not drawn itself, such as the side of a fit, the dimension that it names.
+    let named = super::origin::field_of(evaluation, &arguments[0])?;
+    let drawn = named.filter(|(id, _)| evaluation.model.is_drawn(*id));
+    let found = if drawn.is_some() { drawn } else { super::origin::origin(evaluation, &arguments[0])? };
+    let Some((id, index)) = found else {
         return Ok(Value::Flag(false));
     };
     let field = &evaluation.model.feature(id).fields[index];

@@ -6,6 +6,7 @@ mod lie;
 pub(in crate::rules) mod mechanics;
 mod origin;
 mod profiles;
+mod stray;
 
 pub(super) use across::places;
 
@@ -92,7 +93,13 @@ pub(super) fn form(name: &str) -> Option<&'static Form> {
 
 /// All of them.
 pub fn forms() -> impl Iterator<Item = &'static Form> {
-    FORMS.iter().chain(&across::FORMS).chain(&danger::FORMS).chain(&lie::FORMS).chain(&origin::FORMS)
+    FORMS
+        .iter()
+        .chain(&across::FORMS)
+        .chain(&danger::FORMS)
+        .chain(&lie::FORMS)
+        .chain(&origin::FORMS)
+        .chain(&stray::FORMS)
 }
 
 static FORMS: [Form; 15] = [

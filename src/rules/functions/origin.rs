@@ -4,7 +4,7 @@ use super::{Form, Gives, Takes};
 use crate::model::limits::CHAIN;
 use crate::model::{Evaluation, Failure, FeatureId, Value};
 use crate::quantity::{Dimension, Quantity};
-use crate::syntax::tree::{Expr, ExprKind, ValueKind};
+use crate::syntax::tree::{Expr, ExprKind, Path, ValueKind};
 
 pub(super) static FORMS: [Form; 7] = [
     Form {
@@ -77,19 +77,32 @@ type FieldIndex = (FeatureId, usize);
 /// The field that a formula names; `None` for anything else, and for what this kind of feature does not have.
 pub(super) fn field_of(evaluation: &Evaluation, expr: &Expr) -> Result<Option<FieldIndex>, Failure> {
     let ExprKind::Path(path) = &expr.kind else { return Ok(None) };
-    match evaluation.field_at(path) {
+    match field_at(evaluation, path) {
         Err(Failure::Absent(_)) => Ok(None),
         found => found,
     }
 }
 
+/// The field of a path; of one side of a size, the size's.
+fn field_at(evaluation: &Evaluation, path: &Path) -> Result<Option<FieldIndex>, Failure> {
+    let found = evaluation.field_at(path)?;
+    let whole = match path.names.as_slice() {
+        [whole @ .., side] if found.is_none() && matches!(side.text.as_str(), "x" | "y" | "z") => whole,
+        _ => return Ok(found),
+    };
+    if whole.is_empty() {
+        return Ok(None);
+    }
+    evaluation.field_at(&Path { names: whole.to_vec(), span: path.span })
+}
+
 /// The field that a formula names, followed on where its value is nothing but another's path.
-fn origin(evaluation: &Evaluation, expr: &Expr) -> Result<Option<FieldIndex>, Failure> {
+pub(super) fn origin(evaluation: &Evaluation, expr: &Expr) -> Result<Option<FieldIndex>, Failure> {
     let mut place = field_of(evaluation, expr)?;
     for _ in 0..CHAIN {
         let Some(here) = place else { break };
         let Some((next, ExprKind::Path(path))) = written(evaluation, here) else { break };
-        match next.field_at(path) {
+        match field_at(&next, path) {
             Ok(Some(found)) if found != here => place = Some(found),
             _ => break,
         }
