@@ -5,9 +5,10 @@ use std::fmt::Write;
 
 use serde::Serialize;
 
+use super::verdict::{cautions, is_of_nothing};
 use super::{Counts, message};
 use crate::inspect::Inspection;
-use crate::rules::{AdviceNote, Finding, InputNote, Level, MarginNote, Verdict};
+use crate::rules::{AdviceNote, Basis, Finding, InputNote, Level, MarginNote, Verdict};
 use crate::source::{Sources, Span, is_unprintable};
 
 /// The name and version of the shape.
@@ -78,11 +79,15 @@ fn text(value: &impl Serialize) -> String {
 }
 
 #[derive(Serialize)]
+#[serde(rename_all = "kebab-case")]
 struct Sheet<'a> {
     #[serde(rename = "sheet")]
     name: &'a str,
     verdict: Verdict,
     counts: Counts,
+    nothing_to_check: bool,
+    cautions: Vec<(&'a str, &'a str)>,
+    basis: &'a Basis,
     findings: Vec<Entry<'a>>,
 }
 
@@ -129,6 +134,9 @@ pub fn sheet_json(inspection: &Inspection) -> String {
         name: &inspection.name,
         verdict: inspection.verdict(),
         counts: Counts::of(&inspection.findings),
+        nothing_to_check: is_of_nothing(inspection),
+        cautions: cautions(&inspection.findings),
+        basis: &inspection.basis,
         findings: inspection.findings.iter().map(|finding| entry(finding, &inspection.sources)).collect(),
     })
 }

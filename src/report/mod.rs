@@ -14,6 +14,7 @@ pub mod reference;
 mod region_svg;
 #[cfg(feature = "cli")]
 mod terminal;
+mod verdict;
 mod why;
 mod window;
 mod window_svg;
@@ -27,11 +28,11 @@ pub use plain::plain;
 pub use region_svg::region_svg;
 #[cfg(feature = "cli")]
 pub use terminal::terminal;
+pub use verdict::verdict_line;
 pub use why::{why_list, why_rule};
 pub use window::{region, sweep};
 pub use window_svg::sweep_svg;
 
-use crate::inspect::Inspection;
 use crate::quantity::{number, number_to};
 use crate::rules::{AdviceNote, Finding, Level, MarginNote};
 use crate::syntax::tree::Comparator;
@@ -79,41 +80,6 @@ impl Counts {
             })
             .collect();
         words.join(", ")
-    }
-}
-
-/// `clip.dryfit: no-go: 2 stops, 1 care`
-#[must_use]
-pub fn verdict_line(inspection: &Inspection) -> String {
-    let counts = Counts::of(&inspection.findings).words();
-    let name = crate::source::printable_line(&inspection.name);
-    let verdict = verdict_words(inspection);
-    if counts.is_empty() { format!("{name}: {verdict}") } else { format!("{name}: {verdict}: {counts}") }
-}
-
-/// `go, with 2 permits, 1 of them not checked by day`: what was accepted is never passed over.
-fn verdict_words(inspection: &Inspection) -> String {
-    let permits = |undated: bool| {
-        let permitted = inspection.findings.iter().filter(|finding| finding.permitted.is_some());
-        let mut permits: Vec<(&str, &str)> = permitted
-            .filter(|finding| finding.undated || !undated)
-            .map(|finding| (finding.rule.as_str(), finding.about.as_str()))
-            .collect();
-        permits.sort_unstable();
-        permits.dedup();
-        permits.len()
-    };
-    let verdict = inspection.verdict();
-    let (all, undated) = (permits(false), permits(true));
-    let with = match all {
-        0 => return verdict.to_string(),
-        1 => format!("{verdict}, with 1 permit"),
-        count => format!("{verdict}, with {count} permits"),
-    };
-    match undated {
-        0 => with,
-        every if every == all => format!("{with}, not checked by day"),
-        some => format!("{with}, {some} of them not checked by day"),
     }
 }
 

@@ -95,14 +95,20 @@ fn formulas<'a>(rule: &'a Rule, inference: &Inference<'a>) {
         inference.condition(aim);
     }
     for formula in &rule.change {
-        change(formula, inference);
+        names_field("change", formula, inference);
+    }
+    for ask in &rule.asks {
+        names_field("asks", &ask.fact, inference);
+        if let Some(only) = &ask.only {
+            inference.condition(only);
+        }
     }
     for message in rule.says.iter().chain(rule.doubts.iter()).chain(rule.help.iter()) {
         shown(message, inference);
     }
 }
 
-fn change<'a>(formula: &'a Formula, inference: &Inference<'a>) {
+fn names_field<'a>(key: &str, formula: &'a Formula, inference: &Inference<'a>) {
     let names_field = match formula.expr() {
         Ok(expr) => inference.names_field(expr),
         Err(fault) => {
@@ -111,7 +117,7 @@ fn change<'a>(formula: &'a Formula, inference: &Inference<'a>) {
         }
     };
     if names_field == Some(false) {
-        let message = format!("`change` names no field: `{}`", formula.text);
+        let message = format!("`{key}` names no field: `{}`", formula.text);
         inference.report.fault(Fault::new("broken-pack", formula.span(), message));
     }
 }
