@@ -6,6 +6,7 @@ mod json;
 mod labels;
 mod ledger;
 mod lines;
+mod numbers;
 mod orient;
 mod orient_svg;
 mod plain;
@@ -13,6 +14,7 @@ mod plot;
 pub mod reference;
 mod region_svg;
 #[cfg(feature = "cli")]
+mod sentence;
 mod terminal;
 mod verdict;
 mod why;
@@ -26,6 +28,7 @@ pub use orient::orient;
 pub use orient_svg::orient_svg;
 pub use plain::plain;
 pub use region_svg::region_svg;
+pub use sentence::{help, message};
 #[cfg(feature = "cli")]
 pub use terminal::terminal;
 pub use verdict::verdict_line;
@@ -85,7 +88,7 @@ impl Counts {
 
 /// What stands under a finding's places, line by line: the way out, margin, inputs, permit, sources.
 fn notes(finding: &Finding) -> Vec<String> {
-    let mut notes: Vec<String> = finding.help.clone().into_iter().collect();
+    let mut notes: Vec<String> = help(finding).into_iter().collect();
     notes.extend(finding.advice.iter().flat_map(AdviceNote::lines));
     notes.extend(finding.margin.as_ref().and_then(chance::way_out).filter(|_| finding.likely));
     if let Some(margin) = &finding.margin {
@@ -102,16 +105,6 @@ fn notes(finding: &Finding) -> Vec<String> {
         notes.push(format!("source: {}", finding.sources.join("; ")));
     }
     notes
-}
-
-/// What a finding says in one sentence: its rule's own, and by what chance it misses a limit that it is within.
-#[must_use]
-pub fn message(finding: &Finding) -> String {
-    let message = &finding.message;
-    match finding.margin.as_ref().and_then(chance::in_words).filter(|_| finding.likely) {
-        Some(chance) => format!("{message}; within the limit on the mean, but {chance} will miss it"),
-        None => message.clone(),
-    }
 }
 
 /// `under by 0.24 mm (29 %), uncertain by 0.07 mm, nearly all will miss it`

@@ -4,7 +4,7 @@ use std::collections::HashMap;
 
 use super::authors_unit::margin_in_authors_unit;
 use super::basis::{Basis, Gathering};
-use super::finding::{Finding, Level, MarginNote, UncheckedNote};
+use super::finding::{Finding, Level, MarginNote, StatedNote, UncheckedNote};
 use super::inputs::Inputs;
 use super::judge::{Applies, Closeness, Comparison, Judgement, judged};
 use super::library::Library;
@@ -111,8 +111,9 @@ fn told(rule: &Rule, comparison: &Comparison, evaluation: &Evaluation) -> Option
     let (missed, formula) = rule.holds.get(comparison.index)?;
     let inputs = Inputs::of(rule, formula.expr().ok()?, evaluation);
     let feature = evaluation.model.feature(evaluation.feature);
-    let mut stated = inputs.stated.into_iter();
-    let (at, label) = stated.next().unwrap_or((feature.name_span, feature.block.name.to_string()));
+    let place = |stated: &StatedNote| (stated.at, stated.label.clone());
+    let mut places = inputs.stated.iter().map(place);
+    let (at, label) = places.next().unwrap_or((feature.name_span, feature.block.name.to_string()));
     let margin = comparison.margin.as_ref().map(|margin| margin_in_authors_unit(margin, evaluation));
     let compared = margin.as_ref();
     let doubts = rule.doubts.at(*missed).filter(|_| comparison.is_likely());
@@ -130,14 +131,17 @@ fn told(rule: &Rule, comparison: &Comparison, evaluation: &Evaluation) -> Option
         message: sentence(&message),
         missed: Some(*missed),
         likely: comparison.is_likely(),
-        others: stated.collect(),
+        others: places.collect(),
         margin: compared.map(|margin| margin_note(margin, comparison.chance.clone())),
         inputs: inputs.notes,
+        stated: inputs.stated,
         help: rule.help.at(*missed).map(|help| help.fill(evaluation, compared)),
         sources: rule.sources.iter().map(ToString::to_string).collect(),
         permitted: None,
         acknowledged: None,
         undated: false,
+        exceeded: None,
+        elsewhere: Vec::new(),
         advice: None,
         unchecked: None,
     })
@@ -156,6 +160,7 @@ pub(super) fn margin_note(margin: &Margin, chance: Option<Chance>) -> MarginNote
         comparison: margin.text(),
         left: margin.left.clone(),
         comparator: margin.comparator,
+        right: margin.right.clone(),
         room: shift(margin.room.value),
         uncertainty: shift(margin.room.uncertainty()),
         unit: unit.map_or(String::new(), |unit| unit.name.to_owned()),
@@ -169,7 +174,7 @@ pub(super) fn margin_note(margin: &Margin, chance: Option<Chance>) -> MarginNote
 fn could_not(rule: &Rule, evaluation: &Evaluation, fault: &Fault) -> Option<Finding> {
     let unchecked = UncheckedNote { rules: vec![rule.name.to_string()], reason: fault.message.clone() };
     let at = evaluation.model.feature(evaluation.feature).name_span;
-    let told = Fault::new(fault.name, at, unchecked.message()).label("not checked").maybe_help(fault.help.clone());
+    let told = Fault::new(fault.name, at, "").label("not checked").maybe_help(fault.help.clone());
     Some(Finding {
         rule: rule.name.to_string(),
         about: evaluation.model.path(evaluation.feature),

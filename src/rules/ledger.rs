@@ -99,7 +99,7 @@ fn entry(library: &Library, rule: &Rule, model: &Model, id: FeatureId) -> Option
     for comparison in judgement.comparisons {
         let (level, formula) = rule.holds.get(comparison.index)?;
         let inputs = Inputs::of(rule, formula.expr().ok()?, &evaluation);
-        add_new(&mut entry.stated, inputs.stated);
+        add_new(&mut entry.stated, inputs.stated.into_iter().map(|stated| (stated.at, stated.label)).collect());
         add_new(&mut entry.inputs, inputs.notes);
         let chance = comparison.chance;
         entry.comparisons.push(LedgerComparison {

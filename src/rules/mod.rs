@@ -27,7 +27,10 @@ mod types;
 pub use basis::{Basis, Unasked};
 pub use date::Date;
 pub use engine::{Findings, findings, inspected};
-pub use finding::{AdviceNote, ChangeNote, Finding, InputNote, Level, MarginNote, MendNote, UncheckedNote, Verdict};
+pub use finding::{
+    AdviceNote, ChangeNote, ExceededNote, Finding, InputNote, Level, MarginNote, MendNote, StatedNote, UncheckedNote,
+    Verdict,
+};
 pub use functions::forms;
 pub use functions::mechanics::{MechanicsFunction, functions as mechanics_functions};
 pub use judge::{Applies, Closeness, Comparison, Judgement, Standing, judge, keeps_aim, standing};

@@ -4,7 +4,7 @@ use std::collections::{HashMap, HashSet};
 use std::fmt::Write;
 
 use super::date::Date;
-use super::finding::{Finding, Level, MarginNote};
+use super::finding::{ExceededNote, Finding, Level, MarginNote};
 use super::library::Library;
 use crate::fault::{Fault, did_you_mean};
 use crate::model::{FeatureId, Model, Value};
@@ -123,24 +123,12 @@ impl Permits {
             // What lies in the thing named comes first.
             open.sort_by_key(|id| (!model.outward(*id).any(|outer| outer == permit.on), *id));
             open.dedup();
-            let Some(first) = open.first() else { continue };
-            let names: Vec<String> = open.iter().take(NAMED).map(|id| model.in_words(*id)).collect();
-            let more = open.len().saturating_sub(NAMED);
-            let more = if more > 0 { format!(" and {more} more") } else { String::new() };
             for (_, spent) in findings.iter_mut().filter(|(id, _)| *id == permit.id) {
-                spent.message = format!("{}; it finds something on {}{more}", spent.message, names.join(", "));
-                let meant = format!("if that is meant, write `on {}`", model.in_words(*first).trim_matches('`'));
-                spent.help = Some(match &spent.help {
-                    Some(help) => format!("{meant}; else {help}"),
-                    None => meant,
-                });
+                spent.elsewhere = open.iter().map(|id| model.in_words(*id)).collect();
             }
         }
     }
 }
-
-/// How many features are named to a permit that is on the wrong one.
-const NAMED: usize = 3;
 
 /// Whether a permit says something that could not be read: what it accepts is not known then.
 fn is_unclear(model: &Model, id: FeatureId) -> bool {
@@ -267,9 +255,8 @@ impl Permit {
     /// The finding comes back, and says why.
     fn too_bad(&self, finding: &mut Finding) {
         let (Some((most, at)), Some(margin)) = (&self.most, &finding.margin) else { return };
-        let limit = format!("permitted {} {}", toward(finding), most.text());
-        finding.message = format!("{}; it is {limit}, and this is {}", finding.message, margin.left.text());
-        finding.others.push((*at, limit));
+        let (found, downward) = (margin.left.clone(), wants_more(margin));
+        finding.exceeded = Some(ExceededNote { at: *at, most: most.clone(), found, downward });
     }
 }
 

@@ -7,7 +7,8 @@ use dryfit::rules::{Library, Resolution};
 fn said(rule: &str, sheet: &str) -> String {
     let sheet = format!("machine bench\nmaterial petg\n{sheet}");
     // What fails by less than a drawing can say is told too.
-    let library = Library { resolution: Resolution::default(), ..Library::built_in() };
+    let mut library = Library::built_in();
+    library.resolution = Resolution::default();
     let inspection = inspect_text(&library, "digits.dryfit", &sheet);
     let found = inspection.findings.iter().find(|finding| finding.rule == rule);
     found.map_or_else(|| panic!("{rule} is silent on {sheet}"), |finding| finding.message.clone())

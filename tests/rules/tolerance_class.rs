@@ -6,7 +6,8 @@ use dryfit::rules::{Library, Resolution};
 
 /// The findings on a sheet, as text, those that fail by less than a drawing can say included.
 fn told(sheet: &str) -> String {
-    let library = Library { resolution: Resolution::default(), ..Library::built_in() };
+    let mut library = Library::built_in();
+    library.resolution = Resolution::default();
     report::plain(&inspect_text(&library, "class.dryfit", sheet))
 }
 
