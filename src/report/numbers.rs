@@ -39,8 +39,9 @@ struct Doubt<'a> {
     own: bool,
 }
 
-pub(super) fn margin(margin: &MarginNote) -> Margin<'_> {
-    let doubt = |cause: &Cause| (clean(cause.share), cause.kind, cause.own);
+pub(super) fn margin<'a>(margin: &'a MarginNote) -> Margin<'a> {
+    let doubt =
+        |cause: &'a Cause| Doubt { name: &cause.name, share: clean(cause.share), kind: cause.kind, own: cause.own };
     Margin {
         comparison: &margin.comparison,
         value: clean(shown(&margin.left)),
@@ -52,14 +53,7 @@ pub(super) fn margin(margin: &MarginNote) -> Margin<'_> {
         share: clean(margin.share),
         chance: margin.chance.and_then(clean),
         causes: margin.causes.iter().map(|cause| (cause.name.as_str(), clean(cause.share))).collect(),
-        doubts: margin
-            .causes
-            .iter()
-            .map(|cause| {
-                let (share, kind, own) = doubt(cause);
-                Doubt { name: &cause.name, share, kind, own }
-            })
-            .collect(),
+        doubts: margin.causes.iter().map(doubt).collect(),
     }
 }
 
