@@ -72,7 +72,9 @@ impl<'l> Recheck<'l> {
             recheck.by_path.entry(model.path(id)).or_default().push(id);
         }
         let by_kind = engine::features_by_kind(model);
-        for (index, rule) in library.rules.iter().enumerate().filter(|(_, rule)| rule.is_active() && !rule.about_permits) {
+        for (index, rule) in
+            library.rules.iter().enumerate().filter(|(_, rule)| rule.is_active() && !rule.about_permits)
+        {
             for feature in rule.about.iter().flat_map(|kind| by_kind.get(kind.as_str()).into_iter().flatten()) {
                 recheck.add((index, rule), model, *feature);
             }

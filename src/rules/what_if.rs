@@ -67,7 +67,10 @@ impl<'l, 'v> WhatIf<'l, 'v> {
                     let _ = model.value_of(id, field);
                 }
             }
-            model.take_faults().is_empty().then(|| pair_standings(library, model, pairs, (has_permits, Closeness::Exact)))
+            model
+                .take_faults()
+                .is_empty()
+                .then(|| pair_standings(library, model, pairs, (has_permits, Closeness::Exact)))
         })
     }
 }
