@@ -112,7 +112,7 @@ fn up_to_binds_what_may_be_no_more_too() {
     };
     assert!(strained("9 %").permitted.is_some());
     let back = strained("1 %");
-    assert!(back.permitted.is_none() && report::message(back).contains("permitted up to 1 %"), "{}", back.message);
+    assert!(back.permitted.is_none() && report::message(&back).contains("permitted up to 1 %"), "{}", back.message);
 }
 
 /// As the report shows them, digits that it leaves out decide nothing; one step less is less.
@@ -163,7 +163,7 @@ fn a_limit_may_be_below_zero() {
     }
     for permit in ["up-to -0.01 mm", "up-to +0.01 mm until \"2027-03-31\"", "up-to -0.1 mm * 0.1"] {
         let back = jammed(permit);
-        assert!(back.permitted.is_none() && report::message(back).contains("permitted down to"), "{}", back.message);
+        assert!(back.permitted.is_none() && report::message(&back).contains("permitted down to"), "{}", back.message);
     }
 }
 
