@@ -6,7 +6,7 @@ use std::path::PathBuf;
 
 use crate::fault::Fault;
 use crate::model::{Importer, LOOK_ALIKE, Model, NoImports, bind, look_alikes};
-use crate::rules::{Finding, Library, Verdict, findings};
+use crate::rules::{Basis, Finding, Findings, Library, Verdict, inspected};
 use crate::source::{Source, SourceId, Sources};
 use crate::syntax;
 
@@ -20,6 +20,8 @@ pub struct Inspection {
     pub sources: Sources,
     /// What was found, in the order of the text.
     pub findings: Vec<Finding>,
+    /// What the verdict rests on.
+    pub basis: Basis,
 }
 
 impl Inspection {
@@ -46,7 +48,7 @@ pub struct Analysis<'l> {
     /// Whether a text, or what is stated in it, could not be read whole.
     pub is_broken: bool,
     faults: RefCell<Vec<Fault>>,
-    findings: OnceCell<Vec<Finding>>,
+    findings: OnceCell<Findings>,
 }
 
 impl<'l> Analysis<'l> {
@@ -72,7 +74,17 @@ impl<'l> Analysis<'l> {
 
     /// What the rules find, in the order of the text; worked out when it is first asked for.
     pub fn findings(&self) -> &[Finding] {
-        self.findings.get_or_init(|| findings(self.library, &self.model, self.faults.take()))
+        &self.judged().list
+    }
+
+    /// What the verdict rests on.
+    #[must_use]
+    pub fn basis(&self) -> &Basis {
+        &self.judged().basis
+    }
+
+    fn judged(&self) -> &Findings {
+        self.findings.get_or_init(|| inspected(self.library, &self.model, self.faults.take()))
     }
 
     /// What is to be said of it as a whole.
@@ -97,8 +109,8 @@ impl<'l> Analysis<'l> {
     pub(crate) fn split(self) -> (Inspection, Model<'l>) {
         self.findings();
         let name = self.sources.get(SourceId(0)).name.clone();
-        let findings = self.findings.into_inner().unwrap_or_default();
-        (Inspection { name, sources: self.sources, findings }, self.model)
+        let Findings { list, basis } = self.findings.into_inner().unwrap_or_default();
+        (Inspection { name, sources: self.sources, findings: list, basis }, self.model)
     }
 }
 

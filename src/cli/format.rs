@@ -8,7 +8,7 @@ use super::{FINDINGS, GO, TROUBLE, sheets};
 use crate::files::{Disk, Files};
 use crate::inspect::Inspection;
 use crate::report;
-use crate::rules::{Finding, Level};
+use crate::rules::{Basis, Finding, Level};
 use crate::source::{Source, Sources};
 use crate::syntax;
 use crate::syntax::limits::FILE_BYTES;
@@ -81,5 +81,5 @@ fn faults(path: &Path, text: &str) -> Option<String> {
         return None;
     }
     let findings = faults.into_iter().map(|fault| Finding::of_fault(fault, Level::Stop)).collect();
-    Some(report::lines(&Inspection { name: path.display().to_string(), sources, findings }))
+    Some(report::lines(&Inspection { name: path.display().to_string(), sources, findings, basis: Basis::default() }))
 }

@@ -7,7 +7,7 @@ use super::TROUBLE;
 use crate::inspect::Inspection;
 use crate::pack::PackError;
 use crate::report;
-use crate::rules::{Finding, Level};
+use crate::rules::{Basis, Finding, Level};
 use crate::source::{printable, printable_line};
 
 /// When to use colour.
@@ -71,7 +71,7 @@ pub(super) fn talk_of(path: &Path, what: &str) {
 pub(super) fn broken_packs(error: PackError, colour: bool) -> Inspection {
     let findings: Vec<Finding> = error.faults.into_iter().map(|fault| Finding::of_fault(fault, Level::Stop)).collect();
     let count = findings.len();
-    let inspection = Inspection { name: "packs".into(), sources: error.sources, findings };
+    let inspection = Inspection { name: "packs".into(), sources: error.sources, findings, basis: Basis::default() };
     let text = if io::stderr().is_terminal() {
         report::terminal(&inspection, colour, width())
     } else {

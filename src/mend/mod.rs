@@ -159,7 +159,7 @@ pub fn attach(sheet: &dyn Sheet, analysis: Analysis) -> Inspection {
     if !analysis.findings().iter().any(|finding| is_mendable(sheet.library(), finding)) {
         return analysis.into_inspection();
     }
-    let (Inspection { name, sources, mut findings }, model) = analysis.split();
+    let (Inspection { name, sources, mut findings, basis }, model) = analysis.split();
     let source = sources.share(SourceId(0));
     let mut before = vec![findings.clone()];
     before.extend(sheet.others(&source.text));
@@ -167,7 +167,7 @@ pub fn attach(sheet: &dyn Sheet, analysis: Analysis) -> Inspection {
     for (finding, advice) in findings.iter_mut().zip(advice) {
         finding.advice = advice.as_ref().map(Advice::note);
     }
-    Inspection { name, sources, findings }
+    Inspection { name, sources, findings, basis }
 }
 
 /// Whether a dimension may cure a finding at all.

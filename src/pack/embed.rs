@@ -121,14 +121,18 @@ fn formulas(packs: &[(String, schema::RawPack)]) -> postcard::Result<(Read, Read
         let rules = pack.rules.0.iter().flat_map(|(_, rule)| of_rule(rule));
         let fields = pack.blocks.0.iter().flat_map(|(_, block)| &block.fields.0).flat_map(|(_, field)| of_field(field));
         let chances = pack.chances.0.iter().flat_map(|(_, by_level)| &by_level.0);
-        let judged = chances.chain(&pack.steps.0).map(|(_, judged)| &judged.value);
+        let asked = pack.rules.0.iter().flat_map(|(_, rule)| &rule.asks).flat_map(|text| {
+            let (fact, only) = schema::ask_parts(&text.value);
+            std::iter::once(fact).chain(only).map(|part| (&*text.value, part))
+        });
+        let judged = chances.chain(&pack.steps.0).chain(&pack.resolution.0).map(|(_, judged)| &judged.value);
         let derived = pack.blocks.0.iter().flat_map(|(_, block)| &block.derives.0).map(|(_, derived)| &derived.is);
         let whole = rules.chain(fields).chain(judged).chain(derived).map(|text| (&*text.value, 0..text.value.len()));
         let messages =
             pack.rules.0.iter().flat_map(|(_, rule)| [&rule.says, &rule.doubts, &rule.help]).flat_map(|said| &said.0);
         let braced =
             messages.flat_map(|(_, text)| braces::braced(&text.value).map(|braced| (&*text.value, braced.formula)));
-        for (text, part) in whole.chain(braced) {
+        for (text, part) in whole.chain(braced).chain(asked) {
             let Ok(expression) = syntax::expression(&text[part.clone()], BUILT_IN, &origin) else { continue };
             expressions.extend(place(text, part).zip(Some(postcard::to_stdvec(&expression)?)));
         }

@@ -5,6 +5,7 @@ use serde::de::{Deserializer, IntoDeserializer, MapAccess, Visitor};
 use serde::{Deserialize, Serialize, Serializer};
 use std::fmt;
 use std::marker::PhantomData;
+use std::ops::Range;
 
 use super::words::Words;
 
@@ -98,6 +99,16 @@ impl<T: Serialize> Serialize for Entries<T> {
     }
 }
 
+/// Where a fact that a rule asks for stands in its text, and where the condition does under which it is asked.
+#[must_use]
+pub fn ask_parts(text: &str) -> (Range<usize>, Option<Range<usize>>) {
+    const WHERE: &str = " where ";
+    match text.find(WHERE) {
+        Some(at) => (0..at, Some(at + WHERE.len()..text.len())),
+        None => (0..text.len(), None),
+    }
+}
+
 /// A text, or one for each level of what must hold: `says: {stop: …, care: …}`.
 #[derive(Debug, Clone, Default)]
 pub struct ByLevel(pub Vec<(Option<Text>, Text)>);
@@ -169,6 +180,8 @@ pub struct RawPack {
     /// From which chance of failing a comparison that holds is reported: by the level that it would
     /// fail with, and the level it is reported with.
     pub chances: Entries<Entries<RawValue>>,
+    /// What is less than a drawing can say: a `length`, and a `share` of the limit for anything else.
+    pub resolution: Entries<RawValue>,
     /// The steps in which values are drawn where their fields give none.
     pub steps: Entries<RawValue>,
     /// Levels of rules that stand elsewhere.
@@ -363,6 +376,9 @@ pub struct RawRule {
     pub reading: Option<Text>,
     /// A warning for people: it can be acknowledged, but neither permitted away nor switched off.
     pub caution: bool,
+    /// Facts that it would need to have its say, `bears`, or only in some cases, `bears where cycles > 1`: where the
+    /// sheet does not give one, the verdict says that it was not asked.
+    pub asks: Vec<Text>,
     /// The rules that tell the cause, where this one finds a chance of failing only: theirs is enough.
     pub yields_to: Vec<Text>,
     /// What of printing a part one way up or another it decides: bed, support or strength.

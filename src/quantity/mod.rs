@@ -112,7 +112,9 @@ impl Quantity {
     /// (JCGM 100:2008, eq. 10; the inputs are independent, their sharing is in the terms).
     #[must_use]
     pub fn uncertainty(&self) -> f64 {
-        self.terms.iter().map(|term| term.amount * term.amount).sum::<f64>().sqrt()
+        let root = self.terms.iter().fold(0.0, |sum: f64, term| sum + term.amount * term.amount).sqrt();
+        // Squares leave the range of numbers long before what they are squares of.
+        if root.is_finite() { root } else { self.terms.iter().fold(0.0, |sum: f64, term| sum.hypot(term.amount)) }
     }
 
     /// Sum.

@@ -5,9 +5,12 @@ use std::fmt::Write;
 
 use serde::Serialize;
 
+use super::numbers::{self, Input, Margin, Stated};
+use super::sentence::{help, others};
+use super::verdict::{cautions, is_of_nothing};
 use super::{Counts, message};
 use crate::inspect::Inspection;
-use crate::rules::{AdviceNote, Finding, InputNote, Level, MarginNote, Verdict};
+use crate::rules::{AdviceNote, Basis, Finding, Level, Verdict};
 use crate::source::{Sources, Span, is_unprintable};
 
 /// The name and version of the shape.
@@ -78,11 +81,15 @@ fn text(value: &impl Serialize) -> String {
 }
 
 #[derive(Serialize)]
+#[serde(rename_all = "kebab-case")]
 struct Sheet<'a> {
     #[serde(rename = "sheet")]
     name: &'a str,
     verdict: Verdict,
     counts: Counts,
+    nothing_to_check: bool,
+    cautions: Vec<(&'a str, &'a str)>,
+    basis: &'a Basis,
     findings: Vec<Entry<'a>>,
 }
 
@@ -95,9 +102,12 @@ struct Entry<'a> {
     place: PlaceShape<'a>,
     label: &'a str,
     others: Vec<Other<'a>>,
-    margin: Option<&'a MarginNote>,
-    inputs: &'a [InputNote],
-    help: Option<&'a str>,
+    margin: Option<Margin<'a>>,
+    inputs: Vec<Input<'a>>,
+    stated: Vec<Stated<'a>>,
+    missed: Option<Level>,
+    likely: bool,
+    help: Option<String>,
     sources: &'a [String],
     permitted: Option<&'a str>,
     acknowledged: Option<&'a str>,
@@ -119,7 +129,7 @@ struct PlaceShape<'a> {
 #[derive(Serialize)]
 struct Other<'a> {
     place: PlaceShape<'a>,
-    label: &'a str,
+    label: String,
 }
 
 /// A sheet with its findings as one JSON text.
@@ -129,6 +139,9 @@ pub fn sheet_json(inspection: &Inspection) -> String {
         name: &inspection.name,
         verdict: inspection.verdict(),
         counts: Counts::of(&inspection.findings),
+        nothing_to_check: is_of_nothing(inspection),
+        cautions: cautions(&inspection.findings),
+        basis: &inspection.basis,
         findings: inspection.findings.iter().map(|finding| entry(finding, &inspection.sources)).collect(),
     })
 }
@@ -141,7 +154,7 @@ pub fn packs_json(inspection: &Inspection) -> String {
 }
 
 fn entry<'a>(finding: &'a Finding, sources: &'a Sources) -> Entry<'a> {
-    let other = |(at, label): &'a (Span, String)| Other { place: place(*at, sources), label };
+    let other = |(at, label): (Span, String)| Other { place: place(at, sources), label };
     Entry {
         rule: &finding.rule,
         level: finding.level,
@@ -149,10 +162,13 @@ fn entry<'a>(finding: &'a Finding, sources: &'a Sources) -> Entry<'a> {
         message: message(finding),
         place: place(finding.at, sources),
         label: &finding.label,
-        others: finding.others.iter().map(other).collect(),
-        margin: finding.margin.as_ref(),
-        inputs: &finding.inputs,
-        help: finding.help.as_deref(),
+        others: others(finding).into_iter().map(other).collect(),
+        margin: finding.margin.as_ref().map(numbers::margin),
+        inputs: finding.inputs.iter().map(numbers::input).collect(),
+        stated: finding.stated.iter().map(numbers::stated).collect(),
+        missed: finding.missed,
+        likely: finding.likely,
+        help: help(finding),
         sources: &finding.sources,
         permitted: finding.permitted.as_deref(),
         acknowledged: finding.acknowledged.as_deref(),

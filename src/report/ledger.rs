@@ -4,7 +4,7 @@ use std::fmt::Write;
 
 use super::room;
 use crate::quantity::percent;
-use crate::rules::{Comparison, LedgerEntry};
+use crate::rules::{LedgerComparison, LedgerEntry};
 use crate::source::{Sources, printable_line};
 
 /// The ledger as text, feature by feature.
@@ -45,7 +45,7 @@ fn one(entry: &LedgerEntry, sources: &Sources, out: &mut String) {
     out.push('\n');
 }
 
-fn comparison(comparison: &Comparison, out: &mut String) {
+fn comparison(comparison: &LedgerComparison, out: &mut String) {
     let word = if comparison.holds { "holds" } else { "FAILS" };
     let _ = write!(out, "    {word} ({}): {}", comparison.level, comparison.formula);
     let Some(margin) = &comparison.margin else {

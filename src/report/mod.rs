@@ -6,6 +6,7 @@ mod json;
 mod labels;
 mod ledger;
 mod lines;
+mod numbers;
 mod orient;
 mod orient_svg;
 mod plain;
@@ -13,7 +14,9 @@ mod plot;
 pub mod reference;
 mod region_svg;
 #[cfg(feature = "cli")]
+mod sentence;
 mod terminal;
+mod verdict;
 mod why;
 mod window;
 mod window_svg;
@@ -25,13 +28,14 @@ pub use orient::orient;
 pub use orient_svg::orient_svg;
 pub use plain::plain;
 pub use region_svg::region_svg;
+pub use sentence::{help, message};
 #[cfg(feature = "cli")]
 pub use terminal::terminal;
+pub use verdict::verdict_line;
 pub use why::{why_list, why_rule};
 pub use window::{region, sweep};
 pub use window_svg::sweep_svg;
 
-use crate::inspect::Inspection;
 use crate::quantity::{number, number_to};
 use crate::rules::{AdviceNote, Finding, Level, MarginNote};
 use crate::syntax::tree::Comparator;
@@ -82,44 +86,9 @@ impl Counts {
     }
 }
 
-/// `clip.dryfit: no-go: 2 stops, 1 care`
-#[must_use]
-pub fn verdict_line(inspection: &Inspection) -> String {
-    let counts = Counts::of(&inspection.findings).words();
-    let name = crate::source::printable_line(&inspection.name);
-    let verdict = verdict_words(inspection);
-    if counts.is_empty() { format!("{name}: {verdict}") } else { format!("{name}: {verdict}: {counts}") }
-}
-
-/// `go, with 2 permits, 1 of them not checked by day`: what was accepted is never passed over.
-fn verdict_words(inspection: &Inspection) -> String {
-    let permits = |undated: bool| {
-        let permitted = inspection.findings.iter().filter(|finding| finding.permitted.is_some());
-        let mut permits: Vec<(&str, &str)> = permitted
-            .filter(|finding| finding.undated || !undated)
-            .map(|finding| (finding.rule.as_str(), finding.about.as_str()))
-            .collect();
-        permits.sort_unstable();
-        permits.dedup();
-        permits.len()
-    };
-    let verdict = inspection.verdict();
-    let (all, undated) = (permits(false), permits(true));
-    let with = match all {
-        0 => return verdict.to_string(),
-        1 => format!("{verdict}, with 1 permit"),
-        count => format!("{verdict}, with {count} permits"),
-    };
-    match undated {
-        0 => with,
-        every if every == all => format!("{with}, not checked by day"),
-        some => format!("{with}, {some} of them not checked by day"),
-    }
-}
-
 /// What stands under a finding's places, line by line: the way out, margin, inputs, permit, sources.
 fn notes(finding: &Finding) -> Vec<String> {
-    let mut notes: Vec<String> = finding.help.clone().into_iter().collect();
+    let mut notes: Vec<String> = help(finding).into_iter().collect();
     notes.extend(finding.advice.iter().flat_map(AdviceNote::lines));
     notes.extend(finding.margin.as_ref().and_then(chance::way_out).filter(|_| finding.likely));
     if let Some(margin) = &finding.margin {
@@ -136,16 +105,6 @@ fn notes(finding: &Finding) -> Vec<String> {
         notes.push(format!("source: {}", finding.sources.join("; ")));
     }
     notes
-}
-
-/// What a finding says in one sentence: its rule's own, and by what chance it misses a limit that it is within.
-#[must_use]
-pub fn message(finding: &Finding) -> String {
-    let message = &finding.message;
-    match finding.margin.as_ref().and_then(chance::in_words).filter(|_| finding.likely) {
-        Some(chance) => format!("{message}; within the limit on the mean, but {chance} will miss it"),
-        None => message.clone(),
-    }
 }
 
 /// `under by 0.24 mm (29 %), uncertain by 0.07 mm, nearly all will miss it`

@@ -2,6 +2,7 @@
 
 use std::fmt::Write;
 
+use super::sentence::others;
 use super::{message, notes, verdict_line};
 use crate::inspect::Inspection;
 use crate::rules::Finding;
@@ -26,7 +27,8 @@ fn one(finding: &Finding, sources: &Sources, out: &mut String) {
     let _ = writeln!(out, "{}{permitted}: {} [{}]", finding.level, printable_line(&message(finding)), finding.rule);
     let mut last = None;
     let first = std::iter::once((finding.at, finding.label.as_str()));
-    let others = finding.others.iter().map(|(at, label)| (*at, label.as_str()));
+    let others = others(finding);
+    let others = others.iter().map(|(at, label)| (*at, label.as_str()));
     for (at, label) in first.chain(others) {
         last = Some(place(at, label, last, sources, out));
     }

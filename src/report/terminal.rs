@@ -7,6 +7,7 @@ use miette::{
     SourceCode, SourceSpan, SpanContents,
 };
 
+use super::sentence::others;
 use super::{message, notes, verdict_line};
 use crate::inspect::Inspection;
 use crate::rules::{Finding, Level};
@@ -113,7 +114,7 @@ impl<'a> Drawn<'a> {
         } else {
             labels.push(label(finding.at, &finding.label, source, true));
         }
-        for (at, text) in &finding.others {
+        for (at, text) in &others(finding) {
             if at.source == finding.at.source && source.is_too_wide(*at) {
                 elsewhere.push(source.told(*at, text));
             } else if at.source == finding.at.source {

@@ -99,14 +99,20 @@ fn formulas<'a>(rule: &'a Rule, inference: &Inference<'a, '_>) {
         inference.condition(aim);
     }
     for formula in &rule.change {
-        change(formula, inference);
+        names_field("change", formula, inference);
+    }
+    for ask in &rule.asks {
+        names_field("asks", &ask.fact, inference);
+        if let Some(only) = &ask.only {
+            inference.condition(only);
+        }
     }
     for message in rule.says.iter().chain(rule.doubts.iter()).chain(rule.help.iter()) {
         shown(message, inference);
     }
 }
 
-fn change<'a>(formula: &'a Formula, inference: &Inference<'a, '_>) {
+fn names_field<'a>(key: &str, formula: &'a Formula, inference: &Inference<'a, '_>) {
     let names_field = match formula.expr() {
         Ok(expr) => inference.names_field(expr),
         Err(fault) => {
@@ -115,7 +121,7 @@ fn change<'a>(formula: &'a Formula, inference: &Inference<'a, '_>) {
         }
     };
     if names_field == Some(false) {
-        let message = format!("`change` names no field: `{}`", formula.text);
+        let message = format!("`{key}` names no field: `{}`", formula.text);
         inference.report.fault(Fault::new("broken-pack", formula.span(), message));
     }
 }

@@ -3,36 +3,51 @@
 use std::collections::HashMap;
 
 use super::authors_unit::margin_in_authors_unit;
-use super::finding::{Finding, Level, MarginNote, UncheckedNote};
+use super::basis::{Basis, Gathering};
+use super::finding::{Finding, Level, MarginNote, StatedNote, UncheckedNote};
 use super::inputs::Inputs;
+use super::judge::{Applies, Closeness, Comparison, Judgement, judged};
 use super::library::Library;
 use super::merge::merge;
 use super::permits::Permits;
 use super::rule::Rule;
 use super::scope::RuleScope;
-use super::uncertainty::{self, Chance};
+use super::uncertainty::Chance;
 use crate::fault::Fault;
-use crate::model::{Evaluation, Failure, FeatureId, Margin, Model, Value};
-use crate::syntax::tree::Expr;
-use crate::vocabulary::Act;
+use crate::model::{Evaluation, FeatureId, Margin, Model};
+
+/// What the rules say of a sheet.
+#[derive(Debug, Default)]
+pub struct Findings {
+    /// The findings, in the order of the text.
+    pub list: Vec<Finding>,
+    /// What was checked, and what was not because the sheet does not say it.
+    pub basis: Basis,
+}
 
 /// Every finding on a sheet: its text's and its model's faults, then what the rules say, in the
 /// order of the text.
 #[must_use]
 pub fn findings(library: &Library, model: &Model, text_faults: Vec<Fault>) -> Vec<Finding> {
+    inspected(library, model, text_faults).list
+}
+
+/// The same, with what it rests on.
+#[must_use]
+pub fn inspected(library: &Library, model: &Model, text_faults: Vec<Fault>) -> Findings {
     let by_kind = features_by_kind(model);
-    let mut findings = Vec::new();
-    let is_permit = |rule: &&Rule| is_about_permits(library, rule);
-    for rule in library.rules.iter().filter(|rule| !is_permit(rule)) {
-        run(library, rule, model, &by_kind, &mut findings);
+    let mut run = Run { library, model, by_kind, findings: Vec::new(), basis: Gathering::default() };
+    let rules = || library.rules.iter().filter(|rule| rule.is_active());
+    for rule in rules().filter(|rule| !rule.about_permits) {
+        run.rule(rule, None);
     }
     let mut permits = Permits::of(library, model);
-    permits.apply(library, model, &mut findings);
-    for rule in library.rules.iter().filter(is_permit) {
-        run(library, rule, model, &by_kind, &mut findings);
+    permits.apply(library, &mut run.findings);
+    for rule in rules().filter(|rule| rule.about_permits) {
+        run.rule(rule, Some(&permits));
     }
-    permits.point_out(model, &mut findings);
-    let findings = merge(library, findings);
+    permits.point_out(model, &mut run.findings);
+    let findings = merge(library, run.findings);
     let mut all: Vec<Finding> = text_faults
         .into_iter()
         .chain(permits.faults)
@@ -41,13 +56,7 @@ pub fn findings(library: &Library, model: &Model, text_faults: Vec<Fault>) -> Ve
         .collect();
     all.extend(findings.into_iter().map(|(_, finding)| finding));
     all.sort_by(|a, b| (a.at, &a.rule, &a.about).cmp(&(b.at, &b.rule, &b.about)));
-    all
-}
-
-/// Whether a rule looks at permits, which are spent only once all others have run.
-pub(super) fn is_about_permits(library: &Library, rule: &Rule) -> bool {
-    let acts = |kind: &str| library.vocabulary.block(kind).map(|block| block.act);
-    rule.about.iter().any(|kind| acts(kind) == Some(Act::Permits))
+    Findings { list: all, basis: run.basis.finish(model) }
 }
 
 pub(super) type ByKind<'a> = HashMap<&'a str, Vec<FeatureId>>;
@@ -60,15 +69,25 @@ pub(super) fn features_by_kind<'a>(model: &'a Model) -> ByKind<'a> {
     by_kind
 }
 
-fn run(library: &Library, rule: &Rule, model: &Model, by_kind: &ByKind, findings: &mut Vec<(FeatureId, Finding)>) {
-    if rule.most.is_none() && !rule.caution {
-        return;
-    }
-    for kind in &rule.about {
-        for id in by_kind.get(kind.as_str()).into_iter().flatten() {
-            let locals = RuleScope::new(rule, model, *id);
-            if let Some(finding) = check(library, rule, &locals.evaluation()) {
-                findings.push((*id, finding));
+struct Run<'a, 'v> {
+    library: &'a Library,
+    model: &'a Model<'v>,
+    by_kind: ByKind<'a>,
+    findings: Vec<(FeatureId, Finding)>,
+    basis: Gathering,
+}
+
+impl Run<'_, '_> {
+    /// Runs one rule on every feature that it is about.
+    fn rule(&mut self, rule: &Rule, permits: Option<&Permits>) {
+        for kind in &rule.about {
+            for id in self.by_kind.get(kind.as_str()).into_iter().flatten() {
+                let locals = RuleScope::new(rule, self.model, *id).used(permits.map(|permits| permits.uses(*id)));
+                let evaluation = locals.evaluation();
+                let judgement = judged(self.library, rule, &evaluation, Closeness::Told);
+                let finding = finding(rule, &judgement, &evaluation);
+                self.basis.add(rule, &judgement, &evaluation, finding.is_some());
+                self.findings.extend(finding.map(|finding| (*id, finding)));
             }
         }
     }
@@ -76,83 +95,56 @@ fn run(library: &Library, rule: &Rule, model: &Model, by_kind: &ByKind, findings
 
 /// Runs one rule on one feature: the worst that fails, or that is likely enough to.
 pub(super) fn check(library: &Library, rule: &Rule, evaluation: &Evaluation) -> Option<Finding> {
-    match applies(rule, evaluation) {
-        Ok(true) => {}
-        Ok(false) => return None,
-        Err(failure) => return could_not(rule, evaluation, failure),
-    }
-    let mut likely: Option<Finding> = None;
-    for (level, formula) in &rule.holds {
-        let expr = formula.expr().ok()?;
-        let value = match evaluation.value(expr) {
-            Ok(value) => value,
-            Err(failure) => return could_not(rule, evaluation, failure),
-        };
-        let chance = uncertainty::of(evaluation, expr, &value);
-        let finding = |reported, chance| finding(rule, (*level, reported), expr, &value, chance, evaluation);
-        if value.holds() == Some(false) {
-            let failed = finding(rule.level(*level)?, chance);
-            return Some(likely.filter(|likely| likely.level > failed.level).unwrap_or(failed));
-        }
-        let Some(chance) = chance else { continue };
-        let Some(reported) = library.level_of_chance(*level, chance.failing) else { continue };
-        if likely.as_ref().is_none_or(|known| known.level < reported) {
-            let mut found = Finding { likely: true, ..finding(rule.level(reported)?, Some(chance)) };
-            if let Some(doubts) = rule.doubts.at(*level) {
-                found.message = sentence(&doubts.fill(evaluation, None));
-            }
-            likely = Some(found);
-        }
-    }
-    likely
+    finding(rule, &judged(library, rule, evaluation, Closeness::Told), evaluation)
 }
 
-/// Whether a rule's condition is met.
-pub(super) fn applies(rule: &Rule, evaluation: &Evaluation) -> Result<bool, Failure> {
-    let Some(when) = &rule.when else { return Ok(true) };
-    match when.expr() {
-        Ok(expr) => evaluation.condition(expr),
-        Err(_) => Ok(false),
+/// What a judgement reports, in the rule's words.
+pub(super) fn finding(rule: &Rule, judgement: &Judgement, evaluation: &Evaluation) -> Option<Finding> {
+    match (judgement.reported(), &judgement.applies) {
+        (Some(comparison), _) => told(rule, comparison, evaluation),
+        (None, Applies::Trouble(fault)) => could_not(rule, evaluation, fault),
+        (None, _) => None,
     }
 }
 
-fn finding(
-    rule: &Rule,
-    (missed, level): (Level, Level),
-    expr: &Expr,
-    value: &Value,
-    chance: Option<Chance>,
-    evaluation: &Evaluation,
-) -> Finding {
-    let inputs = Inputs::of(rule, expr, evaluation);
+fn told(rule: &Rule, comparison: &Comparison, evaluation: &Evaluation) -> Option<Finding> {
+    let (missed, formula) = rule.holds.get(comparison.index)?;
+    let inputs = Inputs::of(rule, formula.expr().ok()?, evaluation);
     let feature = evaluation.model.feature(evaluation.feature);
-    let mut stated = inputs.stated.into_iter();
-    let (at, label) = stated.next().unwrap_or((feature.name_span, feature.block.name.to_string()));
-    let margin = match value {
-        Value::Margin(margin) => Some(margin_in_authors_unit(margin, evaluation)),
-        _ => None,
-    };
+    let place = |stated: &StatedNote| (stated.at, stated.label.clone());
+    let mut places = inputs.stated.iter().map(place);
+    let (at, label) = places.next().unwrap_or((feature.name_span, feature.block.name.to_string()));
+    let margin = comparison.margin.as_ref().map(|margin| margin_in_authors_unit(margin, evaluation));
     let compared = margin.as_ref();
-    Finding {
+    let doubts = rule.doubts.at(*missed).filter(|_| comparison.is_likely());
+    let message = match (doubts, rule.says.at(*missed)) {
+        (Some(doubts), _) => doubts.fill(evaluation, None),
+        (None, Some(says)) => says.fill(evaluation, compared),
+        (None, None) => String::new(),
+    };
+    Some(Finding {
         rule: rule.name.to_string(),
-        level,
+        level: comparison.reported?,
         about: evaluation.model.path(evaluation.feature),
         at,
         label,
-        message: rule.says.at(missed).map_or_else(String::new, |says| sentence(&says.fill(evaluation, compared))),
-        missed: Some(missed),
-        likely: false,
-        others: stated.collect(),
-        margin: compared.map(|margin| margin_note(margin, chance)),
+        message: sentence(&message),
+        missed: Some(*missed),
+        likely: comparison.is_likely(),
+        others: places.collect(),
+        margin: compared.map(|margin| margin_note(margin, comparison.chance.clone())),
         inputs: inputs.notes,
-        help: rule.help.at(missed).map(|help| help.fill(evaluation, compared)),
+        stated: inputs.stated,
+        help: rule.help.at(*missed).map(|help| help.fill(evaluation, compared)),
         sources: rule.sources.iter().map(ToString::to_string).collect(),
         permitted: None,
         acknowledged: None,
         undated: false,
+        exceeded: None,
+        elsewhere: Vec::new(),
         advice: None,
         unchecked: None,
-    }
+    })
 }
 
 /// Findings are single sentences without a full stop, whatever the pack's writer did.
@@ -168,6 +160,7 @@ pub(super) fn margin_note(margin: &Margin, chance: Option<Chance>) -> MarginNote
         comparison: margin.text(),
         left: margin.left.clone(),
         comparator: margin.comparator,
+        right: margin.right.clone(),
         room: shift(margin.room.value),
         uncertainty: shift(margin.room.uncertainty()),
         unit: unit.map_or(String::new(), |unit| unit.name.to_owned()),
@@ -178,12 +171,10 @@ pub(super) fn margin_note(margin: &Margin, chance: Option<Chance>) -> MarginNote
 }
 
 /// A rule that meets a value for which its formula does not hold says so instead of keeping silent.
-/// What is absent or reported already needs no second word.
-fn could_not(rule: &Rule, evaluation: &Evaluation, failure: Failure) -> Option<Finding> {
-    let Failure::Fault(fault) = failure else { return None };
-    let unchecked = UncheckedNote { rules: vec![rule.name.to_string()], reason: fault.message };
+fn could_not(rule: &Rule, evaluation: &Evaluation, fault: &Fault) -> Option<Finding> {
+    let unchecked = UncheckedNote { rules: vec![rule.name.to_string()], reason: fault.message.clone() };
     let at = evaluation.model.feature(evaluation.feature).name_span;
-    let told = Fault::new(fault.name, at, unchecked.message()).label("not checked").maybe_help(fault.help);
+    let told = Fault::new(fault.name, at, "").label("not checked").maybe_help(fault.help.clone());
     Some(Finding {
         rule: rule.name.to_string(),
         about: evaluation.model.path(evaluation.feature),

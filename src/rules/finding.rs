@@ -71,6 +71,8 @@ pub struct Finding {
     pub margin: Option<MarginNote>,
     /// What it was worked out from that the sheet does not state itself.
     pub inputs: Vec<InputNote>,
+    /// What the sheet states of what it was worked out from.
+    pub stated: Vec<StatedNote>,
     /// The way out, in words.
     pub help: Option<String>,
     /// On whose authority.
@@ -81,6 +83,10 @@ pub struct Finding {
     pub acknowledged: Option<String>,
     /// The permit that accepts or acknowledges it ends on a day, and no day was given to check it by.
     pub undated: bool,
+    /// A permit accepts less than this.
+    pub exceeded: Option<ExceededNote>,
+    /// Of a permit that nothing needs: the features, in words, on which its rule does find something.
+    pub elsewhere: Vec<String>,
     /// What can be done about it, where that was worked out.
     pub advice: Option<AdviceNote>,
     /// The rules that could not be checked, where that is what it reports.
@@ -95,19 +101,6 @@ pub struct UncheckedNote {
     pub rules: Vec<String>,
     /// Why not.
     pub reason: String,
-}
-
-impl UncheckedNote {
-    /// What the finding says of them.
-    #[must_use]
-    pub fn message(&self) -> String {
-        let names: Vec<String> = self.rules.iter().map(|rule| format!("`{rule}`")).collect();
-        let names = match names.split_last() {
-            Some((last, earlier)) if !earlier.is_empty() => format!("{} and {last}", earlier.join(", ")),
-            _ => names.concat(),
-        };
-        format!("{names} could not be checked here: {}", self.reason)
-    }
 }
 
 /// What can be done about a finding, as it is told.
@@ -182,11 +175,14 @@ impl Finding {
             others: fault.others,
             margin: None,
             inputs: Vec::new(),
+            stated: Vec::new(),
             help: fault.help,
             sources: Vec::new(),
             permitted: None,
             acknowledged: None,
             undated: false,
+            exceeded: None,
+            elsewhere: Vec::new(),
             advice: None,
             unchecked: None,
         }
@@ -194,17 +190,17 @@ impl Finding {
 }
 
 /// A margin, in the unit that it is shown in.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq)]
 #[non_exhaustive]
 pub struct MarginNote {
     /// The comparison with its numbers: `0.6 mm >= 0.84 mm`.
     pub comparison: String,
-    /// Its left side.
-    #[serde(skip)]
+    /// Its left side: the value.
     pub left: Quantity,
     /// How the sides are compared.
-    #[serde(skip)]
     pub comparator: Comparator,
+    /// Its right side: the limit.
+    pub right: Quantity,
     /// How far it is from failing; negative where it fails.
     pub room: f64,
     /// Standard uncertainty of the room.
@@ -216,16 +212,11 @@ pub struct MarginNote {
     /// The chance that it fails, where anything in it is uncertain.
     pub chance: Option<f64>,
     /// What makes it uncertain, largest share first.
-    #[serde(serialize_with = "names_with_shares")]
     pub causes: Vec<Cause>,
 }
 
-fn names_with_shares<S: serde::Serializer>(causes: &[Cause], serializer: S) -> Result<S::Ok, S::Error> {
-    serializer.collect_seq(causes.iter().map(|cause| (&cause.name, cause.share)))
-}
-
 /// A value that the sheet does not state: a profile's, a rule's own limit, a default.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq)]
 #[non_exhaustive]
 pub struct InputNote {
     /// Its name in the rule: `machine.line`.
@@ -234,6 +225,34 @@ pub struct InputNote {
     pub value: String,
     /// Where it comes from: `bench`, `petg`, `default`, `the rule's limit`.
     pub from: String,
+    /// The number with its unit and uncertainty, where it is one.
+    pub quantity: Option<Quantity>,
+}
+
+/// A value that the sheet states.
+#[derive(Debug, Clone, PartialEq)]
+pub struct StatedNote {
+    /// Where.
+    pub at: Span,
+    /// Its name in the rule with its value: `hook.depth 1.2 mm`.
+    pub label: String,
+    /// Its name in the rule.
+    pub name: String,
+    /// The number with its unit and uncertainty, where it is one.
+    pub quantity: Option<Quantity>,
+}
+
+/// The most that a permit accepts, where a finding is worse.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ExceededNote {
+    /// Where the permit says it.
+    pub at: Span,
+    /// The most.
+    pub most: Quantity,
+    /// What the finding has instead.
+    pub found: Quantity,
+    /// Whether the finding gets worse downward.
+    pub downward: bool,
 }
 
 /// What is to be said of a sheet as a whole.

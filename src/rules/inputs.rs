@@ -1,9 +1,10 @@
 //! Which values a rule's comparison was worked out from, and where each stands.
 
-use super::finding::InputNote;
+use super::finding::{InputNote, StatedNote};
 use super::functions::places;
 use super::rule::Rule;
 use crate::model::{Evaluation, FeatureId, Mode, Value};
+use crate::quantity::Quantity;
 use crate::source::Span;
 use crate::syntax::tree::{Expr, ExprKind, Path};
 use crate::vocabulary::Derived;
@@ -12,7 +13,7 @@ use crate::vocabulary::Derived;
 #[derive(Debug, Default)]
 pub(super) struct Inputs {
     /// Those that the sheet states: place, text, and whether the rule lets them change.
-    pub stated: Vec<(Span, String)>,
+    pub stated: Vec<StatedNote>,
     /// The others.
     pub notes: Vec<InputNote>,
     seen: Vec<(FeatureId, usize)>,
@@ -27,7 +28,7 @@ impl Inputs {
         // What may be changed to cure it comes first: it decides where the finding points.
         let changes: Vec<_> = rule.change.iter().filter_map(|change| place(change.expr().ok()?, evaluation)).collect();
         let rank = |at: &Span| changes.iter().position(|change| change == at).unwrap_or(changes.len());
-        inputs.stated.sort_by_key(|(at, _)| rank(at));
+        inputs.stated.sort_by_key(|stated| rank(&stated.at));
         inputs
     }
 
@@ -83,7 +84,13 @@ impl Inputs {
         }
         let Some((path, field)) = whole_field(path, evaluation) else {
             if let Some(limit) = rule.limits.iter().find(|limit| limit.name == word) {
-                self.note(limit.name.to_string(), limit.value.text.to_string(), format!("limit of {}", rule.name));
+                let value = limit.value.expr().ok().and_then(|expr| evaluation.quantity(expr).ok());
+                self.note(
+                    limit.name.to_string(),
+                    limit.value.text.to_string(),
+                    format!("limit of {}", rule.name),
+                    value,
+                );
             }
             return;
         };
@@ -110,22 +117,26 @@ impl Inputs {
         let field = &model.feature(id).fields[index];
         let Ok(value) = model.value_of(id, field) else { return };
         let mut text = shown(&value);
+        let mut quantity = number(&value);
         if evaluation.mode == Mode::Printed
             && let Ok(printed) = model.printed(id, field)
             && printed != value
         {
             text = format!("{}, printed {}", value.text(), shown(&printed));
+            quantity = number(&printed);
         }
         if let Some(written) = &field.written {
-            self.stated.push((written.value.span, format!("{} {text}", last_words(path))));
+            let name = last_words(path);
+            let label = format!("{name} {text}");
+            self.stated.push(StatedNote { at: written.value.span, label, name, quantity });
         } else {
             let from = model.feature(id).profile.clone().unwrap_or_else(|| "default".into());
-            self.note(path.text(), text, from);
+            self.note(path.text(), text, from, quantity);
         }
     }
 
-    fn note(&mut self, name: String, value: String, from: String) {
-        let note = InputNote { name, value, from };
+    fn note(&mut self, name: String, value: String, from: String, quantity: Option<Quantity>) {
+        let note = InputNote { name, value, from, quantity };
         if !self.notes.contains(&note) {
             self.notes.push(note);
         }
@@ -166,6 +177,13 @@ fn place(expr: &Expr, evaluation: &Evaluation) -> Option<Span> {
     let ExprKind::Path(path) = &expr.kind else { return None };
     let (id, index) = evaluation.field_at(path).ok()??;
     Some(evaluation.model.feature(id).fields[index].written.as_ref()?.value.span)
+}
+
+fn number(value: &Value) -> Option<Quantity> {
+    match value {
+        Value::Quantity(quantity) => Some(quantity.clone()),
+        _ => None,
+    }
 }
 
 fn shown(value: &Value) -> String {

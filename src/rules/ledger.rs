@@ -1,14 +1,14 @@
 //! Every rule with its numbers, for checking the arithmetic by hand.
 
-use super::engine::{applies, margin_note};
+use super::engine::margin_note;
 use super::finding::{InputNote, Level, MarginNote};
 use super::functions::places;
 use super::inputs::Inputs;
+use super::judge::{Applies, Closeness, judged};
 use super::library::Library;
 use super::rule::Rule;
 use super::scope::RuleScope;
-use super::uncertainty;
-use crate::model::{Evaluation, Failure, FeatureId, Model, Value};
+use crate::model::{Evaluation, FeatureId, Model, Value};
 use crate::source::Span;
 use crate::syntax::tree::{Expr, ExprKind, Path};
 use crate::vocabulary::Derived;
@@ -24,7 +24,7 @@ pub struct LedgerEntry {
     /// Each named step with its formula and value, in the rule's order.
     pub steps: Vec<LedgerStep>,
     /// Each comparison, worst level first.
-    pub comparisons: Vec<Comparison>,
+    pub comparisons: Vec<LedgerComparison>,
     /// What the sheet states of it: place and text.
     pub stated: Vec<(Span, String)>,
     /// What it does not: profiles, defaults, limits.
@@ -48,13 +48,15 @@ pub struct LedgerStep {
 /// A comparison of a rule.
 #[derive(Debug)]
 #[non_exhaustive]
-pub struct Comparison {
+pub struct LedgerComparison {
     /// The level if it fails.
     pub level: Level,
     /// Its formula.
     pub formula: String,
-    /// Whether it holds.
+    /// Whether it holds on the mean.
     pub holds: bool,
+    /// The level at which it is reported, as the project has it; `None` where it is not.
+    pub reported: Option<Level>,
     /// Its numbers, where it compares quantities.
     pub margin: Option<MarginNote>,
 }
@@ -69,7 +71,7 @@ pub fn ledger(library: &Library, model: &Model, only: Option<FeatureId>) -> Vec<
         }
         for rule in &library.rules {
             if rule.about.contains(&feature.block.name) {
-                entries.extend(entry(rule, model, id));
+                entries.extend(entry(library, rule, model, id));
             }
         }
     }
@@ -77,7 +79,7 @@ pub fn ledger(library: &Library, model: &Model, only: Option<FeatureId>) -> Vec<
 }
 
 /// `None` where the rule does not apply: its condition is not met, or something it needs is not given.
-fn entry(rule: &Rule, model: &Model, id: FeatureId) -> Option<LedgerEntry> {
+fn entry(library: &Library, rule: &Rule, model: &Model, id: FeatureId) -> Option<LedgerEntry> {
     let locals = RuleScope::new(rule, model, id);
     let evaluation = locals.evaluation();
     let mut entry = LedgerEntry {
@@ -89,36 +91,28 @@ fn entry(rule: &Rule, model: &Model, id: FeatureId) -> Option<LedgerEntry> {
         inputs: Vec::new(),
         trouble: None,
     };
-    match applies(rule, &evaluation) {
-        Ok(true) => {}
-        Ok(false) => return None,
-        Err(failure) => return troubled(entry, failure),
+    let judgement = judged(library, rule, &evaluation, Closeness::Told);
+    match judgement.applies {
+        Applies::Yes => {}
+        Applies::Trouble(fault) => entry.trouble = Some(fault.message),
+        Applies::No | Applies::NotGiven(_) | Applies::AtFault => return None,
     }
-    for (level, formula) in &rule.holds {
-        let expr = formula.expr().ok()?;
-        let value = match evaluation.value(expr) {
-            Ok(value) => value,
-            Err(failure) => return troubled(entry, failure),
-        };
-        let margin = match &value {
-            Value::Margin(margin) => Some(margin_note(margin, uncertainty::of(&evaluation, expr, &value))),
-            _ => None,
-        };
-        let holds = value.holds()?;
-        entry.comparisons.push(Comparison { level: *level, formula: formula.text.to_string(), holds, margin });
-        let inputs = Inputs::of(rule, expr, &evaluation);
-        add_new(&mut entry.stated, inputs.stated);
+    for comparison in judgement.comparisons {
+        let (level, formula) = rule.holds.get(comparison.index)?;
+        let inputs = Inputs::of(rule, formula.expr().ok()?, &evaluation);
+        add_new(&mut entry.stated, inputs.stated.into_iter().map(|stated| (stated.at, stated.label)).collect());
         add_new(&mut entry.inputs, inputs.notes);
+        let chance = comparison.chance;
+        entry.comparisons.push(LedgerComparison {
+            level: *level,
+            formula: formula.text.to_string(),
+            holds: comparison.holds,
+            reported: comparison.reported,
+            margin: comparison.margin.as_ref().map(|margin| margin_note(margin, chance)),
+        });
     }
     entry.steps = steps(rule, &evaluation);
     Some(entry)
-}
-
-fn troubled(entry: LedgerEntry, failure: Failure) -> Option<LedgerEntry> {
-    match failure {
-        Failure::Fault(fault) => Some(LedgerEntry { trouble: Some(fault.message), ..entry }),
-        _ => None,
-    }
 }
 
 /// The steps in the rule's order; one that is summed over several features has a line at each where it differs.

@@ -4,15 +4,25 @@ use std::collections::HashMap;
 
 use super::check;
 use super::date::Date;
-use super::engine;
 use super::finding::Level;
 use super::rule::{Rule, span};
 use crate::fault::{Fault, did_you_mean};
 use crate::files::Files;
 use crate::pack::schema::{Entries, RawPack, RawRule, Text};
 use crate::pack::{BUILT_IN, Formula, PackError, Project, Words, built_in};
+use crate::quantity::{Dimension, Unit};
 use crate::source::{Source, SourceId};
-use crate::vocabulary::{Builder, Vocabulary};
+use crate::syntax::tree::{Expr, ExprKind};
+use crate::vocabulary::{Act, Builder, Vocabulary};
+
+/// What is less than a drawing can say: a comparison that fails by less fails by a rounding.
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
+pub struct Resolution {
+    /// Of lengths, in metres.
+    pub length: f64,
+    /// Of anything else, as a share of the limit.
+    pub share: f64,
+}
 
 /// The built-in pack, with a project's packs over it.
 #[derive(Debug, Default)]
@@ -24,6 +34,8 @@ pub struct Library {
     /// From which chance of failing on, as a share, a comparison that holds is reported: the level
     /// it would fail with, the level it is reported with, the share.
     pub chances: Vec<(Level, Level, f64)>,
+    /// What is less than a drawing can say.
+    pub resolution: Resolution,
     /// The day by which permits are judged. Never the clock's own accord: the same sheet gives the
     /// same report until somebody says that it is another day.
     pub today: Option<Date>,
@@ -91,7 +103,7 @@ impl Library {
     /// Whether a rule looks at permits.
     #[must_use]
     pub fn is_about_permits(&self, name: &str) -> bool {
-        self.rule(name).is_some_and(|rule| engine::is_about_permits(self, rule))
+        self.rule(name).is_some_and(|rule| rule.about_permits)
     }
 
     /// The rule of a name.
@@ -108,6 +120,7 @@ struct Loading {
     /// Where each rule stands among them.
     places: HashMap<Words, usize>,
     chances: Vec<(Level, Level, f64)>,
+    resolution: Resolution,
     faults: Vec<Fault>,
 }
 
@@ -136,7 +149,12 @@ impl Loading {
     fn finish(self) -> (Library, Vec<Fault>) {
         let (vocabulary, mut faults) = self.words.finish();
         faults.extend(self.faults);
-        (Library { vocabulary, rules: self.rules, chances: self.chances, today: None }, faults)
+        let Self { mut rules, chances, resolution, .. } = self;
+        let acts = |kind: &Words| vocabulary.block(kind).map(|block| block.act);
+        for rule in &mut rules {
+            rule.about_permits = rule.about.iter().any(|kind| acts(kind) == Some(Act::Permits));
+        }
+        (Library { vocabulary, rules, chances, resolution, today: None }, faults)
     }
 
     /// A later pack's chance takes the place of an earlier one's.
@@ -162,8 +180,29 @@ impl Loading {
         }
     }
 
+    fn resolution(&mut self, pack: &RawPack, id: SourceId) {
+        for (name, raw) in &pack.resolution.0 {
+            let formula = Formula::new(&raw.value, id, None);
+            let number = |expr: &Expr| match &expr.kind {
+                ExprKind::Number { value, unit: Some(unit) } => Unit::named(&unit.text).map(|unit| (*value, unit)),
+                _ => None,
+            };
+            let said = formula.expr().ok().and_then(number).map(|(value, unit)| (value * unit.factor, unit.dimension));
+            match (name.value.as_str(), said) {
+                ("length", Some((value, Dimension::LENGTH))) => self.resolution.length = value,
+                ("share", Some((value, Dimension::NONE))) => self.resolution.share = value,
+                _ => {
+                    let message = "a resolution is a `length` or a `share`";
+                    let fault = Fault::new("broken-pack", span(name, id), message);
+                    self.faults.push(fault.help("write `length: {value: 0.005 mm, …}` or `share: {value: 0.1 %, …}`"));
+                }
+            }
+        }
+    }
+
     fn rules(&mut self, pack: &RawPack, id: SourceId, file: Option<&Source>) {
         self.chances(pack, id);
+        self.resolution(pack, id);
         for (name, raw) in &pack.rules.0 {
             if self.places.insert(name.value.clone(), self.rules.len()).is_some() {
                 let message = format!("there is a rule `{}` already", name.value);

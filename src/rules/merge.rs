@@ -41,6 +41,5 @@ fn one_reason(first: &Finding, other: &Finding) -> bool {
 fn join(first: &mut Finding, other: &Finding) {
     let (Some(unchecked), Some(more)) = (&mut first.unchecked, &other.unchecked) else { return };
     unchecked.rules.extend_from_slice(&more.rules);
-    first.message = unchecked.message();
     first.level = first.level.max(other.level);
 }

@@ -2,12 +2,14 @@
 
 mod authors_unit;
 
+mod basis;
 mod check;
 mod date;
 mod engine;
 mod finding;
 mod functions;
 mod inputs;
+mod judge;
 mod uncertainty;
 mod what_if;
 
@@ -20,20 +22,23 @@ mod permits;
 mod recheck;
 mod rule;
 mod scope;
-mod standing;
 mod types;
 
+pub use basis::{Basis, Unasked};
 pub use date::Date;
-pub use engine::findings;
-pub use finding::{AdviceNote, ChangeNote, Finding, InputNote, Level, MarginNote, MendNote, UncheckedNote, Verdict};
+pub use engine::{Findings, findings, inspected};
+pub use finding::{
+    AdviceNote, ChangeNote, ExceededNote, Finding, InputNote, Level, MarginNote, MendNote, StatedNote, UncheckedNote,
+    Verdict,
+};
 pub use functions::forms;
 pub use functions::mechanics::{MechanicsFunction, functions as mechanics_functions};
-pub use ledger::{Comparison, LedgerEntry, LedgerStep, ledger};
-pub use library::Library;
+pub use judge::{Applies, Closeness, Comparison, Judgement, Standing, judge, keeps_aim, standing};
+pub use ledger::{LedgerComparison, LedgerEntry, LedgerStep, ledger};
+pub use library::{Library, Resolution};
 pub use message::Message;
-pub use pairs::{Compared, Pair, PairStanding};
+pub use pairs::{Pair, PairStanding};
 pub use recheck::{Reached, Recheck};
 pub use rule::{Aspect, Limit, Rule};
-pub use standing::{Closeness, Standing, keeps_aim, standing};
 pub use uncertainty::{Cause, Chance};
 pub use what_if::WhatIf;

@@ -1,12 +1,12 @@
-//! How single rules stand on single features: what a change of one value has to look at again.
+//! Single rules on single features: what a change of one value has to look at again.
 
-use super::engine::{self, applies};
+use super::engine;
 use super::finding::{Finding, Level};
+use super::judge::{Closeness, Comparison, judged};
 use super::library::Library;
 use super::permits::Permits;
-use super::rule::Rule;
 use super::scope::RuleScope;
-use crate::model::{FeatureId, Margin, Model, Value};
+use crate::model::{FeatureId, Model};
 
 /// A rule and a feature that it looks at.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -23,7 +23,7 @@ pub struct PairStanding {
     /// Which.
     pub pair: Pair,
     /// Its comparisons, worst level first; none where the rule does not apply.
-    pub compared: Vec<Compared>,
+    pub compared: Vec<Comparison>,
     /// What it reports, with the permit that accepts it.
     pub finding: Option<Finding>,
 }
@@ -36,21 +36,15 @@ impl PairStanding {
     }
 }
 
-/// A comparison with its numbers.
-#[derive(Debug)]
-pub struct Compared {
-    /// The level if it fails.
-    pub level: Level,
-    /// Whether it holds.
-    pub holds: bool,
-    /// The numbers, where it compares quantities.
-    pub margin: Option<Margin>,
-}
-
 /// How each of the pairs stands, with the sheet's permits applied if it has any.
-pub(super) fn pair_standings(library: &Library, model: &Model, pairs: &[Pair], permits: bool) -> Vec<PairStanding> {
+pub(super) fn pair_standings(
+    library: &Library,
+    model: &Model,
+    pairs: &[Pair],
+    (permits, closeness): (bool, Closeness),
+) -> Vec<PairStanding> {
     let mut standings: Vec<PairStanding> =
-        pairs.iter().filter_map(|pair| pair_standing(library, model, *pair)).collect();
+        pairs.iter().filter_map(|pair| pair_standing(library, model, *pair, closeness)).collect();
     if !permits {
         return standings;
     }
@@ -58,7 +52,7 @@ pub(super) fn pair_standings(library: &Library, model: &Model, pairs: &[Pair], p
     for standing in &mut standings {
         if let Some(finding) = standing.finding.take() {
             let mut found = [(standing.pair.feature, finding)];
-            permits.apply(library, model, &mut found);
+            permits.apply(library, &mut found);
             let [(_, finding)] = found;
             standing.finding = Some(finding);
         }
@@ -67,29 +61,11 @@ pub(super) fn pair_standings(library: &Library, model: &Model, pairs: &[Pair], p
 }
 
 /// How one pair stands, without permits.
-pub(super) fn pair_standing(library: &Library, model: &Model, pair: Pair) -> Option<PairStanding> {
+fn pair_standing(library: &Library, model: &Model, pair: Pair, closeness: Closeness) -> Option<PairStanding> {
     let rule = library.rules.get(pair.rule)?;
     let locals = RuleScope::new(rule, model, pair.feature);
     let evaluation = locals.evaluation();
-    let finding = engine::check(library, rule, &evaluation);
-    let compared = match applies(rule, &evaluation) {
-        Ok(true) => compared(rule, &locals),
-        _ => Vec::new(),
-    };
-    Some(PairStanding { pair, compared, finding })
-}
-
-fn compared(rule: &Rule, locals: &RuleScope) -> Vec<Compared> {
-    let evaluation = locals.evaluation();
-    let one = |(level, formula): &(Level, crate::pack::Formula)| {
-        let expr = formula.expr().ok()?;
-        let value = evaluation.value(expr).ok()?;
-        let holds = value.holds()?;
-        let margin = match value {
-            Value::Margin(margin) => Some(*margin),
-            _ => None,
-        };
-        Some(Compared { level: rule.level(*level)?, holds, margin })
-    };
-    rule.holds.iter().filter_map(one).collect()
+    let judgement = judged(library, rule, &evaluation, closeness);
+    let finding = engine::finding(rule, &judgement, &evaluation);
+    Some(PairStanding { pair, compared: judgement.comparisons, finding })
 }

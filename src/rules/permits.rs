@@ -1,10 +1,10 @@
 //! Findings accepted in writing.
 
-use std::collections::HashSet;
+use std::collections::{HashMap, HashSet};
 use std::fmt::Write;
 
 use super::date::Date;
-use super::finding::{Finding, Level, MarginNote};
+use super::finding::{ExceededNote, Finding, Level, MarginNote};
 use super::library::Library;
 use crate::fault::{Fault, did_you_mean};
 use crate::model::{FeatureId, Model, Value};
@@ -18,6 +18,8 @@ pub(super) struct Permits {
     list: Vec<Permit>,
     /// What is wrong with them.
     pub(super) faults: Vec<Fault>,
+    /// How often each is needed.
+    uses: HashMap<FeatureId, usize>,
 }
 
 struct Permit {
@@ -38,10 +40,10 @@ struct Permit {
 
 impl Permits {
     pub(super) fn of(library: &Library, model: &Model) -> Self {
-        let mut permits = Self { list: Vec::new(), faults: Vec::new() };
-        for (id, feature) in model.ids().filter(|(_, feature)| feature.block.act == Act::Permits) {
+        let mut permits = Self { list: Vec::new(), faults: Vec::new(), uses: HashMap::new() };
+        for (id, _) in model.ids().filter(|(_, feature)| feature.block.act == Act::Permits) {
             // What is wrong with a permit is told once: it is not spent as well.
-            let uses = feature.uses.replace(1);
+            permits.uses.insert(id, 1);
             let (Some(Value::Text(rule)), Some(Value::Feature(on)), Some(Value::Text(reason))) =
                 (value(model, id, "rule"), value(model, id, "on"), value(model, id, "reason"))
             else {
@@ -70,7 +72,7 @@ impl Permits {
                     };
                     permits.faults.extend(permit.bind(library, model));
                     if !permit.void {
-                        feature.uses.set(uses);
+                        permits.uses.insert(id, 0);
                     }
                     permits.list.push(permit);
                 }
@@ -79,13 +81,12 @@ impl Permits {
         permits
     }
 
-    pub(super) fn apply(&mut self, library: &Library, model: &Model, findings: &mut [(FeatureId, Finding)]) {
+    pub(super) fn apply(&mut self, library: &Library, findings: &mut [(FeatureId, Finding)]) {
         for permit in &self.list {
             let meant = findings.iter_mut().filter(|(id, finding)| *id == permit.on && finding.rule == permit.rule);
             for (_, finding) in meant {
                 // It is needed, whether it still accepts the finding or not.
-                let uses = &model.feature(permit.id).uses;
-                uses.set(uses.get() + 1);
+                *self.uses.entry(permit.id).or_default() += 1;
                 if permit.void {
                     continue;
                 }
@@ -107,9 +108,14 @@ impl Permits {
         }
     }
 
+    /// How often a permit is needed: by findings that it names, accepted or not.
+    pub(super) fn uses(&self, permit: FeatureId) -> usize {
+        self.uses.get(&permit).copied().unwrap_or_default()
+    }
+
     /// A permit that nothing needs may only name the wrong thing: where its rule does find something is said.
     pub(super) fn point_out(&self, model: &Model, findings: &mut [(FeatureId, Finding)]) {
-        for permit in self.list.iter().filter(|permit| model.feature(permit.id).uses.get() < 1) {
+        for permit in self.list.iter().filter(|permit| self.uses(permit.id) < 1) {
             let is_open = |(_, finding): &&(FeatureId, Finding)| {
                 finding.rule == permit.rule && finding.permitted.is_none() && finding.acknowledged.is_none()
             };
@@ -117,24 +123,12 @@ impl Permits {
             // What lies in the thing named comes first.
             open.sort_by_key(|id| (!model.outward(*id).any(|outer| outer == permit.on), *id));
             open.dedup();
-            let Some(first) = open.first() else { continue };
-            let names: Vec<String> = open.iter().take(NAMED).map(|id| model.in_words(*id)).collect();
-            let more = open.len().saturating_sub(NAMED);
-            let more = if more > 0 { format!(" and {more} more") } else { String::new() };
             for (_, spent) in findings.iter_mut().filter(|(id, _)| *id == permit.id) {
-                spent.message = format!("{}; it finds something on {}{more}", spent.message, names.join(", "));
-                let meant = format!("if that is meant, write `on {}`", model.in_words(*first).trim_matches('`'));
-                spent.help = Some(match &spent.help {
-                    Some(help) => format!("{meant}; else {help}"),
-                    None => meant,
-                });
+                spent.elsewhere = open.iter().map(|id| model.in_words(*id)).collect();
             }
         }
     }
 }
-
-/// How many features are named to a permit that is on the wrong one.
-const NAMED: usize = 3;
 
 /// Whether a permit says something that could not be read: what it accepts is not known then.
 fn is_unclear(model: &Model, id: FeatureId) -> bool {
@@ -261,9 +255,8 @@ impl Permit {
     /// The finding comes back, and says why.
     fn too_bad(&self, finding: &mut Finding) {
         let (Some((most, at)), Some(margin)) = (&self.most, &finding.margin) else { return };
-        let limit = format!("permitted {} {}", toward(finding), most.text());
-        finding.message = format!("{}; it is {limit}, and this is {}", finding.message, margin.left.text());
-        finding.others.push((*at, limit));
+        let (found, downward) = (margin.left.clone(), wants_more(margin));
+        finding.exceeded = Some(ExceededNote { at: *at, most: most.clone(), found, downward });
     }
 }
 

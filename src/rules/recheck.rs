@@ -72,8 +72,9 @@ impl<'l> Recheck<'l> {
             recheck.by_path.entry(model.path(id)).or_default().push(id);
         }
         let by_kind = engine::features_by_kind(model);
-        let runs = |rule: &Rule| (rule.most.is_some() || rule.caution) && !engine::is_about_permits(library, rule);
-        for (index, rule) in library.rules.iter().enumerate().filter(|(_, rule)| runs(rule)) {
+        for (index, rule) in
+            library.rules.iter().enumerate().filter(|(_, rule)| rule.is_active() && !rule.about_permits)
+        {
             for feature in rule.about.iter().flat_map(|kind| by_kind.get(kind.as_str()).into_iter().flatten()) {
                 recheck.add((index, rule), model, *feature);
             }
@@ -159,7 +160,7 @@ impl<'l> Recheck<'l> {
         }
         let mut permits = Permits::of(self.library, model);
         let known = permits.faults.len();
-        permits.apply(self.library, model, found);
+        permits.apply(self.library, found);
         permits.faults.len() == known
     }
 

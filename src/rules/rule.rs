@@ -1,9 +1,12 @@
 //! A rule, read from a pack.
 
+use std::ops::Range;
+
 use super::finding::Level;
 use super::message::{Message, Messages};
 use crate::fault::{Fault, did_you_mean};
-use crate::pack::schema::{ByLevel, RawRule, Text};
+use crate::origin::Origin;
+use crate::pack::schema::{ByLevel, RawRule, Text, ask_parts};
 use crate::pack::{Formula, Words};
 use crate::source::{Source, SourceId, Span};
 
@@ -44,6 +47,10 @@ pub struct Rule {
     pub caution: bool,
     /// The rules that tell the cause, where this one finds a chance of failing only: theirs is enough.
     pub yields_to: Vec<Words>,
+    /// Facts that it would need to have its say: where the sheet does not give them, the verdict says so.
+    pub asks: Vec<Ask>,
+    /// Whether it looks at permits, which are spent only once all others have run.
+    pub about_permits: bool,
     /// What of printing a part one way up or another it decides, if it does.
     pub aspect: Option<Aspect>,
     /// The explanation.
@@ -54,6 +61,15 @@ pub struct Rule {
     pub passes: Words,
     /// A sheet on which it raises a finding.
     pub fails: Words,
+}
+
+/// A fact that a rule would need.
+#[derive(Debug)]
+pub struct Ask {
+    /// The field.
+    pub fact: Formula,
+    /// Asked only where this holds.
+    pub only: Option<Formula>,
 }
 
 /// What a rule decides about printing a part one way up or another.
@@ -101,6 +117,12 @@ impl Rule {
     pub fn worst(&self) -> Level {
         let own = self.holds.iter().map(|(level, _)| *level).chain(self.reading);
         own.max().unwrap_or(Level::Note)
+    }
+
+    /// Whether it runs: a rule can be switched off, a caution cannot.
+    #[must_use]
+    pub fn is_active(&self) -> bool {
+        self.most.is_some() || self.caution
     }
 
     /// The level after the project's own wish; `None` where it is switched off.
@@ -156,6 +178,8 @@ impl Rule {
             most: Some(Level::Stop),
             caution: raw.caution,
             yields_to: raw.yields_to.iter().map(|rule| rule.value.clone()).collect(),
+            asks: raw.asks.iter().map(|text| ask(text, id, file)).collect(),
+            about_permits: false,
             aspect: raw.aspect.as_ref().and_then(|word| aspect_of(word, id, faults)),
             why: raw.why.value.clone(),
             sources: raw.sources.iter().map(|source| source.value.clone()).collect(),
@@ -163,6 +187,14 @@ impl Rule {
             fails: raw.fails.value.clone(),
         }
     }
+}
+
+/// `bears`, or `bears where cycles > 1`.
+fn ask(text: &Text, id: SourceId, file: Option<&Source>) -> Ask {
+    let origin = Origin::of(&text.value, text.at, file);
+    let part = |range: Range<usize>| Formula::part(text.value.part(range.clone()), id, origin.from(range.start));
+    let (fact, only) = ask_parts(&text.value);
+    Ask { fact: part(fact), only: only.map(part) }
 }
 
 /// Where a text stands in its pack.

@@ -18,6 +18,8 @@ pub(super) struct RuleScope<'a, 'v> {
     steps: RefCell<Vec<Step>>,
     /// The steps where inputs are moved to, with the number of that place.
     drawn: RefCell<Vec<Option<(u64, Result<Value, Failure>)>>>,
+    /// How often a permit is needed, where it is one.
+    used: Option<usize>,
     derived: DerivedScope<'a, 'v>,
 }
 
@@ -40,7 +42,12 @@ impl<'a, 'v> RuleScope<'a, 'v> {
     pub(super) fn new(rule: &'a Rule, model: &'a Model<'v>, feature: FeatureId) -> Self {
         let steps = RefCell::new(vec![Step::Untouched; rule.steps.len()]);
         let derived = DerivedScope { model, known: RefCell::default() };
-        Self { rule, model, feature, steps, drawn: RefCell::default(), derived }
+        Self { rule, model, feature, steps, drawn: RefCell::default(), used: None, derived }
+    }
+
+    /// The same for a permit that is needed so often.
+    pub(super) fn used(self, used: Option<usize>) -> Self {
+        Self { used, ..self }
     }
 
     pub(super) fn evaluation(&'a self) -> Evaluation<'a, 'v> {
@@ -107,7 +114,7 @@ impl Locals for RuleScope<'_, '_> {
             // How often the sheet uses a name, or findings need a permit.
             "uses" => {
                 #[allow(clippy::cast_precision_loss, reason = "a count of places in a sheet")]
-                let uses = self.model.feature(self.feature).uses.get() as f64;
+                let uses = self.used.unwrap_or_else(|| self.model.feature(self.feature).uses.get()) as f64;
                 Some(Ok(Value::Quantity(crate::quantity::Quantity::ratio(uses))))
             }
             _ => self.limit(name),

@@ -1,5 +1,6 @@
 //! A sheet with other values in it: what the rules say then, of what reads these values.
 
+use super::judge::Closeness;
 use super::library::Library;
 use super::pairs::{Pair, PairStanding, pair_standings};
 use super::recheck::Recheck;
@@ -50,10 +51,10 @@ impl<'l, 'v> WhatIf<'l, 'v> {
     /// How pairs stand with a change, permits applied, whatever is wrong with the sheet then.
     pub fn stand(&mut self, variations: &[Variation], pairs: &[Pair]) -> Vec<PairStanding> {
         let (library, has_permits) = (self.library, self.has_permits);
-        self.model.varied(variations, |model| pair_standings(library, model, pairs, has_permits))
+        self.model.varied(variations, |model| pair_standings(library, model, pairs, (has_permits, Closeness::Told)))
     }
 
-    /// The same where the sheet can have such values; `None` where a bound or a calculation forbids it.
+    /// The same where the sheet can have such values, with every edge where a margin is zero; `None` where a bound or a calculation forbids it.
     pub fn stand_if_sound(&mut self, variations: &[Variation], pairs: &[Pair]) -> Option<Vec<PairStanding>> {
         let (library, has_permits) = (self.library, self.has_permits);
         let fields: Vec<(FeatureId, usize)> =
@@ -66,7 +67,10 @@ impl<'l, 'v> WhatIf<'l, 'v> {
                     let _ = model.value_of(id, field);
                 }
             }
-            model.take_faults().is_empty().then(|| pair_standings(library, model, pairs, has_permits))
+            model
+                .take_faults()
+                .is_empty()
+                .then(|| pair_standings(library, model, pairs, (has_permits, Closeness::Exact)))
         })
     }
 }

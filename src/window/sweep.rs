@@ -125,7 +125,7 @@ fn edge(mut inside: f64, mut outside: f64, state: Option<State>, at: &mut impl F
 fn lines(stands: &[Option<Vec<PairStanding>>], index: usize) -> Vec<Line> {
     let of = |stands: &Option<Vec<PairStanding>>| -> Vec<(Level, Option<Sample>)> {
         let Some(stands) = stands else { return Vec::new() };
-        let sample = |compared: &crate::rules::Compared| {
+        let sample = |compared: &crate::rules::Comparison| {
             let margin = compared.margin.as_ref()?;
             let scale = margin.right.value.abs();
             let scale = if scale > 0.0 { scale } else { 1.0 };

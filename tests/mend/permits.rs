@@ -52,7 +52,7 @@ fn beyond_what_was_permitted_the_finding_comes_back() {
     let all = findings("permit thin-wall on clip.back \"a mask\" up-to 0.5 mm", None);
     let thin = named(&all, "thin-wall")[0];
     assert!(thin.permitted.is_none());
-    assert!(thin.message.contains("permitted down to 0.5 mm"), "{}", thin.message);
+    assert!(report::message(thin).contains("permitted down to 0.5 mm"), "{}", thin.message);
     let all = findings("permit thin-wall on clip.back \"a mask\" up-to 0.42 mm", None);
     assert!(named(&all, "thin-wall")[0].permitted.is_some());
 }
@@ -112,7 +112,7 @@ fn up_to_binds_what_may_be_no_more_too() {
     };
     assert!(strained("9 %").permitted.is_some());
     let back = strained("1 %");
-    assert!(back.permitted.is_none() && back.message.contains("permitted up to 1 %"), "{}", back.message);
+    assert!(back.permitted.is_none() && report::message(&back).contains("permitted up to 1 %"), "{}", back.message);
 }
 
 /// As the report shows them, digits that it leaves out decide nothing; one step less is less.
@@ -163,7 +163,7 @@ fn a_limit_may_be_below_zero() {
     }
     for permit in ["up-to -0.01 mm", "up-to +0.01 mm until \"2027-03-31\"", "up-to -0.1 mm * 0.1"] {
         let back = jammed(permit);
-        assert!(back.permitted.is_none() && back.message.contains("permitted down to"), "{}", back.message);
+        assert!(back.permitted.is_none() && report::message(&back).contains("permitted down to"), "{}", back.message);
     }
 }
 
@@ -240,8 +240,8 @@ fn a_permit_on_the_wrong_thing_is_told_the_right_one() {
                 permit thin-wall on p \"x\"\npermit jammed-fit on p.s \"x\"\npermit mains-voltage on p \"x\"\npermit thin-wall on p.w \"x\"\n\
                 permit long-bridge on p \"x\"\n";
     let all = inspect_text(&Library::built_in(), "lamp.dryfit", text).findings;
-    let spent: Vec<String> =
-        named(&all, "spent-permit").iter().map(|f| format!("{} => {}", f.message, f.help.as_ref().unwrap())).collect();
+    let told = |finding: &&Finding| format!("{} => {}", report::message(finding), report::help(finding).unwrap());
+    let spent: Vec<String> = named(&all, "spent-permit").iter().map(told).collect();
     for (told, place, write) in [
         (&spent[0], "it finds something on `p.a`", "write `on p.a`; else take it out"),
         (&spent[1], "it finds something on \"on lip\"", "write `on \"on lip\"`; else"),

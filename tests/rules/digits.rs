@@ -1,12 +1,15 @@
 //! What a message says of two numbers that are nearly alike, very small, or given in inches.
 
 use dryfit::inspect::inspect_text;
-use dryfit::rules::Library;
+use dryfit::rules::{Library, Resolution};
 
 /// What a rule says on a sheet that is printed on the bench machine.
 fn said(rule: &str, sheet: &str) -> String {
     let sheet = format!("machine bench\nmaterial petg\n{sheet}");
-    let inspection = inspect_text(&Library::built_in(), "digits.dryfit", &sheet);
+    // What fails by less than a drawing can say is told too.
+    let mut library = Library::built_in();
+    library.resolution = Resolution::default();
+    let inspection = inspect_text(&library, "digits.dryfit", &sheet);
     let found = inspection.findings.iter().find(|finding| finding.rule == rule);
     found.map_or_else(|| panic!("{rule} is silent on {sheet}"), |finding| finding.message.clone())
 }

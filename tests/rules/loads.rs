@@ -116,9 +116,10 @@ fn a_hinge_that_says_how_its_web_lies_counts_as_it_prints() {
 fn rules_that_could_not_be_checked_for_one_reason_are_told_together() {
     let sheet = "part lid { up +z; boss post { diameter 20 mm; hole 6 mm; height 12 mm; axis +z; screw M7 { length 10 mm; torque 1 Nm }; load { force 5 N } } }";
     let found = findings(sheet);
-    let unchecked: Vec<_> = found.iter().filter(|finding| finding.message.contains("no row for M7")).collect();
+    let unchecked: Vec<_> =
+        found.iter().map(dryfit::report::message).filter(|told| told.contains("no row for M7")).collect();
     assert_eq!(unchecked.len(), 1, "{unchecked:?}");
-    assert!(unchecked[0].message.contains("` and `"), "{}", unchecked[0].message);
+    assert!(unchecked[0].contains("` and `"), "{}", unchecked[0]);
 }
 
 #[test]

@@ -2,11 +2,13 @@
 
 use dryfit::inspect::inspect_text;
 use dryfit::report;
-use dryfit::rules::Library;
+use dryfit::rules::{Library, Resolution};
 
-/// The findings on a sheet, as text.
+/// The findings on a sheet, as text, those that fail by less than a drawing can say included.
 fn told(sheet: &str) -> String {
-    report::plain(&inspect_text(&Library::built_in(), "class.dryfit", sheet))
+    let mut library = Library::built_in();
+    library.resolution = Resolution::default();
+    report::plain(&inspect_text(&library, "class.dryfit", sheet))
 }
 
 /// Whether a drawn length with a class has this middle, and this half-width to a hundredth of a micrometre.

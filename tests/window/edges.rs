@@ -39,7 +39,7 @@ struct Beside<'s> {
 fn stands_at(what_if: &mut WhatIf, moved: &Moved, pair: Pair, value: f64) -> PairStanding {
     let model = what_if.model();
     let change = model.says(moved.feature, moved.field, moved.stated(model, value, None));
-    what_if.stand(&change, &[pair]).pop().unwrap()
+    what_if.stand_if_sound(&change, &[pair]).unwrap().pop().unwrap()
 }
 
 /// Why a rule changes its mind at an edge; `None` where nothing explains it.

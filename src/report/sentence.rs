@@ -1,0 +1,61 @@
+//! The sentences that a finding is told in.
+
+use super::chance;
+use crate::rules::{ExceededNote, Finding};
+use crate::source::Span;
+
+/// So many features are named to a permit that is on the wrong one.
+const NAMED: usize = 3;
+
+/// What a finding says in one sentence: its rule's own, by what chance it misses a limit that it is within, and what its
+/// permit has to do with it.
+#[must_use]
+pub fn message(finding: &Finding) -> String {
+    let mut message = match &finding.unchecked {
+        Some(unchecked) => format!("{} could not be checked here: {}", and(&unchecked.rules), unchecked.reason),
+        None => finding.message.clone(),
+    };
+    if let Some(chance) = finding.margin.as_ref().and_then(chance::in_words).filter(|_| finding.likely) {
+        message = format!("{message}; within the limit on the mean, but {chance} will miss it");
+    }
+    if let Some(exceeded) = &finding.exceeded {
+        message = format!("{message}; it is {}, and this is {}", permitted(exceeded), exceeded.found.text());
+    }
+    if !finding.elsewhere.is_empty() {
+        let names: Vec<&str> = finding.elsewhere.iter().take(NAMED).map(String::as_str).collect();
+        let more = finding.elsewhere.len().saturating_sub(NAMED);
+        let more = if more > 0 { format!(" and {more} more") } else { String::new() };
+        message = format!("{message}; it finds something on {}{more}", names.join(", "));
+    }
+    message
+}
+
+/// The way out.
+#[must_use]
+pub fn help(finding: &Finding) -> Option<String> {
+    let help = finding.help.as_deref();
+    let Some(first) = finding.elsewhere.first() else { return help.map(str::to_owned) };
+    let meant = format!("if that is meant, write `on {}`", first.trim_matches('`'));
+    Some(help.map_or_else(|| meant.clone(), |help| format!("{meant}; else {help}")))
+}
+
+/// The places that a finding depends on besides its own, each with what stands there.
+#[must_use]
+pub(super) fn others(finding: &Finding) -> Vec<(Span, String)> {
+    let exceeded = finding.exceeded.iter().map(|exceeded| (exceeded.at, permitted(exceeded)));
+    finding.others.iter().cloned().chain(exceeded).collect()
+}
+
+/// `permitted up to 1 %`
+fn permitted(exceeded: &ExceededNote) -> String {
+    format!("permitted {} {}", if exceeded.downward { "down to" } else { "up to" }, exceeded.most.text())
+}
+
+/// `` `thin-wall`, `stiff-arm` and `weak-hold` ``
+fn and(names: &[String]) -> String {
+    let names: Vec<String> = names.iter().map(|name| format!("`{name}`")).collect();
+    match names.split_last() {
+        Some((last, earlier)) if !earlier.is_empty() => format!("{} and {last}", earlier.join(", ")),
+        _ => names.concat(),
+    }
+}

@@ -1,0 +1,106 @@
+//! The last line of a report: the verdict, what was found, and what all that rests on.
+
+use super::Counts;
+use crate::inspect::Inspection;
+use crate::rules::{Basis, Finding, Unasked, Verdict};
+use crate::source::printable_line;
+
+/// So many facts that were not asked, or cautions, are named.
+const NAMED: usize = 3;
+
+/// `clip.dryfit: go with care: 1 care; 31 checks hold on 6 features; not asked: 2 (no bears on catch, no hottest on box)`
+#[must_use]
+pub fn verdict_line(inspection: &Inspection) -> String {
+    let name = printable_line(&inspection.name);
+    let counts = Counts::of(&inspection.findings).words();
+    let verdict = words(inspection);
+    let verdict = if counts.is_empty() { verdict } else { format!("{verdict}: {counts}") };
+    let rests = rests_on(&inspection.basis).map(|rests| printable_line(&rests).into_owned());
+    let joint = if counts.is_empty() { ": " } else { "; " };
+    match rests {
+        Some(rests) => format!("{name}: {verdict}{joint}{rests}"),
+        None => format!("{name}: {verdict}"),
+    }
+}
+
+/// `go, with 2 permits, 1 of them not checked by day`: what was accepted is never passed over, and where somebody can be
+/// hurt it is never only go.
+fn words(inspection: &Inspection) -> String {
+    let verdict = inspection.verdict();
+    if is_of_nothing(inspection) {
+        return "nothing to check".into();
+    }
+    let mut words = format!("{verdict}{}", permits(&inspection.findings));
+    let cautions = cautions(&inspection.findings);
+    if verdict == Verdict::Go && !cautions.is_empty() {
+        let named = named(cautions.iter().map(|(rule, about)| format!("{rule} on {about}")));
+        words = format!("{words}, cautions acknowledged: {named}; nothing here shows that it will hold");
+    }
+    words
+}
+
+/// Whether no rule had anything to look at, and nothing was found.
+#[must_use]
+pub(super) fn is_of_nothing(inspection: &Inspection) -> bool {
+    inspection.basis.features == 0 && inspection.verdict() == Verdict::Go
+}
+
+fn permits(findings: &[Finding]) -> String {
+    let permits = |undated: bool| {
+        let permitted = findings.iter().filter(|finding| finding.permitted.is_some());
+        let mut permits: Vec<(&str, &str)> = permitted
+            .filter(|finding| finding.undated || !undated)
+            .map(|finding| (finding.rule.as_str(), finding.about.as_str()))
+            .collect();
+        permits.sort_unstable();
+        permits.dedup();
+        permits.len()
+    };
+    let (all, undated) = (permits(false), permits(true));
+    let with = match all {
+        0 => return String::new(),
+        1 => ", with 1 permit".to_owned(),
+        count => format!(", with {count} permits"),
+    };
+    match undated {
+        0 => with,
+        every if every == all => format!("{with}, not checked by day"),
+        some => format!("{with}, {some} of them not checked by day"),
+    }
+}
+
+/// The cautions that the sheet has an answer to: rule and feature.
+pub(super) fn cautions(findings: &[Finding]) -> Vec<(&str, &str)> {
+    let answered = findings.iter().filter(|finding| finding.acknowledged.is_some());
+    let mut cautions: Vec<(&str, &str)> =
+        answered.map(|finding| (finding.rule.as_str(), finding.about.as_str())).collect();
+    cautions.dedup();
+    cautions
+}
+
+/// `31 checks hold on 6 features; not asked: 2 (no bears on catch, no hottest on box)`
+fn rests_on(basis: &Basis) -> Option<String> {
+    let counted = |count: usize, word: &str| format!("{count} {word}{}", if count == 1 { "" } else { "s" });
+    let hold = if basis.hold == 1 { "holds" } else { "hold" };
+    let held = (basis.features > 0)
+        .then(|| format!("{} {hold} on {}", counted(basis.hold, "check"), counted(basis.features, "feature")));
+    let not_asked = (!basis.not_asked.is_empty())
+        .then(|| format!("not asked: {} ({})", basis.not_asked.len(), named(basis.not_asked.iter().map(lacking))));
+    let parts: Vec<String> = held.into_iter().chain(not_asked).collect();
+    (!parts.is_empty()).then(|| parts.join("; "))
+}
+
+/// `` no `bears` on box.catch ``
+fn lacking(unasked: &Unasked) -> String {
+    let Unasked { fact, feature, .. } = unasked;
+    if feature.is_empty() { format!("no `{fact}`") } else { format!("no `{fact}` on {feature}") }
+}
+
+fn named(all: impl ExactSizeIterator<Item = String>) -> String {
+    let more = all.len().saturating_sub(NAMED);
+    let mut names: Vec<String> = all.take(NAMED).collect();
+    if more > 0 {
+        names.push(format!("and {more} more"));
+    }
+    names.join(", ")
+}

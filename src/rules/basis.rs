@@ -1,0 +1,102 @@
+//! What a verdict rests on: what was checked, and what was not because the sheet does not say it.
+
+use std::collections::BTreeSet;
+
+use super::judge::{Applies, Judgement};
+use super::rule::{Ask, Rule};
+use crate::model::{Evaluation, Failure, FeatureId, Model};
+use crate::syntax::tree::ExprKind;
+use crate::vocabulary::Act;
+
+/// What a verdict rests on.
+#[derive(Debug, Clone, Default, PartialEq, Eq, serde::Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub struct Basis {
+    /// How often a rule was worked out on a feature and raised nothing.
+    pub hold: usize,
+    /// How often it was worked out and raised a finding.
+    pub raised: usize,
+    /// On how many features.
+    pub features: usize,
+    /// Facts that rules would need and that the sheet does not give.
+    pub not_asked: Vec<Unasked>,
+}
+
+/// A fact that rules would need and that the sheet does not give.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, serde::Serialize)]
+pub struct Unasked {
+    /// The field: `bears`.
+    pub fact: String,
+    /// The feature that it would stand in; empty for the sheet.
+    pub feature: String,
+    /// The rules that need it.
+    pub rules: Vec<String>,
+}
+
+/// A basis while rules are run.
+#[derive(Debug, Default)]
+pub(super) struct Gathering {
+    hold: usize,
+    raised: usize,
+    features: BTreeSet<FeatureId>,
+    /// Feature, fact, rule.
+    unasked: BTreeSet<(FeatureId, String, String)>,
+}
+
+impl Gathering {
+    pub(super) fn add(&mut self, rule: &Rule, judgement: &Judgement, evaluation: &Evaluation, raised: bool) {
+        let missing = rule.asks.iter().filter_map(|ask| missing(ask, evaluation));
+        self.unasked.extend(missing.map(|(feature, fact)| (feature, fact, rule.name.to_string())));
+        if !is_design(evaluation.model, evaluation.feature) || judgement.comparisons.is_empty() {
+            return;
+        }
+        self.features.insert(evaluation.feature);
+        if raised {
+            self.raised += 1;
+        } else if matches!(judgement.applies, Applies::Yes) {
+            self.hold += 1;
+        }
+    }
+
+    pub(super) fn finish(self, model: &Model) -> Basis {
+        let mut not_asked: Vec<Unasked> = Vec::new();
+        for (id, fact, rule) in self.unasked {
+            let feature = model.path(id);
+            match not_asked.last_mut().filter(|last| last.feature == feature && last.fact == fact) {
+                Some(last) => last.rules.push(rule),
+                None => not_asked.push(Unasked { fact, feature, rules: vec![rule] }),
+            }
+        }
+        Basis { hold: self.hold, raised: self.raised, features: self.features.len(), not_asked }
+    }
+}
+
+/// Whether a feature says something of the design, and not only of the sheet, the machine or the material.
+fn is_design(model: &Model, id: FeatureId) -> bool {
+    let block = model.feature(id).block;
+    id != Model::SHEET && block.profile.is_none() && block.act == Act::Holds
+}
+
+/// The feature and the field that lack what a rule asks; `None` where it is given, at fault, or not asked here.
+fn missing(ask: &Ask, evaluation: &Evaluation) -> Option<(FeatureId, String)> {
+    if let Some(only) = &ask.only
+        && !matches!(evaluation.condition(only.expr().ok()?), Ok(true))
+    {
+        return None;
+    }
+    let ExprKind::Path(path) = &ask.fact.expr().ok()?.kind else { return None };
+    let model = evaluation.model;
+    let fact = path.names.last()?.text.clone();
+    match evaluation.field_at(path) {
+        Ok(Some((id, index))) => {
+            let absent = matches!(model.value_of(id, &model.feature(id).fields[index]), Err(Failure::Absent(_)));
+            absent.then_some((id, fact))
+        }
+        Ok(None) | Err(Failure::Reported) => None,
+        // The block that would say it is not there: whatever it belongs to lacks it.
+        Err(Failure::Absent(_) | Failure::Fault(_)) => {
+            let owner = model.outward(evaluation.feature).take_while(|id| *id != Model::SHEET).last();
+            Some((owner.unwrap_or(Model::SHEET), fact))
+        }
+    }
+}
