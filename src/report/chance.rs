@@ -17,7 +17,7 @@ const MOST: [f64; 2] = [0.6, 0.9];
 pub(super) fn in_words(margin: &MarginNote) -> Option<String> {
     let missing = margin.chance?;
     let own: f64 = margin.causes.iter().filter(|cause| cause.own).map(|cause| cause.share).sum();
-    Some(if own > 0.5 { in_percent(missing) } else { roughly(missing).to_owned() })
+    Some(if own > 0.5 { in_percent(missing) } else { roughly(missing) })
 }
 
 fn in_percent(missing: f64) -> String {

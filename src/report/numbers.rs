@@ -64,7 +64,8 @@ fn shown(quantity: &Quantity) -> f64 {
 /// A number with its unit and standard uncertainty; nulls for what is none.
 #[derive(Serialize, Default)]
 struct Number {
-    number: Option<f64>,
+    #[serde(rename = "number")]
+    value: Option<f64>,
     uncertainty: Option<f64>,
     unit: Option<&'static str>,
 }
@@ -75,7 +76,7 @@ impl Number {
         let unit = quantity.shown_unit();
         let factor = unit.map_or(1.0, |unit| unit.factor);
         Self {
-            number: clean(shown(quantity)),
+            value: clean(shown(quantity)),
             uncertainty: clean(quantity.uncertainty() / factor),
             unit: Some(unit.map_or("", |unit| unit.name)),
         }

@@ -81,9 +81,9 @@ pub(super) fn cautions(findings: &[Finding]) -> Vec<(&str, &str)> {
 /// `31 checks hold on 6 features; not asked: 2 (no bears on catch, no hottest on box)`
 fn rests_on(basis: &Basis) -> Option<String> {
     let counted = |count: usize, word: &str| format!("{count} {word}{}", if count == 1 { "" } else { "s" });
-    let hold = if basis.hold == 1 { "holds" } else { "hold" };
+    let verb = if basis.hold == 1 { "holds" } else { "hold" };
     let held = (basis.features > 0)
-        .then(|| format!("{} {hold} on {}", counted(basis.hold, "check"), counted(basis.features, "feature")));
+        .then(|| format!("{} {verb} on {}", counted(basis.hold, "check"), counted(basis.features, "feature")));
     let not_asked = (!basis.not_asked.is_empty())
         .then(|| format!("not asked: {} ({})", basis.not_asked.len(), named(basis.not_asked.iter().map(lacking))));
     let parts: Vec<String> = held.into_iter().chain(not_asked).collect();

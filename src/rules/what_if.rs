@@ -54,7 +54,8 @@ impl<'l, 'v> WhatIf<'l, 'v> {
         self.model.varied(variations, |model| pair_standings(library, model, pairs, (has_permits, Closeness::Told)))
     }
 
-    /// The same where the sheet can have such values, with every edge where a margin is zero; `None` where a bound or a calculation forbids it.
+    /// The same where the sheet can have such values, with every edge where a margin is zero; `None` where a bound or a
+    /// calculation forbids it.
     pub fn stand_if_sound(&mut self, variations: &[Variation], pairs: &[Pair]) -> Option<Vec<PairStanding>> {
         let (library, has_permits) = (self.library, self.has_permits);
         let fields: Vec<(FeatureId, usize)> =
