@@ -32,8 +32,8 @@ impl Mating {
             Sort::Claimed => Some("is a fact that the sheet states"),
             Sort::Function => Some("is what the part is for"),
         };
-        let mates = |feature: FeatureId| model.feature(feature).fields.iter().any(|f| f.about.sort == Sort::Mating);
-        let mated = field.written.as_ref().is_some_and(|written| self.0.contains(&written.value.span)) && !mates(of);
+        let has_mate = |feature: FeatureId| model.feature(feature).fields.iter().any(|f| f.about.sort == Sort::Mating);
+        let mated = field.written.as_ref().is_some_and(|written| self.0.contains(&written.value.span)) && !has_mate(of);
         let why = why.or(mated.then_some("goes together with something"));
         why.map(|why| format!("`{path}` {why}"))
     }

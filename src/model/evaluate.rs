@@ -202,7 +202,7 @@ impl<'m, 'v> Evaluation<'m, 'v> {
             return number(-value, unit.as_ref());
         }
         match self.value(inner)? {
-            Value::Quantity(q) => q.negated().map(Value::Quantity).map_err(|e| self.arithmetic(&e, inner.span)),
+            Value::Quantity(q) => q.negated().map(Value::Quantity).map_err(|e| Self::arithmetic(&e, inner.span)),
             Value::Direction(vector) => Ok(Value::Direction(vector.map(|c| -c))),
             other => Err(not_a(inner, &other, "a number or direction")),
         }
@@ -225,12 +225,12 @@ impl<'m, 'v> Evaluation<'m, 'v> {
             Operator::Divide => a.divide(&b),
             _ => a.power(&b),
         };
-        let result = result.map_err(|error| self.meeting(&error, whole, left, right))?;
+        let result = result.map_err(|error| Self::meeting(&error, whole, left, right))?;
         if result.value.is_finite() {
             return Ok(result);
         }
         let error = ArithmeticError::Undefined("it is larger than any number");
-        Err(self.arithmetic(&error, whole.span))
+        Err(Self::arithmetic(&error, whole.span))
     }
 
     fn joined(&self, operator: Operator, left: &Expr, right: &Expr) -> Result<Value, Failure> {
@@ -254,7 +254,7 @@ impl<'m, 'v> Evaluation<'m, 'v> {
         let same = match (&a, &b) {
             (Value::Quantity(a), Value::Quantity(b)) => {
                 let margin = Margin::new(a.clone(), by, b.clone());
-                let margin = margin.map_err(|error| self.meeting(&error, whole, left, right))?;
+                let margin = margin.map_err(|error| Self::meeting(&error, whole, left, right))?;
                 return Ok(Value::Margin(Box::new(margin)));
             }
             (Value::Text(a), Value::Text(b)) => a == b,
@@ -269,9 +269,9 @@ impl<'m, 'v> Evaluation<'m, 'v> {
     }
 
     /// A unit mismatch with three labels: what stands left, what stands right, where they meet.
-    fn meeting(&self, error: &ArithmeticError, whole: &Expr, left: &Expr, right: &Expr) -> Failure {
+    fn meeting(error: &ArithmeticError, whole: &Expr, left: &Expr, right: &Expr) -> Failure {
         let ArithmeticError::Mismatch { left: a, right: b } = error else {
-            return self.arithmetic(error, whole.span);
+            return Self::arithmetic(error, whole.span);
         };
         let bare = |expr: &Expr| matches!(expr.kind, ExprKind::Number { unit: None, .. });
         let from_to = matches!(&whole.kind, ExprKind::Binary { operator: Operator::Subtract, .. });
@@ -294,7 +294,7 @@ impl<'m, 'v> Evaluation<'m, 'v> {
         Failure::fault(fault)
     }
 
-    fn arithmetic(&self, error: &ArithmeticError, at: Span) -> Failure {
+    fn arithmetic(error: &ArithmeticError, at: Span) -> Failure {
         let name = match error {
             ArithmeticError::Undefined(_) => "impossible-value",
             _ => "wrong-unit",
@@ -319,7 +319,7 @@ impl<'m, 'v> Evaluation<'m, 'v> {
                 Fault::new("wrong-kind", name.span, format!("`{}` takes {}", name.text, function.takes))
                     .help(function.doc),
             ),
-            CallError::Arithmetic(error) => self.arithmetic(&error, name.span),
+            CallError::Arithmetic(error) => Self::arithmetic(&error, name.span),
         })
     }
 

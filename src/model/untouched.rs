@@ -4,7 +4,7 @@ use std::cell::{Cell, RefCell};
 
 use super::{Feature, Field, Model};
 
-impl<'v> Model<'v> {
+impl Model<'_> {
     /// The same sheet with nothing worked out yet. Faults that were found while it was read are not repeated.
     #[must_use]
     pub fn untouched(&self) -> Self {

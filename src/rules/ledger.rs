@@ -156,9 +156,10 @@ fn derived(rule: &Rule, evaluation: &Evaluation) -> Vec<LedgerStep> {
     }
     let line = |(id, derived): (FeatureId, &Derived)| {
         let value = evaluation.locals?.derived(id, derived).ok()?;
-        let name = match id == evaluation.feature {
-            true => derived.name.to_string(),
-            false => format!("{} of {}", derived.name, evaluation.model.path(id)),
+        let name = if id == evaluation.feature {
+            derived.name.to_string()
+        } else {
+            format!("{} of {}", derived.name, evaluation.model.path(id))
         };
         let value = shown(&value, evaluation.model);
         Some(LedgerStep { name, formula: derived.formula.text.to_string(), value })

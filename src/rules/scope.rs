@@ -17,7 +17,7 @@ pub(super) struct RuleScope<'a, 'v> {
     feature: FeatureId,
     steps: RefCell<Vec<Step>>,
     /// The steps where inputs are moved to, with the number of that place.
-    drawn: RefCell<Vec<Option<(u64, Result<Value, Failure>)>>>,
+    drawn: RefCell<Vec<Option<Drawn>>>,
     /// How often a permit is needed, where it is one.
     used: Option<usize>,
     derived: DerivedScope<'a, 'v>,
@@ -29,6 +29,9 @@ struct DerivedScope<'a, 'v> {
     /// What was worked out already, by the feature and the name's place in memory.
     known: RefCell<HashMap<(FeatureId, usize), Step>>,
 }
+
+/// What a step comes to at a place that inputs are moved to, with that place's number.
+type Drawn = (u64, Result<Value, Failure>);
 
 #[derive(Clone)]
 enum Step {

@@ -292,7 +292,7 @@ impl Expr {
         match &self.kind {
             ExprKind::Call { arguments, .. } => arguments.iter().for_each(|a| a.walk(visit)),
             ExprKind::Negative(inner) | ExprKind::Not(inner) | ExprKind::Named { value: inner, .. } => {
-                inner.walk(visit)
+                inner.walk(visit);
             }
             ExprKind::If { condition, then, otherwise } => {
                 condition.walk(visit);

@@ -1,6 +1,7 @@
 //! Sheets made of the whole vocabulary, as the library has it: every block that can be in a part, its fields with
 //! tolerances, classes, shared names, readings and inches, copies, fits, stacks, services and permits.
 
+#![allow(clippy::format_push_string, reason = "a generator of sheets reads best as pushes of lines")]
 use dryfit::inspect::inspect_text;
 use dryfit::quantity::Dimension;
 use dryfit::rules::Library;
@@ -71,7 +72,7 @@ struct Maker<'l> {
     names: usize,
 }
 
-impl<'l> Maker<'l> {
+impl Maker<'_> {
     fn sheet(&mut self) -> String {
         let material = self.chance.one_of(&["petg", "pla", "pp", "abs", "tpu-95a"]);
         let mut text = format!("machine bench\nmaterial {material}\n");

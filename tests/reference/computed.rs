@@ -247,7 +247,7 @@ fn plate_factor(row: &Row) -> f64 {
     Arm { root_width: width, tip_width: width, ..slim }.plate_factor().unwrap().value
 }
 
-/// Force for a millimetre of radius, at a modulus of 1 MPa, on a joint of 1 mm in radius.
+/// Force for a millimetre of radius, at a modulus of 1 `MPa`, on a joint of 1 mm in radius.
 fn ring(row: &Row) -> f64 {
     let wall = row.number("wall");
     let (elastic, free) = match row.word("gives") {
@@ -258,7 +258,7 @@ fn ring(row: &Row) -> f64 {
     annular::radial_force(&tube, mm(2.0), mm(row.number("from_end"))).unwrap().value
 }
 
-/// Bore 20 mm, wall 1.5 mm, undercut 0.4 mm, 2 GPa, at the free end: 556 N by the thin shell, 513 N by axisymmetric
+/// Bore 20 mm, wall 1.5 mm, undercut 0.4 mm, 2 `GPa`, at the free end: 556 N by the thin shell, 513 N by axisymmetric
 /// elements.
 #[test]
 fn a_ring_snap_takes_what_shell_and_elements_say() {

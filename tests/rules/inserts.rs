@@ -3,7 +3,7 @@
 use super::told;
 
 /// Three arms of arithmetic that the rules do in one line each: half of pi 4.6 mm 5.7 mm is 41.19 mm2; PETG yields at
-/// 38 MPa, of which 60 % is left between layers, 22.8 / sqrt 3 = 13.16 MPa in shear. That is 542 N, and at a radius of
+/// 38 `MPa`, of which 60 % is left between layers, 22.8 / sqrt 3 = 13.16 `MPa` in shear. That is 542 N, and at a radius of
 /// 2.3 mm 1247 Nmm.
 #[test]
 fn an_insert_holds_half_of_its_outside_in_shear() {

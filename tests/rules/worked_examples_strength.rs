@@ -105,7 +105,7 @@ fn a_rectangular_bar_is_sheared_as_in_the_books_table() {
 }
 
 /// A round bar in bending, 32 M / (pi d^3) (Shigley's Mechanical Engineering Design, chapter 3, from memory): 100 N at the
-/// end of a pin of 10 mm and 40 mm is 40.74 MPa; spread along it, half of that; along its axis, 4 F / (pi d^2) alone.
+/// end of a pin of 10 mm and 40 mm is 40.74 `MPa`; spread along it, half of that; along its axis, 4 F / (pi d^2) alone.
 #[test]
 fn a_pin_bends_about_its_foot_as_a_round_bar_does() {
     let stress = |load: &str| {
@@ -121,7 +121,7 @@ fn a_pin_bends_about_its_foot_as_a_round_bar_does() {
 }
 
 /// Eccentric tension, F/A + M/W (Beer and Johnston, Mechanics of Materials, eccentric axial loading, from memory): 100 N on
-/// two arms of 10 mm by 2 mm with hooks 1 mm deep is 2.5 MPa straight and, with a lever of 1.5 mm, 13.75 MPa in all.
+/// two arms of 10 mm by 2 mm with hooks 1 mm deep is 2.5 `MPa` straight and, with a lever of 1.5 mm, 13.75 `MPa` in all.
 #[test]
 fn a_hook_pulls_beside_its_arm() {
     let stress = |backed: &str| {
@@ -137,7 +137,7 @@ fn a_hook_pulls_beside_its_arm() {
 }
 
 /// A dry screw's preload, T / (0.2 d) (Shigley's Mechanical Engineering Design, chapter 8, from memory): 8 Nm on M6 is
-/// 6667 N. Under a head of 10 mm around a hole of 6 mm, 50.27 mm2, plastic of 50 MPa bears 2513 N.
+/// 6667 N. Under a head of 10 mm around a hole of 6 mm, 50.27 mm2, plastic of 50 `MPa` bears 2513 N.
 #[test]
 fn a_screw_presses_with_its_torque_over_a_fifth_of_its_diameter() {
     let sheet = "material pla { yield-stress 50 MPa }

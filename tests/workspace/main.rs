@@ -1,4 +1,5 @@
 //! Sheets where they lie: opened once, seen in one state, also where they were not saved.
+#![allow(clippy::unwrap_used, reason = "a test may stop where it fails")]
 
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};

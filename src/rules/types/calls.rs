@@ -27,8 +27,15 @@ impl<'a> Inference<'a, '_> {
         let fault = Fault::new("broken-pack", name.span, format!("there is no function `{}`", name.text));
         let fault = fault.label("unknown function");
         self.report.fault(fault.maybe_help(did_you_mean(&name.text, self.known_functions())));
-        arguments.iter().for_each(|argument| drop(self.given(argument)));
+        self.look_at(arguments);
         Kind::Nothing
+    }
+
+    /// Reports what is wrong within arguments of which the kinds do not matter any more.
+    fn look_at(&self, arguments: &'a [Expr]) {
+        for argument in arguments {
+            self.given(argument);
+        }
     }
 
     fn known_functions(&self) -> Vec<&'static str> {
@@ -42,7 +49,7 @@ impl<'a> Inference<'a, '_> {
 
     fn wrong_count(&self, name: &'a Name, arguments: &'a [Expr], takes: String, doc: &str) -> Kind<'a> {
         self.report.fault(Fault::new("broken-pack", name.span, takes).label("here").help(doc));
-        arguments.iter().for_each(|argument| drop(self.given(argument)));
+        self.look_at(arguments);
         Kind::Nothing
     }
 
@@ -87,7 +94,7 @@ impl<'a> Inference<'a, '_> {
             Ok(arranged) => arranged,
             Err(fault) => {
                 self.report.fault(fault);
-                arguments.iter().for_each(|argument| drop(self.given(argument)));
+                self.look_at(arguments);
                 return Kind::Nothing;
             }
         };
@@ -161,14 +168,13 @@ impl<'a> Inference<'a, '_> {
 
     fn argument(&self, form: &Form, takes: Takes, argument: &'a Expr, all: &'a [Expr]) -> Kind<'a> {
         match takes {
-            Takes::Anything | Takes::Value => self.kind(argument),
+            Takes::Anything | Takes::Value | Takes::Row => self.kind(argument),
             Takes::Quantity => self.expect(argument, &Kind::Quantity(None), "a number or dimension"),
             Takes::Condition => self.expect(argument, &Kind::Comparison, "a comparison, or yes or no"),
             Takes::Word => self.expect(argument, &Kind::Word(None), "a word or text"),
             Takes::Size => self.expect(argument, &Kind::Size, "a size"),
             Takes::Direction => self.expect(argument, &Kind::Direction, "a direction"),
             Takes::Feature => self.expect(argument, &Kind::Feature(None), "a feature"),
-            Takes::Row => self.kind(argument),
             Takes::Field => self.field(form, argument),
             Takes::Block => {
                 self.block(argument);
@@ -231,12 +237,11 @@ impl<'a> Inference<'a, '_> {
         let mut whole = Kind::Nothing;
         for (argument, kind) in kinds {
             let (before, found) = (whole.describe(), kind.describe());
-            match whole.clone().or(kind) {
-                Some(both) => whole = both,
-                None => {
-                    let message = format!("`{name}` gives values of one kind: this is {found}, not {before}");
-                    self.report.fault(Fault::new("broken-pack", argument.span, message).label(found));
-                }
+            if let Some(both) = whole.clone().or(kind) {
+                whole = both;
+            } else {
+                let message = format!("`{name}` gives values of one kind: this is {found}, not {before}");
+                self.report.fault(Fault::new("broken-pack", argument.span, message).label(found));
             }
         }
         whole

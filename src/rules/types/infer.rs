@@ -326,8 +326,7 @@ impl<'a, 'r> Inference<'a, 'r> {
         let (da, db) = (a.dimension, b.dimension);
         let mismatch = ArithmeticError::Mismatch { left: da, right: db };
         let result = match operator {
-            Operator::Add if da != db => Err(mismatch),
-            Operator::Subtract if da != db => Err(mismatch),
+            Operator::Add | Operator::Subtract if da != db => Err(mismatch),
             Operator::Add if a.point && b.point => Err(ArithmeticError::Point),
             Operator::Subtract if b.point && !a.point => Err(ArithmeticError::Point),
             Operator::Add => Ok(Measure { dimension: da, point: a.point || b.point }),
@@ -369,9 +368,10 @@ impl<'a, 'r> Inference<'a, 'r> {
                 if let (Some(a), Some(b)) = (a, b)
                     && a != b
                 {
-                    let error = match a.dimension == b.dimension {
-                        true => ArithmeticError::Point,
-                        false => ArithmeticError::Mismatch { left: a.dimension, right: b.dimension },
+                    let error = if a.dimension == b.dimension {
+                        ArithmeticError::Point
+                    } else {
+                        ArithmeticError::Mismatch { left: a.dimension, right: b.dimension }
                     };
                     return self.meeting(&error, whole, (left, *a), (right, *b));
                 }
@@ -385,9 +385,10 @@ impl<'a, 'r> Inference<'a, 'r> {
                 Kind::Flag
             }
             _ => {
-                let message = match equality {
-                    true => "these two cannot be compared",
-                    false => "only numbers are smaller or larger than each other",
+                let message = if equality {
+                    "these two cannot be compared"
+                } else {
+                    "only numbers are smaller or larger than each other"
                 };
                 let fault = Fault::new("broken-pack", whole.span, message).label("they meet here");
                 self.report.fault(fault.also(left.span, a.describe()).also(right.span, b.describe()));

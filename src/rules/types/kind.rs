@@ -112,13 +112,14 @@ impl<'v> Kind<'v> {
     pub(in crate::rules) fn fits(&self, expected: &Kind) -> bool {
         let condition = |kind: &Kind| matches!(kind, Kind::Flag | Kind::Comparison);
         match (self, expected) {
-            (Self::Nothing | Self::Any, _) | (_, Kind::Any) => true,
+            (Self::Nothing | Self::Any, _)
+            | (_, Kind::Any)
+            | (Self::Size, Kind::Size)
+            | (Self::Direction, Kind::Direction)
+            | (Self::Feature(_), Kind::Feature(_)) => true,
             (Self::Quantity(a), Kind::Quantity(b)) => a.zip(*b).is_none_or(|(a, b)| a == b),
             (Self::Word(a), Kind::Word(b)) => {
                 a.as_ref().zip(b.as_ref()).is_none_or(|(a, b)| a.iter().all(|word| b.contains(word)))
-            }
-            (Self::Size, Kind::Size) | (Self::Direction, Kind::Direction) | (Self::Feature(_), Kind::Feature(_)) => {
-                true
             }
             (a, b) => condition(a) && condition(b),
         }

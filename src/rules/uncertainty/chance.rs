@@ -46,14 +46,14 @@ pub struct Cause {
 }
 
 /// The chance that a condition fails; `None` where nothing in it is uncertain.
-pub(in crate::rules) fn of<'m, 'v>(evaluation: &Evaluation<'m, 'v>, expr: &'m Expr, value: &Value) -> Option<Chance> {
+pub(in crate::rules) fn of<'m>(evaluation: &Evaluation<'m, '_>, expr: &'m Expr, value: &Value) -> Option<Chance> {
     beside(&[], evaluation, expr, value)
 }
 
 /// The same, as closely as it takes to tell on which side of each of some limits the chance lies.
-pub(in crate::rules) fn beside<'m, 'v>(
+pub(in crate::rules) fn beside<'m>(
     limits: &[f64],
-    evaluation: &Evaluation<'m, 'v>,
+    evaluation: &Evaluation<'m, '_>,
     expr: &'m Expr,
     value: &Value,
 ) -> Option<Chance> {

@@ -201,7 +201,7 @@ impl<'m, 'v> Compiled<'m, 'v> {
             ExprKind::Path(path) if !matches!(path.word(), Some("yes" | "no")) => self.path(evaluation, expr, path),
             ExprKind::Negative(inner) => {
                 let inner = self.part(evaluation, inner);
-                self.negative(inner)
+                self.negative(&inner)
             }
             ExprKind::Not(inner) => {
                 let inner = self.part(evaluation, inner);
@@ -228,7 +228,7 @@ impl<'m, 'v> Compiled<'m, 'v> {
         self.add(Node::Asked(*evaluation, expr), value)
     }
 
-    fn negative(&mut self, inner: Part) -> Part {
+    fn negative(&mut self, inner: &Part) -> Part {
         let negated = as_quantity(inner.1.as_ref()).and_then(|quantity| quantity.negated().ok());
         match (&self.nodes[inner.0], negated) {
             (_, None) => self.constant(None),
@@ -308,7 +308,8 @@ impl<'m, 'v> Compiled<'m, 'v> {
         let step = path.word().and_then(|word| evaluation.locals.and_then(|locals| locals.formula(word)));
         if let Some(step) = step {
             let inner = Evaluation { mode: Mode::Drawn, written_in: None, ..*evaluation };
-            let inner = Evaluation { feature: evaluation.locals.map_or(inner.feature, |l| l.feature()), ..inner };
+            let inner =
+                Evaluation { feature: evaluation.locals.map_or(inner.feature, crate::model::Locals::feature), ..inner };
             return self.once(Key::Step(std::ptr::from_ref(step) as usize), |compiled| compiled.part(&inner, step));
         }
         if let (Some((id, derived)), Some(locals)) = (evaluation.derived_at(path), evaluation.locals)

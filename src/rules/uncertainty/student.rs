@@ -47,10 +47,11 @@ pub(super) fn place(normal: f64, freedom: u32) -> f64 {
     let first = (at as usize).clamp(1, table.len() - 3) - 1;
     #[allow(clippy::cast_precision_loss, reason = "some dozens")]
     let x = at - first as f64;
-    let [a, b, c, d] = [0, 1, 2, 3].map(|index| table[first + index]);
+    let around = [0, 1, 2, 3].map(|index| table[first + index]);
     // The cubic through four neighbours.
-    let (two, three) = (a - 2.0 * b + c, d - a + 3.0 * (b - c));
-    let between = a + x * (b - a + (x - 1.0) * (two / 2.0 + (x - 2.0) * three / 6.0));
+    let two = around[0] - 2.0 * around[1] + around[2];
+    let three = around[3] - around[0] + 3.0 * (around[1] - around[2]);
+    let between = around[0] + x * (around[1] - around[0] + (x - 1.0) * (two / 2.0 + (x - 2.0) * three / 6.0));
     normal.signum() * between.sinh()
 }
 

@@ -25,9 +25,13 @@ impl Surface {
         let mut place = vec![0.0; count];
         let middle = at(&place);
         let mut moved = |moves: &[(usize, f64)]| {
-            moves.iter().for_each(|(index, by)| place[*index] = *by);
+            for (index, by) in moves {
+                place[*index] = *by;
+            }
             let found = at(&place) - middle;
-            moves.iter().for_each(|(index, _)| place[*index] = 0.0);
+            for (index, _) in moves {
+                place[*index] = 0.0;
+            }
             found
         };
         let alone: Vec<[f64; 2]> = (0..count).map(|index| [ASIDE, -ASIDE].map(|by| moved(&[(index, by)]))).collect();
