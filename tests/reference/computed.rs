@@ -46,7 +46,7 @@ fn values(row: &Row) -> Vec<f64> {
         "beam_deflection" | "beam_moment" => vec![loaded(row)],
         "strut_load" => vec![buckled(row)],
         "press_pressure" | "press_strain" => vec![pressed(row)],
-        "plate_factor" => vec![wide(row)],
+        "plate_factor" => vec![plate(row)],
         "ring_stiffness" => vec![ring(row)],
         other => panic!("{}: {other} is not covered", row.id),
     }
@@ -242,7 +242,7 @@ fn pressed(row: &Row) -> f64 {
     }
 }
 
-fn wide(row: &Row) -> f64 {
+fn plate(row: &Row) -> f64 {
     let (width, slim) = (mm(row.number("width")), arm(row.number("length"), 1.0, 1.0, Root::Rigid));
     Arm { root_width: width, tip_width: width, ..slim }.plate_factor().unwrap().value
 }
