@@ -36,8 +36,8 @@ fn stepped(value: f64, up: bool) -> Option<f64> {
 
 fn sheet(length: f64, thickness: &str, y: f64) -> String {
     format!(
-        "machine bench {{ outside-bias 0 mm; outside-spread 0 mm }}\nmaterial petg {{ flex-repeated 1.68 % }}\nlet t = {thickness}\npart clip {{\n  up +z\n  arm jaw {{\n    points +x\n    \
-         bends +y\n    length {length} mm\n    {}    width 8 mm\n    base rigid\n    cycles 50\n    opens {y} mm\n  }}\n}}\n",
+        "machine bench {{ outside-bias 0 mm; outside-spread 0 mm }}\nmaterial petg {{ flex-once 2.8 %; flex-repeated 1.68 % }}\nlet t = {thickness}\npart clip {{\n  up +z\n  arm jaw {{\n    points +x\n    \
+         bends +y\n    length {length} mm\n    {}    width 8 mm\n    base rigid\n    cycles 100\n    opens {y} mm\n  }}\n}}\n",
         "thickness t\n    TIP"
     )
 }
