@@ -13,8 +13,8 @@ mod plain;
 mod plot;
 pub mod reference;
 mod region_svg;
-#[cfg(feature = "cli")]
 mod sentence;
+#[cfg(feature = "cli")]
 mod terminal;
 mod verdict;
 mod why;
