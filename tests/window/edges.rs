@@ -157,7 +157,7 @@ fn the_edge_of_a_demand_is_its_number() {
 
 #[test]
 fn the_edges_of_a_gap_are_the_machines() {
-    let (count, ends) = edges("machine bench\npart p { slot s { width 0.6 mm } }", "p.s.width");
+    let (count, ends) = edges("machine bench\npart p { slot s { width 0.35 mm } }", "p.s.width");
     assert_eq!(count, 2);
     let ends: Vec<f64> = ends.into_iter().filter(|(rule, _)| rule == "fused-gap").map(|(_, end)| end).collect();
     assert!((ends[0] - 0.2).abs() < 1e-4 && (ends[1] - 0.3).abs() < 1e-4, "{ends:?}");

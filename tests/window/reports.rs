@@ -62,7 +62,7 @@ fn a_stretch_names_every_rule_that_reports_its_level() {
     check("causes", &words);
     let stop = words.lines().find(|line| line.contains("stop (now)")).unwrap();
     for cause in [
-        "overstrained-arm on clip.left,",
+        "overstrained-arm on clip.left to ",
         "overstrained-arm on clip.right to ",
         "longer-than-part on clip.right from 15 mm",
         "broken-demand on demand from 16 mm",
