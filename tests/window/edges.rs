@@ -137,6 +137,7 @@ fn tally(library: &Library, text: &str, causes: &mut BTreeMap<Cause, BTreeMap<St
 }
 
 #[test]
+#[ignore = "takes minutes in an unoptimised build: cargo test --release --test window -- --ignored"]
 fn every_edge_in_the_demo_sheets_is_explained() {
     let library = Library::built_in();
     let mut causes = BTreeMap::new();
