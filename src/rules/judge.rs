@@ -12,7 +12,7 @@ use crate::fault::Fault;
 use crate::model::{Evaluation, Failure, FeatureId, Margin, Model, Value};
 use crate::pack::Formula;
 use crate::quantity::Dimension;
-use crate::syntax::tree::{Expr, ExprKind};
+use crate::syntax::tree::{Comparator, Expr, ExprKind};
 
 /// How closely to look.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -266,9 +266,13 @@ pub fn keeps_aim(rule: &Rule, model: &Model, feature: FeatureId) -> bool {
 }
 
 impl Library {
-    /// Whether a comparison fails by less than a drawing can say: a rounding, and no fault.
+    /// Whether a comparison fails by less than a drawing can say: a rounding, and no fault. What must stay below or
+    /// above, as `<` and `>` say, is told from what is equal.
     #[must_use]
     pub fn is_residue(&self, margin: &Margin) -> bool {
+        if matches!(margin.comparator, Comparator::Less | Comparator::Greater) {
+            return false;
+        }
         let missed = -margin.room.value;
         let least = if margin.left.dimension == Dimension::LENGTH {
             self.resolution.length

@@ -34,6 +34,7 @@ enum Cause {
 struct Beside<'s> {
     level: Level,
     margins: [Option<&'s Margin>; 2],
+    holds: [bool; 2],
 }
 
 fn stands_at(what_if: &mut WhatIf, moved: &Moved, pair: Pair, value: f64) -> PairStanding {
@@ -52,10 +53,14 @@ fn cause(library: &Library, stands: &[PairStanding; 2]) -> Option<Cause> {
         .compared
         .iter()
         .zip(&above.compared)
-        .map(|(a, b)| Beside { level: a.level, margins: [a.margin.as_ref(), b.margin.as_ref()] })
+        .map(|(a, b)| Beside {
+            level: a.level,
+            margins: [a.margin.as_ref(), b.margin.as_ref()],
+            holds: [a.holds, b.holds],
+        })
         .collect();
     let crossed = lines.iter().find_map(|line| match line.margins {
-        [Some(a), Some(b)] if (a.room.value > 0.0) != (b.room.value > 0.0) => Some((a, b)),
+        [Some(a), Some(b)] if line.holds[0] != line.holds[1] => Some((a, b)),
         _ => None,
     });
     if let Some((a, b)) = crossed {
