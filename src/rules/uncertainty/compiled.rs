@@ -15,7 +15,7 @@ use crate::syntax::tree::{Comparator, Expr, ExprKind, Name, Operator, Path};
 
 /// Functions of which the answer does not change when inputs move: they ask how uncertain something is, or whether it is
 /// there.
-const STILL: [&str; 5] = ["uncertainty", "worst-case", "central", "given", "stated"];
+const STILL: [&str; 6] = ["uncertainty", "worst-case", "root-sum-square", "central", "given", "stated"];
 
 /// How far each of some inputs moves a value, by its place among the inputs.
 pub(super) type Moves = Vec<(usize, f64)>;
