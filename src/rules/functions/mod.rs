@@ -1,6 +1,7 @@
 //! What rules can ask of a sheet: is it given, what does the machine make of it, how does it lie.
 
 mod across;
+mod bounds;
 mod danger;
 mod lie;
 pub(in crate::rules) mod mechanics;
@@ -96,6 +97,7 @@ pub fn forms() -> impl Iterator<Item = &'static Form> {
     FORMS
         .iter()
         .chain(&across::FORMS)
+        .chain(&bounds::FORMS)
         .chain(&danger::FORMS)
         .chain(&lie::FORMS)
         .chain(&origin::FORMS)
