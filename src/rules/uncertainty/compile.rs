@@ -12,7 +12,7 @@ use crate::syntax::tree::{Expr, ExprKind, Name, Operator, Path};
 
 /// Functions of which the answer does not change when inputs move: they ask how uncertain something is, or whether it is
 /// there.
-const STILL: [&str; 5] = ["uncertainty", "worst-case", "central", "given", "stated"];
+const STILL: [&str; 6] = ["uncertainty", "worst-case", "root-sum-square", "central", "given", "stated"];
 
 impl<'m, 'v> Compiled<'m, 'v> {
     pub(super) fn of(evaluation: &Evaluation<'m, 'v>, expr: &'m Expr) -> Self {
