@@ -8,6 +8,7 @@ mod field_value;
 pub mod function;
 mod import;
 mod look_alikes;
+mod look_up;
 mod printed;
 mod required;
 mod resolve;
@@ -276,10 +277,11 @@ impl<'v> Model<'v> {
     /// inputs. What is drawn on a part stays where it is drawn, and a tolerance class is an input of its own.
     #[must_use]
     pub fn calculation(&self, id: FeatureId, index: usize) -> Option<(Evaluation<'_, 'v>, &tree::Expr)> {
-        let written = self.feature(id).fields[index].written.as_ref()?;
+        let field = &self.feature(id).fields[index];
+        let written = field.written.as_ref()?;
         match &written.value.kind {
             tree::ValueKind::Plain(expr) if written.class.is_none() && !self.is_drawn(id) => {
-                Some((Evaluation { written_in: Some(written.scope), ..Evaluation::new(self, id) }, expr))
+                Some((Evaluation::written(self, id, field), expr))
             }
             _ => None,
         }

@@ -7,6 +7,26 @@ use crate::quantity::UNITS;
 use crate::rules::{Library, MechanicsFunction, Rule, forms, mechanics_functions};
 use crate::vocabulary::{Block, Field, Head, Naming, Profile};
 
+/// The order in which a sheet's names are looked up.
+const NAMES: &str = "\
+## How a name is found
+
+A name in a value is looked up in the block that it stands in, then in the block around that, up to the top of the \
+sheet; the first thing that can be meant counts. In each block its fields come before what stands in it; at the top, \
+the names that the sheet gives come before the sheet's own fields. What `like` copied is looked up where it is now, \
+then where it was written. Passed over are:
+
+- the value that the line itself gives: `slot s { width width }` takes a `let width`;
+- a block inside itself: `hole magnet { diameter magnet.diameter + 0.3 mm }` takes a `bought magnet`;
+- a feature or a block's word where a value is wanted: `wall side { thickness wall }` takes a `let wall`;
+- a field that is not given;
+- where a path goes on, what does not have what follows the dot.
+
+Only where nothing else has the name is what was passed over taken: `part.size.x` and `clip.size.x` both work inside \
+`part clip`. Where a value is at fault and a name in it could have meant something farther out, the message names that.
+
+";
+
 /// The words of a part sheet.
 #[must_use]
 pub fn words(library: &Library) -> String {
@@ -19,6 +39,7 @@ pub fn words(library: &Library) -> String {
         "Units: {}. A bare number is a count or ratio.\n",
         UNITS.iter().map(|unit| format!("`{}`", unit.name)).collect::<Vec<_>>().join(", ")
     );
+    out.push_str(NAMES);
     for block in &library.vocabulary.blocks {
         self::block(block, &mut out);
     }

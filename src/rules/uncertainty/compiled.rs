@@ -307,7 +307,7 @@ impl<'m, 'v> Compiled<'m, 'v> {
     fn path(&mut self, evaluation: &Evaluation<'m, 'v>, expr: &'m Expr, path: &Path) -> Part {
         let step = path.word().and_then(|word| evaluation.locals.and_then(|locals| locals.formula(word)));
         if let Some(step) = step {
-            let inner = Evaluation { mode: Mode::Drawn, written_in: None, ..*evaluation };
+            let inner = Evaluation { mode: Mode::Drawn, written_in: None, own: None, ..*evaluation };
             let inner =
                 Evaluation { feature: evaluation.locals.map_or(inner.feature, crate::model::Locals::feature), ..inner };
             return self.once(Key::Step(std::ptr::from_ref(step) as usize), |compiled| compiled.part(&inner, step));
