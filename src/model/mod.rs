@@ -41,7 +41,7 @@ use crate::vocabulary::{self, Block, Vocabulary};
 
 /// How large a sheet may become: the same on every machine.
 pub mod limits {
-    /// Features, those that `like` and `use` bring in included.
+    /// Features, those that `like` and `with` bring in included.
     pub const FEATURES: usize = 50_000;
     /// Fields that a sheet adds to one block of what was bought.
     pub const OPEN_FIELDS: usize = 1_000;
@@ -114,7 +114,7 @@ pub struct Feature<'v> {
     pub attempted: HashSet<String>,
     /// Whether it says less than it meant to, so that nothing can be said of what it lacks.
     pub incomplete: bool,
-    /// Whether it came from another sheet with `use`.
+    /// Whether it came from another sheet with `with`.
     pub imported: bool,
     /// How often its name was used by the sheet's own expressions.
     pub uses: Cell<usize>,

@@ -294,7 +294,9 @@ impl<'v> Evaluation<'_, 'v> {
         let known = self.names_in(id);
         let near = nearest(&name.text, known.iter().map(String::as_str));
         let hyphen = name.text.match_indices('-').find(|(at, _)| known.iter().any(|known| *known == name.text[..*at]));
+        let renamed = feature.block.formerly(&name.text);
         let help = match near {
+            _ if renamed.is_some() => format!("it is called `{}` now", renamed.map_or("", |field| field.name.as_str())),
             _ if hyphen.is_some() => "names may hold hyphens: to subtract, write spaces around the sign".into(),
             Some(near) => format!("did you mean `{near}`?"),
             None if known.is_empty() => "it has no fields".into(),

@@ -3,6 +3,7 @@
 use std::fmt::Write;
 
 use crate::model::function::BASIC;
+use crate::pack::Words;
 use crate::quantity::UNITS;
 use crate::rules::{Library, MechanicsFunction, Rule, forms, mechanics_functions};
 use crate::vocabulary::{Block, Field, Head, Naming, Profile};
@@ -65,6 +66,9 @@ fn block(block: &Block, out: &mut String) {
     };
     let single = if block.single { ", once" } else { "" };
     let _ = writeln!(out, "Stands in {}{single}; {name}.\n", places.join(", "));
+    if let Some(was) = once(&block.was) {
+        let _ = writeln!(out, "It was {was}.\n");
+    }
     if let Some(example) = &block.example {
         let _ = writeln!(out, "```\n{}\n```\n", example.trim_end());
     }
@@ -84,8 +88,15 @@ fn block(block: &Block, out: &mut String) {
     }
 }
 
+/// The words that something had before.
+fn once(was: &[Words]) -> Option<String> {
+    let words: Vec<String> = was.iter().map(|word| format!("`{word}`")).collect();
+    (!words.is_empty()).then(|| format!("once called {}", words.join(", ")))
+}
+
 fn field(field: &Field, out: &mut String) {
     let mut notes = vec![field.doc.to_string()];
+    notes.extend(once(&field.was));
     if field.required {
         notes.push("**required**".into());
     }

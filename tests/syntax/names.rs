@@ -99,3 +99,19 @@ fn what_is_hidden_is_named() {
         }
     }
 }
+
+/// A word, a field and a rule by their names of before: each still means what it meant, and is told once.
+#[test]
+fn old_words_are_read_and_told() {
+    let sheet = "machine bench { skirt 5 mm }\nmaterial pp\n\
+        part cap { up +z; size 30 x 30 x 20 mm; snap-ring rim { diameter 24 mm; undercut 0.8 mm; gives outer; free-diameter 27 mm; lead-in 25 deg; axis +z } }\n\
+        part box { up +z; size 30 x 30 x 2 mm; hinge lid { thickness 0.4 mm; length 3 mm; angle 90 deg; crosses +x; faces +z } }\n\
+        permit stiff-snap-ring on cap.rim \"pressed down with both palms\"\n";
+    let text = plain(&inspect_text(&library(), "names.dryfit", sheet));
+    for (old, new) in [("skirt", "bed-margin"), ("snap-ring", "ring-snap"), ("hinge", "living-hinge")] {
+        let told = text.matches(&format!("note: `{old}` is called `{new}` now [old-word]")).count();
+        assert_eq!(told, 1, "{old}\n{text}");
+    }
+    assert!(text.contains("the rule `stiff-snap-ring` is called `stiff-ring-snap` now"), "{text}");
+    assert!(!text.contains("[unknown"), "{text}");
+}
