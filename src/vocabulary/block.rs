@@ -57,7 +57,7 @@ impl Block {
 }
 
 /// What follows from a block's fields, under a name that the rules on it, and on what stands in it, can use.
-#[derive(Debug)]
+#[derive(Debug, Clone)]
 pub struct Derived {
     /// Its name.
     pub name: Words,
