@@ -108,7 +108,7 @@ fn mending() {
     let library = Library::built_in();
     let sheet = Alone { library: &library };
     // Alone it cannot use another sheet: the rail stands in it.
-    let ordinary = ORDINARY.replace("use \"rail.dryfit\"", RAIL);
+    let ordinary = ORDINARY.replace("with \"rail.dryfit\"", RAIL);
     let sheets = [("an ordinary sheet", ordinary.as_str()), ("the demo's faulty sheet", FAULTY)];
     let mut times = [const { (Vec::new(), Vec::new()) }; 2];
     let mut counts = [(0, 0); 2];

@@ -33,7 +33,7 @@ pub(super) struct Arguments {
     /// Exit with 1 from this level on
     #[arg(long, value_name = "LEVEL", default_value = "stop")]
     threshold: Threshold,
-    /// The name under which standard input is reported; `use` and the project are looked up from there
+    /// The name under which standard input is reported; `with` and the project are looked up from there
     #[arg(long, value_name = "NAME", default_value = "standard-input.dryfit")]
     name: String,
 }

@@ -30,6 +30,9 @@ pub(super) fn run(arguments: &Arguments) -> u8 {
         Some(name) => {
             if let Some(rule) = library.rule(name) {
                 why_rule(rule)
+            } else if let Some(rule) = library.formerly(name) {
+                talk(&format!("the rule `{name}` is called `{}` now", rule.name));
+                why_rule(rule)
             } else {
                 let known = library.rules.iter().map(|rule| rule.name.as_str());
                 let help = did_you_mean(name, known).unwrap_or_else(|| "`dryfit why` lists the rules".into());

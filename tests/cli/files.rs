@@ -70,7 +70,7 @@ fn standard_input_goes_by_the_name_that_it_is_given() {
     let outcome = bench.run_with_input(&["inspect", "--report", "lines", "-"], THIN);
     assert_eq!(outcome.code, 1);
     assert!(outcome.out.starts_with("standard-input.dryfit:3:"), "{}", outcome.out);
-    let sheet = format!("use \"rail.dryfit\"\n{GOOD}let l = rail.lip\n");
+    let sheet = format!("with \"rail.dryfit\"\n{GOOD}let l = rail.lip\n");
     let named = ["inspect", "--name", "parts/new.dryfit", "--report", "lines", "-"];
     let outcome = bench.run_with_input(&named, &sheet);
     assert!(outcome.out.lines().all(|line| line.starts_with("parts/new.dryfit:")), "{}", outcome.out);
