@@ -37,7 +37,7 @@ fn grammar() -> Value {
         "patterns": [
             { "name": "comment.line.number-sign.dryfit", "match": "#.*$" },
             { "name": "string.quoted.double.dryfit", "begin": "\"", "end": "\"|$", "patterns": [{ "name": "constant.character.escape.dryfit", "match": "\\\\." }] },
-            { "match": format!("(?:(?<=^|[{{;}}])|^)\\s*({names})(?![\\w-])(?:\\s+([[:alpha:]][\\w-]*))?(?=\\s*(?:\\{{|like\\b|$|;))"),
+            { "match": format!("(?:(?<=^|[{{;}}])|^)\\s*({names})(?![\\w-])(?:\\s+([[:alpha:]][\\w-]*))?(?=\\s*(?:\\{{|like\\b|#|$|;))"),
               "captures": { "1": { "name": "storage.type.block.dryfit" }, "2": { "name": "entity.name.type.dryfit" } } },
             { "match": "^\\s*(let)\\s+([[:alpha:]][\\w-]*)\\s*(=)",
               "captures": { "1": { "name": "keyword.other.let.dryfit" }, "2": { "name": "variable.other.dryfit" }, "3": { "name": "keyword.operator.dryfit" } } },
