@@ -17,7 +17,53 @@ pub struct Fault {
     /// Other places that belong to it.
     pub others: Vec<(Span, String)>,
     /// The way out.
-    pub help: Option<String>,
+    pub help: Option<Help>,
+}
+
+/// A way out: in words, and as an exchange of words where it is one.
+#[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
+pub struct Help {
+    /// In words.
+    pub words: String,
+    /// What was written and what was meant by it.
+    pub meant: Option<Meant>,
+}
+
+/// A word that is not known, and the known one that is nearest to it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Meant {
+    /// As written.
+    pub word: String,
+    /// What to write instead.
+    pub instead: String,
+}
+
+impl From<String> for Help {
+    fn from(words: String) -> Self {
+        Self { words, meant: None }
+    }
+}
+
+impl From<&str> for Help {
+    fn from(words: &str) -> Self {
+        words.to_owned().into()
+    }
+}
+
+impl Help {
+    /// The same, with more words behind.
+    #[must_use]
+    pub fn and(mut self, words: &str) -> Self {
+        self.words = format!("{} {words}", self.words);
+        self
+    }
+}
+
+impl std::fmt::Display for Help {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.write_str(&self.words)
+    }
 }
 
 impl Fault {
@@ -43,15 +89,15 @@ impl Fault {
 
     /// The way out.
     #[must_use]
-    pub fn help(mut self, help: impl Into<String>) -> Self {
+    pub fn help(mut self, help: impl Into<Help>) -> Self {
         self.help = Some(help.into());
         self
     }
 
     /// The way out, where one is known.
     #[must_use]
-    pub fn maybe_help(mut self, help: Option<String>) -> Self {
-        self.help = help;
+    pub fn maybe_help(mut self, help: Option<impl Into<Help>>) -> Self {
+        self.help = help.map(Into::into);
         self
     }
 }
@@ -94,6 +140,24 @@ const LONGEST: usize = 128;
 const BEGINNING: usize = 3;
 
 /// "did you mean" with the nearest candidate, if there is one.
-pub fn did_you_mean<'a>(word: &str, candidates: impl IntoIterator<Item = &'a str>) -> Option<String> {
-    nearest(word, candidates).map(|candidate| format!("did you mean `{candidate}`?"))
+pub fn did_you_mean<'a>(word: &str, candidates: impl IntoIterator<Item = &'a str>) -> Option<Help> {
+    nearest(word, candidates).map(|candidate| meant(word, candidate))
+}
+
+/// The way out where one word is nearly another.
+#[must_use]
+pub fn meant(word: &str, instead: &str) -> Help {
+    exchange(word, instead, format!("did you mean `{instead}`?"))
+}
+
+/// The way out where a word has become another.
+#[must_use]
+pub fn renamed(word: &str, instead: &str) -> Help {
+    exchange(word, instead, format!("it is called `{instead}` now"))
+}
+
+/// The way out, in these words, where one word takes the place of another.
+#[must_use]
+pub fn exchange(word: &str, instead: &str, words: String) -> Help {
+    Help { words, meant: Some(Meant { word: word.to_owned(), instead: instead.to_owned() }) }
 }

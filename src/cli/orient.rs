@@ -92,7 +92,7 @@ fn choose(model: &Model, named: Option<&str>) -> Result<Vec<FeatureId>, String> 
     }
     let known = || parts.iter().map(|(_, path)| path.as_str());
     let help = did_you_mean(named, known());
-    let help = help.unwrap_or_else(|| format!("it has {}", known().collect::<Vec<_>>().join(", ")));
+    let help = help.unwrap_or_else(|| format!("it has {}", known().collect::<Vec<_>>().join(", ")).into());
     Err(format!("it has no part `{named}`: {help}"))
 }
 

@@ -116,9 +116,10 @@ fn beginnings(look: &Look, outer: &Block, half: &Half, (snippets, documented): (
             (true, false) if block.act == Act::Holds => format!("{}{name} {{\n\t$0\n}}", block.name),
             _ => block.name.to_string(),
         };
-        let documentation = match documented {
-            true => json!({ "kind": "markdown", "value": reference::of_block(block) }),
-            false => json!(block.doc.as_str()),
+        let documentation = if documented {
+            json!({ "kind": "markdown", "value": reference::of_block(block) })
+        } else {
+            json!(block.doc.as_str())
         };
         items.push(json!({
             "label": block.name.as_str(), "kind": CLASS, "detail": block.doc.as_str(), "documentation": documentation,

@@ -8,7 +8,7 @@ use super::look::{Look, OWN};
 use super::place::Stretch;
 use crate::mend::{Choice, Mend, advise_on, repeat};
 use crate::rules::Finding;
-use crate::syntax::edit::Edit;
+use crate::syntax::edit::{Edit, exchange};
 use crate::workspace::{Mending, SheetFile};
 
 /// The kinds of action that there are.
@@ -33,6 +33,15 @@ pub(super) fn quick_fixes(
     let mut actions = Vec::new();
     for (finding, advice) in findings.iter().zip(advice).filter(|(finding, _)| is_here(finding)) {
         let shown = shown(look, finding);
+        if let Some(meant) = &finding.meant
+            && let Some(exchange) = exchange(look.text, finding.at, meant)
+        {
+            let title = format!("write `{}`", meant.instead);
+            let shown = [shown.clone()];
+            actions.push(json!({
+                "title": title, "kind": QUICK_FIX, "diagnostics": shown, "isPreferred": true, "edit": edit(&[exchange]),
+            }));
+        }
         let mends = advice.map_or(Vec::new(), |advice| advice.mends);
         for (number, mend) in mends.iter().enumerate() {
             let edits: Vec<Edit> = mend.changes.iter().map(|change| change.edit.clone()).collect();

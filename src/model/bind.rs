@@ -423,8 +423,9 @@ impl<'v> Binder<'v> {
         }
         let names = known.into_iter().flat_map(|known| known.keys().map(crate::pack::Words::as_str));
         let help = did_you_mean(&name, names.clone());
-        let all =
-            || format!("there are {}; `like` makes one of your own from them", names.collect::<Vec<_>>().join(", "));
+        let all = || {
+            format!("there are {}; `like` makes one of your own from them", names.collect::<Vec<_>>().join(", ")).into()
+        };
         let message = format!("there is no {} `{name}`", feature.block.name);
         self.model.features[id.0].incomplete = true;
         let fault = Fault::new("unknown-name", at, message).label("unknown name");

@@ -2,7 +2,7 @@
 
 use super::function::{self, CallError};
 use super::{FeatureId, Field, Margin, Model, State, Value, limits};
-use crate::fault::{Fault, did_you_mean};
+use crate::fault::{Fault, did_you_mean, meant};
 use crate::quantity::{ArithmeticError, Quantity, UNITS, Unit};
 use crate::source::Span;
 use crate::syntax::tree::{Comparator, Expr, ExprKind, Name, Operator};
@@ -438,15 +438,15 @@ fn unknown_unit(name: &Name) -> Fault {
     }
     let lower = name.text.to_lowercase();
     if let Some(unit) = spelled_out(&lower) {
-        return fault.help(format!("did you mean `{unit}`?"));
+        return fault.help(meant(&name.text, unit));
     }
     let same = UNITS.iter().map(|unit| unit.name).find(|unit| unit.to_lowercase() == lower);
-    let near = same.map(|unit| format!("did you mean `{unit}`?"));
+    let near = same.map(|unit| meant(&name.text, unit));
     // The usual units come first.
     let distance = |unit: &&'static str| strsim::damerau_levenshtein(unit, &name.text);
     let nearest = || UNITS.iter().map(|unit| unit.name).min_by_key(distance).filter(|unit| distance(unit) <= 1);
-    let near = near.or_else(|| nearest().map(|unit| format!("did you mean `{unit}`?")));
-    let all = || format!("units are {}", UNITS.iter().map(|u| u.name).collect::<Vec<_>>().join(", "));
+    let near = near.or_else(|| nearest().map(|unit| meant(&name.text, unit)));
+    let all = || format!("units are {}", UNITS.iter().map(|u| u.name).collect::<Vec<_>>().join(", ")).into();
     fault.help(near.unwrap_or_else(all))
 }
 

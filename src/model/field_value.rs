@@ -7,7 +7,7 @@ pub(super) use bounds::Reach;
 use super::evaluate::{Evaluation, Failure, Mode};
 use super::look_up::Wanted;
 use super::{FeatureId, Field, Model, Value};
-use crate::fault::{Fault, nearest};
+use crate::fault::{Fault, meant, nearest};
 use crate::pack::Words;
 use crate::quantity::{Dimension, Quantity, Unit};
 use crate::source::{Span, printable_line};
@@ -338,8 +338,8 @@ impl Conversion<'_, '_> {
         let message = format!("`{}` cannot be `{word}`", self.field.name);
         let choices = format!("it is {}", self.field.about.kind.describe());
         let help = match nearest(word, words.iter().map(Words::as_str)) {
-            Some(near) => format!("did you mean `{near}`? {choices}"),
-            None => format!("{choices} ({})", aside(&self.field.about.doc)),
+            Some(near) => meant(word, near).and(&choices),
+            None => format!("{choices} ({})", aside(&self.field.about.doc)).into(),
         };
         Err(Failure::fault(Fault::new("unknown-word", value.span, message).label("unknown word").help(help)))
     }

@@ -3,7 +3,7 @@
 use super::evaluate::{Evaluation, Failure};
 use super::look_up::Wanted;
 use super::{FeatureId, Model, Value};
-use crate::fault::{Fault, nearest};
+use crate::fault::{Fault, Help, meant, nearest, renamed};
 use crate::source::Span;
 use crate::syntax::tree::{Name, Path};
 use crate::vocabulary::{Act, Block, Derived, Naming};
@@ -294,13 +294,12 @@ impl<'v> Evaluation<'_, 'v> {
         let known = self.names_in(id);
         let near = nearest(&name.text, known.iter().map(String::as_str));
         let hyphen = name.text.match_indices('-').find(|(at, _)| known.iter().any(|known| *known == name.text[..*at]));
-        let renamed = feature.block.formerly(&name.text);
-        let help = match near {
-            _ if renamed.is_some() => format!("it is called `{}` now", renamed.map_or("", |field| field.name.as_str())),
+        let help: Help = match (feature.block.formerly(&name.text), near) {
+            (Some(now), _) => renamed(&name.text, &now.name),
             _ if hyphen.is_some() => "names may hold hyphens: to subtract, write spaces around the sign".into(),
-            Some(near) => format!("did you mean `{near}`?"),
-            None if known.is_empty() => "it has no fields".into(),
-            None => format!("it has {}", known.join(", ")),
+            (_, Some(near)) => meant(&name.text, near),
+            (_, None) if known.is_empty() => "it has no fields".into(),
+            (_, None) => format!("it has {}", known.join(", ")).into(),
         };
         Fault::new("unknown-name", name.span, message).label("unknown name").help(help)
     }

@@ -147,7 +147,7 @@ impl Conversion<'_, '_> {
                 Some(found.ok_or_else(|| {
                     let all = known.into_iter().flat_map(|all| all.keys().map(crate::pack::Words::as_str));
                     let help = did_you_mean(&name.text, all.clone())
-                        .unwrap_or_else(|| format!("there are {}", all.collect::<Vec<_>>().join(", ")));
+                        .unwrap_or_else(|| format!("there are {}", all.collect::<Vec<_>>().join(", ")).into());
                     let message = format!("there is no instrument `{}`", name.text);
                     Failure::fault(Fault::new("unknown-name", name.span, message).help(help))
                 })?)

@@ -2,7 +2,7 @@
 
 use serde::de::DeserializeOwned;
 
-use crate::fault::{Fault, did_you_mean};
+use crate::fault::{Fault, Help, did_you_mean};
 use crate::source::{Source, SourceId};
 
 /// Bytes in one pack file.
@@ -47,8 +47,8 @@ fn message(error: &serde_yaml::Error) -> String {
 
 /// The reader speaks to programmers; its commonest messages in the words of somebody who writes a
 /// pack, with the way out.
-fn advice(message: &str) -> (String, Option<String>) {
-    let says = |message: &str, help: &str| (message.to_owned(), Some(help.to_owned()));
+fn advice(message: &str) -> (String, Option<Help>) {
+    let says = |message: &str, help: &str| (message.to_owned(), Some(help.into()));
     if let Some((key, _)) = message.strip_prefix("duplicate mapping key: ").and_then(|rest| rest.split_once(", set")) {
         return says(&format!("`{key}` is given twice"), "keep one of them, or put both together");
     }
@@ -57,7 +57,7 @@ fn advice(message: &str) -> (String, Option<String>) {
     {
         let known = known.trim_start_matches("one of ").replace('`', "");
         let near = did_you_mean(field, known.split(", "));
-        return (format!("there is no `{field}` here"), near.or_else(|| Some(format!("there are {known}"))));
+        return (format!("there is no `{field}` here"), near.or_else(|| Some(format!("there are {known}").into())));
     }
     match message {
         "expected mapping start" => says("expected entries here", "write each as `name: value`, indented alike"),

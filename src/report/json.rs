@@ -12,6 +12,7 @@ use super::{Counts, message};
 use crate::inspect::Inspection;
 use crate::rules::{AdviceNote, Basis, Finding, Level, Verdict};
 use crate::source::{Sources, Span, is_unprintable};
+use crate::syntax::edit::exchange;
 
 /// The name and version of the shape.
 const SHAPE: &str = "dryfit-findings/1";
@@ -110,6 +111,7 @@ struct Entry<'a> {
     likely: bool,
     help: Option<String>,
     sources: &'a [String],
+    edit: Option<EditShape>,
     permitted: Option<&'a str>,
     acknowledged: Option<&'a str>,
     advice: Option<&'a AdviceNote>,
@@ -125,6 +127,14 @@ struct PlaceShape<'a> {
     end_column: usize,
     byte: u32,
     bytes: u32,
+}
+
+/// Bytes of the text that a word takes the place of.
+#[derive(Serialize)]
+struct EditShape {
+    byte: usize,
+    bytes: usize,
+    text: String,
 }
 
 #[derive(Serialize)]
@@ -172,6 +182,10 @@ fn entry<'a>(finding: &'a Finding, sources: &'a Sources) -> Entry<'a> {
         likely: finding.likely,
         help: help(finding),
         sources: &finding.sources,
+        edit: finding.meant.as_ref().and_then(|meant| {
+            let edit = exchange(&sources.get(finding.at.source).text, finding.at, meant)?;
+            Some(EditShape { byte: edit.start, bytes: edit.end - edit.start, text: edit.text })
+        }),
         permitted: finding.permitted.as_deref(),
         acknowledged: finding.acknowledged.as_deref(),
         advice: finding.advice.as_ref(),

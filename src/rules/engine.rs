@@ -136,6 +136,7 @@ fn told(rule: &Rule, comparison: &Comparison, evaluation: &Evaluation) -> Option
         inputs: inputs.notes,
         stated: inputs.stated,
         help: rule.help.at(*missed).map(|help| help.fill(evaluation, compared)),
+        meant: None,
         sources: rule.sources.iter().map(ToString::to_string).collect(),
         permitted: None,
         acknowledged: None,

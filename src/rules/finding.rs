@@ -5,7 +5,7 @@ use std::fmt;
 use serde::Serialize;
 
 use super::uncertainty::Cause;
-use crate::fault::Fault;
+use crate::fault::{Fault, Meant};
 use crate::quantity::Quantity;
 use crate::source::Span;
 use crate::syntax::tree::Comparator;
@@ -75,6 +75,8 @@ pub struct Finding {
     pub stated: Vec<StatedNote>,
     /// The way out, in words.
     pub help: Option<String>,
+    /// The word that was meant, where another stands there by mistake.
+    pub meant: Option<Meant>,
     /// On whose authority.
     pub sources: Vec<String>,
     /// The reason of the permit that accepts it, with who did so and how long and how far it is good.
@@ -178,7 +180,8 @@ impl Finding {
             margin: None,
             inputs: Vec::new(),
             stated: Vec::new(),
-            help: fault.help,
+            meant: fault.help.as_ref().and_then(|help| help.meant.clone()),
+            help: fault.help.map(|help| help.words),
             sources: Vec::new(),
             permitted: None,
             acknowledged: None,

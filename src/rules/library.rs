@@ -6,7 +6,7 @@ use super::check;
 use super::date::Date;
 use super::finding::Level;
 use super::rule::{Rule, Shared, span};
-use crate::fault::{Fault, did_you_mean};
+use crate::fault::{Fault, did_you_mean, renamed};
 use crate::files::Files;
 use crate::pack::cite::{self, Cited};
 use crate::pack::schema::{Entries, RawPack, RawRule, Text};
@@ -331,7 +331,7 @@ impl Loading {
             }
             let known: Vec<&str> = rule.limits.iter().map(|limit| limit.name.as_str()).collect();
             let help = did_you_mean(&name.value, known.iter().copied()).unwrap_or_else(|| {
-                format!("it has {}", if known.is_empty() { "none".into() } else { known.join(", ") })
+                format!("it has {}", if known.is_empty() { "none".into() } else { known.join(", ") }).into()
             });
             let message = format!("`{}` has no limit `{}`", rule.name, name.value);
             self.faults.push(Fault::new("broken-pack", span(name, id), message).help(help));
@@ -343,7 +343,7 @@ impl Loading {
         if index.is_none() {
             let now = self.rules.iter().find(|rule| rule.was.contains(&name.value));
             let help = match now {
-                Some(now) => Some(format!("it is called `{}` now", now.name)),
+                Some(now) => Some(renamed(&name.value, &now.name)),
                 None => did_you_mean(&name.value, self.rules.iter().map(|rule| rule.name.as_str())),
             };
             let fault = Fault::new("broken-pack", span(name, id), format!("there is no rule `{}`", name.value));

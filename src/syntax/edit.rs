@@ -3,6 +3,7 @@
 use std::ops::Range;
 
 use super::tree::{Expr, ExprKind, Operator, Value, ValueKind};
+use crate::fault::Meant;
 use crate::source::Span;
 
 /// One exchange of bytes in a text.
@@ -36,6 +37,16 @@ pub fn apply(text: &str, edits: &[Edit]) -> String {
     }
     out.push_str(text.get(from..).unwrap_or_default());
     out
+}
+
+/// The exchange of a word for what was meant, where it stands once at a place of a text.
+#[must_use]
+pub fn exchange(text: &str, at: Span, meant: &Meant) -> Option<Edit> {
+    let place = text.get(at.range())?;
+    let mut found = place.match_indices(meant.word.as_str());
+    let (byte, _) = found.next().filter(|_| found.next().is_none())?;
+    let start = at.start as usize + byte;
+    Some(Edit { start, end: start + meant.word.len(), text: meant.instead.clone() })
 }
 
 /// The bytes of the number alone in a text that starts with one: `2.6` of `2.6 mm`.

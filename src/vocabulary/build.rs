@@ -73,7 +73,7 @@ impl Builder {
         if file.text.is_some() && of.read(&step).is_none() {
             let message = format!("`{}` is no step of `{}`", raw.value.value, of.word());
             self.fault(file, &raw.value, message).help =
-                Some(format!("write one above zero, such as `{}`", of.example()));
+                Some(format!("write one above zero, such as `{}`", of.example()).into());
             return;
         }
         self.vocabulary.steps.insert(name.value.clone(), step);

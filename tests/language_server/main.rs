@@ -186,6 +186,25 @@ fn a_quick_fix_is_the_mend_and_a_permit_waits_for_its_reason() {
 }
 
 #[test]
+fn a_misspelt_word_is_exchanged_for_what_was_meant() {
+    let mut client = Client::start(shop(&[]), &plain());
+    for (wrong, right) in [("thickness", "thicknes"), ("petg", "petgg"), ("wall back", "wal back"), ("mm", "mn")] {
+        let text = THIN.replacen(wrong, right, 1);
+        client.open(TRAY, &text);
+        let all = json!({ "textDocument": { "uri": TRAY }, "range": range((0, 0), (99, 0)), "context": { "diagnostics": [] } });
+        let actions = client.ask("textDocument/codeAction", all).unwrap();
+        let title = format!("write `{}`", wrong.split(' ').next().unwrap());
+        let fix = actions
+            .as_array()
+            .unwrap()
+            .iter()
+            .find(|one| one["title"] == *title)
+            .unwrap_or_else(|| panic!("{actions}"));
+        assert_eq!(applied(&text, &fix["edit"]["changes"][TRAY]), THIN);
+    }
+}
+
+#[test]
 fn all_clean_mends_are_one_edit_that_comes_when_it_is_chosen() {
     let mut client = Client::start(shop(&[]), &plain());
     client.open(TRAY, THIN);

@@ -3,7 +3,7 @@
 use std::collections::HashMap;
 
 use super::{Binder, word_of};
-use crate::fault::{Fault, nearest};
+use crate::fault::{Fault, Help, exchange, meant, nearest};
 use crate::model::{FeatureId, Field, Model, limits};
 use crate::quantity::Unit;
 use crate::source::Span;
@@ -31,7 +31,11 @@ impl Binder<'_> {
     /// A word of before: taken as the word of now.
     pub(super) fn old_word(&mut self, word: &Name, now: &str) {
         let fault = Fault::new("old-word", word.span, format!("`{}` is called `{now}` now", word.text));
-        self.model.report(fault.label("the old word").help(format!("write `{now}` in its place")));
+        self.model.report(fault.label("the old word").help(exchange(
+            &word.text,
+            now,
+            format!("write `{now}` in its place"),
+        )));
     }
 
     /// Said once; what follows is passed over.
@@ -57,20 +61,20 @@ impl Binder<'_> {
         let word = word_of(value).unwrap_or_default();
         let inside = block.fields.iter().any(|field| field.name == word);
         let named = block.fields.iter().filter(|field| field.head == Head::Named).map(|field| field.name.as_str());
-        let help = if let Some(near) = nearest(word, named.clone())
+        let help: Help = if let Some(near) = nearest(word, named.clone())
             .or_else(|| named.clone().find(|name| !word.is_empty() && name.starts_with(word)))
         {
-            format!("did you mean `{near}`?")
+            meant(word, near)
         } else if inside {
-            format!("put `{word}` inside braces: `{} {{ {word} … }}`", clause.head.text)
+            format!("put `{word}` inside braces: `{} {{ {word} … }}`", clause.head.text).into()
         } else if let Some(field) = field_for(block, value) {
             let name = clause.values.first().and_then(word_of).filter(|_| block.naming != Naming::None);
             let name = name.map_or(String::new(), |name| format!(" {name}"));
-            format!("write `{}{name} {{ {field} }}`", clause.head.text)
+            format!("write `{}{name} {{ {field} }}`", clause.head.text).into()
         } else if let Some(name) = clause.values.first().and_then(word_of).filter(|_| joins(block, word)) {
-            format!("a name is one word: `{name}-{word}`; fields stand in braces")
+            format!("a name is one word: `{name}-{word}`; fields stand in braces").into()
         } else {
-            format!("write it like `{}`", example.lines().next().unwrap_or_default())
+            format!("write it like `{}`", example.lines().next().unwrap_or_default()).into()
         };
         self.model.report(fault.help(help));
     }
@@ -194,15 +198,15 @@ impl Binder<'_> {
         // Whoever uses it need not be told again.
         self.model.features[parent.0].attempted.insert(word.clone());
         self.mention_all(clause);
-        let help = match (near, elsewhere) {
-            (Some(near), _) => format!("did you mean `{near}`?"),
+        let help: Help = match (near, elsewhere) {
+            (Some(near), _) => meant(word, near),
             (None, Some(block)) => {
-                format!("`{word}` is a field of `{}`; {place} takes {}", block.name, known.join(", "))
+                format!("`{word}` is a field of `{}`; {place} takes {}", block.name, known.join(", ")).into()
             }
             (None, None) if clause.values.is_empty() && clause.body.is_none() => {
-                format!("a comment begins with `#`; {place} takes {}", known.join(", "))
+                format!("a comment begins with `#`; {place} takes {}", known.join(", ")).into()
             }
-            (None, None) => format!("{place} takes {}", known.join(", ")),
+            (None, None) => format!("{place} takes {}", known.join(", ")).into(),
         };
 
         let fault = Fault::new("unknown-word", clause.head.span, format!("{place} has no `{word}`"));
@@ -220,9 +224,9 @@ impl Binder<'_> {
         for (id, is_value, fault) in std::mem::take(&mut self.strange) {
             *count.entry(id).or_default() += 1;
             let lacking = is_value.then(|| self.lacking(id)).flatten();
-            let help = fault.help.clone().unwrap_or_default();
+            let help = fault.help.as_ref().map_or(String::new(), |help| format!(" {help}"));
             self.model.report(match lacking {
-                Some(lacking) => fault.help(format!("is it the `{lacking}`, which is missing? {help}")),
+                Some(lacking) => fault.help(format!("is it the `{lacking}`, which is missing?{help}")),
                 None => fault,
             });
         }

@@ -79,7 +79,7 @@ impl Conversion<'_, '_> {
             if let Some(found) = lengths.iter().find(|found| bound.is_broken_by(found.value)) {
                 let message = format!("`{}` must be {}; this is {found}", self.field.name, bound.text(found));
                 let fault = Fault::new("impossible-value", at, message).label(found.text());
-                return Err(Failure::fault(fault.help(self.field.about.doc.clone())));
+                return Err(Failure::fault(fault.help(self.field.about.doc.as_str())));
             }
         }
         Ok(())

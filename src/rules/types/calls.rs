@@ -291,7 +291,7 @@ impl<'a> Inference<'a, '_> {
             None => {
                 let known: Vec<&str> = table.columns.iter().map(|(name, _)| name.as_str()).collect();
                 let near = did_you_mean(word, known.iter().copied());
-                let help = near.unwrap_or_else(|| format!("it has {}", known.join(", ")));
+                let help = near.unwrap_or_else(|| format!("it has {}", known.join(", ")).into());
                 let message = format!("the table {} has no column `{word}`", table.name);
                 self.report.fault(Fault::new("broken-pack", at.span, message).label("unknown column").help(help));
                 Kind::Nothing

@@ -270,7 +270,7 @@ impl<'a, 'r> Inference<'a, 'r> {
         }
         let message = format!("{} has nothing called `{}`", kind.describe(), name.text);
         let near = did_you_mean(&name.text, known.iter().copied());
-        let all = (!known.is_empty()).then(|| format!("it has {}", known.join(", ")));
+        let all = (!known.is_empty()).then(|| format!("it has {}", known.join(", ")).into());
         let fault = Fault::new("broken-pack", name.span, message).label("unknown name").maybe_help(near.or(all));
         // What one kind of block lacks, another that the rule is about may have.
         if matches!(kind, Kind::Feature(_)) && self.place.vocabulary.knows(&name.text) {
