@@ -24,6 +24,7 @@ pub use children::Children;
 pub use evaluate::{Evaluation, Failure, Locals, Mode};
 pub use import::{Importer, NoImports};
 pub(crate) use look_alikes::{LOOK_ALIKE, look_alikes};
+pub use resolve::Named;
 pub use trail::FieldNumber;
 pub use value::{Margin, Value};
 pub use vary::Variation;
