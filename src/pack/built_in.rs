@@ -8,7 +8,7 @@ mod source {
     use std::sync::OnceLock;
 
     use crate::pack::schema::RawPack;
-    use crate::pack::{BUILT_IN, yaml};
+    use crate::pack::{BUILT_IN, cite, yaml};
     use crate::source::Source;
     use crate::syntax::tree::{Expr, Value};
 
@@ -19,7 +19,16 @@ mod source {
     #[must_use]
     pub fn built_in() -> Vec<(String, RawPack)> {
         static PACKS: OnceLock<Vec<(String, RawPack)>> = OnceLock::new();
-        PACKS.get_or_init(|| of_folder(Path::new(env!("CARGO_MANIFEST_DIR")), "rules")).clone()
+        PACKS.get_or_init(read).clone()
+    }
+
+    fn read() -> Vec<(String, RawPack)> {
+        let mut packs = of_folder(Path::new(env!("CARGO_MANIFEST_DIR")), "rules");
+        let known = packs.iter().flat_map(|(_, pack)| cite::named(pack)).collect();
+        for (_, pack) in &mut packs {
+            cite::cite(pack, &known);
+        }
+        packs
     }
 
     #[allow(clippy::panic, reason = "debug builds only: the developer's own file is at fault")]

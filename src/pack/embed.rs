@@ -10,6 +10,8 @@ use std::{env, fs};
 #[path = "braces.rs"]
 #[allow(dead_code)]
 mod braces;
+#[path = "cite.rs"]
+mod cite;
 #[path = "../fault.rs"]
 #[allow(dead_code)]
 mod fault;
@@ -81,6 +83,7 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
     println!("cargo::rerun-if-changed=grammar");
     println!("cargo::rerun-if-changed=src/pack/schema.rs");
     println!("cargo::rerun-if-changed=src/pack/words.rs");
+    println!("cargo::rerun-if-changed=src/pack/cite.rs");
     println!("cargo::rerun-if-changed=src/pack/braces.rs");
     println!("cargo::rerun-if-changed=src/syntax");
     println!("cargo::rerun-if-changed=src/source.rs");
@@ -94,6 +97,10 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
         let text = fs::read_to_string(&path)?;
         let pack = serde_yaml::from_str(&text).map_err(|error| format!("{}: {error}", path.display()))?;
         packs.push((path.to_string_lossy().replace('\\', "/"), pack));
+    }
+    let known = packs.iter().flat_map(|(_, pack)| cite::named(pack)).collect();
+    for (_, pack) in &mut packs {
+        cite::cite(pack, &known);
     }
     let out = PathBuf::from(env::var("OUT_DIR")?);
     fs::write(out.join("pack.bin"), postcard::to_stdvec(&packs)?)?;
@@ -119,6 +126,7 @@ fn formulas(packs: &[(String, schema::RawPack)]) -> postcard::Result<(Read, Read
     let origin = origin::Origin::default();
     for (_, pack) in packs {
         let rules = pack.rules.0.iter().flat_map(|(_, rule)| of_rule(rule));
+        let shared = pack.shared.0.iter().flat_map(|(_, shared)| of_steps(&shared.limits, &shared.r#where));
         let fields = pack.blocks.0.iter().flat_map(|(_, block)| &block.fields.0).flat_map(|(_, field)| of_field(field));
         let chances = pack.chances.0.iter().flat_map(|(_, by_level)| &by_level.0);
         let asked = pack.rules.0.iter().flat_map(|(_, rule)| &rule.asks).flat_map(|text| {
@@ -127,7 +135,12 @@ fn formulas(packs: &[(String, schema::RawPack)]) -> postcard::Result<(Read, Read
         });
         let judged = chances.chain(&pack.steps.0).chain(&pack.resolution.0).map(|(_, judged)| &judged.value);
         let derived = pack.blocks.0.iter().flat_map(|(_, block)| &block.derives.0).map(|(_, derived)| &derived.is);
-        let whole = rules.chain(fields).chain(judged).chain(derived).map(|text| (&*text.value, 0..text.value.len()));
+        let whole = rules
+            .chain(shared)
+            .chain(fields)
+            .chain(judged)
+            .chain(derived)
+            .map(|text| (&*text.value, 0..text.value.len()));
         let messages =
             pack.rules.0.iter().flat_map(|(_, rule)| [&rule.says, &rule.doubts, &rule.help]).flat_map(|said| &said.0);
         let braced =
@@ -153,10 +166,16 @@ fn place(text: &str, part: std::ops::Range<usize>) -> Option<(u32, u32)> {
 }
 
 fn of_rule(rule: &schema::RawRule) -> impl Iterator<Item = &schema::Text> {
-    let limits = rule.limits.0.iter().map(|(_, limit)| &limit.value);
-    let steps = rule.r#where.0.iter().map(|(_, step)| step);
+    let steps = of_steps(&rule.limits, &rule.r#where);
     let holds = rule.holds.0.iter().map(|(_, comparison)| comparison);
-    rule.when.iter().chain(limits).chain(steps).chain(holds).chain(&rule.change)
+    rule.when.iter().chain(steps).chain(holds).chain(&rule.change).chain(&rule.aim)
+}
+
+fn of_steps<'a>(
+    limits: &'a schema::Entries<schema::RawValue>,
+    steps: &'a schema::Entries<schema::Text>,
+) -> impl Iterator<Item = &'a schema::Text> {
+    limits.0.iter().map(|(_, limit)| &limit.value).chain(steps.0.iter().map(|(_, step)| step))
 }
 
 fn of_field(field: &schema::RawField) -> impl Iterator<Item = &schema::Text> {

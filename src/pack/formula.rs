@@ -11,7 +11,7 @@ use crate::syntax;
 use crate::syntax::tree::{Expr, Value};
 
 /// A one-line text of a data file that is read by the sheet's grammar.
-#[derive(Debug)]
+#[derive(Debug, Clone)]
 pub struct Formula {
     /// As written.
     pub text: Words,

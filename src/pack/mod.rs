@@ -2,6 +2,7 @@
 
 mod braces;
 mod built_in;
+pub(crate) mod cite;
 mod formula;
 mod project;
 pub mod schema;

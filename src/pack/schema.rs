@@ -175,6 +175,10 @@ pub struct RawPack {
     pub instruments: Entries<RawProfile>,
     /// Tables of standards and practice.
     pub tables: Entries<RawTable>,
+    /// What several rules work out alike.
+    pub shared: Entries<RawShared>,
+    /// Texts of sources by their names.
+    pub sources: Entries<Text>,
     /// Rules.
     pub rules: Entries<RawRule>,
     /// From which chance of failing a comparison that holds is reported: by the level that it would
@@ -196,6 +200,8 @@ pub struct RawPack {
 pub struct RawBlock {
     /// One line for the reference and the editor.
     pub doc: Text,
+    /// Words that it had before.
+    pub was: Vec<Text>,
     /// The kinds of block that it can stand in; `sheet` for the top level.
     pub r#in: Vec<Text>,
     /// Whether it has a name: `required`, `optional` or `none`.
@@ -228,6 +234,8 @@ pub struct RawDerived {
     pub doc: Text,
     /// The formula, in the block's own terms.
     pub is: Text,
+    /// In place of both: a block from which the same follows.
+    pub like: Option<Text>,
 }
 
 /// A field of a block.
@@ -236,6 +244,8 @@ pub struct RawDerived {
 pub struct RawField {
     /// One line for the reference and the editor.
     pub doc: Text,
+    /// Words that it had before.
+    pub was: Vec<Text>,
     /// What it holds: `quantity` (if `unit` is given), `size`, `direction`, `word`, `text`, `flag`,
     /// `condition`, `feature`, `rule`.
     pub kind: Option<Text>,
@@ -346,16 +356,32 @@ pub struct RawColumn {
     pub recalled: Vec<Text>,
 }
 
+/// Numbers and names for parts of a calculation that several rules have in common.
+#[derive(Debug, Clone, Default, Serialize, Deserialize)]
+#[serde(default, deny_unknown_fields)]
+pub struct RawShared {
+    /// What it works out, in a line.
+    pub doc: Text,
+    /// As for [`RawRule`].
+    pub limits: Entries<RawValue>,
+    /// As for [`RawRule`].
+    pub r#where: Entries<Text>,
+}
+
 /// A rule.
 #[derive(Debug, Clone, Default, Serialize, Deserialize)]
 #[serde(default, rename_all = "kebab-case", deny_unknown_fields)]
 pub struct RawRule {
+    /// Names that it had before.
+    pub was: Vec<Text>,
     /// The kinds of feature it looks at.
     pub about: Vec<Text>,
     /// What it is about, in a few words.
     pub title: Text,
     /// Only where this holds.
     pub when: Option<Text>,
+    /// The groups of `shared` whose limits and steps it has besides its own.
+    pub shares: Vec<Text>,
     /// Its numbers, which a project can change.
     pub limits: Entries<RawValue>,
     /// Names for parts of the calculation, each may use those before it.

@@ -53,6 +53,12 @@ impl AsRef<str> for Words {
     }
 }
 
+impl From<String> for Words {
+    fn from(text: String) -> Self {
+        Self(Cow::Owned(text))
+    }
+}
+
 impl From<&'static str> for Words {
     fn from(text: &'static str) -> Self {
         Self(Cow::Borrowed(text))

@@ -5,11 +5,12 @@ use std::collections::HashMap;
 use super::check;
 use super::date::Date;
 use super::finding::Level;
-use super::rule::{Rule, span};
+use super::rule::{Rule, Shared, span};
 use crate::fault::{Fault, did_you_mean};
 use crate::files::Files;
+use crate::pack::cite::{self, Cited};
 use crate::pack::schema::{Entries, RawPack, RawRule, Text};
-use crate::pack::{BUILT_IN, Formula, PackError, Project, Words, built_in};
+use crate::pack::{BUILT_IN, Formula, PackError, PackFile, Project, Words, built_in};
 use crate::quantity::{Dimension, Unit};
 use crate::source::{Source, SourceId};
 use crate::syntax::tree::{Expr, ExprKind};
@@ -45,12 +46,7 @@ impl Library {
     /// The built-in pack alone. It was checked by the project's own tests, so it is not again.
     #[must_use]
     pub fn built_in() -> Self {
-        let mut loading = Loading::default();
-        for (_, pack) in built_in() {
-            loading.words.add(&pack, BUILT_IN, None);
-            loading.rules(&pack, BUILT_IN, None);
-        }
-        loading.finish().0
+        Loading::of_built_in().finish().0
     }
 
     /// The built-in pack with a project's packs over it, wholly checked.
@@ -58,12 +54,7 @@ impl Library {
     /// # Errors
     /// Every fault in the project's packs and settings.
     pub fn with_project(project: Project) -> Result<Self, PackError> {
-        let mut loading = Loading::default();
-        for (_, pack) in built_in() {
-            loading.words.add(&pack, BUILT_IN, None);
-            loading.rules(&pack, BUILT_IN, None);
-        }
-        loading.project(project)
+        Loading::of_built_in().project(project)
     }
 
     /// The library of a project's folder: the built-in pack, with what the folder has over it.
@@ -111,6 +102,12 @@ impl Library {
     pub fn rule(&self, name: &str) -> Option<&Rule> {
         self.rules.iter().find(|rule| rule.name == name)
     }
+
+    /// The rule that had a name before.
+    #[must_use]
+    pub fn formerly(&self, name: &str) -> Option<&Rule> {
+        self.rules.iter().find(|rule| rule.was.iter().any(|was| *was == name))
+    }
 }
 
 #[derive(Default)]
@@ -119,6 +116,10 @@ struct Loading {
     rules: Vec<Rule>,
     /// Where each rule stands among them.
     places: HashMap<Words, usize>,
+    /// What rules have in common, by name.
+    shared: HashMap<Words, Shared>,
+    /// The sources that packs name.
+    cited: Cited,
     chances: Vec<(Level, Level, f64)>,
     resolution: Resolution,
     faults: Vec<Fault>,
@@ -128,8 +129,26 @@ struct Loading {
 const MOST_FAULTS: usize = 100;
 
 impl Loading {
+    fn of_built_in() -> Self {
+        let mut loading = Self::default();
+        let packs = built_in();
+        for (_, pack) in &packs {
+            loading.shared(pack, BUILT_IN, None);
+            loading.cited.extend(cite::named(pack));
+        }
+        for (_, pack) in &packs {
+            loading.words.add(pack, BUILT_IN, None);
+            loading.rules(pack, BUILT_IN, None);
+        }
+        loading
+    }
+
     fn project(mut self, project: Project) -> Result<Library, PackError> {
-        let Project { files, sources, .. } = project;
+        let Project { mut files, sources, .. } = project;
+        self.cite(&mut files);
+        for file in &files {
+            self.shared(&file.pack, file.id, Some(sources.get(file.id)));
+        }
         for file in &files {
             let text = sources.get(file.id);
             self.words.add(&file.pack, file.id, Some(text));
@@ -144,6 +163,50 @@ impl Loading {
         faults.dedup();
         shorten(&mut faults);
         if faults.is_empty() { Ok(library) } else { Err(PackError { faults, sources }) }
+    }
+
+    /// Puts the sources' texts where packs name them, also those of the built-in pack.
+    fn cite(&mut self, files: &mut [PackFile]) {
+        for file in &mut *files {
+            self.cited.extend(cite::named(&file.pack));
+        }
+        for file in files {
+            for word in cite::cite(&mut file.pack, &self.cited) {
+                if let Some(help) = did_you_mean(&word.value, self.cited.keys().map(Words::as_str)) {
+                    let message = format!("no source is named `{}`", word.value);
+                    self.faults.push(Fault::new("broken-pack", span(word, file.id), message).help(help));
+                }
+            }
+        }
+    }
+
+    /// Limits and steps that several rules have in common.
+    fn shared(&mut self, pack: &RawPack, id: SourceId, file: Option<&Source>) {
+        for (name, raw) in &pack.shared.0 {
+            let shared = Shared::read(&raw.limits, &raw.r#where, id, file);
+            if self.shared.insert(name.value.clone(), shared).is_some() {
+                let message = format!("there is a shared `{}` already", name.value);
+                let fault = Fault::new("broken-pack", span(name, id), message);
+                self.faults.push(fault.label("a second one").help("choose another name"));
+            }
+        }
+    }
+
+    fn take_shared(&mut self, rule: &mut Rule, raw: &RawRule, id: SourceId) {
+        for name in &raw.shares {
+            let fault = |message: String| Fault::new("broken-pack", span(name, id), message);
+            let Some(shared) = self.shared.get(&name.value) else {
+                let help = did_you_mean(&name.value, self.shared.keys().map(Words::as_str));
+                let help =
+                    help.unwrap_or_else(|| "write it under `shared`, in this file or another of the pack".into());
+                self.faults.push(fault(format!("nothing shared is named `{}`", name.value)).help(help));
+                continue;
+            };
+            if let Err(twice) = rule.take(shared) {
+                let message = format!("`{}` and the shared `{}` both have a `{twice}`", rule.name, name.value);
+                self.faults.push(fault(message).help("rename the rule's own"));
+            }
+        }
     }
 
     fn finish(self) -> (Library, Vec<Fault>) {
@@ -212,7 +275,9 @@ impl Loading {
                 ));
                 continue;
             }
-            self.rules.push(Rule::read(name, raw, id, file, &mut self.faults));
+            let mut rule = Rule::read(name, raw, id, file, &mut self.faults);
+            self.take_shared(&mut rule, raw, id);
+            self.rules.push(rule);
         }
     }
 
@@ -276,7 +341,11 @@ impl Loading {
     fn known_rule(&mut self, name: &Text, id: SourceId) -> Option<usize> {
         let index = self.places.get(&name.value).copied();
         if index.is_none() {
-            let help = did_you_mean(&name.value, self.rules.iter().map(|rule| rule.name.as_str()));
+            let now = self.rules.iter().find(|rule| rule.was.contains(&name.value));
+            let help = match now {
+                Some(now) => Some(format!("it is called `{}` now", now.name)),
+                None => did_you_mean(&name.value, self.rules.iter().map(|rule| rule.name.as_str())),
+            };
             let fault = Fault::new("broken-pack", span(name, id), format!("there is no rule `{}`", name.value));
             self.faults.push(fault.maybe_help(help));
         }

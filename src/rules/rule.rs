@@ -6,7 +6,7 @@ use super::finding::Level;
 use super::message::{Message, Messages};
 use crate::fault::{Fault, did_you_mean};
 use crate::origin::Origin;
-use crate::pack::schema::{ByLevel, RawRule, Text, ask_parts};
+use crate::pack::schema::{ByLevel, Entries, RawRule, RawValue, Text, ask_parts};
 use crate::pack::{Formula, Words};
 use crate::source::{Source, SourceId, Span};
 
@@ -15,6 +15,8 @@ use crate::source::{Source, SourceId, Span};
 pub struct Rule {
     /// Its name.
     pub name: Words,
+    /// Names that it had before.
+    pub was: Vec<Words>,
     /// Where its name stands in the pack.
     pub at: Span,
     /// What it is about, in a few words.
@@ -25,7 +27,7 @@ pub struct Rule {
     pub when: Option<Formula>,
     /// Its numbers, which a project can change.
     pub limits: Vec<Limit>,
-    /// Names for parts of the calculation.
+    /// Names for parts of the calculation, those that it shares with other rules last.
     pub steps: Vec<(Words, Formula)>,
     /// What must hold, worst level first.
     pub holds: Vec<(Level, Formula)>,
@@ -97,7 +99,7 @@ impl Aspect {
 }
 
 /// A number of a rule that a project can change.
-#[derive(Debug)]
+#[derive(Debug, Clone)]
 pub struct Limit {
     /// Its name in the rule's formulas.
     pub name: Words,
@@ -153,21 +155,16 @@ impl Rule {
             holds.push((level_of(level, id, faults).unwrap_or(Level::Stop), formula(text)));
         }
         holds.sort_by_key(|(level, _)| std::cmp::Reverse(*level));
-        let limits = raw.limits.0.iter().map(|(name, value)| Limit {
-            name: name.value.clone(),
-            value: formula(&value.value),
-            was: None,
-            source: value.source.value.clone(),
-            basis: value.basis.value.clone(),
-        });
+        let own = Shared::read(&raw.limits, &raw.r#where, id, file);
         Self {
             name: name.value.clone(),
+            was: raw.was.iter().map(|name| name.value.clone()).collect(),
             at: span(name, id),
             title: raw.title.value.clone(),
             about: raw.about.iter().map(|kind| kind.value.clone()).collect(),
             when: raw.when.as_ref().map(formula),
-            limits: limits.collect(),
-            steps: raw.r#where.0.iter().map(|(name, text)| (name.value.clone(), formula(text))).collect(),
+            limits: own.limits,
+            steps: own.steps,
             holds,
             says: messages(&raw.says, faults),
             doubts: messages(&raw.doubts, faults),
@@ -186,6 +183,44 @@ impl Rule {
             passes: raw.passes.value.clone(),
             fails: raw.fails.value.clone(),
         }
+    }
+}
+
+/// Limits and steps, of a rule or of several together.
+#[derive(Debug, Clone, Default)]
+pub(super) struct Shared {
+    pub(super) limits: Vec<Limit>,
+    pub(super) steps: Vec<(Words, Formula)>,
+}
+
+impl Shared {
+    pub(super) fn read(limits: &Entries<RawValue>, steps: &Entries<Text>, id: SourceId, file: Option<&Source>) -> Self {
+        let formula = |text: &Text| Formula::new(text, id, file);
+        let limits = limits.0.iter().map(|(name, value)| Limit {
+            name: name.value.clone(),
+            value: formula(&value.value),
+            was: None,
+            source: value.source.value.clone(),
+            basis: value.basis.value.clone(),
+        });
+        let steps = steps.0.iter().map(|(name, text)| (name.value.clone(), formula(text)));
+        Self { limits: limits.collect(), steps: steps.collect() }
+    }
+}
+
+impl Rule {
+    /// Takes over what it has in common with others. Gives back the first name that it has itself.
+    pub(super) fn take(&mut self, shared: &Shared) -> Result<(), Words> {
+        let has = |name: &Words| {
+            self.limits.iter().any(|own| own.name == *name) || self.steps.iter().any(|(own, _)| own == name)
+        };
+        let names = shared.limits.iter().map(|limit| &limit.name).chain(shared.steps.iter().map(|(name, _)| name));
+        if let Some(twice) = names.clone().find(|name| has(name)) {
+            return Err(twice.clone());
+        }
+        self.limits.extend(shared.limits.iter().cloned());
+        self.steps.extend(shared.steps.iter().cloned());
+        Ok(())
     }
 }
 

@@ -8,6 +8,8 @@ use crate::quantity::Unit;
 pub struct Block {
     /// Its word.
     pub name: Words,
+    /// Words that it had before.
+    pub was: Vec<Words>,
     /// One line for the reference and the editor.
     pub doc: Words,
     /// The kinds that it can stand in.
@@ -41,6 +43,12 @@ impl Block {
         self.fields.iter().find(|field| field.name == word).or(self.open.as_ref())
     }
 
+    /// The field that had a word before.
+    #[must_use]
+    pub fn formerly(&self, word: &str) -> Option<&Field> {
+        self.fields.iter().find(|field| field.was.iter().any(|was| *was == word))
+    }
+
     /// What follows from its fields under a name.
     #[must_use]
     pub fn derived(&self, name: &str) -> Option<&Derived> {
@@ -49,7 +57,7 @@ impl Block {
 }
 
 /// What follows from a block's fields, under a name that the rules on it, and on what stands in it, can use.
-#[derive(Debug)]
+#[derive(Debug, Clone)]
 pub struct Derived {
     /// Its name.
     pub name: Words,
@@ -92,6 +100,8 @@ pub enum Act {
 pub struct Field {
     /// Its word.
     pub name: Words,
+    /// Words that it had before.
+    pub was: Vec<Words>,
     /// One line for the reference and the editor.
     pub doc: Words,
     /// What it holds.

@@ -115,6 +115,7 @@ impl Builder {
         let open = raw.open.as_ref().and_then(|open| self.field(file, name, open));
         self.vocabulary.blocks.push(Block {
             name: name.value.clone(),
+            was: raw.was.iter().map(|word| word.value.clone()).collect(),
             doc: raw.doc.value.clone(),
             stands_in: raw.r#in.iter().map(|outer| outer.value.clone()).collect(),
             naming,
@@ -142,8 +143,22 @@ impl Builder {
                     Some("choose another name for what follows from its fields".into());
                 continue;
             }
-            let (doc, formula) = (derived.doc.value.clone(), Formula::new(&derived.is, file.id, file.text));
-            self.vocabulary.blocks[at].derives.push(Derived { name: name.value.clone(), doc, formula });
+            let formula = |text: &Text| Formula::new(text, file.id, file.text);
+            let derived = match &derived.like {
+                None => {
+                    Derived { name: name.value.clone(), doc: derived.doc.value.clone(), formula: formula(&derived.is) }
+                }
+                Some(like) => {
+                    let known = self.vocabulary.block(&like.value).and_then(|block| block.derived(&name.value));
+                    let Some(known) = known.cloned() else {
+                        let message = format!("nothing called `{}` follows from `{}`", name.value, like.value);
+                        self.fault(file, like, message).help = Some("name a block further up that derives it".into());
+                        continue;
+                    };
+                    known
+                }
+            };
+            self.vocabulary.blocks[at].derives.push(derived);
         }
     }
 
@@ -189,6 +204,7 @@ impl Builder {
         let heads = [("next", Head::Next), ("named", Head::Named)];
         Some(Field {
             name: name.value.clone(),
+            was: raw.was.iter().map(|word| word.value.clone()).collect(),
             doc: raw.doc.value.clone(),
             kind: self.kind(file, name, raw)?,
             required: raw.required,

@@ -61,6 +61,44 @@ fn a_branch_that_a_sheet_may_never_reach_is_looked_at_all_the_same() {
 }
 
 #[test]
+fn what_rules_share_is_named_and_given_once() {
+    let rule = |shares: &str, step: &str| {
+        let shared = "shared:\n  edges:\n    doc: the edge\n    limits: {least: {value: 1 mm, source: ours, basis: judgement, sure: low}}\n    where: {room: height - least}\n";
+        let lines = format!(
+            "    shares: [{shares}]\n    where: {{{step}: thickness}}\n    holds: {{care: room >= least}}\n    says: '{{feature}}'\n"
+        );
+        let Err(error) = with_project(&format!("{HEAD}{lines}{shared}")) else { return Vec::new() };
+        error.faults.iter().map(|fault| (fault.message.clone(), fault.help.clone().unwrap_or_default())).collect()
+    };
+    let said = |message: &str, help: &str| (message.to_owned(), help.to_owned());
+    assert_eq!(rule("edges", "thick"), []);
+    assert_eq!(rule("edgse", "thick")[0], said("nothing shared is named `edgse`", "did you mean `edges`?"));
+    assert_eq!(
+        rule("edges", "room")[0],
+        said("`low-wall` and the shared `edges` both have a `room`", "rename the rule's own")
+    );
+}
+
+#[test]
+fn a_source_is_named_or_written_out() {
+    let limit = |source: &str| {
+        let text = format!(
+            "{HEAD}    limits: {{least: {{value: 3 mm, source: '{source}', basis: judgement, sure: low}}}}\n    holds: {{care: height >= least}}\n    says: '{{feature}}'\nsources: {{bench-notes: our notes of the second winter}}\n"
+        );
+        with_project(&text).map(|library| library.rule("low-wall").unwrap().limits[0].source.to_string())
+    };
+    assert_eq!(limit("bench-notes").unwrap(), "our notes of the second winter");
+    assert_eq!(limit("bench-notes, page 3").unwrap(), "our notes of the second winter, page 3");
+    assert_eq!(limit("snap-guide, p. 22").unwrap(), "Snap-Fit Joints for Plastics, a design guide, p. 22");
+    assert_eq!(limit("measured").unwrap(), "measured");
+    let faults = limit("bench-nots").unwrap_err().faults;
+    assert_eq!(
+        (faults[0].message.as_str(), faults[0].help.as_deref()),
+        ("no source is named `bench-nots`", Some("did you mean `bench-notes`?"))
+    );
+}
+
+#[test]
 fn a_choice_and_named_values_are_looked_at_as_well() {
     let rule = |step: &str| {
         faults(&format!(
@@ -207,10 +245,16 @@ fn mutants(rule: &RawRule, change: impl Fn(&Expr) -> Vec<(Span, String)>) -> Vec
 
 fn each_rule(mut look: impl FnMut(&Library, &Text, &RawRule)) {
     let library = Library::built_in();
-    for (_, pack) in dryfit::pack::built_in() {
-        for (name, rule) in pack.rules.0.iter().filter(|(_, rule)| rule.reading.is_none()) {
-            look(&library, name, rule);
+    let packs = dryfit::pack::built_in();
+    let shared = |name: &Text| packs.iter().find_map(|(_, pack)| pack.shared.get(&name.value)).unwrap().clone();
+    for (name, rule) in packs.iter().flat_map(|(_, pack)| &pack.rules.0).filter(|(_, rule)| rule.reading.is_none()) {
+        let mut rule = rule.clone();
+        for group in std::mem::take(&mut rule.shares) {
+            let group = shared(&group);
+            rule.limits.0.extend(group.limits.0);
+            rule.r#where.0.extend(group.r#where.0);
         }
+        look(&library, name, &rule);
     }
 }
 

@@ -14,7 +14,7 @@ use crate::model::{Evaluation, Margin, Model, Value};
 use crate::quantity::{InputId, InputKind, Term};
 use crate::syntax::tree::Expr;
 
-/// Beyond so many standard uncertainties a comparison holds or fails for certain.
+/// Beyond so many standard uncertainties a comparison holds or fails for certain, unless by the tail of a few readings.
 const CERTAIN: f64 = 6.0;
 /// A formula counts as straight if, two standard uncertainties off, it misses by less than this many of them.
 const STRAIGHT: f64 = 0.02;
@@ -65,8 +65,7 @@ pub(in crate::rules) fn beside<'m>(
     let mut comparison = Comparison::of(evaluation, expr, margin);
     let causes = comparison.causes(model)?;
     let failing = match margin.room.value / comparison.spread {
-        far if far > CERTAIN => 0.0,
-        far if far < -CERTAIN => 1.0,
+        far if far.abs() > CERTAIN => comparison.chance_far_off(),
         _ => comparison.chance_of_failing(limits),
     };
     Some(Chance { failing, causes })
@@ -143,10 +142,25 @@ impl<'a, 'm, 'v> Comparison<'a, 'm, 'v> {
         (!causes.is_empty()).then_some(causes)
     }
 
+    /// Where only the long tails of a few readings reach: there is no more to a formula than its slopes.
+    fn chance_far_off(&self) -> f64 {
+        if self.axes.iter().any(|axis| matches!(axis, Axis::Student(_))) {
+            self.chance_of_sum()
+        } else if self.margin.room.value > 0.0 {
+            0.0
+        } else {
+            1.0
+        }
+    }
+
+    fn chance_of_sum(&self) -> f64 {
+        let inputs = self.terms.iter().zip(&self.axes).map(|(term, axis)| (term.amount, *axis));
+        sum::of_inputs(-self.margin.room.value, inputs)
+    }
+
     fn chance_of_failing(&mut self, limits: &[f64]) -> f64 {
         if self.is_straight() {
-            let inputs = self.terms.iter().zip(&self.axes).map(|(term, axis)| (term.amount, *axis));
-            return sum::of_inputs(-self.margin.room.value, inputs);
+            return self.chance_of_sum();
         }
         let axes = if self.compiled.asks() {
             self.axes.clone()

@@ -12,7 +12,7 @@ use crate::syntax::tree::{Expr, ExprKind, Name, Operator, Path};
 
 /// Functions of which the answer does not change when inputs move: they ask how uncertain something is, or whether it is
 /// there.
-const STILL: [&str; 5] = ["uncertainty", "worst-case", "central", "given", "stated"];
+const STILL: [&str; 6] = ["uncertainty", "worst-case", "root-sum-square", "central", "given", "stated"];
 
 impl<'m, 'v> Compiled<'m, 'v> {
     pub(super) fn of(evaluation: &Evaluation<'m, 'v>, expr: &'m Expr) -> Self {
@@ -168,7 +168,7 @@ impl<'m, 'v> Compiled<'m, 'v> {
     fn path(&mut self, evaluation: &Evaluation<'m, 'v>, expr: &'m Expr, path: &Path) -> Part {
         let step = path.word().and_then(|word| evaluation.locals.and_then(|locals| locals.formula(word)));
         if let Some(step) = step {
-            let inner = Evaluation { mode: Mode::Drawn, written_in: None, ..*evaluation };
+            let inner = Evaluation { mode: Mode::Drawn, written_in: None, own: None, ..*evaluation };
             let inner = Evaluation { feature: evaluation.locals.map_or(inner.feature, Locals::feature), ..inner };
             let key = Key::Step(inner.feature, std::ptr::from_ref(step) as usize);
             return self.once(key, |compiled| compiled.part(&inner, step));
