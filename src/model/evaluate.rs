@@ -345,7 +345,10 @@ impl<'m, 'v> Evaluation<'m, 'v> {
     }
 
     /// The value of a field of a feature in this mode.
-    pub(super) fn field_value(&self, id: FeatureId, index: usize) -> Result<Value, Failure> {
+    ///
+    /// # Errors
+    /// As for [`Evaluation::value`].
+    pub fn field_value(&self, id: FeatureId, index: usize) -> Result<Value, Failure> {
         let field = &self.model.feature(id).fields[index];
         let value = match self.mode {
             Mode::Drawn => self.model.value_of(id, field)?,

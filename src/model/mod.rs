@@ -27,6 +27,7 @@ pub use evaluate::{Evaluation, Failure, Locals, Mode};
 pub use import::{Importer, NoImports};
 pub(crate) use look_alikes::{LOOK_ALIKE, look_alikes};
 pub use reference::Reference;
+pub use resolve::Named;
 pub use trail::FieldNumber;
 pub use value::{Margin, Value};
 pub use vary::Variation;

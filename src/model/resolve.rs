@@ -16,6 +16,17 @@ pub(super) enum Step<'v> {
     Value(Value),
 }
 
+/// What a path names.
+#[derive(Debug, Clone, Copy)]
+pub enum Named<'v> {
+    /// A field.
+    Field(FeatureId, usize),
+    /// What follows from a feature's fields.
+    Derived(FeatureId, &'v Derived),
+    /// A feature, or a value that is no field's own.
+    Other,
+}
+
 impl<'v> Evaluation<'_, 'v> {
     /// The value of a path.
     pub(super) fn path(&self, path: &Path) -> Result<Value, Failure> {
@@ -40,8 +51,7 @@ impl<'v> Evaluation<'_, 'v> {
     #[must_use]
     pub fn derived_at(&self, path: &Path) -> Option<(FeatureId, &'v Derived)> {
         // Most rules use none: their steps need not be worked out to know it.
-        let known = |name: &Name| self.model.vocabulary.blocks.iter().any(|block| block.derived(&name.text).is_some());
-        if !path.names.last().is_some_and(known) {
+        if !path.names.last().is_some_and(|name| self.model.vocabulary.derives(&name.text)) {
             return None;
         }
         match self.follow(path, Wanted::Value) {
@@ -55,10 +65,22 @@ impl<'v> Evaluation<'_, 'v> {
     /// # Errors
     /// As for [`Evaluation::value`].
     pub fn field_at(&self, path: &Path) -> Result<Option<(FeatureId, usize)>, Failure> {
+        Ok(match self.named(path)? {
+            Named::Field(id, index) => Some((id, index)),
+            Named::Derived(..) | Named::Other => None,
+        })
+    }
+
+    /// What a path names.
+    ///
+    /// # Errors
+    /// As for [`Evaluation::value`].
+    pub fn named(&self, path: &Path) -> Result<Named<'v>, Failure> {
         Ok(match self.follow(path, Wanted::Value)? {
-            Step::Field(id, index) => Some((id, index)),
-            Step::Feature(id) => self.bound_value(id).map(|index| (id, index)),
-            Step::Value(_) | Step::Derived(..) => None,
+            Step::Field(id, index) => Named::Field(id, index),
+            Step::Derived(id, derived) => Named::Derived(id, derived),
+            Step::Feature(id) => self.bound_value(id).map_or(Named::Other, |index| Named::Field(id, index)),
+            Step::Value(_) => Named::Other,
         })
     }
 

@@ -19,6 +19,9 @@ pub(super) struct Candidate {
 
 /// How many ways up are tried at most. Where features ask for more, of those that are nearly one only the first is tried.
 const MOST: usize = 96;
+/// So many looks of a rule at a feature are taken for all ways up of a part, unless that leaves fewer ways than these.
+const LOOKS: usize = 64_000;
+const FEWEST: usize = 36;
 
 struct Candidates {
     list: Vec<Candidate>,
@@ -35,17 +38,19 @@ impl Candidates {
     }
 }
 
-/// The ways up to try, and how far apart those are at least that features ask for, where they ask for too many.
+/// The ways up to try where each takes so many looks of a rule at a feature, and how far apart those are at least that features ask for, where they ask for too many.
 pub(super) fn candidates(
     model: &Model,
     part: FeatureId,
     lying: &[Lying],
     now: Option<Vector>,
+    looks: usize,
 ) -> (Vec<Candidate>, Option<f64>) {
+    let most = (LOOKS / looks.max(1)).clamp(FEWEST, MOST);
     let mut apart = None;
     loop {
         let found = all(model, part, lying, now, apart.unwrap_or(SAME));
-        if found.len() <= MOST {
+        if found.len() <= most {
             return (found, apart);
         }
         apart = Some(apart.map_or(1.0_f64.to_radians(), |apart| 2.0 * apart));

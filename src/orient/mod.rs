@@ -183,10 +183,10 @@ pub fn ways_in(what_if: &mut WhatIf, part: FeatureId) -> Option<Ways> {
         _ => None,
     };
     let lying = candidates::directions(model, part);
-    let (tried, apart) = candidates::candidates(model, part, &lying, now.map(|now| now.vector()));
     let at = model.feature(part).name_span;
-    let variations = model.says(part, field, tried.first()?.up.value(at));
+    let variations = model.says(part, field, Direction::of([0.0, 0.0, 1.0])?.value(at));
     let pairs = what_if.affected(&variations);
+    let (tried, apart) = candidates::candidates(model, part, &lying, now.map(|now| now.vector()), pairs.len());
     let size = size(model, part);
     let mut ways: Vec<Way> = Vec::with_capacity(tried.len());
     for candidate in tried {

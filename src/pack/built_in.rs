@@ -1,25 +1,76 @@
 //! The pack that every run starts from: in a debug build read from `rules/` when it runs, else carried in the
 //! program as its build script read it.
 
+use super::schema::{RawPack, Text};
+
+/// A file of the built-in pack, with its rules apart: of most of them a sheet needs no more than this.
+#[derive(Debug)]
+pub(crate) struct Part {
+    /// The file.
+    pub(crate) name: String,
+    /// All of it but its rules.
+    pub(crate) pack: RawPack,
+    pub(crate) rules: Vec<StoredRule>,
+}
+
+/// A rule of the built-in pack, not read yet.
+#[derive(Debug)]
+pub(crate) struct StoredRule {
+    pub(crate) name: Text,
+    /// The kinds of feature that it looks at.
+    pub(crate) about: Vec<Text>,
+    /// A warning for people.
+    pub(crate) caution: bool,
+    pub(crate) whole: StoredWhole,
+}
+
+/// The built-in pack's files with their names.
+#[must_use]
+pub fn built_in() -> Vec<(String, RawPack)> {
+    let whole = |part: Part| {
+        let rules = part.rules.into_iter().map(|rule| (rule.name, rule.whole.read()));
+        (part.name, RawPack { rules: super::schema::Entries(rules.collect()), ..part.pack })
+    };
+    parts().into_iter().map(whole).collect()
+}
+
 #[cfg(rules_from_disk)]
 mod source {
     use std::fs;
     use std::path::Path;
     use std::sync::OnceLock;
 
-    use crate::pack::schema::RawPack;
+    use super::{Part, StoredRule};
+    use crate::pack::schema::{RawPack, RawRule};
     use crate::pack::{BUILT_IN, cite, yaml};
     use crate::source::Source;
     use crate::syntax::tree::{Expr, Value};
 
-    /// The built-in pack's files with their names.
+    /// A rule that was read with its file.
+    #[derive(Debug)]
+    pub(crate) struct StoredWhole(RawRule);
+
+    impl StoredWhole {
+        pub(crate) fn read(&self) -> RawRule {
+            self.0.clone()
+        }
+    }
+
+    /// The built-in pack's files.
     ///
     /// # Panics
     /// Where a file of `rules/` cannot be read: only whoever changes it sees that.
-    #[must_use]
-    pub fn built_in() -> Vec<(String, RawPack)> {
+    pub(crate) fn parts() -> Vec<Part> {
         static PACKS: OnceLock<Vec<(String, RawPack)>> = OnceLock::new();
-        PACKS.get_or_init(read).clone()
+        let part = |(name, mut pack): (String, RawPack)| {
+            let stored = |(name, rule): (_, RawRule)| {
+                let (about, caution) = (rule.about.clone(), rule.caution);
+                StoredRule { name, about, caution, whole: StoredWhole(rule) }
+            };
+            let rules = std::mem::take(&mut pack.rules.0).into_iter().map(stored).collect();
+            Part { name, pack, rules }
+        };
+        PACKS.get_or_init(read).clone().into_iter().map(part).collect()
     }
 
     fn read() -> Vec<(String, RawPack)> {
@@ -70,60 +121,104 @@ mod source {
 
 #[cfg(not(rules_from_disk))]
 mod source {
-    use std::sync::OnceLock;
-
     use serde::Deserialize;
 
-    use crate::pack::schema::RawPack;
+    use super::{Part, StoredRule};
+    use crate::pack::schema::{RawPack, RawRule, Text};
     use crate::pack::texts::{TextRange, place};
     use crate::syntax::tree::{Expr, Value};
 
-    /// The built-in pack's files with their names, read from YAML when the program was built.
+    /// A rule in the bytes that the build script wrote.
+    #[derive(Debug)]
+    pub(crate) struct StoredWhole(&'static [u8]);
+
+    impl StoredWhole {
+        pub(crate) fn read(&self) -> RawRule {
+            #[allow(clippy::expect_used, reason = "no input reaches it, and a test decodes the same bytes")]
+            postcard::from_bytes(self.0).expect("a rule of the built-in pack is what the build script wrote")
+        }
+    }
+
+    type Stored = (Text, Vec<Text>, bool, &'static [u8]);
+
+    /// The built-in pack's files, read from YAML when the program was built.
     ///
     /// # Panics
     /// Never in a program that was built: its build script wrote these bytes with the same types.
-    #[must_use]
-    pub fn built_in() -> Vec<(String, RawPack)> {
+    pub(crate) fn parts() -> Vec<Part> {
         const BYTES: &[u8] = include_bytes!(concat!(env!("OUT_DIR"), "/pack.bin"));
         #[allow(clippy::expect_used, reason = "no input reaches it, and a test decodes the same bytes")]
-        postcard::from_bytes(BYTES).expect("the built-in pack is what the build script wrote")
+        let parts: Vec<(String, RawPack, Vec<Stored>)> =
+            postcard::from_bytes(BYTES).expect("the built-in pack is what the build script wrote");
+        let rule =
+            |(name, about, caution, bytes): Stored| StoredRule { name, about, caution, whole: StoredWhole(bytes) };
+        let part = |(name, pack, rules): (String, RawPack, Vec<Stored>)| Part {
+            name,
+            pack,
+            rules: rules.into_iter().map(rule).collect(),
+        };
+        parts.into_iter().map(part).collect()
     }
 
-    /// Places with the trees that the texts there were read as, in the order of the places.
-    type Read = Vec<(TextRange, &'static [u8])>;
+    /// Places with the trees that the texts there were read as, in the order of the places, as the build script laid
+    /// them: their count, for each the place and where its tree ends, and the trees.
+    pub(super) struct Read(&'static [u8]);
 
-    /// The expressions and the values of the built-in pack, read when the program was built.
-    pub(super) fn formulas() -> &'static (Read, Read) {
-        const BYTES: &[u8] = include_bytes!(concat!(env!("OUT_DIR"), "/formulas.bin"));
-        static FORMULAS: OnceLock<(Read, Read)> = OnceLock::new();
-        // Without them each formula is read when it is needed.
-        FORMULAS.get_or_init(|| postcard::from_bytes(BYTES).unwrap_or_default())
+    /// The expressions of the built-in pack, read when the program was built.
+    pub(super) static EXPRESSIONS: Read = Read(include_bytes!(concat!(env!("OUT_DIR"), "/expressions.bin")));
+    /// Its values.
+    pub(super) static VALUES: Read = Read(include_bytes!(concat!(env!("OUT_DIR"), "/values.bin")));
+
+    impl Read {
+        fn number(&self, index: usize) -> Option<u32> {
+            let bytes = self.0.get(4 * index..4 * index + 4)?;
+            Some(u32::from_le_bytes(bytes.try_into().ok()?))
+        }
+
+        pub(super) fn count(&self) -> usize {
+            self.number(0).map_or(0, |count| count as usize)
+        }
+
+        /// The place of one of them.
+        pub(super) fn place(&self, index: usize) -> Option<TextRange> {
+            Some((self.number(3 * index + 1)?, self.number(3 * index + 2)?))
+        }
+
+        fn tree<T: Deserialize<'static>>(&self, text: &str) -> Option<T> {
+            let place = place(text)?;
+            let (mut low, mut high) = (0, self.count());
+            while low < high {
+                let middle = usize::midpoint(low, high);
+                if self.place(middle)? < place { low = middle + 1 } else { high = middle }
+            }
+            if self.place(low)? != place {
+                return None;
+            }
+            let trees = 4 + 12 * self.count();
+            let start = if low == 0 { 0 } else { self.number(3 * low)? as usize };
+            let end = self.number(3 * low + 3)? as usize;
+            postcard::from_bytes(self.0.get(trees + start..trees + end)?).ok()
+        }
     }
 
-    /// The expression that a text of the built-in pack is.
+    /// The expression that a text of the built-in pack is; without it each formula is read when it is needed.
     pub fn expression(text: &str) -> Option<Expr> {
-        tree(&formulas().0, text)
+        EXPRESSIONS.tree(text)
     }
 
     /// The value that a text of the built-in pack is.
     pub fn value(text: &str) -> Option<Value> {
-        tree(&formulas().1, text)
-    }
-
-    fn tree<T: Deserialize<'static>>(read: &Read, text: &str) -> Option<T> {
-        let place = place(text)?;
-        let at = read.binary_search_by_key(&place, |(place, _)| *place).ok()?;
-        postcard::from_bytes(read.get(at)?.1).ok()
+        VALUES.tree(text)
     }
 }
 
-pub use source::built_in;
+pub(crate) use source::{StoredWhole, parts};
 pub(super) use source::{expression, value};
 
 #[cfg(all(test, not(rules_from_disk)))]
 mod tests {
     use super::super::texts::text;
-    use super::source::formulas;
+    use super::source::{EXPRESSIONS, VALUES};
     use super::{expression, value};
     use crate::origin::Origin;
     use crate::pack::BUILT_IN;
@@ -131,14 +226,14 @@ mod tests {
 
     #[test]
     fn formulas_are_what_the_program_itself_would_read() {
-        let (expressions, values) = formulas();
-        assert!(!expressions.is_empty() && !values.is_empty());
-        for (place, _) in expressions {
-            let text = text(*place);
+        let places = |read: &'static super::source::Read| (0..read.count()).filter_map(|index| read.place(index));
+        assert!(EXPRESSIONS.count() > 0 && VALUES.count() > 0);
+        for place in places(&EXPRESSIONS) {
+            let text = text(place);
             assert_eq!(expression(text), syntax::expression(text, BUILT_IN, &Origin::default()).ok(), "{text}");
         }
-        for (place, _) in values {
-            let text = text(*place);
+        for place in places(&VALUES) {
+            let text = text(place);
             assert_eq!(value(text), syntax::value(text, BUILT_IN, &Origin::default()).ok(), "{text}");
         }
     }

@@ -103,8 +103,10 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
         cite::cite(pack, &known);
     }
     let out = PathBuf::from(env::var("OUT_DIR")?);
-    fs::write(out.join("pack.bin"), postcard::to_stdvec(&packs)?)?;
-    fs::write(out.join("formulas.bin"), postcard::to_stdvec(&formulas(&packs)?)?)?;
+    let (expressions, values) = formulas(&packs)?;
+    fs::write(out.join("expressions.bin"), indexed(&expressions)?)?;
+    fs::write(out.join("values.bin"), indexed(&values)?)?;
+    fs::write(out.join("pack.bin"), postcard::to_stdvec(&parts(packs)?)?)?;
     fs::write(out.join("texts.txt"), texts::all())?;
     Ok(())
 }
@@ -117,6 +119,35 @@ fn is_read_from_disk() -> bool {
         && !is("CARGO_CFG_TARGET_FAMILY", "wasm")
         && !is("DRYFIT_PACK", "embedded")
         && is_working_copy
+}
+
+/// How many there are, for each where its text stands and where its bytes end, and all bytes: looked up as it lies in the
+/// program.
+fn indexed(read: &Read) -> Result<Vec<u8>, std::num::TryFromIntError> {
+    let mut bytes = u32::try_from(read.len())?.to_le_bytes().to_vec();
+    let mut end = 0;
+    for ((start, length), tree) in read {
+        end += u32::try_from(tree.len())?;
+        bytes.extend([*start, *length, end].iter().flat_map(|number| number.to_le_bytes()));
+    }
+    bytes.extend(read.values().flatten());
+    Ok(bytes)
+}
+
+/// A rule's name, what tells whether a sheet calls for it, and all of it in bytes of its own.
+type Stored = (schema::Text, Vec<schema::Text>, bool, Vec<u8>);
+
+/// The packs with their rules apart: the program reads a rule where a sheet calls for it.
+fn parts(packs: Vec<(String, schema::RawPack)>) -> postcard::Result<Vec<(String, schema::RawPack, Vec<Stored>)>> {
+    let stored = |(name, rule): (schema::Text, schema::RawRule)| {
+        let bytes = postcard::to_stdvec(&rule)?;
+        Ok((name, rule.about, rule.caution, bytes))
+    };
+    let part = |(name, mut pack): (String, schema::RawPack)| {
+        let rules = std::mem::take(&mut pack.rules.0).into_iter().map(stored).collect::<postcard::Result<_>>()?;
+        Ok((name, pack, rules))
+    };
+    packs.into_iter().map(part).collect()
 }
 
 /// The expressions and the values of the packs. What cannot be read is left to the program, which

@@ -19,8 +19,9 @@ pub struct Formula {
     source: SourceId,
     /// The byte of the file where each byte of the text stands.
     origin: Origin,
-    expr: OnceLock<Result<Expr, Fault>>,
-    value: OnceLock<Result<Value, Fault>>,
+    /// Boxed, since a pack has thousands, of which a sheet needs few.
+    expr: OnceLock<Box<Result<Expr, Fault>>>,
+    value: OnceLock<Box<Result<Value, Fault>>>,
 }
 
 impl Formula {
@@ -42,7 +43,8 @@ impl Formula {
     /// The fault at the place where it stops making sense.
     pub fn expr(&self) -> Result<&Expr, &Fault> {
         let read = || syntax::expression(&self.text, self.source, &self.origin);
-        self.expr.get_or_init(|| self.known(built_in::expression).map_or_else(read, Ok)).as_ref()
+        let read = || Box::new(self.known(built_in::expression).map_or_else(read, Ok));
+        (**self.expr.get_or_init(read)).as_ref()
     }
 
     /// The formula as a value: `1.9 GPa ± 0.1 GPa`, `220 x 220 x 240 mm`, `poor`.
@@ -51,7 +53,8 @@ impl Formula {
     /// The fault at the place where it stops making sense.
     pub fn value(&self) -> Result<&Value, &Fault> {
         let read = || syntax::value(&self.text, self.source, &self.origin);
-        self.value.get_or_init(|| self.known(built_in::value).map_or_else(read, Ok)).as_ref()
+        let read = || Box::new(self.known(built_in::value).map_or_else(read, Ok));
+        (**self.value.get_or_init(read)).as_ref()
     }
 
     /// What it was read as when the program was built, if it came with the program.

@@ -12,6 +12,7 @@ mod yaml;
 
 pub use braces::{Braced, braced};
 pub use built_in::built_in;
+pub(crate) use built_in::{StoredRule, StoredWhole, parts};
 pub use formula::Formula;
 pub use project::{PackFile, Project, Settings};
 pub use words::Words;

@@ -15,6 +15,7 @@ use super::scope::RuleScope;
 use super::uncertainty::Chance;
 use crate::fault::Fault;
 use crate::model::{Evaluation, FeatureId, Margin, Model};
+use crate::syntax::tree::Expr;
 
 /// What the rules say of a sheet.
 #[derive(Debug, Default)]
@@ -100,16 +101,32 @@ pub(super) fn check(library: &Library, rule: &Rule, evaluation: &Evaluation) -> 
 
 /// What a judgement reports, in the rule's words.
 pub(super) fn finding(rule: &Rule, judgement: &Judgement, evaluation: &Evaluation) -> Option<Finding> {
+    finding_with(rule, judgement, evaluation, Inputs::of)
+}
+
+/// The same without the values behind it, for what is looked at a thousand times and shown in one line.
+pub(super) fn brief_finding(rule: &Rule, judgement: &Judgement, evaluation: &Evaluation) -> Option<Finding> {
+    finding_with(rule, judgement, evaluation, |_, _, _| Inputs::default())
+}
+
+fn finding_with(
+    rule: &Rule,
+    judgement: &Judgement,
+    evaluation: &Evaluation,
+    inputs: impl FnOnce(&Rule, &Expr, &Evaluation) -> Inputs,
+) -> Option<Finding> {
     match (judgement.reported(), &judgement.applies) {
-        (Some(comparison), _) => told(rule, comparison, evaluation),
+        (Some(comparison), _) => {
+            let formula = rule.holds.get(comparison.index)?.1.expr().ok()?;
+            told(rule, comparison, evaluation, inputs(rule, formula, evaluation))
+        }
         (None, Applies::Trouble(fault)) => could_not(rule, evaluation, fault),
         (None, _) => None,
     }
 }
 
-fn told(rule: &Rule, comparison: &Comparison, evaluation: &Evaluation) -> Option<Finding> {
-    let (missed, formula) = rule.holds.get(comparison.index)?;
-    let inputs = Inputs::of(rule, formula.expr().ok()?, evaluation);
+fn told(rule: &Rule, comparison: &Comparison, evaluation: &Evaluation, inputs: Inputs) -> Option<Finding> {
+    let (missed, _) = rule.holds.get(comparison.index)?;
     let feature = evaluation.model.feature(evaluation.feature);
     let place = |stated: &StatedNote| (stated.at, stated.label.clone());
     let mut places = inputs.stated.iter().map(place);

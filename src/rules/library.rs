@@ -1,6 +1,7 @@
 //! Everything that checks are made of: vocabulary, profiles, tables and rules.
 
 use std::collections::HashMap;
+use std::sync::Arc;
 
 use super::check;
 use super::date::Date;
@@ -10,7 +11,7 @@ use crate::fault::{Fault, did_you_mean, renamed};
 use crate::files::Files;
 use crate::pack::cite::{self, Cited};
 use crate::pack::schema::{Entries, RawPack, RawRule, Text};
-use crate::pack::{BUILT_IN, Formula, PackError, PackFile, Project, Words, built_in};
+use crate::pack::{BUILT_IN, Formula, PackError, PackFile, Project, Words, parts};
 use crate::quantity::{Dimension, Unit};
 use crate::source::{Source, SourceId};
 use crate::syntax::tree::{Expr, ExprKind};
@@ -131,14 +132,19 @@ const MOST_FAULTS: usize = 100;
 impl Loading {
     fn of_built_in() -> Self {
         let mut loading = Self::default();
-        let packs = built_in();
-        for (_, pack) in &packs {
-            loading.shared(pack, BUILT_IN, None);
-            loading.cited.extend(cite::named(pack));
+        let parts = parts();
+        for part in &parts {
+            loading.shared(&part.pack, BUILT_IN, None);
+            loading.cited.extend(cite::named(&part.pack));
         }
-        for (_, pack) in &packs {
-            loading.words.add(pack, BUILT_IN, None);
-            loading.rules(pack, BUILT_IN, None);
+        let shared = Arc::new(loading.shared.clone());
+        for part in parts {
+            loading.words.add(&part.pack, BUILT_IN, None);
+            loading.rules(&part.pack, BUILT_IN, None);
+            for rule in part.rules {
+                loading.places.insert(rule.name.value.clone(), loading.rules.len());
+                loading.rules.push(Rule::later(rule, &shared));
+            }
         }
         loading
     }
@@ -202,7 +208,7 @@ impl Loading {
                 self.faults.push(fault(format!("nothing shared is named `{}`", name.value)).help(help));
                 continue;
             };
-            if let Err(twice) = rule.take(shared) {
+            if let Err(twice) = rule.body_mut().map_or(Ok(()), |body| body.take(shared)) {
                 let message = format!("`{}` and the shared `{}` both have a `{twice}`", rule.name, name.value);
                 self.faults.push(fault(message).help("rename the rule's own"));
             }
@@ -322,7 +328,8 @@ impl Loading {
     fn adjust_limits(&mut self, index: usize, limits: &Entries<Text>, id: SourceId, file: &Source) {
         for (name, value) in &limits.0 {
             let rule = &mut self.rules[index];
-            if let Some(limit) = rule.limits.iter_mut().find(|limit| limit.name == name.value) {
+            let mut limits = rule.body_mut().into_iter().flat_map(|body| &mut body.limits);
+            if let Some(limit) = limits.find(|limit| limit.name == name.value) {
                 let was = std::mem::replace(&mut limit.value, Formula::new(value, id, Some(file)));
                 limit.was.get_or_insert(was);
                 limit.source = "set by this project".into();

@@ -24,7 +24,7 @@ pub struct PairStanding {
     pub pair: Pair,
     /// Its comparisons, worst level first; none where the rule does not apply.
     pub compared: Vec<Comparison>,
-    /// What it reports, with the permit that accepts it.
+    /// What it reports, with the permit that accepts it, and without the values behind it.
     pub finding: Option<Finding>,
 }
 
@@ -66,6 +66,6 @@ fn pair_standing(library: &Library, model: &Model, pair: Pair, closeness: Closen
     let locals = RuleScope::new(rule, model, pair.feature);
     let evaluation = locals.evaluation();
     let judgement = judged(library, rule, &evaluation, closeness);
-    let finding = engine::finding(rule, &judgement, &evaluation);
+    let finding = engine::brief_finding(rule, &judgement, &evaluation);
     Some(PairStanding { pair, compared: judgement.comparisons, finding })
 }

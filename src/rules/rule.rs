@@ -1,28 +1,43 @@
 //! A rule, read from a pack.
 
-use std::ops::Range;
+use std::collections::HashMap;
+use std::ops::{Deref, Range};
+use std::sync::{Arc, OnceLock};
 
 use super::finding::Level;
 use super::message::{Message, Messages};
 use crate::fault::{Fault, did_you_mean};
 use crate::origin::Origin;
 use crate::pack::schema::{ByLevel, Entries, RawRule, RawValue, Text, ask_parts};
-use crate::pack::{Formula, Words};
+use crate::pack::{BUILT_IN, Formula, StoredRule, StoredWhole, Words};
 use crate::source::{Source, SourceId, Span};
 
-/// A rule.
+/// A rule: what tells whether a sheet calls for it, and the rest, which of the built-in pack's rules is read when one does.
 #[derive(Debug)]
 pub struct Rule {
     /// Its name.
     pub name: Words,
-    /// Names that it had before.
-    pub was: Vec<Words>,
     /// Where its name stands in the pack.
     pub at: Span,
-    /// What it is about, in a few words.
-    pub title: Words,
     /// The kinds of feature that it looks at.
     pub about: Vec<Words>,
+    /// A warning for people: it can be acknowledged, but neither permitted away nor switched off.
+    pub caution: bool,
+    /// The worst level that the project wants it to have; `None` where it is switched off.
+    pub most: Option<Level>,
+    /// Whether it looks at permits, which are spent only once all others have run.
+    pub about_permits: bool,
+    whole: OnceLock<Box<RuleBody>>,
+    stored: Option<(StoredWhole, Arc<HashMap<Words, Shared>>)>,
+}
+
+/// What a rule says, and how it works it out.
+#[derive(Debug)]
+pub struct RuleBody {
+    /// Names that it had before.
+    pub was: Vec<Words>,
+    /// What it is about, in a few words.
+    pub title: Words,
     /// Only where this holds.
     pub when: Option<Formula>,
     /// Its numbers, which a project can change.
@@ -43,16 +58,10 @@ pub struct Rule {
     pub aim: Option<Formula>,
     /// For what is found while a sheet is read: the level.
     pub reading: Option<Level>,
-    /// The worst level that the project wants it to have; `None` where it is switched off.
-    pub most: Option<Level>,
-    /// A warning for people: it can be acknowledged, but neither permitted away nor switched off.
-    pub caution: bool,
     /// The rules that tell the cause, where this one finds a chance of failing only: theirs is enough.
     pub yields_to: Vec<Words>,
     /// Facts that it would need to have its say: where the sheet does not give them, the verdict says so.
     pub asks: Vec<Ask>,
-    /// Whether it looks at permits, which are spent only once all others have run.
-    pub about_permits: bool,
     /// What of printing a part one way up or another it decides, if it does.
     pub aspect: Option<Aspect>,
     /// The explanation.
@@ -113,7 +122,59 @@ pub struct Limit {
     pub basis: Words,
 }
 
+impl Deref for Rule {
+    type Target = RuleBody;
+
+    fn deref(&self) -> &RuleBody {
+        self.whole.get_or_init(|| Box::new(self.body()))
+    }
+}
+
 impl Rule {
+    /// A rule of the built-in pack, read when it is first needed; the tests hold that nothing is wrong with it.
+    pub(super) fn later(rule: StoredRule, shared: &Arc<HashMap<Words, Shared>>) -> Self {
+        let StoredRule { name, about, caution, whole } = rule;
+        Self {
+            stored: Some((whole, Arc::clone(shared))),
+            whole: OnceLock::new(),
+            ..Self::new(&name, &about, caution, BUILT_IN)
+        }
+    }
+
+    fn new(name: &Text, about: &[Text], caution: bool, id: SourceId) -> Self {
+        Self {
+            name: name.value.clone(),
+            at: span(name, id),
+            about: about.iter().map(|kind| kind.value.clone()).collect(),
+            most: Some(Level::Stop),
+            caution,
+            about_permits: false,
+            whole: OnceLock::new(),
+            stored: None,
+        }
+    }
+
+    /// What it says, to be changed.
+    pub(super) fn body_mut(&mut self) -> Option<&mut RuleBody> {
+        if self.whole.get().is_none() {
+            self.whole = Box::new(self.body()).into();
+        }
+        self.whole.get_mut().map(Box::as_mut)
+    }
+
+    fn body(&self) -> RuleBody {
+        let (raw, shared) = match &self.stored {
+            Some((stored, shared)) => (stored.read(), shared.as_ref()),
+            None => (RawRule::default(), &HashMap::new()),
+        };
+        let mut body = RuleBody::read(&raw, BUILT_IN, None, &mut Vec::new());
+        for shared in raw.shares.iter().filter_map(|name| shared.get(&name.value)) {
+            // That a name stands twice is a fault that the tests would find.
+            let _ = body.take(shared);
+        }
+        body
+    }
+
     /// The worst level of its findings.
     #[must_use]
     pub fn worst(&self) -> Level {
@@ -141,6 +202,13 @@ impl Rule {
         file: Option<&Source>,
         faults: &mut Vec<Fault>,
     ) -> Self {
+        let body = RuleBody::read(raw, id, file, faults);
+        Self { whole: Box::new(body).into(), ..Self::new(name, &raw.about, raw.caution, id) }
+    }
+}
+
+impl RuleBody {
+    fn read(raw: &RawRule, id: SourceId, file: Option<&Source>, faults: &mut Vec<Fault>) -> Self {
         let formula = |text: &Text| Formula::new(text, id, file);
         let messages = |said: &ByLevel, faults: &mut Vec<Fault>| {
             let one = |(level, text): &(Option<Text>, Text)| {
@@ -157,11 +225,8 @@ impl Rule {
         holds.sort_by_key(|(level, _)| std::cmp::Reverse(*level));
         let own = Shared::read(&raw.limits, &raw.r#where, id, file);
         Self {
-            name: name.value.clone(),
             was: raw.was.iter().map(|name| name.value.clone()).collect(),
-            at: span(name, id),
             title: raw.title.value.clone(),
-            about: raw.about.iter().map(|kind| kind.value.clone()).collect(),
             when: raw.when.as_ref().map(formula),
             limits: own.limits,
             steps: own.steps,
@@ -172,11 +237,8 @@ impl Rule {
             change: raw.change.iter().map(formula).collect(),
             aim: raw.aim.as_ref().map(formula),
             reading: raw.reading.as_ref().and_then(|level| level_of(level, id, faults)),
-            most: Some(Level::Stop),
-            caution: raw.caution,
             yields_to: raw.yields_to.iter().map(|rule| rule.value.clone()).collect(),
             asks: raw.asks.iter().map(|text| ask(text, id, file)).collect(),
-            about_permits: false,
             aspect: raw.aspect.as_ref().and_then(|word| aspect_of(word, id, faults)),
             why: raw.why.value.clone(),
             sources: raw.sources.iter().map(|source| source.value.clone()).collect(),
@@ -208,7 +270,7 @@ impl Shared {
     }
 }
 
-impl Rule {
+impl RuleBody {
     /// Takes over what it has in common with others. Gives back the first name that it has itself.
     pub(super) fn take(&mut self, shared: &Shared) -> Result<(), Words> {
         let has = |name: &Words| {

@@ -31,6 +31,8 @@ pub struct Vocabulary {
     pub steps: BTreeMap<Words, Formula>,
     /// All blocks' and fields' words, once they were asked for.
     words: OnceLock<HashSet<Words>>,
+    /// The names of what follows from fields, once they were asked for.
+    derived: OnceLock<HashSet<Words>>,
 }
 
 impl Vocabulary {
@@ -48,6 +50,13 @@ impl Vocabulary {
             self.blocks.iter().flat_map(of).collect()
         };
         self.words.get_or_init(words).contains(word)
+    }
+
+    /// Whether something that follows from a block's fields goes by a name.
+    #[must_use]
+    pub fn derives(&self, name: &str) -> bool {
+        let of = |block: &Block| block.derives.iter().map(|derived| derived.name.clone()).collect::<Vec<Words>>();
+        self.derived.get_or_init(|| self.blocks.iter().flat_map(of).collect()).contains(name)
     }
 
     /// The step in which values of a kind are drawn.

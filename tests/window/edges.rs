@@ -142,7 +142,7 @@ fn tally(library: &Library, text: &str, causes: &mut BTreeMap<Cause, BTreeMap<St
 }
 
 #[test]
-#[ignore = "takes minutes in an unoptimised build: cargo test --release --test window -- --ignored"]
+#[ignore = "takes most of a minute in an unoptimised build: cargo test --test window -- --ignored"]
 fn every_edge_in_the_demo_sheets_is_explained() {
     let library = Library::built_in();
     let mut causes = BTreeMap::new();

@@ -101,9 +101,11 @@ impl<'a, 'm, 'v> Comparison<'a, 'm, 'v> {
     fn look_around(&mut self) {
         let spread = self.margin.room.uncertainty();
         let inputs: Vec<InputId> = self.compiled.inputs().to_vec();
-        let amount =
-            |input: &InputId| self.margin.room.terms.iter().find(|term| term.input == *input).map(|term| term.amount);
-        self.terms = inputs.iter().map(|input| Term { input: *input, amount: amount(input).unwrap_or(0.0) }).collect();
+        let known = &self.margin.room.terms;
+        let amount = |input: &InputId| {
+            known.binary_search_by_key(input, |term| term.input).map_or(0.0, |index| known[index].amount)
+        };
+        self.terms = inputs.iter().map(|input| Term { input: *input, amount: amount(input) }).collect();
         if !self.compiled.is_straight() {
             let still: Vec<usize> = (0..inputs.len()).filter(|index| self.terms[*index].amount == 0.0).collect();
             for index in still {
@@ -154,8 +156,9 @@ impl<'a, 'm, 'v> Comparison<'a, 'm, 'v> {
     }
 
     fn chance_of_sum(&self) -> f64 {
-        let inputs = self.terms.iter().zip(&self.axes).map(|(term, axis)| (term.amount, *axis));
-        sum::of_inputs(-self.margin.room.value, inputs)
+        let inputs = || self.terms.iter().zip(&self.axes).map(|(term, axis)| (term.amount, *axis));
+        let known = remembered::key_of_sum(self.margin.room.value, inputs());
+        remembered::chance(known, || sum::of_inputs(-self.margin.room.value, inputs()))
     }
 
     fn chance_of_failing(&mut self, limits: &[f64]) -> f64 {

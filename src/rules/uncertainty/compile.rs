@@ -4,7 +4,7 @@ use std::collections::HashMap;
 
 use super::compiled::{Compiled, Key, Node, Part, Pick};
 use crate::model::function::{self, Function};
-use crate::model::{Evaluation, Failure, FeatureId, Locals, Margin, Mode, Value};
+use crate::model::{Evaluation, Failure, FeatureId, Locals, Margin, Mode, Named, Value};
 use crate::quantity::{InputId, Quantity};
 use crate::rules::functions::mechanics::{self, MechanicsFunction};
 use crate::rules::functions::places;
@@ -173,15 +173,16 @@ impl<'m, 'v> Compiled<'m, 'v> {
             let key = Key::Step(inner.feature, std::ptr::from_ref(step) as usize);
             return self.once(key, |compiled| compiled.part(&inner, step));
         }
-        if let (Some((id, derived)), Some(locals)) = (evaluation.derived_at(path), evaluation.locals)
+        let named = evaluation.named(path);
+        if let (Ok(Named::Derived(id, derived)), Some(locals)) = (&named, evaluation.locals)
             && let Ok(formula) = derived.formula.expr()
         {
-            let inner = Evaluation::new(evaluation.model, id).with_locals(locals.of_derived());
-            let key = Key::Derived(id, std::ptr::from_ref(derived) as usize);
+            let inner = Evaluation::new(evaluation.model, *id).with_locals(locals.of_derived());
+            let key = Key::Derived(*id, std::ptr::from_ref(*derived) as usize);
             return self.once(key, |compiled| compiled.part(&inner, formula));
         }
-        match evaluation.field_at(path) {
-            Ok(Some((id, index))) => {
+        match named {
+            Ok(Named::Field(id, index)) => {
                 let key = Key::Field(id, index, evaluation.mode);
                 self.once(key, |compiled| compiled.field(evaluation, expr, (id, index)))
             }
@@ -201,7 +202,7 @@ impl<'m, 'v> Compiled<'m, 'v> {
     /// A calculated value is worked out anew from its inputs; any other moves with its own terms.
     fn field(&mut self, evaluation: &Evaluation<'m, 'v>, expr: &'m Expr, (id, index): (FeatureId, usize)) -> Part {
         let calculation = evaluation.model.calculation(id, index);
-        let (value, moves) = evaluation.model.watching(|| evaluation.value(expr));
+        let (value, moves) = evaluation.model.watching(|| evaluation.field_value(id, index));
         match (value.ok(), calculation) {
             (value, _) if !moves => self.constant(value),
             (Some(Value::Quantity(quantity)), None) => self.straight_value(quantity),

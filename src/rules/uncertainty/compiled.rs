@@ -87,7 +87,7 @@ pub(super) struct Scratch {
     numbers: Vec<(u64, f64)>,
 }
 
-impl<'m, 'v> Compiled<'m, 'v> {
+impl Compiled<'_, '_> {
     pub(super) fn inputs(&self) -> &[InputId] {
         &self.inputs
     }

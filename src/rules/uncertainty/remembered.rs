@@ -42,13 +42,28 @@ pub(super) fn key(compiled: &Compiled, axes: &[Axis], limits: &[f64]) -> Option<
     for node in &compiled.nodes {
         add(node, &mut key)?;
     }
-    key.extend(axes.iter().map(|axis| match axis {
-        Axis::Normal => u64::MAX,
-        Axis::Bounded => u64::MAX - 1,
-        Axis::Student(freedom) => u64::from(*freedom),
-    }));
+    key.extend(axes.iter().copied().map(of_axis));
     key.extend(limits.iter().map(|limit| limit.to_bits()));
     Some(key.into())
+}
+
+/// What the chance of a sum is known by, of its room and how far each input moves it; `None` where all are normal, so that
+/// it is worked out sooner than found.
+pub(super) fn key_of_sum(room: f64, inputs: impl Iterator<Item = (f64, Axis)> + Clone) -> Option<Key> {
+    inputs.clone().find(|(_, axis)| *axis != Axis::Normal)?;
+    let moves = inputs.flat_map(|(amount, axis)| [amount.to_bits(), of_axis(axis)]);
+    Some([SUM, room.to_bits()].into_iter().chain(moves).collect())
+}
+
+/// No formula has so many parts.
+const SUM: u64 = u64::MAX;
+
+fn of_axis(axis: Axis) -> u64 {
+    match axis {
+        Axis::Normal => u64::MAX,
+        Axis::Bounded => u64::MAX - 1,
+        Axis::Student(freedom) => u64::from(freedom),
+    }
 }
 
 fn add(node: &Node, key: &mut Vec<u64>) -> Option<()> {

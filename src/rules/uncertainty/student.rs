@@ -69,25 +69,38 @@ fn table_of(freedom: f64) -> Vec<f64> {
     let mut last = 0.0;
     let mut index = 1.0;
     while index * APART <= REACH {
-        let wanted = normal_below(-index * APART);
-        let (mut near, mut far) = (last, last + 0.25);
-        while below(-f64::sinh(far), freedom) > wanted {
-            near = far;
-            far += 1.0;
-        }
-        for _ in 0..HALVED {
-            let middle = f64::midpoint(near, far);
-            if below(-middle.sinh(), freedom) > wanted { near = middle } else { far = middle }
-        }
-        last = f64::midpoint(near, far);
+        last = area_place(normal_below(-index * APART), freedom, last);
         places.push(last);
         index += 1.0;
     }
     places
 }
 
-/// How often a stretch is halved until a place is found.
-const HALVED: u32 = 32;
+/// The area hyperbolic sine of the place above which so much of the distribution lies, from a smaller one on: by Newton's
+/// steps for the logarithm of the tail, which goes nearly straight with it.
+fn area_place(tail: f64, freedom: f64, from: f64) -> f64 {
+    let mut place = from;
+    for _ in 0..STEPS_TO_PLACE {
+        let t = place.sinh();
+        let found = below(-t, freedom);
+        let slope = density(t, freedom) * place.cosh() / found;
+        let step = (found / tail).ln() / slope;
+        place += step;
+        if step.abs() < CLOSE {
+            break;
+        }
+    }
+    place
+}
+
+fn density(t: f64, freedom: f64) -> f64 {
+    let whole = libm::exp(libm::lgamma(f64::midpoint(freedom, 1.0)) - libm::lgamma(freedom / 2.0));
+    whole / (std::f64::consts::PI * freedom).sqrt() * (1.0 + t * t / freedom).powf(-f64::midpoint(freedom, 1.0))
+}
+
+/// How closely a place is found, and in how many steps at the most.
+const CLOSE: f64 = 1e-10;
+const STEPS_TO_PLACE: u32 = 24;
 
 #[cfg(test)]
 mod tests {
