@@ -186,7 +186,7 @@ impl<'s> Advisor<'s> {
         if clean(&mends) == 0 {
             mends.extend(self.singles(case, &places.last, None));
         }
-        if clean(&mends) == 0 {
+        if !mends.iter().any(|mend| mend.clean && mend.is_unasked()) {
             self.ease(case, &places.list, &mut mends);
         }
         if self.material && clean(&mends) < self.enough {
@@ -200,7 +200,7 @@ impl<'s> Advisor<'s> {
         mends.retain(|mend| seen.insert(mend.edits()));
         drop_far(&mut mends);
         // What harms is only worth showing where nothing else is left.
-        let keep = mends.iter().filter(|mend| mend.clean).count().clamp(1, SHOWN);
+        let keep = mends.iter().filter(|mend| mend.harms.is_empty()).count().clamp(1, SHOWN);
         mends.truncate(keep);
         if let Some(conflict) = &mut conflict {
             conflict.opened_by(&mends);
