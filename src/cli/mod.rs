@@ -16,6 +16,7 @@ use std::process::ExitCode;
 
 use clap::{Parser, Subcommand};
 
+use crate::language_server;
 use crate::rules::Date;
 
 /// Everything was checked and nothing reaches the threshold.
@@ -61,6 +62,8 @@ enum Command {
     Why(why::Arguments),
     /// Put sheets into their tidy form
     Format(format::Arguments),
+    /// Serve an editor over standard input and output: findings while typing, mends by one key
+    LanguageServer,
 }
 
 /// Runs the program on its own arguments.
@@ -85,6 +88,10 @@ pub fn run() -> ExitCode {
         Command::Ledger(own) => ledger::run(&own, arguments.colour, today),
         Command::Why(own) => why::run(&own),
         Command::Format(own) => format::run(&own),
+        Command::LanguageServer => {
+            language_server::run(today);
+            GO
+        }
     };
     ExitCode::from(code)
 }

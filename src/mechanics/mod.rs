@@ -42,3 +42,4 @@ pub mod torsion;
 pub mod u_arm;
 
 mod flexure;
+mod mesh;

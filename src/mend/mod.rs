@@ -170,6 +170,22 @@ pub fn attach(sheet: &dyn Sheet, analysis: Analysis) -> Inspection {
     Inspection { name, sources, findings, basis }
 }
 
+/// What can be done about some findings of a sheet that was read: those that are wanted, each looked at with all
+/// others of the sheet in view. In the order of the findings; `None` for the others and where nothing can.
+#[must_use]
+pub fn advise_on(sheet: &dyn Sheet, analysis: Analysis, wanted: impl Fn(&Finding) -> bool) -> Vec<Option<Advice>> {
+    let (Inspection { sources, findings, .. }, model) = analysis.split();
+    let source = sources.share(SourceId(0));
+    let is_wanted = |finding: &Finding| wanted(finding) && is_mendable(sheet.library(), finding);
+    if !findings.iter().any(is_wanted) {
+        return findings.iter().map(|_| None).collect();
+    }
+    let mut before = vec![findings.clone()];
+    before.extend(sheet.others(&source.text));
+    let mut advisor = advisor::Advisor::new((sheet, &source.text), model, &before, (SHOWN, false));
+    findings.iter().map(|finding| if is_wanted(finding) { advisor.advise(finding) } else { None }).collect()
+}
+
 /// Whether a dimension may cure a finding at all.
 fn is_mendable(library: &Library, finding: &Finding) -> bool {
     let open = finding.permitted.is_none() && finding.acknowledged.is_none();

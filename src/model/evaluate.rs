@@ -60,6 +60,8 @@ pub trait Locals {
     /// # Errors
     /// As for [`Evaluation::value`].
     fn value_at(&self, feature: FeatureId, expr: &Expr) -> Result<Value, Failure>;
+    /// The same names and functions at another feature; `None` where too many features were asked for already.
+    fn at(&self, feature: FeatureId) -> Option<&dyn Locals>;
 }
 
 /// Where an expression stands and how it is meant.

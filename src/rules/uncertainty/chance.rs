@@ -9,7 +9,7 @@
 use super::axes::{self, Axis};
 use super::compiled::{Compiled, Scratch};
 use super::surface::Surface;
-use super::{lines, sum};
+use super::{lines, remembered, sum};
 use crate::model::{Evaluation, Margin, Model, Value};
 use crate::quantity::{InputId, InputKind, Term};
 use crate::syntax::tree::Expr;
@@ -19,7 +19,7 @@ const CERTAIN: f64 = 6.0;
 /// A formula counts as straight if, two standard uncertainties off, it misses by less than this many of them.
 const STRAIGHT: f64 = 0.02;
 /// With more inputs than these, a second order takes more looks than the formula itself.
-const CURVED: usize = 16;
+pub(super) const CURVED: usize = 16;
 /// How far off a formula is looked at to tell, along the direction in which it moves most.
 const FAR: [f64; 2] = [2.0, -2.0];
 
@@ -167,13 +167,22 @@ impl<'a, 'm, 'v> Comparison<'a, 'm, 'v> {
         } else {
             axes::together(&self.axes, self.compiled.moves().collect())
         };
+        let known = remembered::key(&self.compiled, &axes, limits);
+        remembered::chance(known, || self.chance_along_lines(&axes, limits))
+    }
+
+    fn chance_along_lines(&mut self, axes: &[Axis], limits: &[f64]) -> f64 {
         let mut scratch = Scratch::default();
         let mut at = |by: &[f64]| self.compiled.at(by, &mut scratch);
         let surface = (1..=CURVED).contains(&axes.len()).then(|| Surface::of(axes.len(), &mut at)).flatten();
-        match surface {
-            Some(surface) => lines::failing(&axes, limits, &mut |by| surface.at(by)),
-            None => lines::failing(&axes, limits, &mut at),
+        if let Some(surface) = surface {
+            return lines::failing(axes, limits, &mut |by| surface.at(by));
         }
+        if !self.compiled.asks() {
+            self.compiled.fit(axes.len());
+        }
+        let mut scratch = Scratch::default();
+        lines::failing(axes, limits, &mut |by| self.compiled.at(by, &mut scratch))
     }
 
     /// Whether the room goes straight as far as it matters, so that it is a sum of what its inputs move it by.
