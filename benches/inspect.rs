@@ -16,7 +16,7 @@ use dryfit::inspect::{Inspection, inspect_text};
 use dryfit::mend::{Alone, Choice, Sheet, advise, repeat};
 use dryfit::model::{Model, NoImports, bind};
 use dryfit::orient::{parts, ways};
-use dryfit::report::{self, Run};
+use dryfit::report::{self, Look, Run};
 use dryfit::rules::Library;
 use dryfit::source::{Source, SourceId};
 use dryfit::window::{Found, Moved, Range, field_at, region, sweep};
@@ -108,7 +108,7 @@ fn mending() {
     let library = Library::built_in();
     let sheet = Alone { library: &library };
     // Alone it cannot use another sheet: the rail stands in it.
-    let ordinary = ORDINARY.replace("use \"rail.dryfit\"", RAIL);
+    let ordinary = ORDINARY.replace("with \"rail.dryfit\"", RAIL);
     let sheets = [("an ordinary sheet", ordinary.as_str()), ("the demo's faulty sheet", FAULTY)];
     let mut times = [const { (Vec::new(), Vec::new()) }; 2];
     let mut counts = [(0, 0); 2];
@@ -234,7 +234,8 @@ type Printer = fn(&Inspection) -> String;
 
 const REPORTS: [(&str, Printer); 4] = [
     ("plain", report::plain),
-    ("drawn", |inspection| report::terminal(inspection, true, 100)),
+    ("brief", |inspection| report::brief(inspection, Look { colour: true, ..Look::of_width(100) })),
+    ("drawn", |inspection| report::terminal(inspection, Look { colour: true, ..Look::of_width(100) })),
     ("lines", report::lines),
     ("json", |inspection| {
         let sheets = vec![report::sheet_json(inspection)];

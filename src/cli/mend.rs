@@ -40,7 +40,7 @@ pub(super) struct Arguments {
     /// Which findings count as remaining for the exit code
     #[arg(long, value_name = "LEVEL", default_value = "stop")]
     threshold: Threshold,
-    /// The name under which standard input is reported; `use` and the project are looked up from there
+    /// The name under which standard input is reported; `with` and the project are looked up from there
     #[arg(long, value_name = "NAME", default_value = "standard-input.dryfit")]
     name: String,
 }
@@ -72,7 +72,7 @@ pub(super) fn run(arguments: &Arguments, colour: Colour, today: Option<Date>) ->
     let workspace = match Workspace::of(&disk, seen, today) {
         Ok(workspace) => workspace,
         Err(error) => {
-            output::broken_packs(*error, colour.wanted());
+            output::broken_packs(*error, colour);
             return TROUBLE;
         }
     };

@@ -7,6 +7,7 @@ mod mend;
 mod orient;
 mod output;
 mod picture;
+mod progress;
 mod sheets;
 mod why;
 mod window;
@@ -38,7 +39,7 @@ struct Arguments {
     #[command(subcommand)]
     command: Command,
     /// Colour in the output; by default on a terminal, unless `NO_COLOR` or `CLICOLOR_FORCE` says otherwise
-    #[arg(long, global = true, value_name = "WHEN", default_value = "auto")]
+    #[arg(long, visible_alias = "color", global = true, value_name = "WHEN", default_value = "auto")]
     colour: output::Colour,
     /// The day by which permits are judged, such as 2027-03-31; without it `DRYFIT_TODAY`, without
     /// that no permit's day has come

@@ -103,7 +103,7 @@ pub(super) fn places(model: &Model, mating: &Mating, feature: FeatureId, change:
     let mut search = Search { model, mating, places, seen: Vec::new(), of: feature, asked, order: 0 };
     for (order, formula) in change.iter().enumerate() {
         let Ok(Expr { kind: ExprKind::Path(path), .. }) = formula.expr() else { continue };
-        let Ok(Some(field)) = Evaluation::new(model, feature).field_at(path) else { continue };
+        let Ok(Some(field)) = Evaluation::of_data(model, feature).field_at(path) else { continue };
         (search.asked, search.order) = (field, order);
         search.seen.clear();
         search.field(field, wanted(model, field));
@@ -198,7 +198,7 @@ impl Search<'_, '_> {
         if expressions.is_empty() && field.about.kind != FieldKind::Direction {
             self.fixed(format!("`{path}` is a reading"));
         }
-        let (model, at) = (self.model, written.scope);
+        let model = self.model;
         let known = self.places.list.len();
         for (axis, expr) in expressions.into_iter().enumerate() {
             let name = match &written.value.kind {
@@ -206,11 +206,11 @@ impl Search<'_, '_> {
                 ValueKind::Direction { .. } => format!("the tilt of {path}"),
                 _ => path.clone(),
             };
-            let evaluation = Evaluation { written_in: Some(at), ..Evaluation::new(model, id) };
+            let evaluation = Evaluation::written(model, id, field);
             self.numbers(expr, (&name, true), wanted, (id, index), &evaluation);
         }
         if let ValueKind::Plain(expr) = &written.value.kind
-            && (self.places.list.len() == known || self.is_of_another(expr, id, at))
+            && (self.places.list.len() == known || self.is_of_another(expr, (id, index)))
             && wanted == Dimension::LENGTH
             && model.is_drawn(id)
         {
@@ -225,7 +225,7 @@ impl Search<'_, '_> {
             self.fixed(format!("`{}` follows from others", self.model.field_path(id, field)));
         }
         let Some(Ok(default)) = field.about.default.as_ref().map(Formula::expr) else { return };
-        let evaluation = Evaluation::new(self.model, id);
+        let evaluation = Evaluation::of_data(self.model, id);
         default.walk(&mut |part| {
             if let ExprKind::Path(path) = &part.kind {
                 self.behind(path, wanted, &evaluation);
@@ -234,8 +234,8 @@ impl Search<'_, '_> {
     }
 
     /// Whether an expression is made of the dimensions of other features, and not of names for numbers.
-    fn is_of_another(&self, expr: &Expr, id: FeatureId, scope: FeatureId) -> bool {
-        let evaluation = Evaluation { written_in: Some(scope), ..Evaluation::new(self.model, id) };
+    fn is_of_another(&self, expr: &Expr, (id, index): (FeatureId, usize)) -> bool {
+        let evaluation = Evaluation::written(self.model, id, &self.model.feature(id).fields[index]);
         let (mut others, mut names) = (false, false);
         expr.walk(&mut |part| {
             if let ExprKind::Path(path) = &part.kind {
@@ -342,7 +342,7 @@ impl Search<'_, '_> {
             && self.model.feature(id).block.open.is_none()
         {
             let name = path.text();
-            let inner = Evaluation { written_in: Some(written.scope), ..Evaluation::new(self.model, id) };
+            let inner = Evaluation::written(self.model, id, field);
             self.numbers(extent, (&name, true), wanted, (id, index), &inner);
         }
     }

@@ -160,7 +160,7 @@ fn own_step(model: &Model, id: FeatureId, field: &Field, unit: Option<&'static U
     let upright = lies_along_up(model, id, field);
     let formula = field.step_up.as_ref().filter(|_| upright).or(field.step.as_ref());
     let expr = formula?.expr().ok()?;
-    let step = Evaluation::new(model, id).quantity(expr).ok().filter(|step| step.value > 0.0)?;
+    let step = Evaluation::of_data(model, id).quantity(expr).ok().filter(|step| step.value > 0.0)?;
     Some(match expr.kind {
         ExprKind::Number { .. } => in_unit(&step, unit),
         // What follows from the machine is as it is, in any unit.

@@ -163,6 +163,7 @@ impl Mend {
             text: self.text(),
             changes: self.changes.iter().map(changed).collect(),
             clean: self.clean,
+            claim: self.kind == Kind::Claim,
             raises: self.harms.iter().map(|harm| (harm.rule.clone(), harm.feature.clone())).collect(),
             moves: self.moves.to_vec(),
         }

@@ -20,7 +20,7 @@ impl Advisor<'_> {
         let mut found = Vec::new();
         for (order, formula) in case.rule.change.iter().enumerate() {
             let Ok(Expr { kind: ExprKind::Path(path), .. }) = formula.expr() else { continue };
-            let Ok(Some(field)) = Evaluation::new(&self.model, case.feature).field_at(path) else { continue };
+            let Ok(Some(field)) = Evaluation::of_data(&self.model, case.feature).field_at(path) else { continue };
             let Some(named) = self.named_size(field) else { continue };
             let (smaller, larger) = (named.rows[..named.now].iter().rev(), named.rows[named.now + 1..].iter());
             let sides: [Vec<&(String, f64)>; 2] = [smaller.collect(), larger.collect()];
@@ -46,7 +46,7 @@ impl Advisor<'_> {
         let mut found = Vec::new();
         for (order, formula) in case.rule.change.iter().enumerate() {
             let Ok(Expr { kind: ExprKind::Path(path), .. }) = formula.expr() else { continue };
-            let Ok(Some(place)) = Evaluation::new(&self.model, case.feature).field_at(path) else { continue };
+            let Ok(Some(place)) = Evaluation::of_data(&self.model, case.feature).field_at(path) else { continue };
             if self.model.feature(place.0).fields[place.1].about.sort != sort {
                 continue;
             }

@@ -42,7 +42,7 @@ impl Mating {
 /// Where the dimensions are set that a field's expression names.
 fn named(model: &Model, id: FeatureId, field: &Field) -> Vec<Span> {
     let Some(written) = &field.written else { return Vec::new() };
-    let evaluation = Evaluation { written_in: Some(written.scope), ..Evaluation::new(model, id) };
+    let evaluation = Evaluation::written(model, id, field);
     let mut found = Vec::new();
     written.value.walk(&mut |part| {
         if let ExprKind::Path(path) = &part.kind

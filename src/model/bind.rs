@@ -144,6 +144,15 @@ impl<'v> Binder<'v> {
             return;
         }
         if outer.open.is_none()
+            && let Some(now) = self.renamed(parent, word)
+        {
+            let mut clause = clause;
+            self.old_word(&clause.head, now);
+            clause.head.text = now.to_owned();
+            self.clause(clause, parent);
+            return;
+        }
+        if outer.open.is_none()
             && let Some(meant) = self.spelled_otherwise(parent, word)
         {
             let mut clause = clause;
@@ -166,6 +175,14 @@ impl<'v> Binder<'v> {
                 None => self.unknown_word(&clause, parent),
             },
         }
+    }
+
+    /// The word that has taken the place of a word, where it can stand here.
+    fn renamed(&self, parent: FeatureId, word: &str) -> Option<&'v str> {
+        let outer = self.model.feature(parent).block;
+        let block = self.model.vocabulary.formerly(word).filter(|block| block.stands_in.contains(&outer.name));
+        let field = || outer.formerly(word).map(|field| field.name.as_str());
+        block.map(|block| block.name.as_str()).or_else(field)
     }
 
     /// The word that a word is but for capitals and underscores: there is no doubt what was meant.
@@ -454,7 +471,7 @@ fn says_an_amount(clause: &Clause) -> bool {
     amount && clause.body.is_none() && clause.like.is_none()
 }
 
-/// What `use` brings in: what is bought, what it is made of and with, and names.
+/// What `with` brings in: what is bought, what it is made of and with, and names.
 fn is_shared(block: &Block) -> bool {
     block.open.is_some() || block.profile.is_some() || matches!(block.act, Act::Imports | Act::Binds)
 }

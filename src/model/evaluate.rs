@@ -73,6 +73,10 @@ pub struct Evaluation<'m, 'v> {
     pub feature: FeatureId,
     /// The block it is written in, where that is another: names are looked up from there next.
     pub written_in: Option<FeatureId>,
+    /// The field whose value it is: inside it, its word stands for something else.
+    pub own: Option<&'m str>,
+    /// Whether it is a formula of the vocabulary, in its own terms.
+    pub of_data: bool,
     /// As drawn or as printed.
     pub mode: Mode,
     /// Names and functions of a rule.
@@ -83,7 +87,20 @@ impl<'m, 'v> Evaluation<'m, 'v> {
     /// Evaluates in a feature, as drawn.
     #[must_use]
     pub fn new(model: &'m Model<'v>, feature: FeatureId) -> Self {
-        Self { model, feature, written_in: None, mode: Mode::Drawn, locals: None }
+        Self { model, feature, written_in: None, own: None, of_data: false, mode: Mode::Drawn, locals: None }
+    }
+
+    /// Evaluates what a sheet says about a field of a feature.
+    #[must_use]
+    pub fn written(model: &'m Model<'v>, feature: FeatureId, field: &'m Field<'v>) -> Self {
+        let written_in = field.written.as_ref().map(|written| written.scope);
+        Self { written_in, own: Some(&field.name), ..Self::new(model, feature) }
+    }
+
+    /// Evaluates a formula of the vocabulary in a feature.
+    #[must_use]
+    pub fn of_data(model: &'m Model<'v>, feature: FeatureId) -> Self {
+        Self { of_data: true, ..Self::new(model, feature) }
     }
 
     /// With a rule's names and functions.

@@ -5,6 +5,7 @@ mod bounds;
 pub(super) use bounds::Reach;
 
 use super::evaluate::{Evaluation, Failure, Mode};
+use super::look_up::Wanted;
 use super::{FeatureId, Field, Model, Value};
 use crate::fault::{Fault, nearest};
 use crate::pack::Words;
@@ -31,7 +32,7 @@ impl<'v> Model<'v> {
         if feature.incomplete || feature.attempted.contains(&field.name) {
             return Err(Failure::Reported);
         }
-        let evaluation = Evaluation::new(self, id);
+        let evaluation = Evaluation::of_data(self, id);
         let conversion = Conversion { evaluation, field };
         let from_data = match (self.profile_value(id, field), &field.about.default) {
             (Some(formula), _) => match formula.value() {
@@ -55,9 +56,7 @@ impl<'v> Model<'v> {
         let Some(written) = &field.written else {
             return Err(Failure::Absent(self.field_path(id, field)));
         };
-        let mut evaluation = Evaluation::new(self, id);
-        evaluation.written_in = Some(written.scope);
-        evaluation.mode = mode;
+        let evaluation = Evaluation { mode, ..Evaluation::written(self, id, field) };
         let conversion = Conversion { evaluation, field };
         let value = conversion.value(&written.value).map_err(|failure| match failure {
             Failure::Absent(what) => Failure::fault(
@@ -65,7 +64,8 @@ impl<'v> Model<'v> {
                     .label("needs it")
                     .help(format!("give `{what}` a value, or write the number here")),
             ),
-            other => other,
+            Failure::Fault(fault) => Failure::fault(evaluation.naming_hidden(&written.value, *fault)),
+            other @ Failure::Reported => other,
         })?;
         let value = match (&written.class, value) {
             (Some(class), Value::Quantity(nominal)) => {
@@ -133,7 +133,11 @@ impl Conversion<'_, '_> {
                 if let ExprKind::Text(title) = &expr.kind {
                     return self.evaluation.model.titled(title, value.span).map(Value::Feature);
                 }
-                match self.evaluation.value(expr)? {
+                let found = match &expr.kind {
+                    ExprKind::Path(path) => self.evaluation.path_to(path, Wanted::Feature)?,
+                    _ => self.evaluation.value(expr)?,
+                };
+                match found {
                     found @ Value::Feature(_) => Ok(found),
                     other => Err(self.wrong_kind(&other, value)),
                 }

@@ -1,4 +1,4 @@
-//! What `use` needs from outside: another sheet's statements.
+//! What `with` needs from outside: another sheet's statements.
 
 use super::bind::Binder;
 use super::{FeatureId, Model, limits};

@@ -8,6 +8,7 @@ mod field_value;
 pub mod function;
 mod import;
 mod look_alikes;
+mod look_up;
 mod printed;
 mod reference;
 mod required;
@@ -42,7 +43,7 @@ use crate::vocabulary::{self, Block, Vocabulary};
 
 /// How large a sheet may become: the same on every machine.
 pub mod limits {
-    /// Features, those that `like` and `use` bring in included.
+    /// Features, those that `like` and `with` bring in included.
     pub const FEATURES: usize = 50_000;
     /// Fields that a sheet adds to one block of what was bought.
     pub const OPEN_FIELDS: usize = 1_000;
@@ -115,7 +116,7 @@ pub struct Feature<'v> {
     pub attempted: HashSet<String>,
     /// Whether it says less than it meant to, so that nothing can be said of what it lacks.
     pub incomplete: bool,
-    /// Whether it came from another sheet with `use`.
+    /// Whether it came from another sheet with `with`.
     pub imported: bool,
     /// How often its name was used by the sheet's own expressions.
     pub uses: Cell<usize>,
@@ -278,10 +279,11 @@ impl<'v> Model<'v> {
     /// inputs. What is drawn on a part stays where it is drawn, and a tolerance class is an input of its own.
     #[must_use]
     pub fn calculation(&self, id: FeatureId, index: usize) -> Option<(Evaluation<'_, 'v>, &tree::Expr)> {
-        let written = self.feature(id).fields[index].written.as_ref()?;
+        let field = &self.feature(id).fields[index];
+        let written = field.written.as_ref()?;
         match &written.value.kind {
             tree::ValueKind::Plain(expr) if written.class.is_none() && !self.is_drawn(id) => {
-                Some((Evaluation { written_in: Some(written.scope), ..Evaluation::new(self, id) }, expr))
+                Some((Evaluation::written(self, id, field), expr))
             }
             _ => None,
         }

@@ -28,8 +28,12 @@ impl Model<'_> {
 }
 
 fn missing(feature: &Feature, field: &Field) -> Fault {
-    let named = if feature.name == feature.block.name { String::new() } else { format!(" `{}`", feature.name) };
-    let message = format!("the {}{named} does not say its `{}`", feature.block.name, field.name);
+    let kind = &feature.block.name;
+    let what = match &feature.name {
+        name if *name == **kind => format!("this `{kind}`"),
+        name => format!("the {kind} `{name}`"),
+    };
+    let message = format!("{what} does not say its `{}`", field.name);
     let kind = match &field.about.kind {
         FieldKind::Text => "a text in quotes".to_owned(),
         kind => kind.describe(),

@@ -1,6 +1,7 @@
 //! From a path to what it names.
 
 use super::evaluate::{Evaluation, Failure};
+use super::look_up::Wanted;
 use super::{FeatureId, Model, Value};
 use crate::fault::{Fault, nearest};
 use crate::source::Span;
@@ -8,7 +9,7 @@ use crate::syntax::tree::{Name, Path};
 use crate::vocabulary::{Act, Block, Derived, Naming};
 
 /// What a path leads to on its way.
-enum Step<'v> {
+pub(super) enum Step<'v> {
     Feature(FeatureId),
     Derived(FeatureId, &'v Derived),
     Field(FeatureId, usize),
@@ -18,7 +19,12 @@ enum Step<'v> {
 impl<'v> Evaluation<'_, 'v> {
     /// The value of a path.
     pub(super) fn path(&self, path: &Path) -> Result<Value, Failure> {
-        match self.follow(path)? {
+        self.path_to(path, Wanted::Value)
+    }
+
+    /// The value, or the feature, that a path leads to.
+    pub(super) fn path_to(&self, path: &Path, wanted: Wanted) -> Result<Value, Failure> {
+        match self.follow(path, wanted)? {
             Step::Feature(id) => self.feature_value(id),
             Step::Field(id, index) => self.field_value(id, index),
             Step::Derived(id, derived) => self.derived_value(id, derived),
@@ -38,7 +44,7 @@ impl<'v> Evaluation<'_, 'v> {
         if !path.names.last().is_some_and(known) {
             return None;
         }
-        match self.follow(path) {
+        match self.follow(path, Wanted::Value) {
             Ok(Step::Derived(id, derived)) => Some((id, derived)),
             _ => None,
         }
@@ -49,26 +55,41 @@ impl<'v> Evaluation<'_, 'v> {
     /// # Errors
     /// As for [`Evaluation::value`].
     pub fn field_at(&self, path: &Path) -> Result<Option<(FeatureId, usize)>, Failure> {
-        Ok(match self.follow(path)? {
+        Ok(match self.follow(path, Wanted::Value)? {
             Step::Field(id, index) => Some((id, index)),
             Step::Feature(id) => self.bound_value(id).map(|index| (id, index)),
             Step::Value(_) | Step::Derived(..) => None,
         })
     }
 
-    fn follow(&self, path: &Path) -> Result<Step<'v>, Failure> {
+    fn follow(&self, path: &Path, wanted: Wanted) -> Result<Step<'v>, Failure> {
         let mut names = path.names.iter();
         let Some(first) = names.next() else { return Err(Failure::Reported) };
-        let mut step = self.first(first, path)?;
+        let mut step = self.first(first, path, wanted)?;
         for name in names {
             step = self.next(step, name)?;
         }
-        Ok(step)
+        match step {
+            Step::Field(id, index) if !self.by_kind() && self.is_own(id, index) => {
+                Err(Failure::fault(self.nothing_else(path, id)))
+            }
+            step => Ok(step),
+        }
     }
 
-    fn first(&self, name: &Name, path: &Path) -> Result<Step<'v>, Failure> {
+    /// Whether names are the vocabulary's: in rules and in the vocabulary's own formulas what a sheet's author called
+    /// something is none of them.
+    fn by_kind(&self) -> bool {
+        self.locals.is_some() || self.of_data
+    }
+
+    fn first(&self, name: &Name, path: &Path, wanted: Wanted) -> Result<Step<'v>, Failure> {
         if let Some(local) = self.locals.and_then(|locals| locals.value(&name.text)) {
             return local.map(Step::Value);
+        }
+        if !self.by_kind() {
+            let found = self.nearest_named(path, wanted)?;
+            return found.ok_or_else(|| Failure::fault(self.unknown(name, path)));
         }
         for start in self.scopes() {
             for id in self.model.outward(start) {
@@ -85,14 +106,14 @@ impl<'v> Evaluation<'_, 'v> {
             }
         }
         // A rule about several kinds asks each for what only some have: no need to search for what was meant.
-        if self.locals.is_some() && self.model.vocabulary.knows(&name.text) {
+        if self.model.vocabulary.knows(&name.text) {
             return Err(Failure::Absent(name.text.clone()));
         }
         Err(Failure::fault(self.unknown(name, path)))
     }
 
     /// Whether a feature meant to say what a word stands for, on a line that is at fault itself.
-    fn was_meant(&self, id: FeatureId, word: &str) -> bool {
+    pub(super) fn was_meant(&self, id: FeatureId, word: &str) -> bool {
         let feature = self.model.feature(id);
         let stands_in = |block: &Block| block.stands_in.contains(&feature.block.name);
         let by_copy = || feature.incomplete && self.model.vocabulary.block(word).is_some_and(stands_in);
@@ -111,7 +132,7 @@ impl<'v> Evaluation<'_, 'v> {
             return Some(Step::Derived(id, derived));
         }
         let called = feature.children.called(name)?;
-        if self.locals.is_none() {
+        if !self.by_kind() {
             return Some(Step::Feature(called));
         }
         // A rule asks in the vocabulary's words: what a sheet's writer called something is none of them.
@@ -134,7 +155,7 @@ impl<'v> Evaluation<'_, 'v> {
             return match found {
                 Some(step) => Ok(step),
                 None if meant() => Err(Failure::Reported),
-                None if self.locals.is_some() && self.model.vocabulary.knows(&name.text) => {
+                None if self.by_kind() && self.model.vocabulary.knows(&name.text) => {
                     Err(Failure::Absent(name.text.clone()))
                 }
                 None => Err(Failure::fault(self.no_such(id, name))),
@@ -164,7 +185,7 @@ impl<'v> Evaluation<'_, 'v> {
     }
 
     /// `clip.material`: the material that applies to a feature, stated on it or around it.
-    fn profile_of(&self, id: FeatureId, word: &str) -> Option<Step<'v>> {
+    pub(super) fn profile_of(&self, id: FeatureId, word: &str) -> Option<Step<'v>> {
         self.model.vocabulary.block(word).filter(|block| block.profile.is_some())?;
         self.model.outward(id).find_map(|id| self.model.feature(id).children.of_kind(word)).map(Step::Feature)
     }
@@ -183,6 +204,23 @@ impl<'v> Evaluation<'_, 'v> {
             feature.uses.set(feature.uses.get() + 1);
             0
         })
+    }
+
+    /// A line's value that names nothing but itself.
+    fn nothing_else(&self, path: &Path, id: FeatureId) -> Fault {
+        let name = path.names.first().map_or("", |name| name.text.as_str());
+        let feature = self.model.feature(id);
+        let message = format!("`{}` is the value that this line gives", path.text());
+        let help = match path.word() {
+            Some(_) => {
+                format!("nothing else here is called `{name}`: write the number, or give it with `let {name} = …`")
+            }
+            None => format!(
+                "inside this `{}`, `{name}` is meant to be something else, such as `bought {name} {{ … }}`, and there is none",
+                feature.block.name
+            ),
+        };
+        Fault::new("value-cycle", path.span, message).label("depends on itself").help(help)
     }
 
     fn unknown(&self, name: &Name, path: &Path) -> Fault {
@@ -256,7 +294,9 @@ impl<'v> Evaluation<'_, 'v> {
         let known = self.names_in(id);
         let near = nearest(&name.text, known.iter().map(String::as_str));
         let hyphen = name.text.match_indices('-').find(|(at, _)| known.iter().any(|known| *known == name.text[..*at]));
+        let renamed = feature.block.formerly(&name.text);
         let help = match near {
+            _ if renamed.is_some() => format!("it is called `{}` now", renamed.map_or("", |field| field.name.as_str())),
             _ if hyphen.is_some() => "names may hold hyphens: to subtract, write spaces around the sign".into(),
             Some(near) => format!("did you mean `{near}`?"),
             None if known.is_empty() => "it has no fields".into(),
@@ -314,7 +354,7 @@ impl Model<'_> {
     /// The feature that a path names, looked up from another feature outward.
     #[must_use]
     pub fn feature_at(&self, from: FeatureId, path: &Path) -> Option<FeatureId> {
-        match Evaluation::new(self, from).path(path) {
+        match Evaluation::new(self, from).path_to(path, Wanted::Feature) {
             Ok(Value::Feature(id)) => Some(id),
             _ => None,
         }

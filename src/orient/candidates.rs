@@ -124,7 +124,7 @@ fn just_steep_enough(up: Vector, looks: Vector, most: f64) -> Option<Vector> {
 /// How far an underside may lean, as the machine that applies to the part says.
 fn overhang(model: &Model, part: FeatureId) -> Option<f64> {
     let at = model.feature(part).name_span;
-    let value = Evaluation::new(model, part).value(&path(&["machine", "overhang"], at)).ok()?;
+    let value = Evaluation::of_data(model, part).value(&path(&["machine", "overhang"], at)).ok()?;
     match value {
         Value::Quantity(quantity) => Some(quantity.value),
         _ => None,

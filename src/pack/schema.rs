@@ -200,6 +200,8 @@ pub struct RawPack {
 pub struct RawBlock {
     /// One line for the reference and the editor.
     pub doc: Text,
+    /// Words that it had before.
+    pub was: Vec<Text>,
     /// The kinds of block that it can stand in; `sheet` for the top level.
     pub r#in: Vec<Text>,
     /// Whether it has a name: `required`, `optional` or `none`.
@@ -242,6 +244,8 @@ pub struct RawDerived {
 pub struct RawField {
     /// One line for the reference and the editor.
     pub doc: Text,
+    /// Words that it had before.
+    pub was: Vec<Text>,
     /// What it holds: `quantity` (if `unit` is given), `size`, `direction`, `word`, `text`, `flag`,
     /// `condition`, `feature`, `rule`.
     pub kind: Option<Text>,
@@ -368,6 +372,8 @@ pub struct RawShared {
 #[derive(Debug, Clone, Default, Serialize, Deserialize)]
 #[serde(default, rename_all = "kebab-case", deny_unknown_fields)]
 pub struct RawRule {
+    /// Names that it had before.
+    pub was: Vec<Text>,
     /// The kinds of feature it looks at.
     pub about: Vec<Text>,
     /// What it is about, in a few words.

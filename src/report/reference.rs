@@ -3,9 +3,30 @@
 use std::fmt::Write;
 
 use crate::model::function::BASIC;
+use crate::pack::Words;
 use crate::quantity::UNITS;
 use crate::rules::{Library, MechanicsFunction, Rule, forms, mechanics_functions};
 use crate::vocabulary::{Block, Field, Head, Naming, Profile};
+
+/// The order in which a sheet's names are looked up.
+const NAMES: &str = "\
+## How a name is found
+
+A name in a value is looked up in the block that it stands in, then in the block around that, up to the top of the \
+sheet; the first thing that can be meant counts. In each block its fields come before what stands in it; at the top, \
+the names that the sheet gives come before the sheet's own fields. What `like` copied is looked up where it is now, \
+then where it was written. Passed over are:
+
+- the value that the line itself gives: `slot s { width width }` takes a `let width`;
+- a block inside itself: `hole magnet { diameter magnet.diameter + 0.3 mm }` takes a `bought magnet`;
+- a feature or a block's word where a value is wanted: `wall side { thickness wall }` takes a `let wall`;
+- a field that is not given;
+- where a path goes on, what does not have what follows the dot.
+
+Only where nothing else has the name is what was passed over taken: `part.size.x` and `clip.size.x` both work inside \
+`part clip`. Where a value is at fault and a name in it could have meant something farther out, the message names that.
+
+";
 
 /// The words of a part sheet.
 #[must_use]
@@ -19,6 +40,7 @@ pub fn words(library: &Library) -> String {
         "Units: {}. A bare number is a count or ratio.\n",
         UNITS.iter().map(|unit| format!("`{}`", unit.name)).collect::<Vec<_>>().join(", ")
     );
+    out.push_str(NAMES);
     for block in &library.vocabulary.blocks {
         self::block(block, &mut out);
     }
@@ -44,6 +66,9 @@ fn block(block: &Block, out: &mut String) {
     };
     let single = if block.single { ", once" } else { "" };
     let _ = writeln!(out, "Stands in {}{single}; {name}.\n", places.join(", "));
+    if let Some(was) = once(&block.was) {
+        let _ = writeln!(out, "It was {was}.\n");
+    }
     if let Some(example) = &block.example {
         let _ = writeln!(out, "```\n{}\n```\n", example.trim_end());
     }
@@ -63,8 +88,15 @@ fn block(block: &Block, out: &mut String) {
     }
 }
 
+/// The words that something had before.
+fn once(was: &[Words]) -> Option<String> {
+    let words: Vec<String> = was.iter().map(|word| format!("`{word}`")).collect();
+    (!words.is_empty()).then(|| format!("once called {}", words.join(", ")))
+}
+
 fn field(field: &Field, out: &mut String) {
     let mut notes = vec![field.doc.to_string()];
+    notes.extend(once(&field.was));
     if field.required {
         notes.push("**required**".into());
     }

@@ -102,6 +102,12 @@ impl Library {
     pub fn rule(&self, name: &str) -> Option<&Rule> {
         self.rules.iter().find(|rule| rule.name == name)
     }
+
+    /// The rule that had a name before.
+    #[must_use]
+    pub fn formerly(&self, name: &str) -> Option<&Rule> {
+        self.rules.iter().find(|rule| rule.was.iter().any(|was| *was == name))
+    }
 }
 
 #[derive(Default)]
@@ -335,7 +341,11 @@ impl Loading {
     fn known_rule(&mut self, name: &Text, id: SourceId) -> Option<usize> {
         let index = self.places.get(&name.value).copied();
         if index.is_none() {
-            let help = did_you_mean(&name.value, self.rules.iter().map(|rule| rule.name.as_str()));
+            let now = self.rules.iter().find(|rule| rule.was.contains(&name.value));
+            let help = match now {
+                Some(now) => Some(format!("it is called `{}` now", now.name)),
+                None => did_you_mean(&name.value, self.rules.iter().map(|rule| rule.name.as_str())),
+            };
             let fault = Fault::new("broken-pack", span(name, id), format!("there is no rule `{}`", name.value));
             self.faults.push(fault.maybe_help(help));
         }

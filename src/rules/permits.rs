@@ -50,12 +50,15 @@ impl Permits {
                 continue;
             };
             let place = place(model, id, "rule");
-            match library.rule(&rule) {
+            if let Some(now) = library.formerly(&rule) {
+                permits.faults.push(old_name(&rule, &now.name, place));
+            }
+            match library.rule(&rule).or_else(|| library.formerly(&rule)) {
                 None => permits.faults.push(unknown_rule(library, &rule, place)),
                 Some(known) if known.reading.is_some() => permits.faults.push(not_permissible(&rule, place)),
                 Some(_) if reason.trim().is_empty() => permits.faults.push(no_reason(model, id)),
-                Some(_) => {
-                    let rule = rule.to_string();
+                Some(known) => {
+                    let rule = known.name.to_string();
                     if let Some(first) = permits.list.iter().find(|p| p.rule == rule && p.on == on && !p.void) {
                         permits.faults.push(repeated(model, first, place));
                         continue;
@@ -128,6 +131,12 @@ impl Permits {
             }
         }
     }
+}
+
+/// A permit for a rule by its name of before: it counts.
+fn old_name(rule: &str, now: &str, at: Span) -> Fault {
+    let fault = Fault::new("old-word", at, format!("the rule `{rule}` is called `{now}` now"));
+    fault.label("the old name").help(format!("write `{now}` in its place"))
 }
 
 /// Whether a permit says something that could not be read: what it accepts is not known then.

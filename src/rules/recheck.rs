@@ -11,7 +11,7 @@ use super::pairs::Pair;
 use super::permits::{self, Permits};
 use super::rule::Rule;
 use super::scope::RuleScope;
-use crate::model::{Evaluation, FeatureId, FieldNumber, Model, Variation, Written};
+use crate::model::{Evaluation, FeatureId, Field, FieldNumber, Model, Variation, Written};
 use crate::syntax::tree::ExprKind;
 use crate::vocabulary::Act;
 
@@ -178,9 +178,9 @@ impl<'l> Recheck<'l> {
         match variation {
             Variation::Number { .. } | Variation::Added { .. } => true,
             Variation::Says { feature, field, .. } => {
-                let written = model.feature(*feature).fields[*field].written.as_ref();
-                let own = |written: &Written| written.scope == *feature && !is_of_others(model, *feature, written);
-                written.is_none_or(own) && !self.copied.contains(feature)
+                let field = &model.feature(*feature).fields[*field];
+                let own = |written: &Written| written.scope == *feature && !is_of_others(model, *feature, field);
+                field.written.as_ref().is_none_or(own) && !self.copied.contains(feature)
             }
             Variation::Profile { .. } => false,
         }
@@ -198,8 +198,9 @@ impl<'l> Recheck<'l> {
 }
 
 /// Whether what is said is made of other values: without it, a name may lose its last use.
-fn is_of_others(model: &Model, feature: FeatureId, written: &Written) -> bool {
-    let evaluation = Evaluation { written_in: Some(written.scope), ..Evaluation::new(model, feature) };
+fn is_of_others(model: &Model, feature: FeatureId, field: &Field) -> bool {
+    let Some(written) = &field.written else { return false };
+    let evaluation = Evaluation::written(model, feature, field);
     let mut found = false;
     written.value.walk(&mut |part| {
         if let ExprKind::Path(path) = &part.kind {

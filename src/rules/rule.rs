@@ -15,6 +15,8 @@ use crate::source::{Source, SourceId, Span};
 pub struct Rule {
     /// Its name.
     pub name: Words,
+    /// Names that it had before.
+    pub was: Vec<Words>,
     /// Where its name stands in the pack.
     pub at: Span,
     /// What it is about, in a few words.
@@ -156,6 +158,7 @@ impl Rule {
         let own = Shared::read(&raw.limits, &raw.r#where, id, file);
         Self {
             name: name.value.clone(),
+            was: raw.was.iter().map(|name| name.value.clone()).collect(),
             at: span(name, id),
             title: raw.title.value.clone(),
             about: raw.about.iter().map(|kind| kind.value.clone()).collect(),

@@ -8,6 +8,8 @@ use crate::quantity::Unit;
 pub struct Block {
     /// Its word.
     pub name: Words,
+    /// Words that it had before.
+    pub was: Vec<Words>,
     /// One line for the reference and the editor.
     pub doc: Words,
     /// The kinds that it can stand in.
@@ -39,6 +41,12 @@ impl Block {
     #[must_use]
     pub fn field(&self, word: &str) -> Option<&Field> {
         self.fields.iter().find(|field| field.name == word).or(self.open.as_ref())
+    }
+
+    /// The field that had a word before.
+    #[must_use]
+    pub fn formerly(&self, word: &str) -> Option<&Field> {
+        self.fields.iter().find(|field| field.was.iter().any(|was| *was == word))
     }
 
     /// What follows from its fields under a name.
@@ -92,6 +100,8 @@ pub enum Act {
 pub struct Field {
     /// Its word.
     pub name: Words,
+    /// Words that it had before.
+    pub was: Vec<Words>,
     /// One line for the reference and the editor.
     pub doc: Words,
     /// What it holds.

@@ -115,6 +115,7 @@ impl Builder {
         let open = raw.open.as_ref().and_then(|open| self.field(file, name, open));
         self.vocabulary.blocks.push(Block {
             name: name.value.clone(),
+            was: raw.was.iter().map(|word| word.value.clone()).collect(),
             doc: raw.doc.value.clone(),
             stands_in: raw.r#in.iter().map(|outer| outer.value.clone()).collect(),
             naming,
@@ -203,6 +204,7 @@ impl Builder {
         let heads = [("next", Head::Next), ("named", Head::Named)];
         Some(Field {
             name: name.value.clone(),
+            was: raw.was.iter().map(|word| word.value.clone()).collect(),
             doc: raw.doc.value.clone(),
             kind: self.kind(file, name, raw)?,
             required: raw.required,

@@ -62,6 +62,12 @@ impl Vocabulary {
         self.blocks.iter().find(|block| block.name == word)
     }
 
+    /// The block kind that had a word before.
+    #[must_use]
+    pub fn formerly(&self, word: &str) -> Option<&Block> {
+        self.blocks.iter().find(|block| block.was.iter().any(|was| *was == word))
+    }
+
     /// The top level's own block kind.
     #[must_use]
     pub fn sheet(&self) -> &Block {

@@ -93,13 +93,13 @@ fn circles_are_named_where_they_close() {
 #[test]
 fn sheets_that_use_each_other_are_told_where_the_circle_closes() {
     let bench = Bench::with(&[
-        ("a.dryfit", "use \"b.dryfit\"\n"),
-        ("b.dryfit", "use \"sub/c.dryfit\"\n"),
-        ("sub/c.dryfit", "use \"../a.dryfit\"\n"),
-        ("self.dryfit", "use \"self.dryfit\"\n"),
-        ("diamond.dryfit", "use \"left.dryfit\"\nuse \"right.dryfit\"\npart p { wall w { thickness rail.lip } }\n"),
-        ("left.dryfit", "use \"rail.dryfit\"\n"),
-        ("right.dryfit", "use \"rail.dryfit\"\n"),
+        ("a.dryfit", "with \"b.dryfit\"\n"),
+        ("b.dryfit", "with \"sub/c.dryfit\"\n"),
+        ("sub/c.dryfit", "with \"../a.dryfit\"\n"),
+        ("self.dryfit", "with \"self.dryfit\"\n"),
+        ("diamond.dryfit", "with \"left.dryfit\"\nwith \"right.dryfit\"\npart p { wall w { thickness rail.lip } }\n"),
+        ("left.dryfit", "with \"rail.dryfit\"\n"),
+        ("right.dryfit", "with \"rail.dryfit\"\n"),
         ("rail.dryfit", "bought rail { lip measured 2.0, 2.1, 2.2 mm }\n"),
     ]);
     let circle = bench.run(&["inspect", "--report", "lines", "a.dryfit", "self.dryfit"]);
@@ -117,8 +117,8 @@ fn a_sheet_reaches_nothing_outside_its_project() {
     #[cfg(unix)]
     std::os::unix::fs::symlink(outside.path("secret.dryfit"), bench.path("parts/link.dryfit")).unwrap();
     let text = format!(
-        "use \"../../../../../../../../etc/passwd\"\nuse \"../../nowhere/at-all.dryfit\"\nuse \"{secret}\"\nuse \"/etc/passwd\"\n\
-         use \".\"\nuse \"..\"\nuse \"missing.dryfit\"\nuse \"\"\nuse 3 mm\nuse\nuse \"a\\\"b.dryfit\"\nuse \"link.dryfit\"\n"
+        "with \"../../../../../../../../etc/passwd\"\nwith \"../../nowhere/at-all.dryfit\"\nwith \"{secret}\"\nwith \"/etc/passwd\"\n\
+         with \".\"\nwith \"..\"\nwith \"missing.dryfit\"\nwith \"\"\nwith 3 mm\nwith\nwith \"a\\\"b.dryfit\"\nwith \"link.dryfit\"\n"
     );
     bench.write("parts/a.dryfit", text);
     let outcome = bench.run(&["inspect", "--report", "lines", "parts/a.dryfit"]);
@@ -130,7 +130,7 @@ fn a_sheet_reaches_nothing_outside_its_project() {
 #[test]
 fn a_used_sheets_own_faults_are_told_under_its_own_name() {
     let bench = Bench::with(&[
-        ("a.dryfit", "use \"sub/b.dryfit\"\nmachine bench\nmaterial petg\npart p { wall w { thickness 2 mm } }\n"),
+        ("a.dryfit", "with \"sub/b.dryfit\"\nmachine bench\nmaterial petg\npart p { wall w { thickness 2 mm } }\n"),
         ("sub/b.dryfit", "bought rail {\n  lip 2,05 mm\n}\n"),
     ]);
     bench.write("sub/bad.dryfit", b"\xff");

@@ -35,7 +35,7 @@ fn sheets() -> Vec<(&'static str, String)> {
                 "{head}part p {{ slot s {{ width 2 mm }}; pin q {{ diameter 2 mm }} }}\nfit \"{NASTY}\" {{ inside p.s.width; outside p.q.diameter; class free }}\n"
             ),
         ),
-        ("use", format!("{head}use \"{NASTY}.dryfit\"\n")),
+        ("with", format!("{head}with \"{NASTY}.dryfit\"\n")),
         ("revision", format!("sheet \"t\" revision \"{NASTY}\"\n{head}")),
         (
             "return",

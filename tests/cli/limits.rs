@@ -143,7 +143,7 @@ fn thousands_of_faults_are_counted_not_listed() {
 #[test]
 fn a_sheet_that_uses_too_many_is_told_so() {
     let bench = Bench::new();
-    let uses: String = (0..80).map(|index| format!("use \"x{index}.dryfit\"\n")).collect();
+    let uses: String = (0..80).map(|index| format!("with \"x{index}.dryfit\"\n")).collect();
     bench.write("a.dryfit", uses);
     for index in 0..80 {
         bench.write(&format!("x{index}.dryfit"), format!("let v{index} = 1\n"));

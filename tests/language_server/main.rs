@@ -100,7 +100,7 @@ fn a_letter_of_two_units_moves_what_stands_behind_it() {
 #[test]
 fn what_a_shared_sheet_says_shows_in_those_that_use_it_at_once() {
     let rail = "bought rail { lip measured 3.02, 2.98, 3.05 mm }\nlet rib = 2 mm\n";
-    let user = THIN.replacen("machine", "use \"rail.dryfit\"\nmachine", 1).replace("0.5 mm", "rib");
+    let user = THIN.replacen("machine", "with \"rail.dryfit\"\nmachine", 1).replace("0.5 mm", "rib");
     let mut client = Client::start(shop(&[("/shop/rail.dryfit", rail)]), &plain());
     client.open(TRAY, &user);
     assert!(!told(&client.findings(TRAY)).iter().any(|(rule, _)| rule == "thin-wall"));
@@ -239,14 +239,14 @@ fn what_is_offered_fits_where_the_cursor_is() {
     let behind = offered(&mut client, "bought rail { lip 3 mm }\npart p { wall w { thickness rail.", 1, 33);
     assert!(has(&behind, "lip"));
     assert!(has(&offered(&mut client, "permit thin", 0, 11), "thin-wall"));
-    assert!(has(&offered(&mut client, "use ", 0, 4), "\"rail.dryfit\""));
+    assert!(has(&offered(&mut client, "with ", 0, 5), "\"rail.dryfit\""));
     assert!(offered(&mut client, "# part ", 0, 7).is_empty());
 }
 
 #[test]
 fn a_name_is_found_and_exchanged_across_two_sheets() {
     let rail = "bought rail { lip measured 3.02, 2.98, 3.05 mm }\n";
-    let foot = "use \"rail.dryfit\"\npart foot { slot s { width rail.lip + 0.5 mm; depth 8 mm; axis -z } }\n";
+    let foot = "with \"rail.dryfit\"\npart foot { slot s { width rail.lip + 0.5 mm; depth 8 mm; axis -z } }\n";
     let files = shop(&[("/shop/rail.dryfit", rail), ("/shop/foot.dryfit", foot)]);
     let mut client = Client::start(files, &plain());
     client.open("file:///shop/rail.dryfit", rail);

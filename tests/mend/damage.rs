@@ -58,7 +58,7 @@ fn a_tolerance_class_belongs_to_its_value() {
 fn a_picked_mend_leaves_the_class_where_it_is() {
     let text = "machine bench\nmaterial petg\npart box { up +z; hole bearing { axis +z; diameter 22 mm H7 } }\n";
     let library = Library::built_in();
-    let pick = Pick { rule: "iso-fit".into(), feature: None, number: 1 };
+    let pick = Pick { rule: "fine-tolerance".into(), feature: None, number: 1 };
     let mended = repeat(&Alone { library: &library }, text, &Choice { picks: vec![pick], ..Choice::default() });
     assert!(mended.missed.is_empty());
     assert!(mended.text.contains("diameter 22 mm H7; drilled yes }"), "{}", mended.text);

@@ -123,7 +123,7 @@ fn what_two_limits_leave_between_them_is_found() {
         "{HEAD}part p {{ up +z; slot g {{ width 6 mm; depth 3 mm; axis +z }} }}\n\
          stack \"play\" {{ gap p.g.width - 3 mm; least 0.2 mm; most 1.2 mm }}\n"
     );
-    let library = only(&["stack-out"]);
+    let library = only(&["stack-limit"]);
     let found = advice(&library, &text);
     let mends: Vec<_> = found.iter().flat_map(|(_, advice)| advice.iter().flat_map(|advice| &advice.mends)).collect();
     assert!(mends.iter().all(|mend| mend.changes.iter().all(|change| change.name == "p.g.width")), "{mends:?}");
@@ -272,14 +272,14 @@ fn what_takes_another_feature_gets_the_allowance() {
 
 #[test]
 fn a_stacks_window_is_found_from_wherever_it_stands() {
-    let library = only(&["stack-out"]);
+    let library = only(&["stack-limit"]);
     for width in ["2", "5", "5.5", "6", "6.5", "7", "8", "9", "10", "12"] {
         let text = format!(
             "{HEAD}part p {{ up +z; slot g {{ width {width} mm; depth 3 mm; axis +z }} }}\n\
              stack \"play\" {{ gap p.g.width - 3 mm; least 0.2 mm; most 1.2 mm }}\n"
         );
         let found = advice(&library, &text);
-        let (_, advice) = found.iter().find(|(finding, _)| finding.rule == "stack-out").unwrap();
+        let (_, advice) = found.iter().find(|(finding, _)| finding.rule == "stack-limit").unwrap();
         let mend = advice.as_ref().unwrap().mends.first();
         assert!(mend.is_some_and(|mend| mend.clean && mend.changes.len() == 1), "from {width}: {advice:?}");
     }

@@ -104,13 +104,13 @@ fn a_sheet_that_others_use_is_proven_with_them() {
     let shared = "machine bench\nmaterial petg\nlet slack = 0.05 mm\nbought rail { lip measured 6.02, 5.98, 6.05 mm }\n\
                   part own { up +z; slot mouth { width rail.lip + slack; axis +z } }\n\
                   fit \"own mouth\" { inside own.mouth.width; outside rail.lip; class free }\n";
-    let user = "use \"shared.dryfit\"\npart other { up +z; slot gap { width rail.lip + slack; axis +z } }\n\
+    let user = "with \"shared.dryfit\"\npart other { up +z; slot gap { width rail.lip + slack; axis +z } }\n\
                 demand other.gap.width < 6.2 mm \"no wider than the plate\"\n";
     fs::write(folder.path().join("shared.dryfit"), shared).unwrap();
     let alone = dryfit(folder.path(), &["mend", "shared.dryfit"]);
     assert!(String::from_utf8(alone.stdout).unwrap().contains("+let slack = "));
     // Whether it is named or only lies in the project, and also through a third one.
-    fs::write(folder.path().join("between.dryfit"), "use \"shared.dryfit\"\n").unwrap();
+    fs::write(folder.path().join("between.dryfit"), "with \"shared.dryfit\"\n").unwrap();
     for (user, named) in [
         (user.to_owned(), &["mend", "shared.dryfit", "user.dryfit"][..]),
         (user.to_owned(), &["mend", "shared.dryfit"]),

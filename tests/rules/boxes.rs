@@ -36,7 +36,7 @@ fn what_fills_the_box_to_its_edge_lies_in_it() {
     );
     none(
         "40 x 20 x 12 mm",
-        "snap-ring a { diameter 16 mm; undercut 0.3 mm; gives outer; free-diameter 20 mm; axis +z }",
+        "ring-snap a { diameter 16 mm; undercut 0.3 mm; gives outer; free-diameter 20 mm; axis +z }",
     );
     none(
         "0.3 m x 2 cm x 12 mm",
@@ -97,7 +97,7 @@ fn each_dimension_counts_along_its_own_direction() {
     one(size, "nut a M4 { across-flats 7.3 mm; depth 21 mm; axis +z }", "deeper-than-part");
     one(size, "thread a M8 { length 21 mm; axis +z }", "deeper-than-part");
     one(size, "wall a { thickness 2 mm; height 41 mm; faces +x }", "deeper-than-part");
-    one(size, "hinge a { thickness 0.4 mm; length 41 mm; angle 90 deg; crosses +y }", "longer-than-part");
+    one(size, "living-hinge a { thickness 0.4 mm; length 41 mm; angle 90 deg; crosses +y }", "longer-than-part");
     one(size, "bridge a { span 61 mm; supported yes }", "longer-than-part");
     one(
         size,

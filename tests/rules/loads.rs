@@ -102,7 +102,7 @@ fn arms_of_different_shape_that_close_together_add_up() {
 fn a_hinge_that_says_how_its_web_lies_counts_as_it_prints() {
     let strain = |faces: &str| {
         let sheet = format!(
-            "part box {{ up +z; hinge lid {{ thickness 0.5 mm; length 2 mm; angle 90 deg; crosses +x; {faces} }} }}"
+            "part box {{ up +z; living-hinge lid {{ thickness 0.5 mm; length 2 mm; angle 90 deg; crosses +x; {faces} }} }}"
         );
         left(&sheet, "cracked-hinge")
     };
@@ -149,7 +149,7 @@ fn conditioned_nylon_in_ordinary_air_is_no_news() {
             "machine bench\nmaterial {material}\n{service}\npart a {{ up +z; wall back {{ thickness 2.1 mm }} }}"
         );
         let found = inspect_text(&Library::built_in(), "n.dryfit", &sheet).findings;
-        found.into_iter().find(|finding| finding.rule == "wet-nylon").map(|finding| finding.level.to_string())
+        found.into_iter().find(|finding| finding.rule == "thirsty-material").map(|finding| finding.level.to_string())
     };
     assert_eq!(of("pa6", ""), None);
     assert_eq!(of("pa6", "service { wet yes }").as_deref(), Some("note"));

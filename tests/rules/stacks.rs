@@ -39,7 +39,7 @@ fn the_chance_of_no_gap_is_the_normal_distributions() {
 fn a_stack_within_its_worst_case_raises_nothing() {
     let wide = SCREW.replace("least 0 in", "least -0.006 in");
     let found = told(&format!("sheet \"Screw\"{wide}"));
-    assert!(!found.contains("stack-out"), "{found}");
+    assert!(!found.contains("stack-limit"), "{found}");
 }
 
 /// At worst the gap is 0.005 - 0.010 in, and below `least`: that is so of the drawing, and no matter of chance. The chance
@@ -49,7 +49,7 @@ fn a_stack_within_its_worst_case_raises_nothing() {
 fn the_worst_case_is_no_matter_of_chance() {
     let sheet = format!("sheet \"Screw\"{}", SCREW.replace("least 0 in", "least -0.004 in"));
     let inspection = inspect_text(&Library::built_in(), "stack.dryfit", &sheet);
-    let found = inspection.findings.iter().find(|finding| finding.rule == "stack-out").unwrap();
+    let found = inspection.findings.iter().find(|finding| finding.rule == "stack-limit").unwrap();
     let margin = found.margin.as_ref().unwrap();
     assert!((margin.room + 0.001).abs() < 1e-9, "{margin:?}");
     assert_eq!(margin.chance, None);

@@ -83,8 +83,8 @@ fn left(margin: &MarginNote) -> f64 {
 fn a_rings_undercut_is_its_strain_times_its_diameter() {
     let sheet = "machine bench
         material petg { flex-once 1 % }
-        part cap { snap-ring rim { diameter 40 mm; undercut 0.5 mm; gives outer } }";
-    near(left(&margin(sheet, "overstrained-snap-ring")), 1.25, 1e-3);
+        part cap { ring-snap rim { diameter 40 mm; undercut 0.5 mm; gives outer } }";
+    near(left(&margin(sheet, "overstrained-ring-snap")), 1.25, 1e-3);
 }
 
 /// Row A135, torsion section of the same guide (from memory): phi = gamma l / r, y = l1 sin(phi).
@@ -101,7 +101,7 @@ fn a_round_bar_is_sheared_by_its_radius_times_its_twist() {
 fn a_web_folded_flat_is_strained_by_half_pi_times_thickness_over_length() {
     let sheet = "
         material petg
-        part box { hinge lid { thickness 0.4 mm; length 6 mm; angle 180 deg } }";
+        part box { living-hinge lid { thickness 0.4 mm; length 6 mm; angle 180 deg } }";
     near(left(&margin(sheet, "cracked-hinge")), 50.0 * std::f64::consts::PI * 0.4 / 6.0, 1e-3);
 }
 

@@ -4,6 +4,7 @@
 
 mod any_text;
 mod mistakes;
+mod names;
 mod round_trip;
 mod shape;
 mod sheets;

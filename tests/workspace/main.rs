@@ -38,9 +38,9 @@ impl Files for Counting {
 
 const RAIL: &str = "machine bench\nmaterial petg\nbought rail { lip measured 3.02, 2.98, 3.05 mm }\nlet rib = 0.6 mm\n\
     part base { up +z; size 60 x 40 x 20 mm; wall back { thickness rib; height 9 mm; faces +x } }\n";
-const FOOT: &str = "use \"rail.dryfit\"\npart foot { up +z; size 40 x 20 x 25 mm; slot s { width rail.lip + 0.5 mm; depth 8 mm; axis -z } }\n\
+const FOOT: &str = "with \"rail.dryfit\"\npart foot { up +z; size 40 x 20 x 25 mm; slot s { width rail.lip + 0.5 mm; depth 8 mm; axis -z } }\n\
     demand rib < 0.8 mm \"the foot goes past it\"\n";
-const HEAD: &str = "use \"foot.dryfit\"\npart head { up +z; size 9 x 9 x 9 mm }\n";
+const HEAD: &str = "with \"foot.dryfit\"\npart head { up +z; size 9 x 9 x 9 mm }\n";
 
 fn shop() -> Memory {
     Memory::of([

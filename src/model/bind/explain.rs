@@ -7,7 +7,7 @@ use crate::fault::{Fault, nearest};
 use crate::model::{FeatureId, Field, Model, limits};
 use crate::quantity::Unit;
 use crate::source::Span;
-use crate::syntax::tree::{Clause, ExprKind, Value, ValueKind};
+use crate::syntax::tree::{Clause, ExprKind, Name, Value, ValueKind};
 use crate::vocabulary::{Block, FieldKind, Head, Naming};
 
 impl Binder<'_> {
@@ -26,6 +26,12 @@ impl Binder<'_> {
         }
         self.clause(clause, bare);
         self.bare = Some((bare, true));
+    }
+
+    /// A word of before: taken as the word of now.
+    pub(super) fn old_word(&mut self, word: &Name, now: &str) {
+        let fault = Fault::new("old-word", word.span, format!("`{}` is called `{now}` now", word.text));
+        self.model.report(fault.label("the old word").help(format!("write `{now}` in its place")));
     }
 
     /// Said once; what follows is passed over.

@@ -62,7 +62,7 @@ impl Conversion<'_, '_> {
         let all = [(&about.above, MORE_THAN), (&about.at_least, AT_LEAST), (&about.at_most, AT_MOST)];
         let bound = |(formula, words): (&Option<crate::pack::Formula>, _)| {
             let expr = formula.as_ref()?.expr().ok()?;
-            let value = Evaluation::new(self.evaluation.model, self.evaluation.feature).quantity(expr).ok()?;
+            let value = Evaluation::of_data(self.evaluation.model, self.evaluation.feature).quantity(expr).ok()?;
             Some(Bound { words, value })
         };
         all.into_iter().filter_map(bound).collect()

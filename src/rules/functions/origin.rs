@@ -112,8 +112,9 @@ pub(super) fn origin(evaluation: &Evaluation, expr: &Expr) -> Result<Option<Fiel
 
 /// What a field says, and where its names are looked up.
 fn written<'m, 'v>(evaluation: &Evaluation<'m, 'v>, place: FieldIndex) -> Option<(Evaluation<'m, 'v>, &'m ExprKind)> {
-    let written = evaluation.model.feature(place.0).fields[place.1].written.as_ref()?;
-    let inner = Evaluation { written_in: Some(written.scope), ..Evaluation::new(evaluation.model, place.0) };
+    let field = &evaluation.model.feature(place.0).fields[place.1];
+    let written = field.written.as_ref()?;
+    let inner = Evaluation::written(evaluation.model, place.0, field);
     match &written.value.kind {
         ValueKind::Plain(expr) => Some((inner, &expr.kind)),
         _ => None,
@@ -162,8 +163,9 @@ fn fewest_readings(evaluation: &Evaluation, expr: &Expr, seen: &mut Vec<FieldInd
             continue;
         }
         seen.push(place);
-        let Some(written) = evaluation.model.feature(place.0).fields[place.1].written.as_ref() else { continue };
-        let inner = Evaluation { written_in: Some(written.scope), ..Evaluation::new(evaluation.model, place.0) };
+        let field = &evaluation.model.feature(place.0).fields[place.1];
+        let Some(written) = field.written.as_ref() else { continue };
+        let inner = Evaluation::written(evaluation.model, place.0, field);
         match &written.value.kind {
             ValueKind::Measured { readings, .. } => {
                 *fewest = Some(fewest.map_or(readings.len(), |least| least.min(readings.len())));

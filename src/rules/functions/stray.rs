@@ -73,7 +73,7 @@ fn stray_of(evaluation: &Evaluation, id: FeatureId, index: usize) -> Option<Stra
     let field = &model.feature(id).fields[index];
     let written = field.written.as_ref()?;
     let ValueKind::Measured { readings, .. } = &written.value.kind else { return None };
-    let inner = Evaluation { written_in: Some(written.scope), ..Evaluation::new(model, id) };
+    let inner = Evaluation::written(model, id, field);
     let mut values = readings.iter().map(|reading| inner.quantity(reading).ok()).collect::<Option<Vec<_>>>()?;
     values.sort_by(|a, b| a.value.total_cmp(&b.value));
     let [first, second, .., before, last] = values.as_slice() else {

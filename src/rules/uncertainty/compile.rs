@@ -168,7 +168,7 @@ impl<'m, 'v> Compiled<'m, 'v> {
     fn path(&mut self, evaluation: &Evaluation<'m, 'v>, expr: &'m Expr, path: &Path) -> Part {
         let step = path.word().and_then(|word| evaluation.locals.and_then(|locals| locals.formula(word)));
         if let Some(step) = step {
-            let inner = Evaluation { mode: Mode::Drawn, written_in: None, ..*evaluation };
+            let inner = Evaluation { mode: Mode::Drawn, written_in: None, own: None, ..*evaluation };
             let inner = Evaluation { feature: evaluation.locals.map_or(inner.feature, Locals::feature), ..inner };
             let key = Key::Step(inner.feature, std::ptr::from_ref(step) as usize);
             return self.once(key, |compiled| compiled.part(&inner, step));
