@@ -8,7 +8,7 @@ const TABLE: &str = include_str!("chances.csv");
 /// The chance that the only demand or stack of a sheet is reported with.
 fn chance(sheet: &str) -> f64 {
     let inspection = inspect_text(&Library::built_in(), "test.dryfit", sheet);
-    let is_asked = |rule: &str| rule == "broken-demand" || rule == "stack-out";
+    let is_asked = |rule: &str| rule == "broken-demand" || rule == "stack-limit";
     let found = inspection.findings.iter().find(|finding| is_asked(&finding.rule)).expect(sheet);
     found.margin.as_ref().and_then(|margin| margin.chance).expect(sheet)
 }
