@@ -14,8 +14,8 @@ pub(super) struct Client {
     pub(super) encoding: Encoding,
     /// It asks for findings itself; else they are sent to it.
     pub(super) pulls: bool,
-    /// It asks anew for findings, hints and lenses when it is told to.
-    pub(super) refreshes: [bool; 3],
+    /// What of [`REFRESHED`] it asks for anew when it is told to.
+    pub(super) refreshes: Vec<&'static str>,
     /// It tells of changed files where it is asked to.
     pub(super) watches: bool,
     /// Changes can name the state of the text that they are for.
@@ -24,11 +24,13 @@ pub(super) struct Client {
     pub(super) snippets: bool,
     /// It shows text with marks in hovers.
     pub(super) markdown: bool,
+    /// It shows text with marks beside what completion offers.
+    pub(super) marked_items: bool,
     /// The folder that it was started for.
     pub(super) root: PathBuf,
 }
 
-/// What can be asked for anew, in the order of [`Client::refreshes`].
+/// What can be asked for anew.
 pub(super) const REFRESHED: [&str; 3] = ["diagnostics", "inlayHint", "codeLens"];
 
 impl Client {
@@ -45,11 +47,14 @@ impl Client {
         Self {
             encoding: Encoding::of_offer(&texts(can("general/positionEncodings"))),
             pulls: can("textDocument/diagnostic").is_some(),
-            refreshes: REFRESHED.map(|what| is(&format!("workspace/{what}/refreshSupport"))),
+            refreshes: REFRESHED.into_iter().filter(|what| is(&format!("workspace/{what}/refreshSupport"))).collect(),
             watches: is("workspace/didChangeWatchedFiles/dynamicRegistration"),
             versioned_edits: is("workspace/workspaceEdit/documentChanges"),
             snippets: is("textDocument/completion/completionItem/snippetSupport"),
             markdown: texts(can("textDocument/hover/contentFormat")).first().is_none_or(|first| first == "markdown"),
+            marked_items: texts(can("textDocument/completion/completionItem/documentationFormat"))
+                .iter()
+                .any(|one| one == "markdown"),
             root: folder.map_or_else(|| here.clone(), |address| path_of(address, &here)),
         }
     }

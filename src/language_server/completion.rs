@@ -33,7 +33,8 @@ struct Half<'t> {
     byte: usize,
 }
 
-pub(super) fn completion(look: &Look, at: &At, snippets: bool) -> Value {
+/// `shape`: whether places to fill in can be left, and whether documentation may have marks.
+pub(super) fn completion(look: &Look, at: &At, shape: (bool, bool)) -> Value {
     let Some(position) = at.position else { return json!([]) };
     let Some(half) = half(look.text, look.lines.byte(position)) else { return json!([]) };
     let library = look.analysis.library;
@@ -42,7 +43,7 @@ pub(super) fn completion(look: &Look, at: &At, snippets: bool) -> Value {
     let mut words = half.words.split_whitespace();
     let head = words.next().unwrap_or_default();
     if half.words.trim_start() == head {
-        return Value::Array(beginnings(look, outer, &half, snippets));
+        return Value::Array(beginnings(look, outer, &half, shape));
     }
     let rest = half.words.trim_start()[head.len()..].trim_start();
     Value::Array(match (outer.field(head).filter(|_| head != "let"), vocabulary.block(head)) {
@@ -93,7 +94,7 @@ fn half(text: &str, byte: usize) -> Option<Half<'_>> {
 }
 
 /// What a statement can begin with: the fields that are not given yet, required ones first, and blocks.
-fn beginnings(look: &Look, outer: &Block, half: &Half, snippets: bool) -> Vec<Value> {
+fn beginnings(look: &Look, outer: &Block, half: &Half, (snippets, documented): (bool, bool)) -> Vec<Value> {
     let vocabulary = &look.analysis.library.vocabulary;
     let open = outer.fields.iter().filter(|field| !half.given.contains(&field.name.as_str()));
     let mut items: Vec<Value> = open
@@ -115,7 +116,10 @@ fn beginnings(look: &Look, outer: &Block, half: &Half, snippets: bool) -> Vec<Va
             (true, false) if block.act == Act::Holds => format!("{}{name} {{\n\t$0\n}}", block.name),
             _ => block.name.to_string(),
         };
-        let documentation = json!({ "kind": "markdown", "value": reference::of_block(block) });
+        let documentation = match documented {
+            true => json!({ "kind": "markdown", "value": reference::of_block(block) }),
+            false => json!(block.doc.as_str()),
+        };
         items.push(json!({
             "label": block.name.as_str(), "kind": CLASS, "detail": block.doc.as_str(), "documentation": documentation,
             "insertText": text, "insertTextFormat": if snippets { 2 } else { 1 }, "sortText": format!("2{}", block.name.as_str()),

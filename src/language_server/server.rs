@@ -63,6 +63,8 @@ pub(super) struct Server {
     documents: Documents,
     /// Those whose findings are to be told anew.
     changed: BTreeSet<String>,
+    /// Files changed that are not open.
+    elsewhere: bool,
     /// When what is being typed counts as finished.
     finished: Option<Instant>,
     /// Texts that findings were sent for.
@@ -95,6 +97,7 @@ impl Server {
             client,
             documents: Documents::new(),
             changed: BTreeSet::new(),
+            elsewhere: false,
             finished: None,
             told: BTreeSet::new(),
             jobs,
@@ -182,11 +185,11 @@ impl Server {
         if method == "textDocument/diagnostic" {
             return Some(Ok(json!({ "kind": "full", "items": self.findings(&address) })));
         }
-        let snippets = self.client.snippets;
-        let markdown = self.client.markdown;
+        let (snippets, markdown) = (self.client.snippets, self.client.markdown);
+        let documented = self.client.marked_items;
         let answered = self.look(&address, |look, document| match method.as_str() {
             "textDocument/hover" => hover::hover(look, &at, markdown),
-            "textDocument/completion" => Some(completion::completion(look, &at, snippets)),
+            "textDocument/completion" => Some(completion::completion(look, &at, (snippets, documented))),
             "textDocument/signatureHelp" => completion::signature(look, &at),
             "textDocument/documentSymbol" => Some(symbols::symbols(look)),
             "textDocument/foldingRange" => Some(symbols::folds(look)),
@@ -278,7 +281,10 @@ impl Server {
         match notification.method.as_str() {
             "exit" => self.over = true,
             "$/cancelRequest" => self.cancel(&notification.params),
-            "workspace/didChangeWatchedFiles" => self.all_changed(),
+            "workspace/didChangeWatchedFiles" => {
+                self.elsewhere = true;
+                self.all_changed();
+            }
             "textDocument/didOpen" => {
                 let Some(Params { text_document: Open { uri, version, text }, .. }) = read(notification.params) else {
                     return;
@@ -349,19 +355,24 @@ impl Server {
         }
         let mut changed: Vec<String> = std::mem::take(&mut self.changed).into_iter().collect();
         changed.sort_by_key(|address| self.documents.get(address).is_none_or(|document| document.typed.is_none()));
-        if self.client.pulls {
-            // It asks for the text that is typed in by itself.
-            if is_finished || changed.len() > 1 {
-                self.refresh();
+        // For the text that it changed itself the client asks anew unasked.
+        let anew = std::mem::take(&mut self.elsewhere) || changed.len() > 1;
+        if !self.client.pulls {
+            for address in changed {
+                let version = self.documents.get(&address).map(|document| document.version);
+                let found = self.findings(&address);
+                self.publish(&address, version, &found);
             }
-            return;
         }
-        for address in changed {
-            let version = self.documents.get(&address).map(|document| document.version);
-            let found = self.findings(&address);
-            self.publish(&address, version, &found);
+        let [diagnostics, rest @ ..] = REFRESHED;
+        if self.client.pulls && (anew || is_finished) {
+            self.refresh(diagnostics);
         }
-        self.refresh();
+        if anew {
+            for what in rest {
+                self.refresh(what);
+            }
+        }
     }
 
     fn publish(&mut self, address: &str, version: Option<i64>, found: &[Value]) {
@@ -376,12 +387,10 @@ impl Server {
         self.send(Notification::new("textDocument/publishDiagnostics".into(), params));
     }
 
-    /// Asks the client to ask anew.
-    fn refresh(&mut self) {
-        for (what, wanted) in REFRESHED.into_iter().zip(self.client.refreshes) {
-            if wanted && (what != REFRESHED[0] || self.client.pulls) {
-                self.ask(&format!("workspace/{what}/refresh"), &Value::Null);
-            }
+    /// Tells the client to ask anew, where it can be told.
+    fn refresh(&mut self, what: &str) {
+        if self.client.refreshes.contains(&what) {
+            self.ask(&format!("workspace/{what}/refresh"), &Value::Null);
         }
     }
 
