@@ -3,6 +3,7 @@
 use std::collections::{HashMap, HashSet};
 use std::rc::Rc;
 
+use super::agreeing::Agreeing;
 use super::driving::{DrivingDimension, DrivingDimensions, finer, places};
 use super::goal::Aim;
 use super::offer::{Change, FAR, Kind, Mend, Moved, result};
@@ -38,6 +39,8 @@ pub(super) struct Advisor<'s> {
     moved: HashMap<Vec<Edit>, Rc<[Moved]>>,
     /// The mating faces, which keep their size.
     mating: Mating,
+    /// What is written out though it follows from others.
+    agreeing: Agreeing,
     /// How far inside its limit a mend has to be.
     pub(super) aim: Aim,
     /// So many clean changes are enough.
@@ -92,9 +95,9 @@ impl<'s> Advisor<'s> {
         (enough, material): (usize, bool),
     ) -> Self {
         let prover = Prover::new(sheet, text, before, &mut model);
-        let (mating, aim) = (Mating::of(&model), Aim::of(model.vocabulary));
+        let (mating, agreeing, aim) = (Mating::of(&model), Agreeing::of(&model), Aim::of(model.vocabulary));
         let (library, looked, moved) = (sheet.library(), HashMap::new(), HashMap::new());
-        Self { library, text, model, prover, looked, moved, mating, aim, enough, material, looks: LOOKS }
+        Self { library, text, model, prover, looked, moved, mating, agreeing, aim, enough, material, looks: LOOKS }
     }
 
     /// One more look at a rule; `None` once there are no more for this finding.
@@ -191,7 +194,7 @@ impl<'s> Advisor<'s> {
         if clean(&mends) == 0 {
             mends.extend(self.singles(case, &places.last, None));
         }
-        if clean(&mends) == 0 {
+        if !mends.iter().any(|mend| mend.clean && mend.is_unasked()) {
             self.ease(case, &places.list, &mut mends);
         }
         if self.material && clean(&mends) < self.enough {
@@ -205,7 +208,7 @@ impl<'s> Advisor<'s> {
         mends.retain(|mend| seen.insert(mend.edits()));
         drop_far(&mut mends);
         // What harms is only worth showing where nothing else is left.
-        let keep = mends.iter().filter(|mend| mend.clean).count().clamp(1, SHOWN);
+        let keep = mends.iter().filter(|mend| mend.harms.is_empty()).count().clamp(1, SHOWN);
         mends.truncate(keep);
         if let Some(conflict) = &mut conflict {
             conflict.opened_by(&mends);
@@ -255,7 +258,8 @@ impl<'s> Advisor<'s> {
         mends
     }
 
-    pub(super) fn prove(&mut self, case: Case, candidate: Candidate) -> Option<Mend> {
+    pub(super) fn prove(&mut self, case: Case, mut candidate: Candidate) -> Option<Mend> {
+        candidate.changes = self.agreeing.with(&mut self.model, self.text, candidate.changes);
         let feature = self.model.path(case.feature);
         let proof = self.prover.prove(&mut self.model, &candidate.changes, (&case.rule.name, case.feature));
         // What makes something worse than what it cures is no mend.

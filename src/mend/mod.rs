@@ -16,6 +16,7 @@
 //! material only where it is asked for. It aims inside the limit and not at it (`goal`).
 
 mod advisor;
+mod agreeing;
 mod conflict;
 mod driving;
 mod goal;

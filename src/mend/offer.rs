@@ -169,6 +169,11 @@ impl Mend {
         }
     }
 
+    /// Whether it may be made without asking: neither another material nor a claim.
+    pub(super) fn is_unasked(&self) -> bool {
+        matches!(self.kind, Kind::Word | Kind::Dimension | Kind::Pair)
+    }
+
     /// Whether it does no more harm than a note, less than what it cures.
     pub(super) fn is_mild(&self, cures: Level) -> bool {
         self.harms.iter().all(|harm| harm.level == Level::Note && harm.level < cures)
@@ -199,7 +204,9 @@ impl Mend {
         let far = self.size > FAR;
         let room = (-self.share.clamp(-10.0, 10.0) * 1000.0).round() as i64;
         let worst = self.harms.iter().map(|harm| harm.level).chain(self.leaves).max();
-        (!self.clean, worst, !self.harms.is_empty(), self.kind, (far, self.order, size), self.moves.len(), room)
+        // What leaves the finding at a lower level comes before another material that cures it; what harms comes last.
+        let class = if self.harms.is_empty() { u8::from(!self.is_unasked()) } else { 2 };
+        (class, !self.clean, worst, self.kind, (far, self.order, size), self.moves.len(), room)
     }
 }
 

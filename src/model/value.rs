@@ -151,8 +151,20 @@ impl Margin {
     /// Whether it is nearer to failing than another, or fails by more: by how many of its standard uncertainties, and of what
     /// is certain by its share.
     pub(super) fn is_nearer_than(&self, other: &Self) -> bool {
-        let [own, others] = [self, other].map(|margin| margin.room.value / margin.room.uncertainty());
-        if own.is_finite() || others.is_finite() { own <= others } else { self.share() <= other.share() }
+        if self.holds != other.holds {
+            return other.holds;
+        }
+        let far = |margin: &Self| {
+            let uncertainty = margin.room.uncertainty();
+            if uncertainty > 0.0 { margin.room.value.abs() / uncertainty } else { f64::INFINITY }
+        };
+        let [own, others] = [self, other].map(far);
+        let is_less = if own.is_finite() || others.is_finite() {
+            own <= others
+        } else {
+            self.share().abs() <= other.share().abs()
+        };
+        is_less == self.holds
     }
 
     /// The comparison with its numbers: `0.6 mm >= 0.84 mm`.

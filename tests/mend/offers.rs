@@ -56,6 +56,20 @@ fn a_copy_is_mended_at_its_source_and_what_else_moves_is_said() {
     assert_eq!(*mend.moves, [("clip.b.thickness".to_owned(), "0.6 mm".to_owned(), "0.84 mm".to_owned())]);
 }
 
+/// Geometry: a wall is half of what lies between its two diameters, (7.5 - 2.5) / 2 = 2.5 mm.
+#[test]
+fn a_wall_that_is_written_out_changes_with_its_diameters() {
+    let text = "machine bench\nmaterial pla\n\
+        part post { up +z; boss b { diameter 6 mm; hole 2.5 mm; thickness 1.75 mm; height 14 mm; depth 12 mm; axis +z\n\
+          screw M3 { kind thread-forming; engagement 8 mm } } }\n";
+    let mended = mended(text, &best(text, "thin-boss"));
+    assert!(mended.contains("diameter 7.5 mm; hole 2.5 mm; thickness 2.5 mm"), "{mended}");
+    let apart = text.replace("thickness 1.75 mm", "thickness 1.5 mm");
+    let library = Library::built_in();
+    let found = advice(&library, &apart);
+    assert!(found.iter().any(|(finding, _)| finding.rule == "unlike-thickness"));
+}
+
 #[test]
 fn a_field_that_is_left_out_is_put_in() {
     let text = format!(

@@ -20,6 +20,7 @@ mod stacks;
 mod tables;
 mod tolerance_class;
 mod worked_examples;
+mod worked_examples_fits;
 mod worked_examples_strength;
 
 /// The plain report on a sheet.

@@ -65,3 +65,20 @@ fn the_worst_case_stays_while_chances_are_worked_out() {
     let found = millimetres("wall", formula, "part box { wall back { thickness 2 mm ± 0.1 mm } }");
     assert!((found - 84.134).abs() < 1e-2, "{found} %");
 }
+
+/// Logic: `and` holds where both do, `or` where either does, also where one of them is certain and just at its limit.
+#[test]
+fn a_certain_comparison_at_its_limit_decides() {
+    let bought = "bought a { x 10 mm ± 0.2 mm; least 1 mm }\n";
+    for (asked, holds) in [
+        ("a.least > 1 mm and a.x < 11 mm", false),
+        ("a.x < 11 mm and a.least > 1 mm", false),
+        ("a.least >= 1 mm and a.x < 11 mm", true),
+        ("a.least > 1 mm or a.x < 11 mm", true),
+        ("a.x > 11 mm or a.least >= 1 mm", true),
+        ("a.x > 11 mm or a.least > 1 mm", false),
+    ] {
+        let found = told(&format!("{bought}demand {asked} \"test\""));
+        assert_eq!(!found.contains("broken-demand"), holds, "{asked}: {found}");
+    }
+}
