@@ -133,6 +133,11 @@ struct Other<'a> {
     label: String,
 }
 
+/// A result of another command as one JSON text with a line end.
+pub(super) fn result_json(value: &impl Serialize) -> String {
+    text(value) + "\n"
+}
+
 /// A sheet with its findings as one JSON text.
 #[must_use]
 pub fn sheet_json(inspection: &Inspection) -> String {

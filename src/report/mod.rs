@@ -2,6 +2,7 @@
 
 mod brief;
 mod chance;
+mod dimensions;
 mod drawing;
 mod json;
 mod labels;
@@ -26,6 +27,7 @@ mod window;
 mod window_svg;
 
 pub use brief::brief;
+pub use dimensions::{Drawn, dimensions, dimensions_csv, dimensions_json, dimensions_text};
 pub use json::{Run, Unreadable, packs_json, sheet_json};
 pub use ledger::ledger;
 pub use lines::{finding_lines, lines};
@@ -39,7 +41,7 @@ pub use summary::{Row, next_steps, quiet, summary, tally};
 #[cfg(feature = "cli")]
 pub use terminal::terminal;
 pub use verdict::verdict_line;
-pub use why::{why_list, why_rule};
+pub use why::{why, why_json, why_list, why_rule};
 pub use window::{region, sweep};
 pub use window_svg::sweep_svg;
 

@@ -22,6 +22,12 @@ pub(super) fn table(rows: &[Vec<String>], look: Look) -> String {
     }
 }
 
+/// The same two blanks further in, under a heading.
+pub(super) fn indented(rows: &[Vec<String>], look: Look) -> String {
+    let narrower = Look { width: look.width.saturating_sub(2), ..look };
+    table(rows, narrower).lines().map(|line| format!("  {line}\n")).collect()
+}
+
 /// Widths that fit together: the widest column gives way first. `None` where it cannot be done.
 fn fitted(mut widths: Vec<usize>, width: usize) -> Option<Vec<usize>> {
     let room = width.checked_sub(2 * widths.len().saturating_sub(1))?;

@@ -7,6 +7,8 @@ fn every_help_reads_well() {
         ("help", vec!["--help"]),
         ("help-inspect", vec!["inspect", "--help"]),
         ("help-why", vec!["why", "--help"]),
+        ("help-new", vec!["new", "--help"]),
+        ("help-dimensions", vec!["dimensions", "--help"]),
         ("help-format", vec!["format", "--help"]),
     ] {
         let outcome = bench.run(&arguments);
