@@ -55,6 +55,16 @@ impl Look {
         self.painted(&verdict.to_string(), colour)
     }
 
+    /// The text of a cell, in colour where it is the word of a level or a verdict.
+    pub(super) fn word(&self, text: &str) -> String {
+        match text {
+            "stop" | "no-go" | "FAILS" => self.painted(text, colour_of(Level::Stop)),
+            "care" | "go with care" => self.painted(text, colour_of(Level::Care)),
+            "note" => self.painted(text, colour_of(Level::Note)),
+            _ => text.to_owned(),
+        }
+    }
+
     fn painted(&self, words: &str, colour: u8) -> String {
         if self.colour { format!("\u{1b}[1;{colour}m{words}\u{1b}[0m") } else { words.to_owned() }
     }
