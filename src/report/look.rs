@@ -107,16 +107,16 @@ const fn colour_of(level: Level) -> u8 {
     }
 }
 
-/// The words of a text, a number together with its unit.
+/// The words of a text, a number together with its sign and its unit.
 fn unbroken(text: &str) -> Vec<String> {
     let mut words: Vec<String> = Vec::new();
     for word in text.split_whitespace() {
         let unit = word.trim_end_matches([',', ';', ':', '.', ')', '`']);
         let is_unit = UNITS.iter().any(|known| known.name == unit);
         match words.last_mut() {
-            Some(number) if is_unit && number.ends_with(|c: char| c.is_ascii_digit()) => {
-                number.push(' ');
-                number.push_str(word);
+            Some(before) if before.ends_with('±') || is_unit && before.ends_with(|c: char| c.is_ascii_digit()) => {
+                before.push(' ');
+                before.push_str(word);
             }
             _ => words.push(word.to_owned()),
         }

@@ -17,4 +17,5 @@ mod interrupted;
 mod limits;
 mod packs;
 mod reports;
+mod results;
 mod words;
