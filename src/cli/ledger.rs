@@ -2,14 +2,14 @@
 
 use std::path::PathBuf;
 
-use super::output::{Colour, print, talk};
+use super::output::{self, Colour, Form, talk};
 use super::sheets::with_sheet;
 use super::{GO, TROUBLE};
 use crate::fault::did_you_mean;
 use crate::inspect::Analysis;
 use crate::model::{FeatureId, Model};
-use crate::report;
-use crate::rules::{self, Date};
+use crate::report::{self, Accepted};
+use crate::rules::{self, Date, Library};
 
 #[derive(Debug, clap::Args)]
 pub(super) struct Arguments {
@@ -19,20 +19,44 @@ pub(super) struct Arguments {
     /// Only this feature and what is in it, such as clip.jaw; a fit or stack by its title
     #[arg(long, value_name = "FEATURE")]
     on: Option<String>,
+    /// Only this rule; may be repeated
+    #[arg(long, value_name = "RULE")]
+    rule: Vec<String>,
+    /// Only what does not hold
+    #[arg(long)]
+    failing: bool,
+    /// How to report
+    #[arg(long, value_name = "HOW", default_value = "plain")]
+    report: Form,
 }
 
 pub(super) fn run(arguments: &Arguments, colour: Colour, today: Option<Date>) -> u8 {
     with_sheet(&arguments.sheet, colour, today, |sheet| {
         // The sheet's faults are `inspect`'s to tell; what can be worked out stands here.
-        let Analysis { library, sources, model, .. } = sheet.analysis();
+        let analysis = sheet.analysis();
+        let accepted = Accepted::of(analysis.findings());
+        let Analysis { library, sources, model, .. } = analysis;
+        known(library, &arguments.rule)?;
         let only = match arguments.on.as_deref().map(|path| find(&model, path)) {
             Some(Err(code)) => return Ok(code),
             Some(Ok(id)) => Some(id),
             None => None,
         };
-        let entries = rules::ledger(library, &model, only);
-        Ok(print(&report::ledger(&entries, &sources)).map_or_else(|code| code, |()| GO))
+        let mut entries = rules::ledger(library, &model, only);
+        entries.retain(|entry| arguments.rule.is_empty() || arguments.rule.contains(&entry.rule));
+        entries.retain(|entry| !arguments.failing || entry.is_failing());
+        let printed = match arguments.report {
+            Form::Plain => output::hand_over(&report::ledger(&entries, &sources, &accepted, output::look(colour))),
+            Form::Json => output::hand_over(&report::ledger_json(&sheet.name, &entries, &sources, &accepted)),
+        };
+        Ok(printed.map_or_else(|code| code, |()| GO))
     })
+}
+
+fn known(library: &Library, rules: &[String]) -> Result<(), String> {
+    let Some(unknown) = rules.iter().find(|name| library.rule(name).is_none()) else { return Ok(()) };
+    let help = did_you_mean(unknown, library.rules.iter().map(|rule| rule.name.as_str()));
+    Err(format!("there is no rule `{unknown}`; {}", help.unwrap_or_else(|| "`dryfit why` lists them".into())))
 }
 
 fn find(model: &Model, path: &str) -> Result<FeatureId, u8> {

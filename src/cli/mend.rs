@@ -5,7 +5,8 @@ use std::str::FromStr;
 
 use similar::TextDiff;
 
-use super::output::{self, Colour, hand_over, print, talk, talk_of};
+use super::output::{self, Colour, Form, hand_over, talk, talk_of};
+use super::progress::Progress;
 use super::sheets::{self, Threshold, is_stdin};
 use super::write::exchange;
 use super::{FINDINGS, GO, MENDED, TROUBLE};
@@ -16,8 +17,11 @@ use crate::rules::{Date, Finding};
 use crate::workspace::{Mendings, SheetFile, Workspace};
 
 #[derive(Debug, clap::Args)]
-#[command(after_help = "Exit codes: 0 nothing to mend; 1 findings at or above the threshold remain; \
-    2 something could not be read or written; 3 mended, and nothing at or above the threshold remains.")]
+#[command(
+    after_help = "Exit codes: 0 nothing at or above the threshold; 1 findings at or above the threshold, in the \
+    sheets as they are on the disk; 2 something could not be read or written; 3 written, and nothing at or above the \
+    threshold remains."
+)]
 pub(super) struct Arguments {
     /// Sheets, folders of sheets, or - to read standard input (with --write, the mended sheet goes to
     /// standard output)
@@ -40,6 +44,9 @@ pub(super) struct Arguments {
     /// Which findings count as remaining for the exit code
     #[arg(long, value_name = "LEVEL", default_value = "stop")]
     threshold: Threshold,
+    /// How to report: as a diff with what is to be said of it, or in JSON
+    #[arg(long, value_name = "HOW", default_value = "plain")]
+    report: Form,
     /// The name under which standard input is reported; `with` and the project are looked up from there
     #[arg(long, value_name = "NAME", default_value = "standard-input.dryfit")]
     name: String,
@@ -95,21 +102,44 @@ pub(super) fn run(arguments: &Arguments, colour: Colour, today: Option<Date>) ->
     let mut texts = Texts::new();
     let choice = Choice { picks: arguments.pick.clone(), harmful: arguments.harmful, material: arguments.material };
     let mut results = Vec::new();
+    let progress = Progress::of(named.len(), "looking for mends");
     for (number, Named { sheet, .. }) in named.iter().enumerate() {
         let result = repeat(&mendings.sheet(number, &texts), &sheet.text, &choice);
         if result.text != sheet.text {
             texts.insert(sheet.full.clone(), result.text.clone());
         }
         results.push(result);
+        progress.step();
     }
+    drop(progress);
     if let Some(trouble) = wrong_picks(arguments, &named, &results) {
         return trouble;
     }
     let writing = Writing { disk: &disk, mendings: &mendings, texts: &texts };
+    let colour = colour.wanted();
     for (number, (named, result)) in named.iter().zip(&results).enumerate() {
-        code = worst(code, finish(named, result, arguments, |text| writing.write(number, &named.sheet, text)));
+        let write = |text: &str| writing.write(number, &named.sheet, text);
+        code = worst(code, finish(named, result, (arguments, colour), write));
     }
+    if arguments.report == Form::Json {
+        let shapes = named.iter().zip(&results).map(|(named, result)| (named.sheet.name.as_str(), result));
+        let json = report::mends_json(shapes, arguments.write);
+        return output::hand_over(&json).map_or_else(|trouble| trouble, |()| code);
+    }
+    what_to_do(&results, arguments.write);
     code
+}
+
+/// `5 changes; --write writes them`
+fn what_to_do(results: &[Repeated], written: bool) {
+    let changes: usize =
+        results.iter().flat_map(|result| &result.applied).map(|applied| applied.mend.changes.len()).sum();
+    let changes = match changes {
+        0 => return,
+        1 => "1 change".to_owned(),
+        many => format!("{many} changes"),
+    };
+    talk(&if written { format!("{changes} written") } else { format!("{changes}; `--write` writes them") });
 }
 
 /// A sheet that was named, or standard input.
@@ -180,37 +210,40 @@ fn wrong_picks(arguments: &Arguments, sheets: &[Named], results: &[Repeated]) ->
 fn finish(
     Named { sheet, is_stdin }: &Named,
     result: &Repeated,
-    arguments: &Arguments,
+    (arguments, colour): (&Arguments, bool),
     write: impl FnOnce(&str) -> Result<(), u8>,
 ) -> u8 {
-    for applied in &result.applied {
+    let is_told = arguments.report == Form::Plain;
+    for applied in result.applied.iter().filter(|_| is_told) {
         let mend = &applied.mend;
         talk(&format!("{}: {} {} on {}: {}", sheet.name, applied.level, mend.rule, mend.feature, mend.text()));
     }
     let changed = result.text != sheet.text;
     let outcome = match (arguments.write, *is_stdin) {
-        (true, true) => hand_over(&result.text),
+        // In JSON the mended sheet is in the report.
+        (true, true) if is_told => hand_over(&result.text),
         (true, false) if changed => write(&result.text),
-        (false, _) if changed => show(sheet, &diff(sheet, &result.text)),
+        (false, _) if changed && is_told => show(sheet, &diff(sheet, &result.text), colour),
         _ => Ok(()),
     };
     if let Err(code) = outcome {
         return code;
     }
-    for (finding, advice) in &result.left {
+    for (finding, advice) in result.left.iter().filter(|_| is_told) {
         tell(&sheet.name, finding, advice.as_ref());
     }
-    if let Ended::Circling(rules) = &result.ended {
+    if let (Ended::Circling(rules), true) = (&result.ended, is_told) {
         let rules = rules.join(" and ");
         talk(&format!(
             "{}: stopped, because {rules} pull against each other: each mend brings back the other finding; it is left where they began to circle",
             sheet.name
         ));
     }
-    let reached = |(finding, _): &(Finding, Option<Advice>)| {
-        finding.permitted.is_none() && finding.level >= arguments.threshold.level()
-    };
-    match (result.left.iter().any(reached), changed) {
+    let threshold = arguments.threshold.level();
+    let reached = |(finding, _): &(Finding, Option<Advice>)| finding.permitted.is_none() && finding.level >= threshold;
+    // What is only shown is not mended yet.
+    let unwritten = !arguments.write && result.applied.iter().any(|applied| applied.level >= threshold);
+    match (unwritten || result.left.iter().any(reached), changed && arguments.write) {
         (true, _) => FINDINGS,
         (false, true) => MENDED,
         (false, false) => GO,
@@ -228,13 +261,24 @@ fn tell(name: &str, finding: &Finding, advice: Option<&Advice>) {
 }
 
 /// A diff is read by people, also in a log: what cannot be printed is made visible in it, and said.
-fn show(sheet: &SheetFile, diff: &str) -> Result<(), u8> {
+fn show(sheet: &SheetFile, diff: &str, colour: bool) -> Result<(), u8> {
     if crate::source::printable(diff) != diff {
         let what = "it holds characters that cannot be printed, shown as `?`: this diff does not apply there, \
                     `--write` does";
         talk_of(&sheet.path, what);
     }
-    print(diff)
+    let shown = crate::source::printable(diff);
+    if colour { hand_over(&in_colour(&shown)) } else { hand_over(&shown) }
+}
+
+/// What goes in red, what comes in green.
+fn in_colour(diff: &str) -> String {
+    let painted = |line: &str| match line.as_bytes().first() {
+        Some(b'-') => format!("\u{1b}[31m{line}\u{1b}[0m\n"),
+        Some(b'+') => format!("\u{1b}[32m{line}\u{1b}[0m\n"),
+        _ => format!("{line}\n"),
+    };
+    diff.lines().map(painted).collect()
 }
 
 /// A unified diff that `patch -p1` and version control can apply.

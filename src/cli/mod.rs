@@ -1,9 +1,13 @@
 //! The command line: one file a command, arguments in, exit code out.
 
+mod contact;
+mod dimensions;
+mod foreign;
 mod format;
 mod inspect;
 mod ledger;
 mod mend;
+mod new;
 mod orient;
 mod output;
 mod picture;
@@ -13,9 +17,12 @@ mod why;
 mod window;
 mod write;
 
+use std::ffi::OsString;
 use std::process::ExitCode;
 
-use clap::{Parser, Subcommand};
+use clap::{CommandFactory, Parser, Subcommand};
+
+use contact::Meant;
 
 use crate::language_server;
 use crate::rules::Date;
@@ -59,8 +66,12 @@ enum Command {
     Window(window::Arguments),
     /// Print what every rule works out, with its formulas and inputs, for checking by hand
     Ledger(ledger::Arguments),
-    /// Explain a rule in full; without a rule, list them all
+    /// Explain a rule, or any other word of the language; without one, list the rules
     Why(why::Arguments),
+    /// Print every dimension that a modeller draws, derived ones too
+    Dimensions(dimensions::Arguments),
+    /// Write a first sheet to start from
+    New(new::Arguments),
     /// Put sheets into their tidy form
     Format(format::Arguments),
     /// Serve an editor over standard input and output: findings while typing, mends by one key
@@ -70,9 +81,9 @@ enum Command {
 /// Runs the program on its own arguments.
 #[must_use]
 pub fn run() -> ExitCode {
-    let arguments = match Arguments::try_parse() {
+    let arguments = match parsed(std::env::args_os().collect()) {
         Ok(arguments) => arguments,
-        Err(error) => return usage(&error),
+        Err(code) => return ExitCode::from(code),
     };
     let today = match arguments.today.map_or_else(today_of_environment, |day| Ok(Some(day))) {
         Ok(today) => today,
@@ -87,7 +98,9 @@ pub fn run() -> ExitCode {
         Command::Orient(own) => orient::run(&own, arguments.colour, today),
         Command::Window(own) => window::run(&own, arguments.colour, today),
         Command::Ledger(own) => ledger::run(&own, arguments.colour, today),
-        Command::Why(own) => why::run(&own),
+        Command::Why(own) => why::run(&own, arguments.colour),
+        Command::Dimensions(own) => dimensions::run(&own, arguments.colour, today),
+        Command::New(own) => new::run(&own),
         Command::Format(own) => format::run(&own),
         Command::LanguageServer => {
             language_server::run(today);
@@ -106,10 +119,27 @@ fn today_of_environment() -> Result<Option<Date>, String> {
     }
 }
 
+/// The arguments; or the exit code, where they are a mistake or ask for help, and that was told.
+fn parsed(words: Vec<OsString>) -> Result<Arguments, u8> {
+    let error = match Arguments::try_parse_from(&words) {
+        Ok(arguments) => return Ok(arguments),
+        Err(error) => error,
+    };
+    let commands = Arguments::command();
+    let commands: Vec<&str> = commands.get_subcommands().map(clap::Command::get_name).collect();
+    match contact::meant(&error, &words, &commands) {
+        Some(Meant::Inspect(words)) => parsed(words),
+        Some(Meant::Tell(what)) => {
+            output::talk(&what);
+            Err(TROUBLE)
+        }
+        None => Err(usage(&error)),
+    }
+}
+
 /// Help and version are data; a mistake in the arguments is trouble.
-fn usage(error: &clap::Error) -> ExitCode {
-    let code = if error.use_stderr() { TROUBLE } else { GO };
+fn usage(error: &clap::Error) -> u8 {
     // Nothing can be told where the output is closed.
     let _ = error.print();
-    ExitCode::from(code)
+    if error.use_stderr() { TROUBLE } else { GO }
 }

@@ -2,7 +2,8 @@
 
 use std::path::PathBuf;
 
-use super::output::{Colour, print, talk_of};
+use super::output::{self, Colour, Form, talk_of};
+use super::progress::Progress;
 use super::sheets::{disk, with_sheet};
 use super::write::exchange;
 use super::{FINDINGS, GO, picture};
@@ -34,16 +35,19 @@ pub(super) struct Arguments {
     /// Put the best way up into the sheet
     #[arg(long)]
     write: bool,
+    /// How to report
+    #[arg(long, value_name = "HOW", default_value = "plain")]
+    report: Form,
     /// Draw the best three
     #[arg(long, value_name = "FILE")]
     svg: Option<PathBuf>,
 }
 
 pub(super) fn run(arguments: &Arguments, colour: Colour, today: Option<Date>) -> u8 {
-    with_sheet(&arguments.sheet, colour, today, |sheet| attempt(arguments, sheet))
+    with_sheet(&arguments.sheet, colour, today, |sheet| attempt(arguments, sheet, colour))
 }
 
-fn attempt(arguments: &Arguments, sheet: &SheetFile) -> Result<u8, String> {
+fn attempt(arguments: &Arguments, sheet: &SheetFile, colour: Colour) -> Result<u8, String> {
     let Analysis { library, model, is_broken, .. } = sheet.analysis();
     if is_broken {
         let advice = "what could be read was tried; `dryfit inspect` tells the faults";
@@ -55,13 +59,15 @@ fn attempt(arguments: &Arguments, sheet: &SheetFile) -> Result<u8, String> {
     }
     let mut what_if = WhatIf::of(library, &model);
     let mut edited = sheet.text.clone();
-    let (mut out, mut code) = (String::new(), GO);
+    let look = output::look(colour);
+    let (mut out, mut all, mut code) = (String::new(), Vec::new(), GO);
+    let progress = Progress::of(chosen.len(), "turning");
     for part in chosen {
         let Some(ways) = ways_in(&mut what_if, part) else { continue };
         if !out.is_empty() {
             out.push('\n');
         }
-        out.push_str(&report::orient(&ways, arguments.all));
+        out.push_str(&report::orient(&ways, arguments.all, look));
         let stops = ways.ways.first().is_some_and(|best| best.score.stops > 0);
         code = code.max(if stops { FINDINGS } else { GO });
         if let Some(file) = &arguments.svg {
@@ -70,7 +76,10 @@ fn attempt(arguments: &Arguments, sheet: &SheetFile) -> Result<u8, String> {
         if arguments.write {
             edited = written(&edited, library, &model, part, &ways)?;
         }
+        all.push(ways);
+        progress.step();
     }
+    drop(progress);
     out.push_str("\nWhat does not depend on the way up is for `dryfit inspect` to tell.\n");
     if arguments.write {
         if is_broken {
@@ -78,7 +87,11 @@ fn attempt(arguments: &Arguments, sheet: &SheetFile) -> Result<u8, String> {
         }
         save(sheet, &edited)?;
     }
-    Ok(print(&out).map_or_else(|code| code, |()| code))
+    let printed = match arguments.report {
+        Form::Plain => output::hand_over(&out),
+        Form::Json => output::hand_over(&report::orient_json(&sheet.name, &all)),
+    };
+    Ok(printed.map_or_else(|code| code, |()| code))
 }
 
 fn choose(model: &Model, named: Option<&str>) -> Result<Vec<FeatureId>, String> {

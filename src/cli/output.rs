@@ -31,6 +31,13 @@ impl Colour {
     }
 }
 
+/// How the result of a command other than `inspect` is reported.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, clap::ValueEnum)]
+pub(super) enum Form {
+    Plain,
+    Json,
+}
+
 /// The width where nobody can be asked for it.
 const WIDTH: usize = 80;
 

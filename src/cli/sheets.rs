@@ -4,6 +4,7 @@
 use std::path::{Path, PathBuf};
 
 use super::TROUBLE;
+use super::foreign;
 use super::output::{self, Colour};
 use crate::files::{Disk, Files, Unread, decoded};
 use crate::rules::{Date, Level};
@@ -64,10 +65,17 @@ pub(super) fn seen<'p>(path: &'p Path, stdin_name: &'p str) -> &'p Path {
 
 /// A sheet of the workspace, or standard input under its name.
 pub(super) fn read<'w>(workspace: &'w Workspace<'_>, path: &Path, stdin_name: &str) -> Result<SheetFile<'w>, Unread> {
-    if is_stdin(path) {
-        return workspace.sheet_of(Path::new(stdin_name), stdin()?);
+    let sheet =
+        if is_stdin(path) { workspace.sheet_of(Path::new(stdin_name), stdin()?)? } else { workspace.sheet(path)? };
+    only_sheet(sheet)
+}
+
+/// What is plainly something else is told in one sentence, not in a finding for each of its lines.
+fn only_sheet(sheet: SheetFile<'_>) -> Result<SheetFile<'_>, Unread> {
+    match foreign::what_else(&sheet.text, &sheet.path, &sheet.home.library.vocabulary) {
+        Some(what) => Err(Unread::Other(what)),
+        None => Ok(sheet),
     }
-    workspace.sheet(path)
 }
 
 /// Reads standard input to its end.
@@ -91,7 +99,8 @@ pub(super) fn with_sheet(
             return TROUBLE;
         }
     };
-    let worked = workspace.sheet(sheet).map_err(|why| why.to_string()).and_then(|sheet| work(&sheet));
+    let read = workspace.sheet(sheet).and_then(only_sheet).map_err(|why| why.to_string());
+    let worked = read.and_then(|sheet| work(&sheet));
     worked.unwrap_or_else(|why| {
         output::talk_of(sheet, &why);
         TROUBLE

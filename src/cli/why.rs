@@ -2,44 +2,63 @@
 
 use std::path::Path;
 
-use super::output::{Colour, print, talk};
+use super::output::{self, Colour, Form, hand_over, print, talk};
 use super::sheets::disk;
-use super::{GO, TROUBLE, output};
+use super::{GO, TROUBLE};
 use crate::fault::did_you_mean;
 use crate::pack::Project;
-use crate::report::{why_list, why_rule};
+use crate::report::{why, why_json, why_list};
 use crate::rules::Library;
 
 #[derive(Debug, clap::Args)]
 pub(super) struct Arguments {
-    /// The rule's name, as it stands at the end of a finding
-    rule: Option<String>,
+    /// A rule, as it stands at the end of a finding, or any other word: a block, field, material,
+    /// machine, unit, function or level
+    word: Option<String>,
+    /// How to report; in JSON there are rules only
+    #[arg(long, value_name = "HOW", default_value = "plain")]
+    report: Form,
 }
 
-pub(super) fn run(arguments: &Arguments) -> u8 {
+pub(super) fn run(arguments: &Arguments, colour: Colour) -> u8 {
     let disk = disk();
     let library = match Library::of_folder(&disk, &Project::root_of(&disk, Path::new("."))) {
         Ok(library) => library,
         Err(error) => {
-            output::broken_packs(error, Colour::Never);
+            output::broken_packs(error, colour);
             return TROUBLE;
         }
     };
-    let text = match &arguments.rule {
-        None => why_list(&library),
-        Some(name) => {
-            if let Some(rule) = library.rule(name) {
-                why_rule(rule)
-            } else if let Some(rule) = library.formerly(name) {
-                talk(&format!("the rule `{name}` is called `{}` now", rule.name));
-                why_rule(rule)
-            } else {
-                let known = library.rules.iter().map(|rule| rule.name.as_str());
-                let help = did_you_mean(name, known).unwrap_or_else(|| "`dryfit why` lists the rules".into());
-                talk(&format!("there is no rule `{name}`; {help}"));
-                return TROUBLE;
-            }
+    let word = arguments.word.as_deref().map(|word| match library.formerly(word) {
+        Some(rule) => {
+            talk(&format!("the rule `{word}` is called `{}` now", rule.name));
+            rule.name.as_str()
         }
+        None => word,
+    });
+    let told = match arguments.report {
+        Form::Json => json(&library, word),
+        Form::Plain => match word {
+            None => Ok(why_list(&library, output::look(colour))),
+            Some(word) => why(&library, word, output::look(colour)),
+        },
     };
-    print(&text).map_or_else(|code| code, |()| GO)
+    match told {
+        Err(why) => {
+            talk(&why);
+            TROUBLE
+        }
+        Ok(text) => {
+            let printed = if arguments.report == Form::Json { hand_over(&text) } else { print(&text) };
+            printed.map_or_else(|code| code, |()| GO)
+        }
+    }
+}
+
+fn json(library: &Library, name: Option<&str>) -> Result<String, String> {
+    let Some(name) = name else { return Ok(why_json(&library.rules)) };
+    library.rule(name).map(|rule| why_json([rule])).ok_or_else(|| {
+        let help = did_you_mean(name, library.rules.iter().map(|rule| rule.name.as_str()));
+        format!("there is no rule `{name}`; {}", help.unwrap_or_else(|| "`dryfit why` lists the rules".into()))
+    })
 }

@@ -2,18 +2,21 @@
 
 use std::path::PathBuf;
 
-use super::output::{Colour, print, talk_of};
+use super::output::{self, Colour, Form, talk_of};
+use super::progress::Progress;
 use super::sheets::with_sheet;
 use super::{GO, picture};
 use crate::fault::did_you_mean;
 use crate::inspect::Analysis;
-use crate::model::{Evaluation, Model};
+use crate::model::{Evaluation, FeatureId, Model, Value};
 use crate::origin::Origin;
+use crate::pack::Formula;
 use crate::quantity::Quantity;
 use crate::report;
 use crate::rules::Date;
 use crate::source::{Source, Sources};
 use crate::syntax;
+use crate::syntax::tree::ValueKind;
 use crate::window::{self, Moved, Range};
 use crate::workspace::SheetFile;
 
@@ -25,25 +28,29 @@ pub(super) struct Arguments {
     /// One field or two, such as clip.jaw.thickness, clip.size.z or a name of a `let`
     #[arg(value_name = "FIELD", required = true, num_args = 1..=2)]
     fields: Vec<String>,
-    /// Where the range begins, with its unit; twice for two fields; by default half of what the sheet has
+    /// Where the range begins, with its unit; twice for two fields; by default half of what the sheet has, 30 K below
+    /// a temperature, some standard uncertainties below what was measured; never beyond what the field may be
     #[arg(long, value_name = "VALUE", num_args = 1, allow_negative_numbers = true)]
     from: Vec<String>,
-    /// Where it ends; by default twice what the sheet has
+    /// Where it ends; by default twice what the sheet has, or as far above as below
     #[arg(long, value_name = "VALUE", num_args = 1, allow_negative_numbers = true)]
     to: Vec<String>,
     /// How far apart the values are that are tried; by default about a hundredth of the range
     #[arg(long, value_name = "VALUE", num_args = 1)]
     step: Vec<String>,
+    /// How to report
+    #[arg(long, value_name = "HOW", default_value = "plain")]
+    report: Form,
     /// Draw it
     #[arg(long, value_name = "FILE")]
     svg: Option<PathBuf>,
 }
 
 pub(super) fn run(arguments: &Arguments, colour: Colour, today: Option<Date>) -> u8 {
-    with_sheet(&arguments.sheet, colour, today, |sheet| attempt(arguments, sheet))
+    with_sheet(&arguments.sheet, colour, today, |sheet| attempt(arguments, sheet, colour))
 }
 
-fn attempt(arguments: &Arguments, sheet: &SheetFile) -> Result<u8, String> {
+fn attempt(arguments: &Arguments, sheet: &SheetFile, colour: Colour) -> Result<u8, String> {
     let Analysis { library, model, is_broken, .. } = sheet.analysis();
     if is_broken {
         talk_of(&sheet.path, "not all of it can be read: `dryfit inspect` tells the faults");
@@ -51,22 +58,27 @@ fn attempt(arguments: &Arguments, sheet: &SheetFile) -> Result<u8, String> {
     let moved: Result<Vec<Moved>, String> =
         arguments.fields.iter().enumerate().map(|(index, field)| moved(&model, field, arguments, index)).collect();
     let moved = moved?;
+    let (look, is_json) = (output::look(colour), arguments.report == Form::Json);
+    let progress = Progress::open("moving");
     let (words, picture) = match <[Moved; 2]>::try_from(moved) {
         Ok(both) if both[0].path == both[1].path => return Err("a field moves only one way at a time: name two".into()),
         Ok(both) => {
             let region = window::region(library, &model, both);
-            (report::region(&region), arguments.svg.is_some().then(|| report::region_svg(&region)))
+            let words = if is_json { report::region_json(&sheet.name, &region) } else { report::region(&region, look) };
+            (words, arguments.svg.is_some().then(|| report::region_svg(&region)))
         }
         Err(mut one) => {
             let Some(moved) = one.pop() else { return Err("name a field".into()) };
             let sweep = window::sweep(library, &model, moved);
-            (report::sweep(&sweep), arguments.svg.is_some().then(|| report::sweep_svg(&sweep)))
+            let words = if is_json { report::sweep_json(&sheet.name, &sweep) } else { report::sweep(&sweep, look) };
+            (words, arguments.svg.is_some().then(|| report::sweep_svg(&sweep)))
         }
     };
+    drop(progress);
     if let (Some(file), Some(picture)) = (&arguments.svg, picture) {
         picture::save(file, &picture)?;
     }
-    Ok(print(&words).map_or_else(|code| code, |()| GO))
+    Ok(output::hand_over(&words).map_or_else(|code| code, |()| GO))
 }
 
 fn moved(model: &Model, path: &str, arguments: &Arguments, index: usize) -> Result<Moved, String> {
@@ -80,9 +92,41 @@ fn moved(model: &Model, path: &str, arguments: &Arguments, index: usize) -> Resu
     };
     let asked = |given: &[String]| given.get(index).map(|text| quantity(model, text)).transpose();
     let (from, to, step) = (asked(&arguments.from)?, asked(&arguments.to)?, asked(&arguments.step)?);
+    let (low, high) = around(model, (feature, field), now.as_ref()).unzip();
+    let (from, to) = (from.or(low), to.or(high));
     let range = Range::new(now.as_ref(), from.as_ref(), to.as_ref(), step.as_ref());
     let range = range.map_err(|error| format!("`{path}`: {error}"))?;
     Ok(Moved { feature, field, extent, path: path.to_owned(), range })
+}
+
+/// Where a field is looked at unless asked: half to twice what it is; a temperature 30 K either way, what was measured
+/// or bounded some of its standard uncertainties; and all of it within what the field may be.
+fn around(model: &Model, (feature, field): (FeatureId, usize), now: Option<&Value>) -> Option<(Quantity, Quantity)> {
+    const KELVINS: f64 = 30.0;
+    const UNCERTAINTIES: f64 = 5.0;
+    let Some(Value::Quantity(now)) = now else { return None };
+    let field = &model.feature(feature).fields[field];
+    let kind = field.written.as_ref().map(|written| &written.value.kind);
+    let reach = match kind {
+        _ if now.point => Some(KELVINS),
+        Some(ValueKind::Measured { .. } | ValueKind::Between { .. }) => Some(UNCERTAINTIES * now.uncertainty()),
+        _ => None,
+    };
+    let (low, high) = match reach.filter(|reach| *reach > 0.0) {
+        Some(reach) => (now.value - reach, now.value + reach),
+        None => (now.value * 0.5, now.value * 2.0),
+    };
+    let evaluation = Evaluation::new(model, feature);
+    let bound = |formula: &Option<Formula>| {
+        let bound = evaluation.quantity(formula.as_ref()?.expr().ok()?).ok()?;
+        (bound.dimension == now.dimension).then_some(bound.value)
+    };
+    // A bound that is not reached itself is come near to.
+    let above = bound(&field.about.above).map(|bound| bound + 0.01 * (now.value - bound));
+    let least = bound(&field.about.at_least).into_iter().chain(above).fold(low, f64::max);
+    let most = bound(&field.about.at_most).map_or(high, |bound| bound.min(high));
+    let end = |value: f64| Quantity { value, ..now.clone().frozen() };
+    (least < most).then(|| (end(least), end(most)))
 }
 
 /// A value from the command line: `1.2 mm`, `30 deg`, `50`.

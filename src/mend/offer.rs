@@ -150,7 +150,8 @@ impl Mend {
     }
 
     /// The mend as it is told.
-    pub(super) fn note(&self) -> MendNote {
+    #[must_use]
+    pub fn note(&self) -> MendNote {
         let changed = |change: &Change| ChangeNote {
             name: change.name.clone(),
             from: change.from.clone(),

@@ -143,6 +143,35 @@ struct Other<'a> {
     label: String,
 }
 
+/// A finding where its texts are not at hand.
+#[derive(Serialize)]
+pub(super) struct Told<'a> {
+    rule: &'a str,
+    level: Level,
+    feature: &'a str,
+    message: String,
+    help: Option<String>,
+    permitted: Option<&'a str>,
+}
+
+impl<'a> Told<'a> {
+    pub(super) fn of(finding: &'a Finding) -> Self {
+        Self {
+            rule: &finding.rule,
+            level: finding.level,
+            feature: &finding.about,
+            message: message(finding),
+            help: help(finding),
+            permitted: finding.permitted.as_deref(),
+        }
+    }
+}
+
+/// A result of another command as one JSON text with a line end.
+pub(super) fn result_json(value: &impl Serialize) -> String {
+    text(value) + "\n"
+}
+
 /// A sheet with its findings as one JSON text.
 #[must_use]
 pub fn sheet_json(inspection: &Inspection) -> String {

@@ -8,7 +8,7 @@ const BESIDE: usize = 32;
 /// The least distance between two labels.
 const APART: f64 = 17.0;
 /// The lowest that a label beside the frame may be: the keys come below it.
-const LOWEST: f64 = 440.0;
+const LOWEST: f64 = 412.0;
 
 /// Left, top, right, bottom.
 type Bounds = [f64; 4];

@@ -55,6 +55,16 @@ impl Look {
         self.painted(&verdict.to_string(), colour)
     }
 
+    /// The text of a cell, in colour where it is the word of a level or a verdict.
+    pub(super) fn word(&self, text: &str) -> String {
+        match text {
+            "stop" | "no-go" | "FAILS" => self.painted(text, colour_of(Level::Stop)),
+            "care" | "go with care" => self.painted(text, colour_of(Level::Care)),
+            "note" => self.painted(text, colour_of(Level::Note)),
+            _ => text.to_owned(),
+        }
+    }
+
     fn painted(&self, words: &str, colour: u8) -> String {
         if self.colour { format!("\u{1b}[1;{colour}m{words}\u{1b}[0m") } else { words.to_owned() }
     }
@@ -97,16 +107,16 @@ const fn colour_of(level: Level) -> u8 {
     }
 }
 
-/// The words of a text, a number together with its unit.
+/// The words of a text, a number together with its sign and its unit.
 fn unbroken(text: &str) -> Vec<String> {
     let mut words: Vec<String> = Vec::new();
     for word in text.split_whitespace() {
         let unit = word.trim_end_matches([',', ';', ':', '.', ')', '`']);
         let is_unit = UNITS.iter().any(|known| known.name == unit);
         match words.last_mut() {
-            Some(number) if is_unit && number.ends_with(|c: char| c.is_ascii_digit()) => {
-                number.push(' ');
-                number.push_str(word);
+            Some(before) if before.ends_with('±') || is_unit && before.ends_with(|c: char| c.is_ascii_digit()) => {
+                before.push(' ');
+                before.push_str(word);
             }
             _ => words.push(word.to_owned()),
         }

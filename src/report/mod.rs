@@ -2,12 +2,14 @@
 
 mod brief;
 mod chance;
+mod dimensions;
 mod drawing;
 mod json;
 mod labels;
 mod ledger;
 mod lines;
 mod look;
+mod mends;
 mod numbers;
 mod orient;
 mod orient_svg;
@@ -26,11 +28,13 @@ mod window;
 mod window_svg;
 
 pub use brief::brief;
+pub use dimensions::{Drawn, dimensions, dimensions_csv, dimensions_json, dimensions_text};
 pub use json::{Run, Unreadable, packs_json, sheet_json};
-pub use ledger::ledger;
+pub use ledger::{Accepted, ledger, ledger_json};
 pub use lines::{finding_lines, lines};
 pub use look::{Look, in_ascii};
-pub use orient::orient;
+pub use mends::mends_json;
+pub use orient::{orient, orient_json};
 pub use orient_svg::orient_svg;
 pub use plain::plain;
 pub use region_svg::region_svg;
@@ -39,8 +43,8 @@ pub use summary::{Row, next_steps, quiet, summary, tally};
 #[cfg(feature = "cli")]
 pub use terminal::terminal;
 pub use verdict::verdict_line;
-pub use why::{why_list, why_rule};
-pub use window::{region, sweep};
+pub use why::{why, why_json, why_list, why_rule};
+pub use window::{region, region_json, sweep, sweep_json};
 pub use window_svg::sweep_svg;
 
 use crate::quantity::{number, number_to};

@@ -2,8 +2,13 @@
 
 use std::fmt::Write;
 
+use serde::Serialize;
+
+use super::json::{Told, result_json};
+use super::look::Look;
 use super::message;
-use crate::orient::{Argument, Behind, Strength, Way, Ways};
+use super::numbers::clean;
+use crate::orient::{Argument, Behind, Strength, Trouble, Way, Ways};
 use crate::quantity::number;
 use crate::rules::{Aspect, Level};
 use crate::source::printable;
@@ -13,19 +18,20 @@ const BEST: usize = 3;
 /// How many rows the table has at most.
 const ROWS: usize = 8;
 
-/// The ways up of a part as a table with reasons. `all` lists every way that was tried.
+/// The ways up of a part: the conclusion, a table, the reasons. `all` lists every way that was tried.
 #[must_use]
-pub fn orient(ways: &Ways, all: bool) -> String {
-    let mut out = String::new();
-    head(ways, &mut out);
+pub fn orient(ways: &Ways, all: bool, look: Look) -> String {
     let groups = ways.groups();
+    let mut out = look.folded(&conclusion(ways, &groups), 0, 2) + "\n";
+    head(ways, &mut out);
     let rows = rows(ways, &groups, all);
-    table(ways, &groups, &rows, &mut out);
+    table(ways, &groups, &rows, look, &mut out);
     let more = ways.ways.len() - rows.iter().map(Vec::len).sum::<usize>();
     if more > 0 {
         let _ = writeln!(out, "and {more} more, no better; `--all` lists them");
     }
     ties(&groups, &mut out);
+    everywhere(ways, look, &mut out);
     for (index, group) in groups.iter().enumerate() {
         if index >= BEST && !group.iter().any(|way| is_now(ways, way)) {
             continue;
@@ -33,14 +39,75 @@ pub fn orient(ways: &Ways, all: bool) -> String {
         // The last one that is better; the sheet's own is compared with the best.
         let mut better = groups[..index].iter().filter(|other| other[0].place < group[0].place);
         let before = if index < BEST { better.next_back() } else { groups.first() };
-        reasons(ways, group, before.map(|before| before[0]), &mut out);
+        reasons(ways, group, before.map(|before| before[0]), look, &mut out);
     }
     match &ways.argument {
-        Some(argument) => argue(ways, argument, &mut out),
+        Some(argument) => argue(ways, argument, look, &mut out),
         None if ways.looked_at > 0 => out.push_str("\nThere is a way up that satisfies every feature.\n"),
         None => {}
     }
-    printable(&out).into_owned()
+    look.letters(&printable(&out)).into_owned()
+}
+
+/// `clip: best +y, 2 stops; now +z, 3 stops: 1 stop more (thin-wall on clip.back)`
+fn conclusion(ways: &Ways, groups: &[Vec<&Way>]) -> String {
+    let Some(best) = groups.first().map(|group| group[0]) else { return format!("{}: no way up to try", ways.part) };
+    let now = groups.iter().find(|group| group.iter().any(|way| is_now(ways, way))).map(|group| group[0]);
+    let others = groups[0].len() + groups.iter().skip(1).filter(|group| group[0].place == best.place).count() - 1;
+    let alike = if others > 0 { format!(" (and {others} as good)") } else { String::new() };
+    let found = |way: &Way| found(way);
+    match (now, ways.now.as_ref()) {
+        (Some(way), Some(now)) if way.place == best.place => {
+            let alike = if others > 0 { format!("; {others} others are as good") } else { String::new() };
+            format!("{}: up {} is the best, as the sheet has it: {}{alike}", ways.part, now.text(), found(way))
+        }
+        (Some(way), Some(now)) => {
+            let (best_up, now) = (best.up.text(), now.text());
+            let more = way
+                .score
+                .behind(&best.score)
+                .map_or(String::new(), |behind| format!(": the difference is {}", difference(&behind, way, best)));
+            format!("{}: best is up {best_up}{alike}, {}; now up {now}, {}{more}", ways.part, found(best), found(way))
+        }
+        _ => format!("{}: best is up {}{alike}: {}", ways.part, best.up.text(), found(best)),
+    }
+}
+
+/// `2 stops, 1 care`, `nothing against it`
+fn found(way: &Way) -> String {
+    let counts = [(way.score.stops, "stop"), (way.score.cares, "care"), (way.score.notes, "note")];
+    let words: Vec<String> = counts
+        .iter()
+        .filter(|(count, _)| *count > 0)
+        .map(|(count, word)| format!("{count} {word}{}", if *count == 1 { "" } else { "s" }))
+        .collect();
+    if words.is_empty() { "nothing against it".into() } else { words.join(", ") }
+}
+
+/// Whether a trouble is the same in every way up.
+fn is_everywhere(ways: &Ways, trouble: &Trouble) -> bool {
+    ways.ways.len() > 1 && ways.ways.iter().all(|way| way.troubles.contains(trouble))
+}
+
+/// What is the same in every way up, told once.
+fn everywhere(ways: &Ways, look: Look, out: &mut String) {
+    let Some(first) = ways.ways.first() else { return };
+    let same: Vec<&Trouble> = first.troubles.iter().filter(|trouble| is_everywhere(ways, trouble)).collect();
+    if same.is_empty() {
+        return;
+    }
+    out.push_str("\nIn every way up\n");
+    for trouble in same {
+        out.push_str(&told(trouble, look));
+    }
+}
+
+fn told(trouble: &Trouble, look: Look) -> String {
+    let permitted = if trouble.permitted { " (permitted)" } else { "" };
+    let text = format!("{permitted}: {} [{}]", message(&trouble.finding), trouble.rule);
+    let folded = look.folded(&format!("{}{text}", trouble.level), 3, 5);
+    let coloured = folded.strip_prefix(&trouble.level.to_string()).map(|rest| look.level(trouble.level) + rest);
+    format!("   {}\n", coloured.unwrap_or(folded))
 }
 
 /// Whether even the best way up has a stop.
@@ -57,7 +124,7 @@ fn head(ways: &Ways, out: &mut String) {
     let now = ways.now.map_or("the sheet does not say which way up it prints".into(), |now| {
         format!("the sheet has `up {}`", now.text())
     });
-    let _ = writeln!(out, "{}: {} ways up tried; {now}", ways.part, ways.ways.len());
+    let _ = writeln!(out, "{} ways up tried; {now}", ways.ways.len());
     if let Some(apart) = ways.apart {
         let degrees = number(apart.to_degrees());
         let _ = writeln!(out, "its features ask for more: of those within {degrees} deg of each other, one was tried");
@@ -98,7 +165,7 @@ pub(super) fn shares_place(groups: &[Vec<&Way>], way: &Way) -> bool {
     groups.iter().filter(|group| group[0].place == way.place).count() > 1
 }
 
-fn table(ways: &Ways, groups: &[Vec<&Way>], shown: &[Vec<&Way>], out: &mut String) {
+fn table(ways: &Ways, groups: &[Vec<&Way>], shown: &[Vec<&Way>], look: Look, out: &mut String) {
     let heads = ["place", "up", "stop", "care", "note", "support", "room", "height", "on the bed", "fits"];
     let mut rows: Vec<Vec<String>> = vec![heads.map(str::to_owned).to_vec()];
     for group in shown {
@@ -129,20 +196,9 @@ fn table(ways: &Ways, groups: &[Vec<&Way>], shown: &[Vec<&Way>], out: &mut Strin
             },
         ]);
     }
-    aligned(&rows, out);
-    out.push_str("support: what needs it; room: the least of a rule about strength, as a share of its limit\n");
-}
-
-/// Columns two blanks apart, numbers and words alike from the left.
-pub(super) fn aligned(rows: &[Vec<String>], out: &mut String) {
-    let columns = rows.iter().map(Vec::len).max().unwrap_or(0);
-    let width = |column: usize| rows.iter().filter_map(|row| row.get(column)).map(|c| c.chars().count()).max();
-    let widths: Vec<usize> = (0..columns).map(|column| width(column).unwrap_or(0)).collect();
-    for row in rows {
-        let cells: Vec<String> =
-            row.iter().zip(&widths).map(|(cell, width)| format!("{cell:<width$}", width = *width)).collect();
-        let _ = writeln!(out, "{}", cells.join("  ").trim_end());
-    }
+    out.push_str(&super::table::table(&rows, look));
+    let key = "support: what needs it; room: the least of a rule about strength, as a share of its limit";
+    out.push_str(&look.paragraph(key, 0));
 }
 
 /// What needs support, by its name in the part.
@@ -189,7 +245,7 @@ fn ties(groups: &[Vec<&Way>], out: &mut String) {
     }
 }
 
-fn reasons(ways: &Ways, group: &[&Way], before: Option<&Way>, out: &mut String) {
+fn reasons(ways: &Ways, group: &[&Way], before: Option<&Way>, look: Look, out: &mut String) {
     let way = group[0];
     let now = if is_now(ways, way) { ", as the sheet has it" } else { "" };
     let why = if way.why.is_empty() { String::new() } else { format!(", {}", way.why) };
@@ -199,14 +255,13 @@ fn reasons(ways: &Ways, group: &[&Way], before: Option<&Way>, out: &mut String) 
         let _ = writeln!(out, "   or {}: the same holds", twins.join("; or "));
     }
     if let Some((behind, before)) = before.and_then(|before| Some((way.score.behind(&before.score)?, before))) {
-        let _ = writeln!(out, "   {}", behind_in_words(&behind, way, before));
+        out.push_str(&look.paragraph(&behind_in_words(&behind, way, before), 3));
     }
     if way.troubles.is_empty() {
         out.push_str("   nothing that depends on the way up is held against it\n");
     }
-    for trouble in &way.troubles {
-        let permitted = if trouble.permitted { " (permitted)" } else { "" };
-        let _ = writeln!(out, "   {}{permitted}: {} [{}]", trouble.level, message(&trouble.finding), trouble.rule);
+    for trouble in way.troubles.iter().filter(|trouble| !is_everywhere(ways, trouble)) {
+        out.push_str(&told(trouble, look));
     }
     for (index, strength) in way.strength.iter().enumerate() {
         // The same comparison at two levels is told once.
@@ -214,13 +269,17 @@ fn reasons(ways: &Ways, group: &[&Way], before: Option<&Way>, out: &mut String) 
         if !told {
             let words = if strength.share < 0.0 { "" } else { "room " };
             let Strength { about, comparison, rule, .. } = strength;
-            let _ = writeln!(out, "   `{about}`: {comparison}, {words}{} [{rule}]", share(strength.share));
+            let told = format!("`{about}`: {comparison}, {words}{} [{rule}]", share(strength.share));
+            out.push_str(&look.paragraph(&told, 3));
         }
     }
 }
 
 fn behind_in_words(behind: &Behind, way: &Way, before: &Way) -> String {
-    let other = before.up.text();
+    format!("after {}: {}", before.up.text(), difference(behind, way, before))
+}
+
+fn difference(behind: &Behind, way: &Way, before: &Way) -> String {
     match behind {
         Behind::Findings(level) => {
             let of_level = |way: &Way| match level {
@@ -239,37 +298,37 @@ fn behind_in_words(behind: &Behind, way: &Way, before: &Way) -> String {
                 .collect();
             let count = of_level(way).saturating_sub(of_level(before));
             let plural = if count == 1 { "" } else { "s" };
-            format!("behind {other}: {count} {level}{plural} more ({})", new.join(", "))
+            format!("{count} {level}{plural} more ({})", new.join(", "))
         }
         Behind::Strength(own, better) => {
-            format!("behind {other}: room {} before something breaks, not {}", share(*own), share(*better))
+            format!("room {} before something breaks, not {}", share(*own), share(*better))
         }
-        Behind::Height => format!("behind {other}: it stands higher"),
-        Behind::Foot => format!("behind {other}: it stands on a smaller foot"),
-        Behind::Tilt => format!("behind {other}: it is tilted, and nothing is gained by that"),
+        Behind::Height => "it stands higher".into(),
+        Behind::Foot => "it stands on a smaller foot".into(),
+        Behind::Tilt => "it is tilted, and nothing is gained by that".into(),
     }
 }
 
-fn argue(ways: &Ways, argument: &Argument, out: &mut String) {
+fn argue(ways: &Ways, argument: &Argument, look: Look, out: &mut String) {
     let shown = |name: &String| {
         if *name == ways.part { format!("the part as a whole (`{name}`)") } else { format!("`{name}`") }
     };
     let best = if stops(ways) { "Even the best has a stop." } else { "The best has no stop." };
     let _ = writeln!(out, "\nNo way up satisfies every feature. {best}");
     for name in &argument.hopeless {
-        let _ = writeln!(out, "  {} is satisfied in none of them, even alone: change it itself", shown(name));
+        out.push_str(
+            &look.paragraph(&format!("{} is satisfied in none of them, even alone: change it itself", shown(name)), 2),
+        );
     }
     for (first, second) in &argument.quarrels {
-        let _ = writeln!(
-            out,
-            "  {} argues with {}: what satisfies one never satisfies the other",
-            shown(first),
-            shown(second)
-        );
+        let told =
+            format!("{} argues with {}: what satisfies one never satisfies the other", shown(first), shown(second));
+        out.push_str(&look.paragraph(&told, 2));
     }
     if !argument.together.is_empty() {
         let names: Vec<String> = argument.together.iter().map(shown).collect();
-        let _ = writeln!(out, "  two by two they agree, all together they do not: {}", names.join(", "));
+        let told = format!("two by two they agree, all together they do not: {}", names.join(", "));
+        out.push_str(&look.paragraph(&told, 2));
     }
     if argument.pieces.is_empty() {
         out.push_str("  splitting the part into two or three pieces would not settle it\n");
@@ -283,4 +342,93 @@ fn argue(ways: &Ways, argument: &Argument, out: &mut String) {
         let _ = writeln!(out, "    up {}: {}", piece.up, names.join(", "));
     }
     out.push_str("  the pieces' own boxes, and how they are joined, are for you to check\n");
+}
+
+#[derive(Serialize)]
+struct Shape<'a> {
+    part: &'a str,
+    now: Option<String>,
+    ways: Vec<WayShape<'a>>,
+    #[serde(rename = "satisfies-all")]
+    satisfies_all: bool,
+    hopeless: Vec<&'a str>,
+    quarrels: Vec<(&'a str, &'a str)>,
+}
+
+#[derive(Serialize)]
+#[serde(rename_all = "kebab-case")]
+struct WayShape<'a> {
+    up: String,
+    place: usize,
+    near: bool,
+    stop: usize,
+    care: usize,
+    note: usize,
+    long: Option<f64>,
+    short: Option<f64>,
+    height: Option<f64>,
+    findings: Vec<Told<'a>>,
+    strength: Vec<StrengthShape<'a>>,
+}
+
+#[derive(Serialize)]
+struct StrengthShape<'a> {
+    rule: &'a str,
+    feature: &'a str,
+    comparison: &'a str,
+    share: Option<f64>,
+}
+
+/// The ways up of each part for programs, the best first; lengths in millimetres.
+#[must_use]
+pub fn orient_json(sheet: &str, parts: &[Ways]) -> String {
+    #[derive(Serialize)]
+    struct Run<'a> {
+        shape: &'static str,
+        sheet: &'a str,
+        parts: Vec<Shape<'a>>,
+    }
+    result_json(&Run { shape: "dryfit-orient/1", sheet, parts: parts.iter().map(of_part).collect() })
+}
+
+fn of_part(ways: &Ways) -> Shape<'_> {
+    let argument = ways.argument.as_ref();
+    Shape {
+        part: &ways.part,
+        now: ways.now.as_ref().map(crate::orient::Direction::text),
+        ways: ways.ways.iter().map(of_way).collect(),
+        satisfies_all: argument.is_none(),
+        hopeless: argument.iter().flat_map(|argument| &argument.hopeless).map(String::as_str).collect(),
+        quarrels: argument
+            .iter()
+            .flat_map(|argument| &argument.quarrels)
+            .map(|(a, b)| (a.as_str(), b.as_str()))
+            .collect(),
+    }
+}
+
+fn of_way(way: &Way) -> WayShape<'_> {
+    let stands = |index: usize| way.stands.and_then(|stands| clean(stands[index]));
+    WayShape {
+        up: way.up.text(),
+        place: way.place,
+        near: way.near,
+        stop: way.score.stops,
+        care: way.score.cares,
+        note: way.score.notes,
+        long: stands(0),
+        short: stands(1),
+        height: stands(2),
+        findings: way.troubles.iter().map(|trouble| Told::of(&trouble.finding)).collect(),
+        strength: way
+            .strength
+            .iter()
+            .map(|one| StrengthShape {
+                rule: &one.rule,
+                feature: &one.about,
+                comparison: &one.comparison,
+                share: clean(one.share),
+            })
+            .collect(),
+    }
 }

@@ -17,22 +17,24 @@ const BED: f64 = 232.0;
 const BOX: (f64, f64) = (214.0, 150.0);
 const BED_WIDE: f64 = 240.0;
 const ROW: f64 = 38.0;
+/// The length of a drawn axis.
+const AXIS: f64 = 20.0;
 const ROWS_FROM: f64 = 300.0;
 const LAYERS: f64 = 7.0;
 /// Letters that fit beside the arrows: bold, plain and small; and what is left of a name at least.
 const BOLD: usize = 28;
 const PLAIN: usize = 31;
-const SMALL: usize = 38;
+const SMALL: usize = 34;
 const LEAST: usize = 8;
 /// Letters of a panel's title in its usual size, in the smaller one, and of the line below it.
 const SHORT: usize = 28;
 const LONG: usize = 40;
-const BELOW: usize = 48;
+const BELOW: usize = 44;
 /// Directions closer than this to the line of sight are drawn end on.
 const END_ON: f64 = 0.94;
 
 const STYLE: &str = "text{font-family:sans-serif;font-size:12px;fill:#111}\
-.head{font-size:15px;font-weight:bold}.head.long{font-size:12px}.small{font-size:11px;fill:#333}.bad{font-weight:bold}\
+.head{font-size:15px;font-weight:bold}.head.long{font-size:12px}.small{font-size:12px;fill:#333}.bad{font-weight:bold}\
 .mid{text-anchor:middle}.box{fill:#eee;stroke:#111;stroke-width:1.5}.edge{fill:none;stroke:#111;stroke-width:1.5}\
 .layer{stroke:#777;stroke-width:.8}.bed{stroke:#111;stroke-width:4}.first{stroke:#111;stroke-width:2;fill:none}\
 .second{stroke:#111;stroke-width:1.3;stroke-dasharray:3 2;fill:none}.tip{fill:#111}.rule{stroke:#999;stroke-width:.8}";
@@ -119,7 +121,8 @@ impl Panel<'_> {
         let mark = if shares_place(self.groups, way) { "=" } else { "." };
         let axes = group.iter().all(|way| way.up.is_axis());
         let up = if axes { names(group) } else { way.up.text() };
-        let head = shortened(&format!("{}{mark} up {up}", way.place), LONG);
+        let now = if group.iter().any(|way| self.ways.now == Some(way.up)) { " (now)" } else { "" };
+        let head = shortened(&format!("{}{mark} up {up}{now}", way.place), LONG);
         // A tilt of many digits takes the panel's whole width.
         drawing.text((self.left, 26.0), if head.chars().count() > SHORT { "head long" } else { "head" }, &head);
         let alike = if axes { String::new() } else { format!("; {} alike", group.len() - 1) };
@@ -130,6 +133,7 @@ impl Panel<'_> {
             &shortened(&format!("{}{alike}", held_against(self.ways, way)), BELOW),
         );
         self.standing(drawing, scale);
+        self.axes(drawing);
         for (row, lying) in self.ways.lying.iter().take(FEATURES).enumerate() {
             #[allow(clippy::cast_precision_loss, reason = "a dozen at most")]
             let top = ROWS_FROM + ROW * row as f64;
@@ -168,6 +172,26 @@ impl Panel<'_> {
         let from = if sight[axis] > 0.0 { "+" } else { "-" };
         let seen = format!("seen from {from}{}", ["x", "y", "z"][axis]);
         drawing.text((middle, BED + 36.0), "small mid", &seen);
+    }
+
+    /// The part's own axes as they lie in this view; one that points at whoever looks, or away, is a ring.
+    fn axes(&self, drawing: &mut Drawing) {
+        let up = self.way.up.vector();
+        let [sight, across] = view(self.ways, self.way);
+        let from = (self.left + BED_WIDE + 12.0, BED - 24.0);
+        for (axis, name) in ["x", "y", "z"].into_iter().enumerate() {
+            let mut vector = [0.0; 3];
+            vector[axis] = 1.0;
+            let (x, y, depth) = (dot(across, vector), -dot(up, vector), dot(sight, vector));
+            if depth.abs() > END_ON {
+                self.arrow(drawing, from, vector, "first");
+                drawing.text((from.0 - 14.0, from.1 + 16.0), "", name);
+                continue;
+            }
+            let tip = (from.0 + AXIS * x, from.1 + AXIS * y);
+            drawing.line(from, tip, "first");
+            drawing.text((tip.0 + 7.0 * x - 3.5, tip.1 + 9.0 * y + 4.0), "", name);
+        }
     }
 
     fn feature(&self, drawing: &mut Drawing, lying: &Lying, top: f64) {

@@ -35,7 +35,7 @@ const STYLE: &str = "text{font-family:sans-serif;font-size:13px;fill:#111}.head{
 .line0,.line1,.line2,.line3,.line4,.line5,.line6,.line7{fill:none;stroke:#111;stroke-width:2}\
 .line1{stroke-dasharray:9 4}.line2{stroke-dasharray:3 3}.line3{stroke-dasharray:14 3;stroke-width:1}.line4{stroke-width:1}\
 .line5{stroke-dasharray:6 2;stroke-width:3}.line6{stroke-dasharray:2 5;stroke-width:3}.line7{stroke-dasharray:9 9;stroke-width:1}\
-.border0{stroke:#111;stroke-width:3}.border1{stroke:#111;stroke-width:2}";
+.border0{stroke:#111;stroke-width:3}.border1{stroke:#111;stroke-width:2;stroke-dasharray:7 4}";
 
 /// One axis: what it is called, its ends in the author's unit, and how its ticks read.
 pub(super) struct Axis {

@@ -2,6 +2,7 @@
 
 use std::fmt::Write;
 
+use super::look::{Look, WIDEST};
 use crate::model::function::BASIC;
 use crate::pack::Words;
 use crate::quantity::UNITS;
@@ -183,7 +184,7 @@ pub fn rules(library: &Library) -> String {
 }
 
 fn rule(rule: &Rule, out: &mut String) {
-    let text = super::why_rule(rule);
+    let text = super::why_rule(rule, Look::of_width(WIDEST));
     let body = text.split_once("\n\n").map_or(text.as_str(), |(_, body)| body);
     let _ =
         writeln!(out, "\n## {}\n\n{} ({})\n\n```text\n{}\n```", rule.name, rule.title, rule.worst(), body.trim_end());

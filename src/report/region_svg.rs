@@ -6,7 +6,7 @@ use super::window_svg::{LINES, along, last_name};
 use crate::rules::Level;
 use crate::window::{Moved, Region, RuleArea};
 
-/// The allowed region of two fields, with the edge of every rule that stops.
+/// The allowed region of two fields, with the edge of every rule that stops or asks for care.
 #[must_use]
 pub fn region_svg(region: &Region) -> String {
     let [across, upward] = &region.moved;
@@ -21,16 +21,20 @@ fn draw_region(region: &Region) -> Plot {
     cells(&mut plot, region);
     plot.axes();
     let (mut ends, mut drawn) = (Vec::new(), Vec::new());
-    for (index, area) in region.rules.iter().filter(|area| area.share(Level::Stop) > 0.0).take(LINES).enumerate() {
-        let edge = edges(region, area);
+    let levels = [Level::Stop, Level::Care];
+    let bounded = levels.into_iter().flat_map(|level| region.rules.iter().map(move |area| (area, level)));
+    let bounded = bounded.filter(|(area, level)| area.share(*level) > 0.0).take(LINES);
+    for (area, level) in bounded {
+        let edge = edges(region, area, level);
         for (a, b) in &edge {
             let (from, to) = (plot.at(*a), plot.at(*b));
-            plot.drawing.line(from, to, if index % 2 == 0 { "border0" } else { "border1" });
+            plot.drawing.line(from, to, if level == Level::Stop { "border0" } else { "border1" });
         }
         drawn.extend(edge.iter().flat_map(|(a, b)| along(*a, *b)).map(|at| plot.at(at)));
         // The highest point of the edge carries the label.
         if let Some(end) = edge.iter().flat_map(|(a, b)| [*a, *b]).max_by(|a, b| a.1.total_cmp(&b.1)) {
-            ends.push(Label { text: format!("{}, {}", area.rule, last_name(&area.about)), end: plot.at(end) });
+            let text = format!("{level}: {}, {}", area.rule, last_name(&area.about));
+            ends.push(Label { text, end: plot.at(end) });
         }
     }
     labels::place(ends, &drawn).draw(&mut plot);
@@ -89,8 +93,8 @@ fn is_open(region: &Region, column: usize, row: usize) -> bool {
 
 type Edge = ((f64, f64), (f64, f64));
 
-/// The line on which a rule begins to stop: where the room is zero, between the corners of each cell.
-fn edges(region: &Region, area: &RuleArea) -> Vec<Edge> {
+/// The line on which a rule begins to report a level: where its room is zero, between the corners of each cell.
+fn edges(region: &Region, area: &RuleArea, level: Level) -> Vec<Edge> {
     let columns = region.values[0].len();
     let corner = |column: usize, row: usize| {
         let index = row * columns + column;
@@ -98,7 +102,7 @@ fn edges(region: &Region, area: &RuleArea) -> Vec<Edge> {
         if area.unchecked.get(index) == Some(&true) {
             return None;
         }
-        let stops = area.states.get(index).copied().flatten()? == Some(Level::Stop);
+        let stops = area.states.get(index).copied().flatten()? >= Some(level);
         let room = area.room.get(index).copied().flatten();
         // Without a number the edge lies halfway.
         let room = room.filter(|room| (*room < 0.0) == stops).unwrap_or(if stops { -1.0 } else { 1.0 });

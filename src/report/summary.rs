@@ -26,6 +26,8 @@ pub struct Row {
     pub not_asked: usize,
     /// The rule of its worst finding that is not permitted, the first of them.
     pub worst: Option<String>,
+    /// A mend is known for one of its findings, or was not looked for.
+    pub mendable: bool,
     /// The findings by rule and level, for the tally.
     pub rules: Vec<(String, Level)>,
 }
@@ -46,6 +48,8 @@ impl Row {
             counts: Counts::of(inspection.found()),
             not_asked: inspection.basis.not_asked.len(),
             worst: worst.map(|finding| finding.rule.clone()),
+            mendable: inspection.unadvised > 0
+                || open().filter_map(|finding| finding.advice.as_ref()).any(|advice| !advice.mends.is_empty()),
             rules: open().map(|finding| (finding.rule.clone(), finding.level)).collect(),
         }
     }
@@ -90,7 +94,11 @@ pub fn next_steps(rows: &[Row]) -> String {
     });
     let Some((row, rule)) = worst.and_then(|row| Some((row, row.worst.as_ref()?))) else { return String::new() };
     let name = if row.name.contains(' ') { format!("\"{}\"", row.name) } else { row.name.clone() };
-    format!("next: dryfit mend {name}\n      dryfit why {rule}\n")
+    if row.mendable {
+        format!("next: dryfit mend {name}\n      dryfit why {rule}\n")
+    } else {
+        format!("next: dryfit why {rule}\n")
+    }
 }
 
 /// How often each rule finds something, over all sheets; what finds most comes first.

@@ -6,7 +6,7 @@ use super::look::Look;
 use crate::source::printable_line;
 
 /// No column is folded to less than this.
-const LEAST: usize = 10;
+const LEAST: usize = 6;
 
 /// Rows in columns two blanks apart, each from the left. Where they do not fit, the widest columns fold; where even
 /// that is not enough, each cell has a line of its own under the first.
@@ -20,6 +20,12 @@ pub(super) fn table(rows: &[Vec<String>], look: Look) -> String {
         Some(widths) => rows.iter().map(|row| in_columns(row, &widths, look)).collect(),
         None => stacked(&rows, look),
     }
+}
+
+/// The same two blanks further in, under a heading.
+pub(super) fn indented(rows: &[Vec<String>], look: Look) -> String {
+    let narrower = Look { width: look.width.saturating_sub(2), ..look };
+    table(rows, narrower).lines().map(|line| format!("  {line}\n")).collect()
 }
 
 /// Widths that fit together: the widest column gives way first. `None` where it cannot be done.
@@ -47,7 +53,8 @@ fn in_columns(row: &[String], widths: &[usize], look: Look) -> String {
     let mut out = String::new();
     for line in 0..cells.iter().map(Vec::len).max().unwrap_or(0) {
         let part = |(cell, width): (&Vec<String>, &usize)| {
-            format!("{:<1$}", cell.get(line).map_or("", String::as_str), *width)
+            let cell = cell.get(line).map_or("", String::as_str);
+            format!("{}{:2$}", look.word(cell), "", width.saturating_sub(cell.chars().count()))
         };
         let parts: Vec<String> = cells.iter().zip(widths).map(part).collect();
         // Writing to a text cannot fail.

@@ -1,20 +1,39 @@
-//! A rule's full explanation, from the rule's own text.
+//! Explanations, from the data's own text: of rules, and of every other word of the language.
+
+mod word;
 
 use std::fmt::Write;
 
+use serde::Serialize;
+
+use super::json::result_json;
+use super::look::Look;
+use super::table::indented;
 use crate::rules::{Library, Rule};
 use crate::source::printable;
 
-/// All rules with their levels, one a line.
+pub use word::why;
+
+/// All rules, grouped by the first kind of block that they look at.
 #[must_use]
-pub fn why_list(library: &Library) -> String {
-    let widest = library.rules.iter().map(|rule| rule.name.len()).max().unwrap_or_default();
+pub fn why_list(library: &Library, look: Look) -> String {
     let mut out = String::new();
-    for rule in &library.rules {
-        // Writing to a text cannot fail.
-        let _ = writeln!(out, "{:widest$}  {:<4}  {}", rule.name, level(rule), rule.title);
+    for block in &library.vocabulary.blocks {
+        let is_of = |rule: &&Rule| block.name == first_block(rule);
+        let row = |rule: &Rule| vec![rule.name.to_string(), level(rule), rule.title.to_string()];
+        let rows: Vec<Vec<String>> = library.rules.iter().filter(is_of).map(row).collect();
+        if !rows.is_empty() {
+            let blank = if out.is_empty() { "" } else { "\n" };
+            // Writing to a text cannot fail.
+            let _ = write!(out, "{blank}{}\n{}", block.name, indented(&rows, look));
+        }
     }
     printable(&out).into_owned()
+}
+
+/// What is found while a sheet is read is about the sheet.
+fn first_block(rule: &Rule) -> &str {
+    rule.about.first().map_or("sheet", |block| block.as_str())
 }
 
 /// The worst level that the rule can reach; `off` where the project switched it off.
@@ -22,54 +41,158 @@ fn level(rule: &Rule) -> String {
     rule.level(rule.worst()).map_or_else(|| "off".into(), |level| level.to_string())
 }
 
-/// Everything that is to be known about a rule.
+/// Everything that is to be known about a rule; its formulas come last.
 #[must_use]
-pub fn why_rule(rule: &Rule) -> String {
-    let mut out = String::new();
-    let _ = writeln!(out, "{} ({}): {}\n", rule.name, level(rule), rule.title);
-    let _ = writeln!(out, "{}\n", rule.why.trim());
-    formulas(rule, &mut out);
+pub fn why_rule(rule: &Rule, look: Look) -> String {
+    let mut out = look.folded(&format!("{} ({}): {}", rule.name, level(rule), rule.title), 0, 2) + "\n\n";
+    for paragraph in rule.why.trim().split("\n\n") {
+        out.push_str(&look.paragraph(paragraph, 0));
+        out.push('\n');
+    }
+    what_to_do(rule, look, &mut out);
+    example("A sheet that passes", &rule.passes, &mut out);
+    example("A sheet that fails", &rule.fails, &mut out);
     if !rule.sources.is_empty() {
         out.push_str("Sources\n");
         for source in &rule.sources {
-            let _ = writeln!(out, "  {source}");
+            out.push_str(&look.paragraph(source, 2));
         }
         out.push('\n');
     }
-    example("A sheet that passes", &rule.passes, &mut out);
-    example("A sheet that fails", &rule.fails, &mut out);
+    formulas(rule, look, &mut out);
     out.truncate(out.trim_end().len());
     out.push('\n');
     // A project's pack is somebody's text too.
-    printable(&out).into_owned()
+    look.letters(&printable(&out)).into_owned()
 }
 
-fn formulas(rule: &Rule, out: &mut String) {
+/// The cure, how to accept a finding, and how to change the limits.
+fn what_to_do(rule: &Rule, look: Look, out: &mut String) {
+    let mut cures: Vec<String> = rule.help.iter().map(crate::rules::Message::outline).collect();
+    cures.dedup();
+    let changes: Vec<&str> = rule.change.iter().map(|field| field.text.as_str()).collect();
+    if cures.is_empty() && changes.is_empty() && rule.reading.is_some() {
+        return;
+    }
+    out.push_str("What to do\n");
+    let mut line = |text: String| {
+        let folded = look.folded(&format!("- {text}"), 2, 4);
+        // Writing to a text cannot fail.
+        let _ = writeln!(out, "  {folded}");
+    };
+    for cure in cures {
+        line(cure);
+    }
+    if !changes.is_empty() {
+        line(format!("`dryfit mend` may change {}", changes.join(", ")));
+    }
+    if rule.reading.is_none() {
+        let accept = if rule.caution { "acknowledge it, which leaves it in the report" } else { "accept it" };
+        line(format!("to {accept}: `permit {} on FEATURE \"your reason\"` in the sheet", rule.name));
+        if !rule.caution {
+            line(format!("to lower it or switch it off: `levels: {{ {}: note }}`, or `off`, in a pack", rule.name));
+        }
+    }
+    for limit in &rule.limits {
+        let (rule, name, value) = (&rule.name, &limit.name, &limit.value.text);
+        line(format!("to change a limit: `limits: {{ {rule}: {{ {name}: {value} }} }}` in a pack"));
+    }
+    out.push('\n');
+}
+
+fn formulas(rule: &Rule, look: Look, out: &mut String) {
     if rule.reading.is_some() {
         out.push_str("Raised while a sheet is read.\n\n");
         return;
     }
-    out.push_str("What must hold\n");
-    let _ = writeln!(out, "  for each {}", rule.about.join(", "));
+    let mut line = |text: String, indent: usize| {
+        let folded = look.folded(&text, indent, indent + 4);
+        // Writing to a text cannot fail.
+        let _ = writeln!(out, "{:indent$}{folded}", "");
+    };
+    line("What must hold".into(), 0);
+    line(format!("for each {}", rule.about.join(", ")), 2);
     if let Some(when) = &rule.when {
-        let _ = writeln!(out, "  where {}", when.text);
+        line(format!("where {}", when.text), 2);
     }
     for (level, holds) in &rule.holds {
-        let _ = writeln!(out, "  {}   (else {level})", holds.text);
+        line(format!("{} (else {level})", holds.text), 2);
     }
     for (name, step) in &rule.steps {
-        let _ = writeln!(out, "    {name} = {}", step.text);
+        line(format!("{name} = {}", step.text), 4);
     }
     for limit in &rule.limits {
-        let _ = writeln!(out, "    {} = {}   ({}; {})", limit.name, limit.value.text, limit.source, limit.basis);
+        line(format!("{} = {} ({}; {})", limit.name, limit.value.text, limit.source, limit.basis), 4);
     }
     out.push('\n');
 }
 
+/// A sheet stays as it is written, to be copied.
 fn example(title: &str, text: &str, out: &mut String) {
     let _ = writeln!(out, "{title}");
     for line in text.trim_end().lines() {
         let _ = writeln!(out, "  {line}");
     }
     out.push('\n');
+}
+
+#[derive(Serialize)]
+struct Shape<'a> {
+    shape: &'static str,
+    rules: Vec<RuleShape<'a>>,
+}
+
+#[derive(Serialize)]
+struct RuleShape<'a> {
+    name: &'a str,
+    level: String,
+    title: &'a str,
+    about: Vec<&'a str>,
+    caution: bool,
+    why: &'a str,
+    change: Vec<&'a str>,
+    holds: Vec<(String, &'a str)>,
+    steps: Vec<(&'a str, &'a str)>,
+    limits: Vec<LimitShape<'a>>,
+    sources: Vec<&'a str>,
+    passes: &'a str,
+    fails: &'a str,
+}
+
+#[derive(Serialize)]
+struct LimitShape<'a> {
+    name: &'a str,
+    value: &'a str,
+    source: &'a str,
+    basis: &'a str,
+}
+
+/// Rules for programs.
+#[must_use]
+pub fn why_json<'a>(rules: impl IntoIterator<Item = &'a Rule>) -> String {
+    let one = |rule: &'a Rule| RuleShape {
+        name: &rule.name,
+        level: level(rule),
+        title: &rule.title,
+        about: rule.about.iter().map(|block| block.as_str()).collect(),
+        caution: rule.caution,
+        why: rule.why.trim(),
+        change: rule.change.iter().map(|field| field.text.as_str()).collect(),
+        holds: rule.holds.iter().map(|(level, formula)| (level.to_string(), formula.text.as_str())).collect(),
+        steps: rule.steps.iter().map(|(name, formula)| (name.as_str(), formula.text.as_str())).collect(),
+        limits: rule
+            .limits
+            .iter()
+            .map(|limit| LimitShape {
+                name: &limit.name,
+                value: &limit.value.text,
+                source: &limit.source,
+                basis: &limit.basis,
+            })
+            .collect(),
+        sources: rule.sources.iter().map(|source| source.as_str()).collect(),
+        passes: &rule.passes,
+        fails: &rule.fails,
+    };
+    result_json(&Shape { shape: "dryfit-rules/1", rules: rules.into_iter().map(one).collect() })
 }

@@ -2,7 +2,12 @@
 
 use std::fmt::Write;
 
-use super::orient::aligned;
+use serde::Serialize;
+
+use super::json::result_json;
+use super::look::Look;
+use super::numbers::clean;
+use super::table::table;
 use crate::quantity::number;
 use crate::rules::Level;
 use crate::source::printable;
@@ -15,14 +20,14 @@ const CAUSES: usize = 6;
 
 /// What the rules say while one field moves.
 #[must_use]
-pub fn sweep(sweep: &Sweep) -> String {
+pub fn sweep(sweep: &Sweep, look: Look) -> String {
     let range = &sweep.moved.range;
     let mut out = String::new();
     // Writing to a text cannot fail.
-    let _ = writeln!(out, "{}\n", range_in_words(&sweep.moved));
+    let _ = writeln!(out, "{}\n", look.folded(&range_in_words(&sweep.moved), 0, 2));
     if sweep.rules.is_empty() {
         out.push_str("No rule looks at it.\n");
-        return printable(&out).into_owned();
+        return look.letters(&printable(&out)).into_owned();
     }
     let now = range.now.and_then(|now| sweep.whole.iter().find(|s| s.from <= now && now <= s.to));
     let mut rows = vec![["from", "to", "", "because of"].map(str::to_owned).to_vec()];
@@ -32,19 +37,35 @@ pub fn sweep(sweep: &Sweep) -> String {
         let state = format!("{}{here}", word(stretch.state));
         rows.push(vec![range.text(stretch.from), range.text(stretch.to), state, causes]);
     }
-    aligned(&rows, &mut out);
-    let _ = writeln!(out, "\nEach rule that looks at it:\n");
+    out.push_str(&table(&rows, look));
+    let (told, silent): (Vec<&RuleSweep>, Vec<&RuleSweep>) =
+        sweep.rules.iter().partition(|rule| rule.permitted || reports_something(rule));
+    if !told.is_empty() {
+        out.push_str("\nEach rule that reports something in it:\n\n");
+    }
     let mut rows = vec![["rule", "on", "reports"].map(str::to_owned).to_vec()];
-    for rule in &sweep.rules {
+    for rule in &told {
         rows.push(vec![rule.rule.clone(), rule.about.clone(), reports(sweep, rule)]);
     }
-    aligned(&rows, &mut out);
-    let _ = writeln!(
-        out,
-        "\nTried every {}; edges are found to a thousandth of that. What comes and goes within one step is not seen.",
+    if !told.is_empty() {
+        out.push_str(&table(&rows, look));
+    }
+    if !silent.is_empty() {
+        let many =
+            if silent.len() == 1 { "1 rule that looks".into() } else { format!("{} rules that look", silent.len()) };
+        out.push_str(&look.paragraph(&format!("{many} at it too: nothing reported anywhere in it"), 0));
+    }
+    let tried = format!(
+        "Tried every {}; edges are found to a thousandth of that. What comes and goes within one step is not seen.",
         range.text(range.step)
     );
-    printable(&out).into_owned()
+    let _ = write!(out, "\n{}", look.paragraph(&tried, 0));
+    look.letters(&printable(&out)).into_owned()
+}
+
+/// Whether a rule reports anything, at any value.
+fn reports_something(rule: &RuleSweep) -> bool {
+    rule.stretches.iter().any(|stretch| !matches!(stretch.state, None | Some(None)))
 }
 
 fn range_in_words(moved: &Moved) -> String {
@@ -121,27 +142,26 @@ fn reports(sweep: &Sweep, rule: &RuleSweep) -> String {
 
 /// What the rules say while two fields move: a map in characters, and who decides it.
 #[must_use]
-pub fn region(region: &Region) -> String {
+pub fn region(region: &Region, look: Look) -> String {
     let mut out = String::new();
     let [across, upward] = &region.moved;
-    let _ = writeln!(out, "across: {}", range_in_words(across));
-    let _ = writeln!(out, "upward: {}\n", range_in_words(upward));
-    map(region, &mut out);
+    out.push_str(&look.paragraph(&format!("across: {}", range_in_words(across)), 0));
+    out.push_str(&look.paragraph(&format!("upward: {}", range_in_words(upward)), 0));
+    out.push('\n');
+    map(region, look, &mut out);
     let percent = |share: f64| format!("{:.0} %", 100.0 * share);
-    let _ = writeln!(
-        out,
-        "\n. go or note   ~ care   # stop   x impossible{}   @ now\nNothing stops in {} of it, nothing worse than a note is reported in {}.",
-        if region.rules.iter().any(|area| area.unchecked.contains(&true)) {
-            "   ? a rule could not be checked"
-        } else {
-            ""
-        },
+    let unchecked = region.rules.iter().any(|area| area.unchecked.contains(&true));
+    let unchecked = if unchecked { ", ? a rule could not be checked" } else { "" };
+    let key = format!(". go or note, ~ care, # stop, x impossible{unchecked}, @ now");
+    let shares = format!(
+        "Nothing stops in {} of it, nothing worse than a note is reported in {}.",
         percent(region.share_up_to(Some(Level::Care))),
         percent(region.share_up_to(Some(Level::Note)))
     );
+    let _ = write!(out, "\n{}{}", look.paragraph(&key, 0), look.paragraph(&shares, 0));
     if region.rules.is_empty() {
         out.push_str("No rule reports anything in it.\n");
-        return printable(&out).into_owned();
+        return look.letters(&printable(&out)).into_owned();
     }
     out.push('\n');
     let mut rows = vec![["rule", "on", "stop", "care", "note"].map(str::to_owned).to_vec()];
@@ -154,16 +174,18 @@ pub fn region(region: &Region) -> String {
         let levels = [Level::Stop, Level::Care, Level::Note].map(cell);
         rows.push([vec![area.rule.clone(), area.about.clone()], levels.to_vec()].concat());
     }
-    aligned(&rows, &mut out);
+    out.push_str(&table(&rows, look));
     let [wide, high] = [across, upward].map(|moved| moved.range.text(moved.range.step));
-    let _ = writeln!(
-        out,
-        "\nTried every {wide} across and {high} upward where something changes, and every {COARSE} of these elsewhere: what comes and goes in between is not seen."
+    let tried = format!(
+        "Tried every {wide} across and {high} upward where something changes, and every {COARSE} of these elsewhere: what \
+         comes and goes in between is not seen."
     );
-    printable(&out).into_owned()
+    let _ = write!(out, "\n{}", look.paragraph(&tried, 0));
+    look.letters(&printable(&out)).into_owned()
 }
 
-fn map(region: &Region, out: &mut String) {
+/// On a narrow terminal every second column is left out, or more; that of now never is.
+fn map(region: &Region, look: Look, out: &mut String) {
     let [across, upward] = &region.moved;
     let labels: Vec<String> = region.values[1].iter().map(|value| upward.range.text(*value)).collect();
     let width = labels.iter().map(|label| label.chars().count()).max().unwrap_or(0);
@@ -176,8 +198,12 @@ fn map(region: &Region, out: &mut String) {
     // Every second row: characters are about twice as high as wide. The row of now is always shown.
     let rows = (0..region.values[1].len()).rev();
     let parity = now.map_or(0, |(_, row)| row % 2);
+    let count = region.values[0].len();
+    let every = count.div_ceil(look.width.saturating_sub(width + 2).max(1)).max(1);
+    let first = now.map_or(0, |(column, _)| column % every);
+    let columns = || (first..count).step_by(every);
     for row in rows.filter(|row| row % 2 == parity) {
-        let line: String = (0..region.values[0].len())
+        let line: String = columns()
             .map(|column| match region.state(column, row) {
                 _ if now == Some((column, row)) => '@',
                 None => 'x',
@@ -192,9 +218,125 @@ fn map(region: &Region, out: &mut String) {
     let (first, last) = (region.values[0].first(), region.values[0].last());
     let ends = first.zip(last).map_or(String::new(), |(first, last)| {
         let (first, last) = (number(across.range.shown(*first)), across.range.text(*last));
-        let gap = region.values[0].len().saturating_sub(first.chars().count() + last.chars().count()).max(1);
+        let gap = columns().count().saturating_sub(first.chars().count() + last.chars().count()).max(1);
         format!("{first}{}{last}", " ".repeat(gap))
     });
-    let _ = writeln!(out, "{:>width$} +{}", "", "-".repeat(region.values[0].len()));
+    let _ = writeln!(out, "{:>width$} +{}", "", "-".repeat(columns().count()));
     let _ = writeln!(out, "{:>width$}  {ends}", "");
+}
+
+#[derive(Serialize)]
+struct Axis<'a> {
+    field: &'a str,
+    unit: &'a str,
+    from: Option<f64>,
+    to: Option<f64>,
+    step: Option<f64>,
+    now: Option<f64>,
+}
+
+fn axis(moved: &Moved) -> Axis<'_> {
+    let range = &moved.range;
+    let factor = range.unit.map_or(1.0, |unit| unit.factor);
+    Axis {
+        field: &moved.path,
+        unit: range.unit.map_or("", |unit| unit.name),
+        from: clean(range.shown(range.from)),
+        to: clean(range.shown(range.to)),
+        step: clean(range.step / factor),
+        now: range.now.and_then(|now| clean(range.shown(now))),
+    }
+}
+
+#[derive(Serialize)]
+struct StretchShape {
+    from: Option<f64>,
+    to: Option<f64>,
+    state: &'static str,
+}
+
+fn stretches(moved: &Moved, stretches: &[Stretch]) -> Vec<StretchShape> {
+    let shown = |value: f64| clean(moved.range.shown(value));
+    stretches.iter().map(|s| StretchShape { from: shown(s.from), to: shown(s.to), state: word(s.state) }).collect()
+}
+
+/// A window over one field for programs.
+#[must_use]
+pub fn sweep_json(sheet: &str, sweep: &Sweep) -> String {
+    #[derive(Serialize)]
+    struct Shape<'a> {
+        shape: &'static str,
+        sheet: &'a str,
+        moved: [Axis<'a>; 1],
+        whole: Vec<StretchShape>,
+        rules: Vec<RuleShape<'a>>,
+    }
+    #[derive(Serialize)]
+    struct RuleShape<'a> {
+        rule: &'a str,
+        feature: &'a str,
+        permitted: bool,
+        stretches: Vec<StretchShape>,
+    }
+    let rules = sweep.rules.iter().map(|one| RuleShape {
+        rule: &one.rule,
+        feature: &one.about,
+        permitted: one.permitted,
+        stretches: stretches(&sweep.moved, &one.stretches),
+    });
+    result_json(&Shape {
+        shape: "dryfit-window/1",
+        sheet,
+        moved: [axis(&sweep.moved)],
+        whole: stretches(&sweep.moved, &sweep.whole),
+        rules: rules.collect(),
+    })
+}
+
+/// A window over two fields for programs: the states row by row, upward.
+#[must_use]
+pub fn region_json(sheet: &str, region: &Region) -> String {
+    #[derive(Serialize)]
+    struct Shape<'a> {
+        shape: &'static str,
+        sheet: &'a str,
+        moved: [Axis<'a>; 2],
+        across: Vec<Option<f64>>,
+        upward: Vec<Option<f64>>,
+        states: Vec<Vec<&'static str>>,
+        rules: Vec<AreaShape<'a>>,
+    }
+    #[derive(Serialize)]
+    struct AreaShape<'a> {
+        rule: &'a str,
+        feature: &'a str,
+        stop: Option<f64>,
+        care: Option<f64>,
+        note: Option<f64>,
+    }
+    let [across, upward] = &region.moved;
+    let shown = |moved: &Moved, values: &[f64]| values.iter().map(|v| clean(moved.range.shown(*v))).collect();
+    let columns = region.values[0].len();
+    let states = (0..region.values[1].len())
+        .map(|row| (0..columns).map(|column| word(region.state(column, row))).collect())
+        .collect();
+    result_json(&Shape {
+        shape: "dryfit-window/1",
+        sheet,
+        moved: [axis(across), axis(upward)],
+        across: shown(across, &region.values[0]),
+        upward: shown(upward, &region.values[1]),
+        states,
+        rules: region
+            .rules
+            .iter()
+            .map(|area| AreaShape {
+                rule: &area.rule,
+                feature: &area.about,
+                stop: clean(area.share(Level::Stop)),
+                care: clean(area.share(Level::Care)),
+                note: clean(area.share(Level::Note)),
+            })
+            .collect(),
+    })
 }

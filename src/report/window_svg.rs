@@ -119,6 +119,11 @@ fn draw_sweep(sweep: &Sweep, curves: &[Curve]) -> Plot {
         plot.drawing.text((x, top - 4.0), "mid dim", "now");
     }
     labels::place(ends, &drawn).draw(&mut plot);
+    if curves.iter().any(|curve| curve.line.samples.iter().flatten().any(|sample| sample.spread > 0.0)) {
+        let (left, top) = (FRAME[2] + 18.0, FRAME[3] - 26.0);
+        plot.drawing.rectangle((left, top), (22.0, 14.0), "band");
+        plot.drawing.text((left + 28.0, top + 11.5), "", &format!("± {BAND} u: two standard uncertainties"));
+    }
     window_bar(&mut plot, sweep);
     plot
 }

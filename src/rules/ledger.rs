@@ -33,6 +33,14 @@ pub struct LedgerEntry {
     pub trouble: Option<String>,
 }
 
+impl LedgerEntry {
+    /// Whether a comparison of it does not hold, or it could not be worked out.
+    #[must_use]
+    pub fn is_failing(&self) -> bool {
+        self.trouble.is_some() || self.comparisons.iter().any(|comparison| !comparison.holds)
+    }
+}
+
 /// A named step of a rule.
 #[derive(Debug)]
 #[non_exhaustive]

@@ -56,6 +56,16 @@ impl Message {
         Self { text: text.value.clone(), source, origin, parts: OnceLock::new() }
     }
 
+    /// The text as it is before any values are known: an ellipsis stands for each.
+    #[must_use]
+    pub fn outline(&self) -> String {
+        let shown = |part: &Part| match part {
+            Part::Words(words) => words.to_string(),
+            Part::Value(..) => "…".to_owned(),
+        };
+        self.parts().iter().map(shown).collect()
+    }
+
     /// The text taken apart, when it is first needed.
     fn parts(&self) -> &[Part] {
         self.parts.get_or_init(|| {

@@ -165,6 +165,17 @@ fn quiet_is_a_line_a_sheet_and_without_a_path_it_is_the_folder() {
     );
 }
 
+/// `mend` is named where it can do something.
+#[test]
+fn the_next_commands_are_those_that_help() {
+    let told = brief(&Bench::with(&[("a.dryfit", THIN)]), "80", &[]);
+    assert!(told.ends_with("\nnext: dryfit mend a.dryfit\n      dryfit why thin-wall\n"), "{told}");
+    let faulty = "machine bench\nmaterial petg\npart p { up +z; size 40 x 20 x 25 }\n";
+    let told = brief(&Bench::with(&[("a.dryfit", faulty)]), "80", &[]);
+    assert!(told.ends_with("\nnext: dryfit why missing-unit\n"), "{told}");
+    assert!(!brief(&Bench::with(&[("a.dryfit", crate::bench::GOOD)]), "80", &[]).contains("next:"));
+}
+
 /// A place far along in a line is shown with what is around it, and no more.
 #[test]
 fn a_very_long_line_is_cut_around_its_place() {

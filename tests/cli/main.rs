@@ -6,6 +6,7 @@ mod bad_input;
 mod bench;
 mod brief;
 mod commands;
+mod contact;
 mod files;
 mod formatting;
 #[cfg(unix)]
@@ -16,3 +17,5 @@ mod interrupted;
 mod limits;
 mod packs;
 mod reports;
+mod results;
+mod words;

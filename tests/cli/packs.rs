@@ -67,7 +67,8 @@ fn a_pack_adds_words_profiles_rules_levels_and_limits() {
     let why = bench.run(&["why", "crowded-pegs"]).out;
     assert!(why.contains("finger = 22 mm") && why.contains("set by this project"), "{why}");
     let list = bench.run(&["why"]).out;
-    let level = |name: &str| list.lines().find(|line| line.starts_with(&format!("{name} "))).unwrap().to_owned();
+    let level =
+        |name: &str| list.lines().find(|line| line.trim_start().starts_with(&format!("{name} "))).unwrap().to_owned();
     assert!(level("uneven-wall").contains(" off "), "{list}");
 }
 

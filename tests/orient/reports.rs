@@ -36,10 +36,15 @@ part post {
 }
 ";
 
+/// So wide that no line folds: what a line says is looked for whole.
+fn unfolded() -> report::Look {
+    report::Look { width: 400, ..report::Look::of_width(100) }
+}
+
 fn check(name: &str, text: &str) {
     let ways = ways_of(&Library::built_in(), text);
     insta::with_settings!({snapshot_path => "../snapshots/orient", prepend_module_to_snapshot => false, omit_expression => true}, {
-        insta::assert_snapshot!(name, report::orient(&ways, false));
+        insta::assert_snapshot!(name, report::orient(&ways, false, unfolded()));
     });
 }
 
@@ -63,7 +68,7 @@ fn the_report_on_three_arms_reads_well() {
 fn a_near_tie_is_marked_and_told() {
     let block = "machine bench\nmaterial petg\npart block {\n  up +y\n  size 40 x 30 x 28 mm\n}\n";
     check("near-tie", block);
-    let text = report::orient(&ways_of(&Library::built_in(), block), false);
+    let text = report::orient(&ways_of(&Library::built_in(), block), false, unfolded());
     assert!(text.contains("\n3~ ") && text.contains("all but as good"), "{text}");
 }
 
@@ -74,7 +79,7 @@ fn a_bar_on_its_edge_comes_after_a_bar_on_a_face() {
     for (size, said) in [("10 x 10 x 230", ""), ("230 x 10 x 10", "; brimmed yes"), ("8 x 60 x 200", "")] {
         let text = format!("machine bench\nmaterial petg\npart bar {{ size {size} mm{said} }}\n");
         let ways = ways_of(&Library::built_in(), &text);
-        assert!(ways.ways[0].up.is_axis(), "{}", report::orient(&ways, true));
+        assert!(ways.ways[0].up.is_axis(), "{}", report::orient(&ways, true, unfolded()));
         for way in ways.ways.iter().filter(|way| !way.up.is_axis()) {
             assert!(way.of_aspect(Aspect::Support).any(|trouble| trouble.rule == "on-edge"), "{}", way.up.text());
         }
@@ -99,11 +104,11 @@ part p {
 #[test]
 fn mirror_twins_are_told_and_drawn_once() {
     let ways = ways_of(&Library::built_in(), LEANING);
-    let text = report::orient(&ways, false);
+    let text = report::orient(&ways, false, unfolded());
     assert!(text.contains("\n1      +y or -y ") && text.contains("+y tilted 45 deg toward +z, 3 alike "), "{text}");
     assert!(text.contains("or -y: the same holds") && text.contains("or -x: the same holds"), "{text}");
     assert!(!text.contains("short 0 %") && text.contains(" box      0 % "), "{text}");
-    let all = report::orient(&ways, true);
+    let all = report::orient(&ways, true, unfolded());
     assert!(ways.ways.iter().all(|way| all.contains(&format!("{} ", way.up.text()))), "{all}");
     let svg = report::orient_svg(&ways);
     for title in [">1. up +y or -y<", ">3. up +x or -x<", ">1 care; to support: k<"] {
@@ -118,7 +123,7 @@ fn among_equals_an_axis_comes_before_a_tilt() {
     let ways = ways_of(&Library::built_in(), text);
     let first = ways.ways.iter().filter(|way| way.place == 1);
     assert!(first.clone().count() > 1 && first.clone().all(|way| way.up.is_axis()));
-    let text = report::orient(&ways, false);
+    let text = report::orient(&ways, false, unfolded());
     assert!(text.contains("it is tilted, and nothing is gained by that"), "{text}");
 }
 

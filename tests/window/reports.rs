@@ -7,6 +7,11 @@ use super::{moved, with_model};
 const CLIP: &str = include_str!("../../demo-data/gutter-clip.dryfit");
 const LATCH: &str = include_str!("../../demo-data/vent-latch.dryfit");
 
+/// So wide that no line folds: what a line says is looked for whole.
+fn unfolded() -> report::Look {
+    report::Look { width: 400, ..report::Look::of_width(100) }
+}
+
 fn check(name: &str, text: &str) {
     insta::with_settings!({snapshot_path => "../snapshots/window", prepend_module_to_snapshot => false, omit_expression => true}, {
         insta::assert_snapshot!(name, text);
@@ -17,7 +22,7 @@ fn swept(text: &str, path: &str) -> (String, String) {
     let library = Library::built_in();
     with_model(&library, text, |model| {
         let sweep = sweep(&library, model, moved(model, path));
-        (report::sweep(&sweep), report::sweep_svg(&sweep))
+        (report::sweep(&sweep, unfolded()), report::sweep_svg(&sweep))
     })
 }
 
@@ -111,7 +116,7 @@ fn where_a_rule_cannot_be_checked_it_has_no_edge() {
         let region = region(&library, model, both);
         let (columns, rows) = (region.values[0].len(), region.values[1].len());
         assert!(region.is_unchecked(0, rows - 1) && !region.is_unchecked(columns - 1, 0));
-        let words = report::region(&region);
+        let words = report::region(&region, unfolded());
         assert!(words.contains("4 mm |?#") && words.contains("? a rule could not be checked"), "{words}");
         let picture = report::region_svg(&region);
         assert!(picture.contains(">a rule could not be checked</text>"), "{picture}");
@@ -132,7 +137,7 @@ fn the_region_of_length_and_thickness_reads_well() {
         // Coarse: every point runs all the rules that look at it, and tests are not optimised.
         let both = both.map(|moved| Moved { range: moved.range.coarser(24.0), ..moved });
         let region = region(&library, model, both);
-        (report::region(&region), report::region_svg(&region))
+        (report::region(&region, unfolded()), report::region_svg(&region))
     });
     check("length-and-thickness", &words);
     assert!(picture.contains("<desc id=\"description\">"));

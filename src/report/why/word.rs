@@ -1,0 +1,150 @@
+//! Any word of the language: a rule, block, field, profile, unit, function or level.
+
+use std::fmt::Write;
+
+use super::{first_block, level, why_rule};
+use crate::fault::did_you_mean;
+use crate::model::function::BASIC;
+use crate::quantity::{Quantity, UNITS, Unit};
+use crate::report::look::Look;
+use crate::report::table::indented;
+use crate::rules::{Library, forms, mechanics_functions};
+use crate::source::printable;
+use crate::vocabulary::{Block, Field, Naming, Profile};
+
+/// What the levels mean.
+const LEVELS: [(&str, &str); 3] = [
+    ("stop", "It will not work as drawn. One stop makes the sheet a no-go."),
+    ("care", "It may go wrong: print it with care. One care makes the sheet a go with care."),
+    ("note", "Good to know. It leaves the sheet a go."),
+];
+
+/// What is said of every level.
+const PERMITS: &str = "A finding that the sheet accepts by `permit` is shown and does not count.";
+
+/// Everything that a word means.
+///
+/// # Errors
+/// Where it means nothing: what could be meant, in a sentence.
+pub fn why(library: &Library, word: &str, look: Look) -> Result<String, String> {
+    let vocabulary = &library.vocabulary;
+    let mut told: Vec<String> = library.rule(word).map(|rule| why_rule(rule, look)).into_iter().collect();
+    let level = LEVELS.iter().filter(|(name, _)| *name == word);
+    told.extend(level.map(|(name, text)| look.paragraph(&format!("{name} (level): {text} {PERMITS}"), 0)));
+    told.extend(vocabulary.block(word).map(|block| self::block(library, block, look)));
+    let fields = vocabulary.blocks.iter().flat_map(|block| block.fields.iter().map(move |field| (block, field)));
+    told.extend(fields.filter(|(_, field)| field.name == word).map(|(block, field)| self::field(block, field, look)));
+    for (section, profiles) in &vocabulary.profiles {
+        told.extend(profiles.get(word).map(|profile| self::profile(library, section, word, profile, look)));
+    }
+    told.extend(Unit::named(word).map(|unit| self::unit(unit, look)));
+    told.extend(function(word, look));
+    if told.is_empty() {
+        let help = did_you_mean(word, words(library));
+        let help = help.unwrap_or_else(|| "`dryfit why` lists the rules, docs/words.md the words".into());
+        return Err(format!("`{word}` is no word of the language; {help}"));
+    }
+    Ok(look.letters(&printable(&told.join("\n"))).into_owned())
+}
+
+/// Every word that can be explained.
+fn words(library: &Library) -> impl Iterator<Item = &str> {
+    let vocabulary = &library.vocabulary;
+    let rules = library.rules.iter().map(|rule| rule.name.as_str());
+    let blocks = vocabulary.blocks.iter().map(|block| block.name.as_str());
+    let fields = vocabulary.blocks.iter().flat_map(|block| block.fields.iter().map(|field| field.name.as_str()));
+    let profiles = vocabulary.profiles.values().flat_map(|names| names.keys().map(|name| name.as_str()));
+    let units = UNITS.iter().map(|unit| unit.name);
+    let functions = BASIC.iter().map(|function| function.name).chain(forms().map(|form| form.name));
+    let mechanics = mechanics_functions().map(|function| function.name);
+    rules.chain(blocks).chain(fields).chain(profiles).chain(units).chain(functions).chain(mechanics)
+}
+
+fn block(library: &Library, block: &Block, look: Look) -> String {
+    let mut out = look.paragraph(&format!("{} (block): {}", block.name, block.doc), 0);
+    let naming = match block.naming {
+        Naming::Required => "It has a name",
+        Naming::Optional => "It may have a name",
+        Naming::None => "It has no name",
+    };
+    out.push_str(&look.paragraph(&format!("{naming} and stands in {}.", block.stands_in.join(", ")), 0));
+    if let Some(example) = &block.example {
+        out.push('\n');
+        for line in example.trim_end().lines() {
+            // Writing to a text cannot fail.
+            let _ = writeln!(out, "  {line}");
+        }
+    }
+    if !block.fields.is_empty() {
+        let row = |field: &Field| {
+            let needed = if field.required { "required; " } else { "" };
+            vec![field.name.to_string(), format!("{needed}{}", field.doc)]
+        };
+        let rows: Vec<Vec<String>> = block.fields.iter().map(row).collect();
+        let _ = write!(out, "\nFields\n{}", indented(&rows, look));
+    }
+    let row = |rule: &crate::rules::Rule| vec![rule.name.to_string(), level(rule), rule.title.to_string()];
+    let is_of = |rule: &&crate::rules::Rule| rule.about.contains(&block.name) || block.name == first_block(rule);
+    let rows: Vec<Vec<String>> = library.rules.iter().filter(is_of).map(row).collect();
+    if !rows.is_empty() {
+        let _ = write!(out, "\nRules\n{}", indented(&rows, look));
+    }
+    out
+}
+
+fn field(block: &Block, field: &Field, look: Look) -> String {
+    let mut out = look.paragraph(&format!("{} (field of {}): {}", field.name, block.name, field.doc), 0);
+    let bounds = [
+        ("without it", &field.default),
+        ("more than", &field.above),
+        ("at least", &field.at_least),
+        ("at most", &field.at_most),
+    ];
+    let mut notes = vec![format!("takes {}", field.kind.describe())];
+    notes.extend(field.required.then(|| "required".to_owned()));
+    let told =
+        |(what, formula): (&str, &Option<crate::pack::Formula>)| Some(format!("{what} `{}`", formula.as_ref()?.text));
+    notes.extend(bounds.into_iter().filter_map(told));
+    out.push_str(&look.paragraph(&notes.join("; "), 2));
+    out
+}
+
+fn profile(library: &Library, section: &str, name: &str, profile: &Profile, look: Look) -> String {
+    let kind = section.strip_suffix('s').unwrap_or(section);
+    let mut out = look.paragraph(&format!("{name} ({kind}): {}", profile.about), 0);
+    if let Some(like) = &profile.like {
+        out.push_str(&look.paragraph(&format!("What it does not say is as for {like}."), 0));
+    }
+    let block = library.vocabulary.blocks.iter().find(|block| block.profile.as_deref() == Some(section));
+    let order = |field: &str| block.and_then(|block| block.fields.iter().position(|known| known.name == field));
+    let mut values: Vec<_> = profile.values.iter().collect();
+    values.sort_by_key(|(field, _)| order(field));
+    let row = |(field, value): (&crate::pack::Words, &crate::vocabulary::SourcedValue)| {
+        vec![field.to_string(), value.value.text.to_string(), format!("{} ({})", value.source, value.basis)]
+    };
+    out.push_str(&indented(&values.into_iter().map(row).collect::<Vec<_>>(), look));
+    let own = format!("To use your own figures, write them in the sheet: `{kind} {name} {{ … }}`, or in a pack.");
+    out.push('\n');
+    out.push_str(&look.paragraph(&own, 0));
+    out
+}
+
+fn unit(unit: &'static Unit, look: Look) -> String {
+    let usual = Unit::usual(unit.dimension, unit.is_point()).filter(|usual| usual.name != unit.name);
+    let one =
+        usual.map_or(String::new(), |usual| format!("; 1 {} is {}", unit.name, Quantity::of(1.0, unit).in_unit(usual)));
+    look.paragraph(&format!("{} (unit): {}{one}", unit.name, unit.dimension.describe()), 0)
+}
+
+fn function(word: &str, look: Look) -> Option<String> {
+    let basic = BASIC.iter().find(|function| function.name == word);
+    let basic = basic.map(|function| format!("{word} (function): takes {}: {}", function.takes, function.doc));
+    let form =
+        || forms().find(|form| form.name == word).map(|form| format!("{} (in rules): {}", form.written, form.doc));
+    let mechanics = || {
+        let function = mechanics_functions().find(|function| function.name == word)?;
+        let takes: Vec<&str> = function.takes.iter().map(|(name, _)| *name).collect();
+        Some(format!("{word}({}) (in rules): {}", takes.join(", "), function.doc))
+    };
+    Some(look.paragraph(&basic.or_else(form).or_else(mechanics)?, 0))
+}
