@@ -130,6 +130,8 @@ pub struct Field {
     pub step_up: Option<Formula>,
     /// The table of the sizes that it is bought in: a mend takes one of these.
     pub sizes: Option<Words>,
+    /// A mass may stand for it: it counts with what it weighs.
+    pub weighs: bool,
     /// What a mend may do with it.
     pub sort: Sort,
 }

@@ -219,6 +219,7 @@ impl Builder {
             step: file.formula(raw.step.as_ref()),
             step_up: file.formula(raw.step_up.as_ref()),
             sizes: raw.sizes.as_ref().map(|table| table.value.clone()),
+            weighs: raw.weighs,
             sort: self.choice(file, raw.sort.as_ref(), &Sort::ALL, Sort::Drawn),
         })
     }

@@ -356,12 +356,12 @@ impl<'m, 'v> Compiled<'m, 'v> {
         let (called, name) = (name, name.text.as_str());
         let own = evaluation.locals.is_some();
         match (name, arguments) {
-            ("printed", [inner]) if own => return self.part(&evaluation.printed(), inner),
+            ("printed", [inner]) => return self.part(&evaluation.printed(), inner),
             ("exact", [inner]) if own => return self.part(evaluation, inner),
             ("choose", [condition, then, otherwise]) if own => {
                 return self.choice(evaluation, condition, [then, otherwise]);
             }
-            (name, _) if own && STILL.contains(&name) => {
+            (name, _) if own && STILL.contains(&name) || function::end(name).is_some() => {
                 let value = evaluation.value(expr).ok();
                 return self.constant(value);
             }
