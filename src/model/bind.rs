@@ -52,6 +52,7 @@ pub fn bind<'v>(vocabulary: &'v Vocabulary, body: Body, id: SourceId, importer: 
     binder.count_mentions();
     binder.model.evaluate_written();
     binder.model.note_bounds();
+    binder.model.note_exact();
     binder.model
 }
 

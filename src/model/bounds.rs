@@ -1,9 +1,10 @@
 //! What is said of dimensions that are known by bounds only.
 
-use super::{Evaluation, FeatureId, Field, Model};
+use super::{Evaluation, FeatureId, Field, Model, Value};
 use crate::fault::Fault;
 use crate::quantity::{Input, InputKind};
-use crate::syntax::tree::{Expr, Side, ValueKind};
+use crate::syntax::tree::{Expr, ExprKind, Side, ValueKind};
+use crate::vocabulary::Act;
 
 impl Model<'_> {
     /// Notes what counts as its one bound, and what is drawn at the middle of two.
@@ -20,6 +21,34 @@ impl Model<'_> {
                     faults.extend(self.one_sided(id, field));
                     faults.extend(self.at_middle(id, field));
                 }
+            }
+        }
+        for fault in faults {
+            self.report(fault);
+        }
+    }
+
+    /// Notes the names that a fit or a stack takes as exact: nothing says how what they stand for is made.
+    pub(super) fn note_exact(&self) {
+        let mut faults = Vec::new();
+        for (id, feature) in self.ids().filter(|(_, feature)| !feature.imported) {
+            for field in &feature.fields {
+                let Some(written) = field.written.as_ref().filter(|_| field.about.joins) else { continue };
+                let evaluation = Evaluation::written(self, id, field);
+                written.value.walk(&mut |part| {
+                    let ExprKind::Path(path) = &part.kind else { return };
+                    let Ok(Some((of, index))) = evaluation.field_at(path) else { return };
+                    let value = self.value_of(of, &self.feature(of).fields[index]);
+                    let is_exact = matches!(value, Ok(Value::Quantity(value)) if value.terms.is_empty());
+                    if is_exact && self.feature(of).block.act == Act::Binds {
+                        let message = format!("`{}` counts as exact here: a `let` is neither printed nor measured", path.text());
+                        let fault = Fault::new("exact-name", part.span, message).label("a name for a number");
+                        let fault = fault.also(self.feature(of).name_span, "given here");
+                        faults.push(fault.help(
+                            "name the dimension itself: of a `tongue`, `slot`, `hole`, `pin` or `distance`, or of something `bought`",
+                        ));
+                    }
+                });
             }
         }
         for fault in faults {

@@ -545,7 +545,7 @@ impl<'v> Model<'v> {
     pub fn field_path(&self, id: FeatureId, field: &Field) -> String {
         let path = self.path(id);
         match self.feature(id).block.act {
-            crate::vocabulary::Act::Binds => path,
+            act if act.stands_for_value() && field.name == self.feature(id).fields[0].name => path,
             _ if path.is_empty() => field.name.clone(),
             _ => format!("{path}.{}", field.name),
         }

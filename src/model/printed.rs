@@ -209,6 +209,11 @@ fn deviations(makes: Makes, direction: Option<Vector>, up: Option<Vector>) -> De
             let lying = clean(1.0 - standing);
             [("hole", clean(standing), clean(standing).sqrt()), ("inside", lying, lying.sqrt())]
         }
+        // What moves one outline moves the other alike.
+        Makes::Spacing => {
+            let rising = upright.unwrap_or(0.0);
+            [("outside", 0.0, clean(1.0 - rising * rising).sqrt()), ("height", 0.0, clean(rising))]
+        }
         Makes::Outside | Makes::Inside => {
             let rising = upright.unwrap_or(0.0);
             let aside = clean(1.0 - rising * rising).sqrt();

@@ -42,7 +42,7 @@ pub(super) fn flat(makes: Makes, direction: Option<Vector>, up: Option<Vector>) 
     let upright = direction.zip(up).map(|(direction, up)| alignment(direction, up).powi(2));
     let share = match makes {
         Makes::Hole => f64::midpoint(1.0, upright.unwrap_or(1.0)),
-        Makes::Outside | Makes::Inside => 1.0 - upright.unwrap_or(0.0),
+        Makes::Outside | Makes::Inside | Makes::Spacing => 1.0 - upright.unwrap_or(0.0),
     };
     if share < 1e-12 { 0.0 } else { share }
 }

@@ -163,3 +163,23 @@ fn a_fit_states_its_own_clearance() {
     assert!(both.contains("a sliding fit needs at least 0.2 mm"), "{both}");
     assert!(report(&sheet("")).contains("[unstated-fit]"));
 }
+
+/// A pitch shrinks with the material and scatters; what widens outlines moves both of its ends alike. A tongue is an
+/// outline. The name of a distance stands for it.
+#[test]
+fn what_is_printed_between_and_outside() {
+    let sheet = "machine bench { outside-bias 0.3 mm }\nmaterial pp { shrinkage 1 % }\n\
+        part p { up +z; size 80 x 20 x 8 mm; distance pitch 50 mm { along +x }; tongue t { width 10 mm; across +x } }\n";
+    for (demand, holds) in [
+        ("p.pitch == 50 mm", true),
+        ("printed(p.pitch) > 49.49 mm", true),
+        ("printed(p.pitch) < 49.51 mm", true),
+        ("printed(p.t.width) > 10.19 mm", true),
+        ("printed(p.t.width) < 10.21 mm", true),
+        ("printed(p.t.width) < 10 mm", false),
+    ] {
+        let text = report(&format!("{sheet}demand {demand} \"as made\"\n"));
+        assert_eq!(!text.contains("this demand does not hold"), holds, "{demand}\n{text}");
+        assert!(!text.contains("[unknown"), "{text}");
+    }
+}
