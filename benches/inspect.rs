@@ -16,7 +16,7 @@ use dryfit::inspect::{Inspection, inspect_text};
 use dryfit::mend::{Alone, Choice, Sheet, advise, repeat};
 use dryfit::model::{Model, NoImports, bind};
 use dryfit::orient::{parts, ways};
-use dryfit::report::{self, Run};
+use dryfit::report::{self, Look, Run};
 use dryfit::rules::Library;
 use dryfit::source::{Source, SourceId};
 use dryfit::window::{Found, Moved, Range, field_at, region, sweep};
@@ -234,7 +234,8 @@ type Printer = fn(&Inspection) -> String;
 
 const REPORTS: [(&str, Printer); 4] = [
     ("plain", report::plain),
-    ("drawn", |inspection| report::terminal(inspection, true, 100)),
+    ("brief", |inspection| report::brief(inspection, Look { colour: true, ..Look::of_width(100) })),
+    ("drawn", |inspection| report::terminal(inspection, Look { colour: true, ..Look::of_width(100) })),
     ("lines", report::lines),
     ("json", |inspection| {
         let sheets = vec![report::sheet_json(inspection)];

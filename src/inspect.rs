@@ -6,7 +6,7 @@ use std::path::PathBuf;
 
 use crate::fault::Fault;
 use crate::model::{Importer, LOOK_ALIKE, Model, NoImports, bind, look_alikes};
-use crate::rules::{Basis, Finding, Findings, Library, Verdict, inspected};
+use crate::rules::{Basis, Finding, Findings, Level, Library, Verdict, inspected};
 use crate::source::{Source, SourceId, Sources};
 use crate::syntax;
 
@@ -20,15 +20,38 @@ pub struct Inspection {
     pub sources: Sources,
     /// What was found, in the order of the text.
     pub findings: Vec<Finding>,
+    /// What was found too, and is not to be shown: it counts all the same.
+    pub hidden: Vec<Finding>,
+    /// How many findings a dimension may cure for which no mend was looked for.
+    pub unadvised: usize,
     /// What the verdict rests on.
     pub basis: Basis,
 }
 
 impl Inspection {
+    /// What is wrong with texts that could not be read whole, as stops.
+    #[must_use]
+    pub fn of_faults(name: &str, sources: Sources, faults: Vec<Fault>) -> Self {
+        let findings = faults.into_iter().map(|fault| Finding::of_fault(fault, Level::Stop)).collect();
+        Self { name: name.into(), sources, findings, hidden: Vec::new(), unadvised: 0, basis: Basis::default() }
+    }
+
+    /// All that was found, shown or not.
+    pub fn found(&self) -> impl Iterator<Item = &Finding> {
+        self.findings.iter().chain(&self.hidden)
+    }
+
+    /// Hides the findings that are not wanted.
+    pub fn keep(&mut self, is_wanted: impl Fn(&Finding) -> bool) {
+        let (shown, hidden) = std::mem::take(&mut self.findings).into_iter().partition(is_wanted);
+        self.findings = shown;
+        self.hidden.extend::<Vec<Finding>>(hidden);
+    }
+
     /// What is to be said of it as a whole.
     #[must_use]
     pub fn verdict(&self) -> Verdict {
-        Verdict::of(&self.findings)
+        Verdict::of(self.found())
     }
 }
 
@@ -110,7 +133,10 @@ impl<'l> Analysis<'l> {
         self.findings();
         let name = self.sources.get(SourceId(0)).name.clone();
         let Findings { list, basis } = self.findings.into_inner().unwrap_or_default();
-        (Inspection { name, sources: self.sources, findings: list, basis }, self.model)
+        (
+            Inspection { name, sources: self.sources, findings: list, hidden: Vec::new(), unadvised: 0, basis },
+            self.model,
+        )
     }
 }
 

@@ -70,6 +70,8 @@ pub mod fault;
 pub mod files;
 pub mod geometry;
 pub mod inspect;
+#[cfg(feature = "cli")]
+pub mod language_server;
 pub mod mechanics;
 pub mod mend;
 pub mod model;

@@ -1,6 +1,7 @@
 //! Texts that were read, and places in them.
 
 use std::borrow::Cow;
+use std::path::PathBuf;
 use std::sync::{Arc, OnceLock};
 
 use serde::{Deserialize, Serialize};
@@ -57,6 +58,8 @@ pub struct Source {
     pub name: String,
     /// The whole text.
     pub text: String,
+    /// The full path of the file that it is, where it is one.
+    pub path: Option<PathBuf>,
     line_starts: OnceLock<Vec<u32>>,
     /// Characters before every so many bytes.
     counted: OnceLock<Vec<usize>>,
@@ -75,7 +78,19 @@ impl Source {
     /// A text under a name.
     #[must_use]
     pub fn new(name: impl Into<String>, text: impl Into<String>) -> Self {
-        Self { name: name.into(), text: text.into(), line_starts: OnceLock::new(), counted: OnceLock::new() }
+        Self {
+            name: name.into(),
+            text: text.into(),
+            path: None,
+            line_starts: OnceLock::new(),
+            counted: OnceLock::new(),
+        }
+    }
+
+    /// The same, of the file at a full path.
+    #[must_use]
+    pub fn of_file(self, path: PathBuf) -> Self {
+        Self { path: Some(path), ..self }
     }
 
     /// First byte of every line; made once, on first use.
@@ -171,6 +186,11 @@ impl Sources {
     #[must_use]
     pub fn share(&self, id: SourceId) -> Arc<Source> {
         Arc::clone(&self.list[id.0 as usize])
+    }
+
+    /// All texts, in the order of their ids.
+    pub fn all(&self) -> impl Iterator<Item = &Source> {
+        self.list.iter().map(|source| &**source)
     }
 
     /// The text of a span.

@@ -8,7 +8,6 @@ use super::{FINDINGS, GO, TROUBLE, sheets};
 use crate::files::{Disk, Files};
 use crate::inspect::Inspection;
 use crate::report;
-use crate::rules::{Basis, Finding, Level};
 use crate::source::{Source, Sources};
 use crate::syntax;
 use crate::syntax::limits::FILE_BYTES;
@@ -80,6 +79,5 @@ fn faults(path: &Path, text: &str) -> Option<String> {
     if faults.is_empty() {
         return None;
     }
-    let findings = faults.into_iter().map(|fault| Finding::of_fault(fault, Level::Stop)).collect();
-    Some(report::lines(&Inspection { name: path.display().to_string(), sources, findings, basis: Basis::default() }))
+    Some(report::finding_lines(&Inspection::of_faults(&path.display().to_string(), sources, faults)))
 }

@@ -72,7 +72,7 @@ pub(super) fn run(arguments: &Arguments, colour: Colour, today: Option<Date>) ->
     let workspace = match Workspace::of(&disk, seen, today) {
         Ok(workspace) => workspace,
         Err(error) => {
-            output::broken_packs(*error, colour.wanted());
+            output::broken_packs(*error, colour);
             return TROUBLE;
         }
     };

@@ -7,6 +7,7 @@ mod mend;
 mod orient;
 mod output;
 mod picture;
+mod progress;
 mod sheets;
 mod why;
 mod window;
@@ -16,6 +17,7 @@ use std::process::ExitCode;
 
 use clap::{Parser, Subcommand};
 
+use crate::language_server;
 use crate::rules::Date;
 
 /// Everything was checked and nothing reaches the threshold.
@@ -37,7 +39,7 @@ struct Arguments {
     #[command(subcommand)]
     command: Command,
     /// Colour in the output; by default on a terminal, unless `NO_COLOR` or `CLICOLOR_FORCE` says otherwise
-    #[arg(long, global = true, value_name = "WHEN", default_value = "auto")]
+    #[arg(long, visible_alias = "color", global = true, value_name = "WHEN", default_value = "auto")]
     colour: output::Colour,
     /// The day by which permits are judged, such as 2027-03-31; without it `DRYFIT_TODAY`, without
     /// that no permit's day has come
@@ -61,6 +63,8 @@ enum Command {
     Why(why::Arguments),
     /// Put sheets into their tidy form
     Format(format::Arguments),
+    /// Serve an editor over standard input and output: findings while typing, mends by one key
+    LanguageServer,
 }
 
 /// Runs the program on its own arguments.
@@ -85,6 +89,10 @@ pub fn run() -> ExitCode {
         Command::Ledger(own) => ledger::run(&own, arguments.colour, today),
         Command::Why(own) => why::run(&own),
         Command::Format(own) => format::run(&own),
+        Command::LanguageServer => {
+            language_server::run(today);
+            GO
+        }
     };
     ExitCode::from(code)
 }

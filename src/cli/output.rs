@@ -6,8 +6,7 @@ use std::path::Path;
 use super::TROUBLE;
 use crate::inspect::Inspection;
 use crate::pack::PackError;
-use crate::report;
-use crate::rules::{Basis, Finding, Level};
+use crate::report::{self, Look, in_ascii};
 use crate::source::{printable, printable_line};
 
 /// When to use colour.
@@ -27,20 +26,38 @@ impl Colour {
             Self::Never => false,
             Self::Auto if set("NO_COLOR") => false,
             Self::Auto if set("CLICOLOR_FORCE") => true,
-            Self::Auto => io::stdout().is_terminal(),
+            Self::Auto => io::stdout().is_terminal() && !is_dumb(),
         }
     }
 }
 
-/// The width to draw in: the terminal's, within what reads well.
-pub(super) fn width() -> usize {
-    let columns = std::env::var("COLUMNS").ok().and_then(|columns| columns.parse().ok());
-    columns.unwrap_or(100).clamp(60, 120)
+/// The width where nobody can be asked for it.
+const WIDTH: usize = 80;
+
+/// How reports look here: as wide as `COLUMNS` or the terminal says, in the letters that it can show.
+pub(super) fn look(colour: Colour) -> Look {
+    let stated = std::env::var("COLUMNS").ok().and_then(|columns| columns.parse().ok());
+    let asked = || terminal_size::terminal_size_of(io::stdout()).map(|(width, _)| usize::from(width.0));
+    let width = stated.or_else(asked).filter(|width| *width > 0).unwrap_or(WIDTH);
+    Look { colour: colour.wanted(), ascii: is_ascii_only(), ..Look::of_width(width) }
+}
+
+/// A plain terminal, or a locale that is stated and is not UTF-8.
+fn is_ascii_only() -> bool {
+    let stated = |name: &str| std::env::var(name).ok().filter(|value| !value.is_empty());
+    let locale = ["LC_ALL", "LC_CTYPE", "LANG"].into_iter().find_map(stated);
+    let is_utf8 = |locale: &str| locale.to_lowercase().replace('-', "").contains("utf8");
+    is_dumb() || locale.is_some_and(|locale| !is_utf8(&locale))
+}
+
+fn is_dumb() -> bool {
+    std::env::var_os("TERM").is_some_and(|terminal| terminal == "dumb")
 }
 
 /// Prints a report for people: nothing in it rewrites a terminal or turns a line around.
 pub(super) fn print(text: &str) -> Result<(), u8> {
-    hand_over(&printable(text))
+    let shown = printable(text);
+    hand_over(&if is_ascii_only() { in_ascii(&shown) } else { shown })
 }
 
 /// Prints exactly these bytes: a sheet for whoever reads standard output, or a report that was made safe already.
@@ -68,12 +85,11 @@ pub(super) fn talk_of(path: &Path, what: &str) {
 }
 
 /// Shows what is wrong with a project's packs, drawn like findings in a sheet, and gives them back.
-pub(super) fn broken_packs(error: PackError, colour: bool) -> Inspection {
-    let findings: Vec<Finding> = error.faults.into_iter().map(|fault| Finding::of_fault(fault, Level::Stop)).collect();
-    let count = findings.len();
-    let inspection = Inspection { name: "packs".into(), sources: error.sources, findings, basis: Basis::default() };
+pub(super) fn broken_packs(error: PackError, colour: Colour) -> Inspection {
+    let inspection = Inspection::of_faults("packs", error.sources, error.faults);
+    let count = inspection.findings.len();
     let text = if io::stderr().is_terminal() {
-        report::terminal(&inspection, colour, width())
+        report::terminal(&inspection, look(colour))
     } else {
         report::plain(&inspection)
     };

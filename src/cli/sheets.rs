@@ -87,7 +87,7 @@ pub(super) fn with_sheet(
     let workspace = match Workspace::of(&disk, [sheet], today) {
         Ok(workspace) => workspace,
         Err(error) => {
-            output::broken_packs(*error, colour.wanted());
+            output::broken_packs(*error, colour);
             return TROUBLE;
         }
     };

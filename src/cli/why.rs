@@ -2,7 +2,7 @@
 
 use std::path::Path;
 
-use super::output::{print, talk};
+use super::output::{Colour, print, talk};
 use super::sheets::disk;
 use super::{GO, TROUBLE, output};
 use crate::fault::did_you_mean;
@@ -21,7 +21,7 @@ pub(super) fn run(arguments: &Arguments) -> u8 {
     let library = match Library::of_folder(&disk, &Project::root_of(&disk, Path::new("."))) {
         Ok(library) => library,
         Err(error) => {
-            output::broken_packs(error, false);
+            output::broken_packs(error, Colour::Never);
             return TROUBLE;
         }
     };

@@ -44,3 +44,4 @@ pub mod torsion;
 pub mod u_arm;
 
 mod flexure;
+mod mesh;

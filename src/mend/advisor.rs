@@ -114,11 +114,16 @@ impl<'s> Advisor<'s> {
         self.model.varied(with, |model| standing(library, case.rule, model, case.feature, closeness))
     }
 
+    /// The features that go by a path.
+    pub(super) fn at_path(&self, path: &str) -> &[FeatureId] {
+        self.prover.recheck().at_path(path)
+    }
+
     /// The feature that a finding is about, which shows with something different.
     pub(super) fn case(&mut self, (rule, feature, level): (&str, &str, Level), with: &[Variation]) -> Option<Case<'s>> {
         let rule = self.library.rule(rule)?;
         let about = |id: &&FeatureId| rule.about.contains(&self.model.feature(**id).block.name);
-        let named = self.prover.recheck().at_path(feature).iter().filter(about);
+        let named = self.at_path(feature).iter().filter(about);
         let all: Vec<Case> = named.map(|feature| Case { rule, feature: *feature, level }).collect();
         // Where two go by one name, the one that the rule finds something on.
         if let [only] = all.as_slice() {

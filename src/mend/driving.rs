@@ -125,6 +125,23 @@ fn wanted(model: &Model, (id, index): (FeatureId, usize)) -> Dimension {
     }
 }
 
+/// The arguments of a function that drive it, and those that a `min` or `max` passes over: they are changed only where the
+/// others cannot be.
+fn taken<'e>(function: &str, arguments: &'e [Expr], evaluation: &Evaluation) -> (Vec<&'e Expr>, Vec<&'e Expr>) {
+    let better: fn(f64, f64) -> f64 = match function {
+        "min" => f64::min,
+        "max" => f64::max,
+        _ => return (arguments.iter().collect(), Vec::new()),
+    };
+    let values: Vec<Option<f64>> = arguments.iter().map(|one| evaluation.quantity(one).ok().map(|q| q.value)).collect();
+    let best = values.iter().flatten().copied().reduce(better);
+    let (mut taken, mut passed) = (Vec::new(), Vec::new());
+    for (argument, value) in arguments.iter().zip(values) {
+        if value == best { taken.push(argument) } else { passed.push(argument) }
+    }
+    (taken, passed)
+}
+
 struct Search<'m, 'v> {
     model: &'m Model<'v>,
     mating: &'m Mating,
@@ -270,8 +287,14 @@ impl Search<'_, '_> {
                 }
             }
             ExprKind::Path(path) => self.behind(path, wanted, evaluation),
-            ExprKind::Call { arguments, .. } => {
-                for argument in arguments {
+            ExprKind::Call { name: called, arguments } => {
+                let known = self.places.list.len();
+                let (taken, passed) = taken(&called.text, arguments, evaluation);
+                for argument in taken {
+                    self.numbers(argument, (name, false), wanted, field, evaluation);
+                }
+                let is_driven = self.places.list.len() > known;
+                for argument in passed.into_iter().filter(|_| !is_driven) {
                     self.numbers(argument, (name, false), wanted, field, evaluation);
                 }
             }

@@ -133,7 +133,7 @@ impl Advice {
 /// ```
 #[must_use]
 pub fn advise(sheet: &dyn Sheet, text: &str, before: &[Vec<Finding>]) -> Vec<Option<Advice>> {
-    advised((sheet, text), sheet.analysis(text).model, before, false)
+    advised((sheet, text), sheet.analysis(text).model, before, false, |_| true)
 }
 
 /// The same with the model at hand, perhaps with other materials.
@@ -142,13 +142,15 @@ fn advised<'s>(
     model: Model<'s>,
     before: &[Vec<Finding>],
     material: bool,
+    is_wanted: impl Fn(usize) -> bool,
 ) -> Vec<Option<Advice>> {
     let Some(own) = before.first() else { return Vec::new() };
     if !own.iter().any(|finding| is_mendable(sheet.library(), finding)) {
         return own.iter().map(|_| None).collect();
     }
     let mut advisor = advisor::Advisor::new((sheet, text), model, before, (SHOWN, material));
-    let mut all: Vec<Option<Advice>> = own.iter().map(|finding| advisor.advise(finding)).collect();
+    let advice = |(index, finding)| if is_wanted(index) { advisor.advise(finding) } else { None };
+    let mut all: Vec<Option<Advice>> = own.iter().enumerate().map(advice).collect();
     conflict::once(&mut all);
     all
 }
@@ -156,18 +158,48 @@ fn advised<'s>(
 /// The findings of a sheet that was read, with what can be done about them.
 #[must_use]
 pub fn attach(sheet: &dyn Sheet, analysis: Analysis) -> Inspection {
+    attach_worst(sheet, analysis, usize::MAX)
+}
+
+/// The same for so many findings at most, the worst first.
+#[must_use]
+pub fn attach_worst(sheet: &dyn Sheet, analysis: Analysis, most: usize) -> Inspection {
     if !analysis.findings().iter().any(|finding| is_mendable(sheet.library(), finding)) {
         return analysis.into_inspection();
     }
-    let (Inspection { name, sources, mut findings, basis }, model) = analysis.split();
-    let source = sources.share(SourceId(0));
-    let mut before = vec![findings.clone()];
+    let (mut inspection, model) = analysis.split();
+    let mendable = |index: &usize| is_mendable(sheet.library(), &inspection.findings[*index]);
+    let mut worst: Vec<usize> = (0..inspection.findings.len()).filter(mendable).collect();
+    worst.sort_by_key(|index| std::cmp::Reverse(inspection.findings[*index].level));
+    inspection.unadvised = worst.len().saturating_sub(most);
+    worst.truncate(most);
+    if worst.is_empty() {
+        return inspection;
+    }
+    let source = inspection.sources.share(SourceId(0));
+    let mut before = vec![inspection.findings.clone()];
     before.extend(sheet.others(&source.text));
-    let advice = advised((sheet, &source.text), model, &before, false);
-    for (finding, advice) in findings.iter_mut().zip(advice) {
+    let advice = advised((sheet, &source.text), model, &before, false, |index| worst.contains(&index));
+    for (finding, advice) in inspection.findings.iter_mut().zip(advice) {
         finding.advice = advice.as_ref().map(Advice::note);
     }
-    Inspection { name, sources, findings, basis }
+    inspection
+}
+
+/// What can be done about some findings of a sheet that was read: those that are wanted, each looked at with all
+/// others of the sheet in view. In the order of the findings; `None` for the others and where nothing can.
+#[must_use]
+pub fn advise_on(sheet: &dyn Sheet, analysis: Analysis, wanted: impl Fn(&Finding) -> bool) -> Vec<Option<Advice>> {
+    let (Inspection { sources, findings, .. }, model) = analysis.split();
+    let source = sources.share(SourceId(0));
+    let is_wanted = |finding: &Finding| wanted(finding) && is_mendable(sheet.library(), finding);
+    if !findings.iter().any(is_wanted) {
+        return findings.iter().map(|_| None).collect();
+    }
+    let mut before = vec![findings.clone()];
+    before.extend(sheet.others(&source.text));
+    let mut advisor = advisor::Advisor::new((sheet, &source.text), model, &before, (SHOWN, false));
+    findings.iter().map(|finding| if is_wanted(finding) { advisor.advise(finding) } else { None }).collect()
 }
 
 /// Whether a dimension may cure a finding at all.

@@ -124,6 +124,15 @@ impl Mend {
         text
     }
 
+    /// In a few words: what to write, how the rule stands afterwards, and what that raises.
+    #[must_use]
+    pub fn title(&self) -> String {
+        let changes: Vec<String> = self.changes.iter().map(|change| format!("{} {}", change.name, change.to)).collect();
+        let result = if self.result.is_empty() { String::new() } else { format!("{}, ", self.result) };
+        let asked = if self.kind == Kind::Claim { "only where that is so: " } else { "" };
+        format!("{asked}{}: {result}{}", changes.join(", "), self.cost())
+    }
+
     /// Whether another is for the same finding.
     pub(super) fn is_alternative(&self, other: &Self) -> bool {
         self.rule == other.rule && self.feature == other.feature && self.edits() != other.edits()
@@ -154,6 +163,7 @@ impl Mend {
             text: self.text(),
             changes: self.changes.iter().map(changed).collect(),
             clean: self.clean,
+            claim: self.kind == Kind::Claim,
             raises: self.harms.iter().map(|harm| (harm.rule.clone(), harm.feature.clone())).collect(),
             moves: self.moves.to_vec(),
         }

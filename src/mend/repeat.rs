@@ -120,7 +120,7 @@ type Looked = (Vec<Vec<Finding>>, Vec<Option<Advice>>);
 
 fn looked(sheet: &dyn Sheet, text: &str, material: bool) -> Looked {
     let (model, findings) = read(sheet, text);
-    let advice = advised((sheet, text), model, &findings, material);
+    let advice = advised((sheet, text), model, &findings, material, |_| true);
     (findings, advice)
 }
 
@@ -209,7 +209,15 @@ impl<'s> Round<'s> {
         let key = |at: usize| (own[at].rule.clone(), own[at].about.clone());
         let mut mendable = std::mem::take(&mut self.mendable);
         mendable.sort_by_key(|at| stuck.contains(&key(*at)));
-        for at in &mendable {
+        let mut apart = 0;
+        for (place, at) in mendable.iter().enumerate() {
+            // A mend reaches the feature whose finding it cures: where all of these are reached, nothing more goes along.
+            while apart < mendable.len() && (apart < place || self.is_reached(mendable[apart])) {
+                apart += 1;
+            }
+            if apart == mendable.len() && !self.next.is_empty() {
+                return Ok(self.next);
+            }
             match self.advisor.simple(&own[*at]).filter(|mend| self.choice.allows(mend, own[*at].level)) {
                 Some(mend) => self.take(*at, mend),
                 None => drop(stuck.insert(key(*at))),
@@ -237,6 +245,12 @@ impl<'s> Round<'s> {
         }
         conflict::once(&mut all);
         Err(all)
+    }
+
+    /// Whether a mend that was found reaches what a finding is about.
+    fn is_reached(&self, at: usize) -> bool {
+        let features = self.advisor.at_path(&self.own[at].about);
+        !features.is_empty() && features.iter().all(|feature| self.reached.contains(feature))
     }
 
     /// Takes a mend along if it reaches nothing that those before it reach: then its proof holds as well

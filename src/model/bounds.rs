@@ -1,29 +1,21 @@
-//! What is said of dimensions that are known by bounds only.
+//! Notes on dimensions that are known to one side only, and on names that count as exact.
 
-use super::{Evaluation, FeatureId, Field, Model, Value};
+use super::{Evaluation, Feature, FeatureId, Field, Model, Value};
 use crate::fault::Fault;
-use crate::quantity::{Input, InputKind};
-use crate::syntax::tree::{Expr, ExprKind, Side, ValueKind};
+use crate::syntax::tree::{ExprKind, Side, ValueKind};
 use crate::vocabulary::Act;
 
 impl Model<'_> {
-    /// Notes what counts as its one bound, and what is drawn at the middle of two.
+    /// Notes what counts as its one bound.
     pub(super) fn note_bounds(&self) {
-        let mut faults = Vec::new();
-        let any = self.ids().flat_map(|(_, feature)| &feature.fields).any(|field| {
-            let kind = field.written.as_ref().map(|written| &written.value.kind);
-            matches!(kind, Some(ValueKind::Bound { .. } | ValueKind::Between { .. }))
-        });
-        for (id, feature) in self.ids().filter(|(_, feature)| any && !feature.imported) {
-            for field in &feature.fields {
-                // A copy says what its source says.
-                if field.written.as_ref().is_some_and(|written| written.scope == id) {
-                    faults.extend(self.one_sided(id, field));
-                    faults.extend(self.at_middle(id, field));
-                }
-            }
-        }
-        for fault in faults {
+        let all = self.ids().filter(|(_, feature)| !feature.imported);
+        // A copy says what its source says.
+        let own = |id: FeatureId, field: &Field| field.written.as_ref().is_some_and(|written| written.scope == id);
+        let of = |(id, feature): (FeatureId, &Feature)| {
+            feature.fields.iter().filter(|field| own(id, field)).filter_map(|field| self.one_sided(id, field)).collect()
+        };
+        let faults: Vec<Vec<Fault>> = all.map(of).collect();
+        for fault in faults.into_iter().flatten() {
             self.report(fault);
         }
     }
@@ -69,29 +61,5 @@ impl Model<'_> {
             format!("`{path}` is {known} {value} and counts as {value}: that it may be {open} is not checked");
         let fault = Fault::new("one-sided-bound", written.value.span, message).label("known to one side only");
         Some(fault.help("measure it, or write both bounds: `between … and …`"))
-    }
-
-    fn at_middle(&self, id: FeatureId, field: &Field) -> Option<Fault> {
-        let written = field.written.as_ref().filter(|_| self.is_drawn(id))?;
-        let drawn: Vec<&Expr> = match &written.value.kind {
-            ValueKind::Plain(expr) | ValueKind::Toleranced { nominal: expr, .. } => vec![expr],
-            ValueKind::Size(extents) => extents.iter().collect(),
-            _ => return None,
-        };
-        let evaluation = Evaluation::written(self, id, field);
-        let bounded = drawn.into_iter().find_map(|expr| {
-            let terms = evaluation.quantity(expr).ok()?.terms;
-            let inputs = terms.into_iter().filter_map(|term| self.input(term.input));
-            inputs.into_iter().find(|input| input.kind == InputKind::Bounds)
-        })?;
-        let Input { label, at, .. } = bounded;
-        let path = self.field_path(id, field);
-        let message = format!("`{path}` is drawn from the middle of bounds ({label})");
-        let fault = Fault::new("drawn-at-middle", written.value.span, message).label("takes the middle");
-        let fault = match at {
-            Some(at) => fault.also(at, "known by bounds only"),
-            None => fault,
-        };
-        Some(fault.help("measure it, or say which is meant: `low(…)`, `middle(…)` or `high(…)`"))
     }
 }

@@ -60,6 +60,8 @@ pub trait Locals {
     /// # Errors
     /// As for [`Evaluation::value`].
     fn value_at(&self, feature: FeatureId, expr: &Expr) -> Result<Value, Failure>;
+    /// The same names and functions at another feature; `None` where too many features were asked for already.
+    fn at(&self, feature: FeatureId) -> Option<&dyn Locals>;
 }
 
 /// Where an expression stands and how it is meant.
@@ -260,7 +262,9 @@ impl<'m, 'v> Evaluation<'m, 'v> {
         let [a, b] = both;
         // Of two margins the one that decides: the nearer to failing for `and`, the farther for `or`.
         let first = match (&a, &b) {
-            (Value::Margin(l), Value::Margin(r)) => (l.share() <= r.share()) == (operator == Operator::And),
+            (Value::Margin(l), Value::Margin(r)) => l.is_nearer_than(r) == (operator == Operator::And),
+            // What is not certain decides where what is certain leaves it open.
+            (Value::Margin(_), certain) => certain.holds() == Some(operator == Operator::And),
             _ => a.holds() != Some(operator == Operator::And),
         };
         Ok(if first { a } else { b })

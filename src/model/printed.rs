@@ -129,7 +129,7 @@ impl<'v> Model<'v> {
             squares += part * part;
             main = if part > main.1 { (kind, part) } else { main };
         }
-        if let Some(shrunk) = self.shrunk(id, &drawn, lies.flat)? {
+        if let Some(shrunk) = self.shrunk(id, &drawn, lies.flat, field.about.makes)? {
             biased = biased.subtract(&shrunk).map_err(|_| Failure::Reported)?;
         }
         let result = Quantity { unit, ..biased };

@@ -9,6 +9,9 @@ use crate::quantity::{Dimension, Input, InputKind, Quantity, Shape, Unit, mean_o
 use crate::source::Span;
 use crate::syntax::tree::{self, Expr, ExprKind, Name, ValueKind};
 
+/// How many standard deviations a ± stands for where nothing else is said.
+const TWO_SIGMA: f64 = 2.0;
+
 impl Conversion<'_, '_> {
     /// Tolerances, readings and bounds.
     pub(super) fn uncertain(&self, value: &tree::Value) -> Outcome<Quantity> {
@@ -82,20 +85,21 @@ impl Conversion<'_, '_> {
         self.check_reach(&Reach::Tolerance(drawn), low, high, at)?;
         let middle = Quantity { unit: drawn.unit.or(middle.unit), ..middle };
         let label = self.input_label("tolerance of");
-        let standard = half / self.sigmas();
         let own = at.source != BUILT_IN;
         let is_stated = self.evaluation.model.feature(self.evaluation.feature).profile.is_none();
+        let standard = half / if is_stated { self.sigmas() } else { TWO_SIGMA };
         let kind = if own && is_stated { InputKind::Tolerance } else { InputKind::Profile };
         let input = Input { label, standard, shape: Shape::Normal, bound: half, at: Some(at), kind, own };
         Ok(self.with(middle, input))
     }
 
-    /// How many standard deviations the sheet's tolerances stand for.
+    /// How many standard deviations the tolerances of a drawing stand for. What machines and materials are known by is no
+    /// drawing: there it is always two.
     fn sigmas(&self) -> f64 {
         let model = self.evaluation.model;
         let chosen = model.field(Model::SHEET, "tolerances");
         let word = chosen.and_then(|field| model.value_of(Model::SHEET, field).ok());
-        if word == Some(Value::Text("three-sigma".into())) { 3.0 } else { 2.0 }
+        if word == Some(Value::Text("three-sigma".into())) { 3.0 } else { TWO_SIGMA }
     }
 
     fn measured(
@@ -124,8 +128,8 @@ impl Conversion<'_, '_> {
             let half = limits.first().map_or(0.0, |(_, half_width)| *half_width);
             self.check_reach(&Reach::Limit(&mean), mean.value - half, mean.value + half, at)?;
         }
-        let scattered =
-            Input::scatter(self.input_label("scatter of the readings of"), scatter, Some(at), InputKind::Readings);
+        let label = self.input_label("scatter of the readings of");
+        let scattered = Input::readings(label, scatter, values.len(), Some(at));
         let mut result = self.with(mean, scattered);
         for (what, half_width) in limits {
             result =

@@ -148,6 +148,13 @@ impl Margin {
         if scale > 0.0 { self.room.value / scale } else { self.room.value }
     }
 
+    /// Whether it is nearer to failing than another, or fails by more: by how many of its standard uncertainties, and of what
+    /// is certain by its share.
+    pub(super) fn is_nearer_than(&self, other: &Self) -> bool {
+        let [own, others] = [self, other].map(|margin| margin.room.value / margin.room.uncertainty());
+        if own.is_finite() || others.is_finite() { own <= others } else { self.share() <= other.share() }
+    }
+
     /// The comparison with its numbers: `0.6 mm >= 0.84 mm`.
     #[must_use]
     pub fn text(&self) -> String {

@@ -205,7 +205,7 @@ impl Reader {
             Ok(true) => {}
         }
         match folder.files.text(path, yaml::FILE_BYTES) {
-            Ok(text) => Some(self.sources.add(Source::new(name, text))),
+            Ok(text) => Some(self.sources.add(Source::new(name, text).of_file(path.to_path_buf()))),
             Err(why) => {
                 refused(format!("{name} cannot be read: {why}"), None);
                 None

@@ -62,6 +62,14 @@ impl Input {
         Self { label, standard, shape: Shape::Normal, bound: 3.0 * standard, at, kind, own: true }
     }
 
+    /// The mean of so many readings, of this standard uncertainty by their own scatter: a t distribution with one degree of
+    /// freedom less than readings (JCGM 101:2008, 6.4.9.2).
+    #[must_use]
+    pub fn readings(label: String, standard: f64, count: usize, at: Option<Span>) -> Self {
+        let freedom = u32::try_from(count.saturating_sub(1)).unwrap_or(u32::MAX).max(1);
+        Self { shape: Shape::Student(freedom), ..Self::scatter(label, standard, at, InputKind::Readings) }
+    }
+
     /// An input with nothing known between its bounds.
     #[must_use]
     pub fn bounded(label: String, half_width: f64, at: Option<Span>, kind: InputKind) -> Self {

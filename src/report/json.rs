@@ -87,6 +87,7 @@ struct Sheet<'a> {
     name: &'a str,
     verdict: Verdict,
     counts: Counts,
+    hidden: usize,
     nothing_to_check: bool,
     cautions: Vec<(&'a str, &'a str)>,
     basis: &'a Basis,
@@ -138,9 +139,10 @@ pub fn sheet_json(inspection: &Inspection) -> String {
     text(&Sheet {
         name: &inspection.name,
         verdict: inspection.verdict(),
-        counts: Counts::of(&inspection.findings),
+        counts: Counts::of(inspection.found()),
+        hidden: inspection.hidden.len(),
         nothing_to_check: is_of_nothing(inspection),
-        cautions: cautions(&inspection.findings),
+        cautions: cautions(inspection),
         basis: &inspection.basis,
         findings: inspection.findings.iter().map(|finding| entry(finding, &inspection.sources)).collect(),
     })

@@ -2,14 +2,20 @@
 
 use std::fmt::Write;
 
-use super::message;
+use super::{message, verdict_line};
 use crate::inspect::Inspection;
 use crate::source::printable_line;
+
+/// Each finding on a line, and the verdict on the last.
+#[must_use]
+pub fn lines(inspection: &Inspection) -> String {
+    format!("{}{}\n", finding_lines(inspection), verdict_line(inspection))
+}
 
 /// `file:line:column: level: message [rule]`, columns in characters. What a permit accepts has the level `permitted`;
 /// its message ends with its own level and the permit's reason.
 #[must_use]
-pub fn lines(inspection: &Inspection) -> String {
+pub fn finding_lines(inspection: &Inspection) -> String {
     let mut out = String::new();
     for finding in &inspection.findings {
         let source = inspection.sources.get(finding.at.source);

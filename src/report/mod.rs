@@ -1,11 +1,13 @@
 //! Findings for people and programs. Each report is a printer of the same findings.
 
+mod brief;
 mod chance;
 mod drawing;
 mod json;
 mod labels;
 mod ledger;
 mod lines;
+mod look;
 mod numbers;
 mod orient;
 mod orient_svg;
@@ -14,6 +16,8 @@ mod plot;
 pub mod reference;
 mod region_svg;
 mod sentence;
+mod summary;
+mod table;
 #[cfg(feature = "cli")]
 mod terminal;
 mod verdict;
@@ -21,14 +25,17 @@ mod why;
 mod window;
 mod window_svg;
 
+pub use brief::brief;
 pub use json::{Run, Unreadable, packs_json, sheet_json};
 pub use ledger::ledger;
-pub use lines::lines;
+pub use lines::{finding_lines, lines};
+pub use look::{Look, in_ascii};
 pub use orient::orient;
 pub use orient_svg::orient_svg;
 pub use plain::plain;
 pub use region_svg::region_svg;
 pub use sentence::{help, message};
+pub use summary::{Row, next_steps, quiet, summary, tally};
 #[cfg(feature = "cli")]
 pub use terminal::terminal;
 pub use verdict::verdict_line;
@@ -56,7 +63,7 @@ pub struct Counts {
 impl Counts {
     /// Counts findings.
     #[must_use]
-    pub fn of(findings: &[Finding]) -> Self {
+    pub fn of<'f>(findings: impl IntoIterator<Item = &'f Finding>) -> Self {
         let mut counts = Self::default();
         for finding in findings {
             let count = match (&finding.permitted, finding.level) {
@@ -86,11 +93,16 @@ impl Counts {
     }
 }
 
+/// What can be done about the largest source of uncertainty, where that is what a finding is about.
+fn more_certain(finding: &Finding) -> Option<String> {
+    finding.margin.as_ref().and_then(chance::way_out).filter(|_| finding.likely)
+}
+
 /// What stands under a finding's places, line by line: the way out, margin, inputs, permit, sources.
 fn notes(finding: &Finding) -> Vec<String> {
     let mut notes: Vec<String> = help(finding).into_iter().collect();
     notes.extend(finding.advice.iter().flat_map(AdviceNote::lines));
-    notes.extend(finding.margin.as_ref().and_then(chance::way_out).filter(|_| finding.likely));
+    notes.extend(more_certain(finding));
     if let Some(margin) = &finding.margin {
         notes.push(format!("must hold: {}; {}", margin.comparison, room(margin)));
     }

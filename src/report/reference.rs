@@ -188,3 +188,20 @@ fn rule(rule: &Rule, out: &mut String) {
     let _ =
         writeln!(out, "\n## {}\n\n{} ({})\n\n```text\n{}\n```", rule.name, rule.title, rule.worst(), body.trim_end());
 }
+
+/// One kind of block, as the reference has it.
+#[must_use]
+pub fn of_block(block: &Block) -> String {
+    let mut out = String::new();
+    self::block(block, &mut out);
+    out
+}
+
+/// One profile with its figures and their sources; nothing where there is none of that name.
+#[must_use]
+pub fn of_profile(library: &Library, section: &str, name: &str) -> Option<String> {
+    let profile = library.vocabulary.profile(section, name)?;
+    let mut out = String::new();
+    self::profile(library, section, name, profile, &mut out);
+    Some(out)
+}

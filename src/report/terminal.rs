@@ -4,21 +4,22 @@ use std::fmt::{self, Write};
 
 use miette::{
     Diagnostic, GraphicalReportHandler, GraphicalTheme, LabeledSpan, MietteError, MietteSpanContents, Severity,
-    SourceCode, SourceSpan, SpanContents,
+    SourceCode, SourceSpan, SpanContents, ThemeCharacters, ThemeStyles,
 };
 
+use super::look::Look;
 use super::sentence::others;
 use super::{message, notes, verdict_line};
 use crate::inspect::Inspection;
 use crate::rules::{Finding, Level};
 use crate::source::{Source, Sources, Span, printable, printable_line};
 
-/// The findings of a sheet and its verdict, drawn for a terminal of the given width.
+/// The findings of a sheet and its verdict, drawn for a terminal.
 #[must_use]
-pub fn terminal(inspection: &Inspection, colour: bool, width: usize) -> String {
-    let theme = if colour { GraphicalTheme::unicode() } else { GraphicalTheme::unicode_nocolor() };
-    let handler = GraphicalReportHandler::new_themed(theme).with_width(width).with_links(false).with_context_lines(0);
-    let shown: Vec<Shown> = shown_sources(&inspection.sources, &inspection.findings);
+pub fn terminal(inspection: &Inspection, look: Look) -> String {
+    let handler = GraphicalReportHandler::new_themed(theme(look));
+    let handler = handler.with_width(look.width).with_links(false).with_context_lines(0);
+    let shown: Vec<Shown> = shown_sources(&inspection.sources, &inspection.findings, look);
     let mut out = String::new();
     for finding in &inspection.findings {
         let drawn = Drawn::new(finding, &inspection.sources, &shown[finding.at.source.0 as usize]);
@@ -28,30 +29,46 @@ pub fn terminal(inspection: &Inspection, colour: bool, width: usize) -> String {
         }
         out.push('\n');
     }
-    out.push_str(&verdict_line(inspection));
+    out.push_str(&look.folded(&verdict_line(inspection), 0, 2));
     out.push('\n');
-    out
+    look.letters(&out).into_owned()
+}
+
+/// Colour for the level, and for what points at the sheet.
+fn theme(look: Look) -> GraphicalTheme {
+    let characters = if look.ascii { ThemeCharacters::ascii() } else { ThemeCharacters::unicode() };
+    if !look.colour {
+        return GraphicalTheme { characters, styles: ThemeStyles::none() };
+    }
+    // As in the other reports: see `colour_of`.
+    let none = ThemeStyles::none();
+    let bold = none.error.bold();
+    let (error, warning, advice) = (bold.red(), bold.magenta(), bold.cyan());
+    GraphicalTheme { characters, styles: ThemeStyles { error, warning, advice, highlights: vec![bold], ..none } }
 }
 
 /// Every text once, safe to print, with its lines known: miette on its own looks for them from the
 /// first byte, for every label again.
-fn shown_sources<'a>(sources: &'a Sources, findings: &[Finding]) -> Vec<Shown<'a>> {
+fn shown_sources<'a>(sources: &'a Sources, findings: &[Finding], look: Look) -> Vec<Shown<'a>> {
     let count = findings.iter().map(|finding| finding.at.source.0 + 1).max().unwrap_or(0);
-    (0..count).map(|id| Shown::new(sources.get(crate::source::SourceId(id)))).collect()
+    (0..count).map(|id| Shown::new(sources.get(crate::source::SourceId(id)), look)).collect()
 }
 
-/// Bytes of a line beyond which it is not drawn: it would be repeated for every finding on it.
-const WIDEST: usize = 1_000;
+/// A line of more widths of the terminal than this is not drawn whole.
+const WIDTHS: usize = 3;
+/// Characters of such a line that are shown around a place.
+const AROUND: usize = 20;
 
 struct Shown<'a> {
     source: &'a Source,
     name: String,
+    look: Look,
     text: std::borrow::Cow<'a, str>,
 }
 
 impl<'a> Shown<'a> {
-    fn new(source: &'a Source) -> Self {
-        Self { source, name: printable_line(&source.name).into_owned(), text: drawable(&source.text) }
+    fn new(source: &'a Source, look: Look) -> Self {
+        Self { source, look, name: printable_line(&source.name).into_owned(), text: drawable(&source.text) }
     }
 }
 
@@ -65,13 +82,15 @@ fn drawable(text: &str) -> std::borrow::Cow<'_, str> {
 
 impl Shown<'_> {
     fn is_too_wide(&self, at: Span) -> bool {
-        self.source.line(self.source.line_of(at.start)).len() > WIDEST
+        self.source.line(self.source.line_of(at.start)).len() > WIDTHS * self.look.width
     }
 
-    /// `clip.dryfit:14:15, thickness 0.6 mm`
+    /// `at clip.dryfit:14:1500, thickness 0.6 mm: … wall w { thickness 0.6 mm }; …`
     fn told(&self, at: Span, label: &str) -> String {
         let place = self.source.place(at.start);
-        format!("at {}:{}:{}, {label}", self.name, place.line, place.column)
+        let (line, gap) = (self.source.line(place.line - 1), self.look.gap());
+        let around: String = line.chars().skip((place.column - 1).saturating_sub(AROUND)).take(3 * AROUND).collect();
+        format!("at {}:{}:{}, {label}: {gap} {} {gap}", self.name, place.line, place.column, around.trim())
     }
 }
 

@@ -2,7 +2,7 @@
 
 use super::Counts;
 use crate::inspect::Inspection;
-use crate::rules::{Basis, Finding, Unasked, Verdict};
+use crate::rules::{Basis, Unasked, Verdict};
 use crate::source::printable_line;
 
 /// So many facts that were not asked, or cautions, are named.
@@ -12,7 +12,7 @@ const NAMED: usize = 3;
 #[must_use]
 pub fn verdict_line(inspection: &Inspection) -> String {
     let name = printable_line(&inspection.name);
-    let counts = Counts::of(&inspection.findings).words();
+    let counts = Counts::of(inspection.found()).words();
     let verdict = words(inspection);
     let verdict = if counts.is_empty() { verdict } else { format!("{verdict}: {counts}") };
     let rests = rests_on(&inspection.basis).map(|rests| printable_line(&rests).into_owned());
@@ -25,13 +25,13 @@ pub fn verdict_line(inspection: &Inspection) -> String {
 
 /// `go, with 2 permits, 1 of them not checked by day`: what was accepted is never passed over, and where somebody can be
 /// hurt it is never only go.
-fn words(inspection: &Inspection) -> String {
+pub(super) fn words(inspection: &Inspection) -> String {
     let verdict = inspection.verdict();
     if is_of_nothing(inspection) {
         return "nothing to check".into();
     }
-    let mut words = format!("{verdict}{}", permits(&inspection.findings));
-    let cautions = cautions(&inspection.findings);
+    let mut words = format!("{verdict}{}", permits(inspection));
+    let cautions = cautions(inspection);
     if verdict == Verdict::Go && !cautions.is_empty() {
         let named = named(cautions.iter().map(|(rule, about)| format!("{rule} on {about}")));
         words = format!("{words}, cautions acknowledged: {named}; nothing here shows that it will hold");
@@ -45,9 +45,9 @@ pub(super) fn is_of_nothing(inspection: &Inspection) -> bool {
     inspection.basis.features == 0 && inspection.verdict() == Verdict::Go
 }
 
-fn permits(findings: &[Finding]) -> String {
+fn permits(inspection: &Inspection) -> String {
     let permits = |undated: bool| {
-        let permitted = findings.iter().filter(|finding| finding.permitted.is_some());
+        let permitted = inspection.found().filter(|finding| finding.permitted.is_some());
         let mut permits: Vec<(&str, &str)> = permitted
             .filter(|finding| finding.undated || !undated)
             .map(|finding| (finding.rule.as_str(), finding.about.as_str()))
@@ -70,8 +70,8 @@ fn permits(findings: &[Finding]) -> String {
 }
 
 /// The cautions that the sheet has an answer to: rule and feature.
-pub(super) fn cautions(findings: &[Finding]) -> Vec<(&str, &str)> {
-    let answered = findings.iter().filter(|finding| finding.acknowledged.is_some());
+pub(super) fn cautions(inspection: &Inspection) -> Vec<(&str, &str)> {
+    let answered = inspection.found().filter(|finding| finding.acknowledged.is_some());
     let mut cautions: Vec<(&str, &str)> =
         answered.map(|finding| (finding.rule.as_str(), finding.about.as_str())).collect();
     cautions.dedup();
@@ -79,7 +79,7 @@ pub(super) fn cautions(findings: &[Finding]) -> Vec<(&str, &str)> {
 }
 
 /// `31 checks hold on 6 features; not asked: 2 (no bears on catch, no hottest on box)`
-fn rests_on(basis: &Basis) -> Option<String> {
+pub(super) fn rests_on(basis: &Basis) -> Option<String> {
     let counted = |count: usize, word: &str| format!("{count} {word}{}", if count == 1 { "" } else { "s" });
     let verb = if basis.hold == 1 { "holds" } else { "hold" };
     let held = (basis.features > 0)

@@ -86,17 +86,24 @@ fn missing(ask: &Ask, evaluation: &Evaluation) -> Option<(FeatureId, String)> {
     }
     let ExprKind::Path(path) = &ask.fact.expr().ok()?.kind else { return None };
     let model = evaluation.model;
-    let fact = path.names.last()?.text.clone();
+    let (first, last) = (path.names.first()?, path.names.last()?);
     match evaluation.field_at(path) {
+        // What the vocabulary takes in its place is nobody's fact.
         Ok(Some((id, index))) => {
-            let absent = matches!(model.value_of(id, &model.feature(id).fields[index]), Err(Failure::Absent(_)));
-            absent.then_some((id, fact))
+            let field = &model.feature(id).fields[index];
+            let absent = field.written.is_none()
+                && (field.about.default.is_some() || matches!(model.value_of(id, field), Err(Failure::Absent(_))));
+            absent.then(|| (id, last.text.clone()))
         }
         Ok(None) | Err(Failure::Reported) => None,
-        // The block that would say it is not there: whatever it belongs to lacks it.
+        // The block that would say it is not there: what it would stand in lacks it, or else whatever that belongs to.
         Err(Failure::Absent(_) | Failure::Fault(_)) => {
-            let owner = model.outward(evaluation.feature).take_while(|id| *id != Model::SHEET).last();
-            Some((owner.unwrap_or(Model::SHEET), fact))
+            let feature = evaluation.feature;
+            if model.vocabulary.blocks_in(&model.feature(feature).block.name).any(|block| block.name == first.text) {
+                return Some((feature, first.text.clone()));
+            }
+            let owner = model.outward(feature).take_while(|id| *id != Model::SHEET).last();
+            Some((owner.unwrap_or(Model::SHEET), last.text.clone()))
         }
     }
 }

@@ -135,6 +135,8 @@ pub struct MendNote {
     pub changes: Vec<ChangeNote>,
     /// The finding is gone, nothing new is raised and nothing made worse.
     pub clean: bool,
+    /// It states a fact that only the designer can know: it is asked, not proposed.
+    pub claim: bool,
     /// What it raises or makes worse: rule and feature.
     pub raises: Vec<(String, String)>,
     /// What else moves on the printed parts: path, from, to.

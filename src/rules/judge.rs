@@ -24,10 +24,10 @@ pub enum Closeness {
     Likely,
     /// With their chances, as near as it takes to tell the level.
     Full,
-    /// With their chances and what is behind them, as an inspection tells them.
-    Told,
     /// The same, with every edge where a margin is zero: what fails by less than a drawing can say fails.
     Exact,
+    /// With their chances and what is behind them, as an inspection tells them.
+    Told,
 }
 
 /// Of what is nearer to its limit than a drawing can say, less than half count as missing it.
@@ -195,12 +195,12 @@ fn chance(
             let failing = || uncertainty::normal_below(-margin.room.value / spread);
             return (None, (spread > 0.0).then(failing));
         }
-        Closeness::Full => {
+        Closeness::Full | Closeness::Exact => {
             let limits: Vec<f64> =
                 library.chances.iter().filter(|(of, ..)| *of == level).map(|(.., from)| *from).collect();
             uncertainty::beside(&limits, evaluation, expr, value)
         }
-        Closeness::Told | Closeness::Exact => uncertainty::of(evaluation, expr, value),
+        Closeness::Told => uncertainty::of(evaluation, expr, value),
     };
     let failing = chance.as_ref().map(|chance| chance.failing);
     (chance, failing)

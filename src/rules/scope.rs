@@ -1,6 +1,6 @@
 //! The names and functions that a rule's formulas can use besides the feature's own.
 
-use std::cell::RefCell;
+use std::cell::{OnceCell, RefCell};
 use std::collections::HashMap;
 
 use super::functions;
@@ -21,7 +21,12 @@ pub(super) struct RuleScope<'a, 'v> {
     /// How often a permit is needed, where it is one.
     used: Option<usize>,
     derived: DerivedScope<'a, 'v>,
+    /// The same rule's names at another feature, which leads on to further ones.
+    elsewhere: OnceCell<Box<Self>>,
 }
+
+/// So many other features keep what was worked out at them.
+const ELSEWHERE: usize = 64;
 
 /// The functions that formulas of derived values can use, which see none of a rule's own names.
 struct DerivedScope<'a, 'v> {
@@ -45,7 +50,20 @@ impl<'a, 'v> RuleScope<'a, 'v> {
     pub(super) fn new(rule: &'a Rule, model: &'a Model<'v>, feature: FeatureId) -> Self {
         let steps = RefCell::new(vec![Step::Untouched; rule.steps.len()]);
         let derived = DerivedScope { model, known: RefCell::default() };
-        Self { rule, model, feature, steps, drawn: RefCell::default(), used: None, derived }
+        let (drawn, elsewhere) = (RefCell::default(), OnceCell::new());
+        Self { rule, model, feature, steps, drawn, used: None, derived, elsewhere }
+    }
+
+    /// The names at a feature, with what was worked out there already.
+    fn scope_at(&self, feature: FeatureId) -> Option<&Self> {
+        let mut scope = self;
+        for _ in 0..ELSEWHERE {
+            if scope.feature == feature {
+                return Some(scope);
+            }
+            scope = scope.elsewhere.get_or_init(|| Box::new(Self::new(self.rule, self.model, feature)));
+        }
+        None
     }
 
     /// The same for a permit that is needed so often.
@@ -53,7 +71,7 @@ impl<'a, 'v> RuleScope<'a, 'v> {
         Self { used, ..self }
     }
 
-    pub(super) fn evaluation(&'a self) -> Evaluation<'a, 'v> {
+    pub(super) fn evaluation(&self) -> Evaluation<'_, 'v> {
         Evaluation::new(self.model, self.feature).with_locals(self)
     }
 
@@ -135,7 +153,14 @@ impl Locals for RuleScope<'_, '_> {
     }
 
     fn value_at(&self, feature: FeatureId, expr: &Expr) -> Result<Value, Failure> {
-        RuleScope::new(self.rule, self.model, feature).evaluation().value(expr)
+        match self.scope_at(feature) {
+            Some(scope) => scope.evaluation().value(expr),
+            None => RuleScope::new(self.rule, self.model, feature).evaluation().value(expr),
+        }
+    }
+
+    fn at(&self, feature: FeatureId) -> Option<&dyn Locals> {
+        self.scope_at(feature).map(|scope| scope as &dyn Locals)
     }
 
     fn formula(&self, name: &str) -> Option<&Expr> {
@@ -184,6 +209,10 @@ impl Locals for DerivedScope<'_, '_> {
 
     fn value_at(&self, feature: FeatureId, expr: &Expr) -> Result<Value, Failure> {
         Evaluation::new(self.model, feature).with_locals(self).value(expr)
+    }
+
+    fn at(&self, _: FeatureId) -> Option<&dyn Locals> {
+        Some(self)
     }
 
     fn formula(&self, _: &str) -> Option<&Expr> {

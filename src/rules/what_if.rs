@@ -51,7 +51,7 @@ impl<'l, 'v> WhatIf<'l, 'v> {
     /// How pairs stand with a change, permits applied, whatever is wrong with the sheet then.
     pub fn stand(&mut self, variations: &[Variation], pairs: &[Pair]) -> Vec<PairStanding> {
         let (library, has_permits) = (self.library, self.has_permits);
-        self.model.varied(variations, |model| pair_standings(library, model, pairs, (has_permits, Closeness::Told)))
+        self.model.varied(variations, |model| pair_standings(library, model, pairs, (has_permits, Closeness::Full)))
     }
 
     /// The same where the sheet can have such values, with every edge where a margin is zero; `None` where a bound or a

@@ -92,7 +92,7 @@ impl Importer for FileImporter<'_> {
             .text(&full, SHEET_BYTES)
             .map_err(|why| Fault::new("unusable-sheet", at, format!("`{file}` cannot be used: {why}")))?;
         let name = self.files.shown(&full);
-        let id = state.sources.add(Source::new(name, text));
+        let id = state.sources.add(Source::new(name, text).of_file(full.clone()));
         state.paths.insert(id, (full, Some(at.source)));
         Ok(Some(syntax::sheet(state.sources.get(id), id)))
     }

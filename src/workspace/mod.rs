@@ -142,6 +142,14 @@ impl<'f> Workspace<'f> {
         Ok(SheetFile::new(&self.files, home, path, path.display().to_string(), text))
     }
 
+    /// The sheets of a project that name a file of it as theirs to use, directly or through others, as they are saved.
+    #[must_use]
+    pub fn users_of(&self, sheet: &Path, used: &Path) -> Vec<SheetFile<'_>> {
+        let Some(home) = self.home(sheet) else { return Vec::new() };
+        let naming = dependents::naming(&self.files, &home.root, &[used.to_path_buf()]).into_iter();
+        naming.map(|(path, text)| SheetFile::new(&self.files, home, &path, self.files.shown(&path), text)).collect()
+    }
+
     /// The project of a sheet.
     #[must_use]
     pub fn home(&self, sheet: &Path) -> Option<&Home> {

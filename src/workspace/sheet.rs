@@ -40,7 +40,7 @@ impl<'w> SheetFile<'w> {
 
     /// The same with another text in its place, and other files around it.
     pub(super) fn analysis_of(&self, text: &str, files: &dyn Files) -> Analysis<'w> {
-        let source = Source::new(self.name.as_str(), text);
+        let source = Source::new(self.name.as_str(), text).of_file(self.full.clone());
         let (importer, id) = FileImporter::new(files, &self.home.root, &self.full, source);
         let source = importer.source(id);
         let (model, faults) = crate::inspect::read(&self.home.library, &source, id, &importer);

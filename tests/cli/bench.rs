@@ -62,7 +62,17 @@ impl Bench {
     pub fn command(&self, arguments: &[&str]) -> Command {
         let mut command = Command::new(env!("CARGO_BIN_EXE_dryfit"));
         command.args(arguments).current_dir(self.folder.path());
-        for name in ["NO_COLOR", "CLICOLOR_FORCE", "CLICOLOR", "COLUMNS", "RUST_BACKTRACE"] {
+        for name in [
+            "NO_COLOR",
+            "CLICOLOR_FORCE",
+            "CLICOLOR",
+            "COLUMNS",
+            "RUST_BACKTRACE",
+            "TERM",
+            "LC_ALL",
+            "LC_CTYPE",
+            "LANG",
+        ] {
             command.env_remove(name);
         }
         command

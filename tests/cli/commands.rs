@@ -28,7 +28,6 @@ fn mistakes_in_the_arguments_exit_with_2_and_say_so_on_stderr() {
     let bench = Bench::with(&[("a.dryfit", GOOD)]);
     for arguments in [
         vec![],
-        vec!["inspect"],
         vec!["inspekt", "a.dryfit"],
         vec!["inspect", "--report", "boxes", "a.dryfit"],
         vec!["inspect", "--threshold", "panic", "a.dryfit"],

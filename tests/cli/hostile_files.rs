@@ -82,7 +82,7 @@ fn patterns_of_what_to_leave_out_that_are_no_files_are_told() {
         let outcome = ends(&bench, &["inspect", "."]);
         assert_eq!(outcome.code, 2, "{name}: {}", outcome.all());
         assert!(outcome.err.contains("it is no plain file; what it leaves out is not known"), "{}", outcome.err);
-        assert!(outcome.out.contains("inner/b.dryfit: go"), "the rest is checked: {}", outcome.out);
+        assert!(outcome.out.contains("inner/b.dryfit"), "the rest is checked: {}", outcome.out);
         for arguments in COMMANDS {
             ends(&bench, arguments);
         }

@@ -4,6 +4,7 @@
 
 mod bad_input;
 mod bench;
+mod brief;
 mod commands;
 mod files;
 mod formatting;

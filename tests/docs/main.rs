@@ -3,6 +3,7 @@
 #![allow(clippy::unwrap_used, clippy::expect_used, reason = "a test may stop where it fails")]
 
 mod demo;
+mod grammars;
 mod readme;
 mod reference;
 

@@ -179,7 +179,9 @@ fn without_a_day_every_report_says_that_a_permits_day_was_not_checked() {
         line.starts_with("cover.dryfit: go, with 2 permits, 1 of them not checked by day: 2 permitted; "),
         "{line}"
     );
-    for told in [report::plain(&inspection), report::terminal(&inspection, false, 160)] {
+    for told in [report::plain(&inspection), report::terminal(&inspection, report::Look::of_width(160))] {
+        // A long line is folded.
+        let told = told.split_whitespace().collect::<Vec<_>>().join(" ");
         assert!(told.contains("not checked: no day was given") && told.contains(&line), "{told}");
     }
     for told in [report::lines(&inspection), report::sheet_json(&inspection)] {
@@ -270,7 +272,7 @@ fn every_report_lists_what_is_permitted_and_why() {
     let inspection = inspect_text(&Library::built_in(), "cover.dryfit", &sheet(""));
     let line = report::verdict_line(&inspection);
     assert!(line.starts_with("cover.dryfit: go, with 2 permits: 2 permitted; "), "{line}");
-    for text in [report::plain(&inspection), report::terminal(&inspection, false, 100)] {
+    for text in [report::plain(&inspection), report::terminal(&inspection, report::Look::of_width(100))] {
         assert!(text.contains("only a paint mask") && text.contains("torn out by hand"), "{text}");
     }
     let inspection = inspect_text(&Library::built_in(), "cover.dryfit", &sheet(" up-to 0.5 mm"));
@@ -286,7 +288,11 @@ fn a_caution_is_never_permitted_away() {
     let inspection = inspect_text(&Library::built_in(), "lamp.dryfit", text);
     let raised = named(&inspection.findings, "mains-voltage");
     assert!(raised[0].permitted.is_none() && raised[0].acknowledged.is_some());
-    for text in [report::plain(&inspection), report::lines(&inspection), report::terminal(&inspection, false, 100)] {
+    for text in [
+        report::plain(&inspection),
+        report::lines(&inspection),
+        report::terminal(&inspection, report::Look::of_width(100)),
+    ] {
         assert!(text.contains("mains-voltage") && text.contains("caution"), "{text}");
     }
     assert!(report::plain(&inspection).contains("acknowledged: a bought lamp"));

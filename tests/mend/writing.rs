@@ -122,6 +122,6 @@ fn a_sheet_that_others_use_is_proven_with_them() {
         assert!(!diff.contains("+let slack = "), "{diff}");
         assert!(said.contains("broken-demand") && said.contains("in user.dryfit"), "{said}");
     }
-    let shown = dryfit(folder.path(), &["inspect", "--mends", "shared.dryfit"]);
+    let shown = dryfit(folder.path(), &["inspect", "--mends", "--full", "shared.dryfit"]);
     assert!(String::from_utf8(shown.stdout).unwrap().contains("in user.dryfit"));
 }

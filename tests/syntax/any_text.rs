@@ -65,7 +65,7 @@ proptest! {
         let library = library();
         let inspection = dryfit::inspect::inspect_text(library, "a.dryfit", &text);
         prop_assert!(!inspection.findings.is_empty());
-        let _ = dryfit::report::terminal(&inspection, false, 80);
+        let _ = dryfit::report::terminal(&inspection, dryfit::report::Look::of_width(80));
         prop_assert!(!dryfit::report::plain(&inspection).contains(|c| dryfit::source::is_unprintable(c) && c != '\n'));
     }
 }

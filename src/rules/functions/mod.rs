@@ -1,6 +1,7 @@
 //! What rules can ask of a sheet: is it given, what does the machine make of it, how does it lie.
 
 mod across;
+mod bounds;
 mod danger;
 mod lie;
 pub(in crate::rules) mod mechanics;
@@ -96,13 +97,14 @@ pub fn forms() -> impl Iterator<Item = &'static Form> {
     FORMS
         .iter()
         .chain(&across::FORMS)
+        .chain(&bounds::FORMS)
         .chain(&danger::FORMS)
         .chain(&lie::FORMS)
         .chain(&origin::FORMS)
         .chain(&stray::FORMS)
 }
 
-static FORMS: [Form; 15] = [
+static FORMS: [Form; 16] = [
     Form {
         name: "given",
         written: "given(field)",
@@ -210,6 +212,15 @@ static FORMS: [Form; 15] = [
         takes: &[Takes::Quantity],
         gives: Gives::Difference,
         answer: |e, a| spread_of(e, &a[0], |value| worst_case(e.model, value)),
+    },
+    Form {
+        name: "root-sum-square",
+        written: "root-sum-square(value)",
+        doc: "How far a value can be off with its inputs' bounds added by their squares: never more than its worst case.",
+        arguments: 1..=1,
+        takes: &[Takes::Quantity],
+        gives: Gives::Difference,
+        answer: |e, a| spread_of(e, &a[0], |value| root_sum_square(e.model, value)),
     },
     Form {
         name: "central",
@@ -328,13 +339,20 @@ fn undrawn(evaluation: &Evaluation, expr: &Expr) -> Result<Quantity, Failure> {
     evaluation.model.without_draws(|| evaluation.quantity(expr))
 }
 
-/// Each input's bound over its standard uncertainty, times what that uncertainty moves the value by.
-fn worst_case(model: &Model, value: &Quantity) -> f64 {
-    let at_bound = |term: &crate::quantity::Term| {
+/// How far each input at its bound moves a value: the bound over the standard uncertainty, times what that moves it by.
+fn at_bounds<'a>(model: &'a Model, value: &'a Quantity) -> impl Iterator<Item = f64> + 'a {
+    value.terms.iter().filter_map(|term| {
         let input = model.input(term.input)?;
         Some(term.amount.abs() * input.bound / input.standard)
-    };
-    value.terms.iter().filter_map(at_bound).sum()
+    })
+}
+
+fn worst_case(model: &Model, value: &Quantity) -> f64 {
+    at_bounds(model, value).sum()
+}
+
+fn root_sum_square(model: &Model, value: &Quantity) -> f64 {
+    at_bounds(model, value).fold(0.0, f64::hypot)
 }
 
 fn chance_of(evaluation: &Evaluation, arguments: &[Expr]) -> Result<Value, Failure> {

@@ -50,11 +50,15 @@ struct Stray {
     limits: f64,
 }
 
+pub(super) fn block(evaluation: &Evaluation, expr: &Expr) -> Result<FeatureId, Failure> {
+    match evaluation.value(expr)? {
+        Value::Feature(id) => Ok(id),
+        other => Err(wrong(expr, "a block", &other)),
+    }
+}
+
 fn strayed(evaluation: &Evaluation, arguments: &[Expr]) -> Result<Stray, Failure> {
-    let id = match evaluation.value(&arguments[0])? {
-        Value::Feature(id) => id,
-        other => return Err(wrong(&arguments[0], "a block", &other)),
-    };
+    let id = block(evaluation, &arguments[0])?;
     let most = evaluation.quantity(&arguments[1])?.value;
     let fields = evaluation.model.feature(id).fields.len();
     let all = (0..fields).filter_map(|index| stray_of(evaluation, id, index));

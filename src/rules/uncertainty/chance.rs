@@ -9,17 +9,17 @@
 use super::axes::{self, Axis};
 use super::compiled::{Compiled, Scratch};
 use super::surface::Surface;
-use super::{lines, sum};
+use super::{lines, remembered, sum};
 use crate::model::{Evaluation, Margin, Model, Value};
 use crate::quantity::{InputId, InputKind, Term};
 use crate::syntax::tree::Expr;
 
-/// Beyond so many standard uncertainties a comparison holds or fails for certain.
+/// Beyond so many standard uncertainties a comparison holds or fails for certain, unless by the tail of a few readings.
 const CERTAIN: f64 = 6.0;
 /// A formula counts as straight if, two standard uncertainties off, it misses by less than this many of them.
 const STRAIGHT: f64 = 0.02;
 /// With more inputs than these, a second order takes more looks than the formula itself.
-const CURVED: usize = 16;
+pub(super) const CURVED: usize = 16;
 /// How far off a formula is looked at to tell, along the direction in which it moves most.
 const FAR: [f64; 2] = [2.0, -2.0];
 
@@ -65,8 +65,7 @@ pub(in crate::rules) fn beside<'m>(
     let mut comparison = Comparison::of(evaluation, expr, margin);
     let causes = comparison.causes(model)?;
     let failing = match margin.room.value / comparison.spread {
-        far if far > CERTAIN => 0.0,
-        far if far < -CERTAIN => 1.0,
+        far if far.abs() > CERTAIN => comparison.chance_far_off(),
         _ => comparison.chance_of_failing(limits),
     };
     Some(Chance { failing, causes })
@@ -143,23 +142,47 @@ impl<'a, 'm, 'v> Comparison<'a, 'm, 'v> {
         (!causes.is_empty()).then_some(causes)
     }
 
+    /// Where only the long tails of a few readings reach: there is no more to a formula than its slopes.
+    fn chance_far_off(&self) -> f64 {
+        if self.axes.iter().any(|axis| matches!(axis, Axis::Student(_))) {
+            self.chance_of_sum()
+        } else if self.margin.room.value > 0.0 {
+            0.0
+        } else {
+            1.0
+        }
+    }
+
+    fn chance_of_sum(&self) -> f64 {
+        let inputs = self.terms.iter().zip(&self.axes).map(|(term, axis)| (term.amount, *axis));
+        sum::of_inputs(-self.margin.room.value, inputs)
+    }
+
     fn chance_of_failing(&mut self, limits: &[f64]) -> f64 {
         if self.is_straight() {
-            let inputs = self.terms.iter().zip(&self.axes).map(|(term, axis)| (term.amount, *axis));
-            return sum::of_inputs(-self.margin.room.value, inputs);
+            return self.chance_of_sum();
         }
         let axes = if self.compiled.asks() {
             self.axes.clone()
         } else {
             axes::together(&self.axes, self.compiled.moves().collect())
         };
+        let known = remembered::key(&self.compiled, &axes, limits);
+        remembered::chance(known, || self.chance_along_lines(&axes, limits))
+    }
+
+    fn chance_along_lines(&mut self, axes: &[Axis], limits: &[f64]) -> f64 {
         let mut scratch = Scratch::default();
         let mut at = |by: &[f64]| self.compiled.at(by, &mut scratch);
         let surface = (1..=CURVED).contains(&axes.len()).then(|| Surface::of(axes.len(), &mut at)).flatten();
-        match surface {
-            Some(surface) => lines::failing(&axes, limits, &mut |by| surface.at(by)),
-            None => lines::failing(&axes, limits, &mut at),
+        if let Some(surface) = surface {
+            return lines::failing(axes, limits, &mut |by| surface.at(by));
         }
+        if !self.compiled.asks() {
+            self.compiled.fit(axes.len());
+        }
+        let mut scratch = Scratch::default();
+        lines::failing(axes, limits, &mut |by| self.compiled.at(by, &mut scratch))
     }
 
     /// Whether the room goes straight as far as it matters, so that it is a sum of what its inputs move it by.

@@ -7,21 +7,19 @@
 
 use std::collections::HashMap;
 
-use crate::model::function::{self, Function};
-use crate::model::{Evaluation, FeatureId, Margin, Mode, Value};
+use super::chance::CURVED;
+use super::surface::Surface;
+use crate::model::function::Function;
+use crate::model::{Evaluation, FeatureId, Mode, Value};
 use crate::quantity::{InputId, Quantity};
-use crate::rules::functions::mechanics::{self, MechanicsFunction};
-use crate::syntax::tree::{Comparator, Expr, ExprKind, Name, Operator, Path};
-
-/// Functions of which the answer does not change when inputs move: they ask how uncertain something is, or whether it is
-/// there.
-const STILL: [&str; 5] = ["uncertainty", "worst-case", "central", "given", "stated"];
+use crate::rules::functions::mechanics::MechanicsFunction;
+use crate::syntax::tree::{Comparator, Expr, Operator};
 
 /// How far each of some inputs moves a value, by its place among the inputs.
 pub(super) type Moves = Vec<(usize, f64)>;
 
 /// A part of a formula; parts are named by their index.
-enum Node<'m, 'v> {
+pub(super) enum Node<'m, 'v> {
     /// What no input moves; no number where it is none, or cannot be worked out.
     Constant(f64),
     /// What goes straight with the inputs.
@@ -33,7 +31,11 @@ enum Node<'m, 'v> {
     Negative(usize),
     /// One of the functions that any expression can use, with a value of each argument's kind.
     Basic(&'static Function, Vec<(usize, Quantity)>),
+    /// The smallest of some values, or the largest.
+    Picked(Pick, Vec<usize>),
     Mechanics(&'static MechanicsFunction, Vec<usize>),
+    /// What a surface over its arguments stands for.
+    Fitted(Surface, Vec<Argument>),
     /// Two sides, and one over how uncertain their difference is.
     Compared(Comparator, usize, usize, f64),
     Both(usize, usize),
@@ -43,25 +45,39 @@ enum Node<'m, 'v> {
     Asked(Evaluation<'m, 'v>, &'m Expr),
 }
 
+/// An argument of a function, with how far its inputs move it.
+pub(super) struct Argument {
+    part: usize,
+    middle: f64,
+    spread: f64,
+}
+
+/// Which of several values counts.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Pick {
+    Least,
+    Most,
+}
+
 /// Names one part of a formula: an expression where it stands, or a field.
 #[derive(PartialEq, Eq, Hash)]
-enum Key {
-    Step(usize),
+pub(super) enum Key {
+    Step(FeatureId, usize),
     Field(FeatureId, usize, Mode),
     Derived(FeatureId, usize),
 }
 
 /// A part with its value where the inputs stand.
-type Part = (usize, Option<Value>);
+pub(super) type Part = (usize, Option<Value>);
 
 /// A comparison, or several joined by `and`, `or` and `not`.
 pub(super) struct Compiled<'m, 'v> {
-    nodes: Vec<Node<'m, 'v>>,
-    known: HashMap<Key, Part>,
+    pub(super) nodes: Vec<Node<'m, 'v>>,
+    pub(super) known: HashMap<Key, Part>,
     /// The inputs that it depends on, in the order in which they were met.
-    inputs: Vec<InputId>,
-    root: usize,
-    asks: bool,
+    pub(super) inputs: Vec<InputId>,
+    pub(super) root: usize,
+    pub(super) asks: bool,
 }
 
 /// What was worked out at one place of the inputs.
@@ -72,13 +88,6 @@ pub(super) struct Scratch {
 }
 
 impl<'m, 'v> Compiled<'m, 'v> {
-    pub(super) fn of(evaluation: &Evaluation<'m, 'v>, expr: &'m Expr) -> Self {
-        let (nodes, known, inputs) = (Vec::new(), HashMap::new(), Vec::new());
-        let mut compiled = Self { nodes, known, inputs, root: 0, asks: false };
-        compiled.root = compiled.part(evaluation, expr).0;
-        compiled
-    }
-
     pub(super) fn inputs(&self) -> &[InputId] {
         &self.inputs
     }
@@ -94,6 +103,11 @@ impl<'m, 'v> Compiled<'m, 'v> {
             Node::Straight { moves, .. } => Some(moves),
             _ => None,
         })
+    }
+
+    /// Whether a part goes straight with the inputs.
+    pub(super) fn is_even(&self, index: usize) -> bool {
+        matches!(self.nodes[index], Node::Constant(_) | Node::Straight { .. })
     }
 
     /// Whether it is a single comparison whose sides go straight with the inputs: then so does their difference.
@@ -113,9 +127,13 @@ impl<'m, 'v> Compiled<'m, 'v> {
     /// By how many of its standard uncertainties the comparison holds where each input is moved by so many of its own;
     /// negative where it fails. Of joined ones that of the deciding. No number where it cannot be worked out.
     pub(super) fn at(&self, by: &[f64], scratch: &mut Scratch) -> f64 {
+        self.node_at(self.root, by, scratch)
+    }
+
+    fn node_at(&self, index: usize, by: &[f64], scratch: &mut Scratch) -> f64 {
         scratch.numbers.resize(self.nodes.len(), (0, 0.0));
         scratch.place += 1;
-        self.number(self.root, by, scratch)
+        self.number(index, by, scratch)
     }
 
     fn number(&self, index: usize, by: &[f64], scratch: &mut Scratch) -> f64 {
@@ -144,6 +162,17 @@ impl<'m, 'v> Compiled<'m, 'v> {
                 let result = sound.then(|| (function.apply)(&arguments).ok()).flatten();
                 result.map_or(f64::NAN, |result| result.value)
             }
+            Node::Picked(pick, of) => {
+                let better: fn(f64, f64) -> f64 = if *pick == Pick::Least { f64::min } else { f64::max };
+                of.iter().map(|index| number(*index)).reduce(|a, b| joined(a, b, better)).unwrap_or(f64::NAN)
+            }
+            Node::Fitted(surface, arguments) => {
+                let mut moved = [0.0; CURVED];
+                for (moved, argument) in moved.iter_mut().zip(arguments) {
+                    *moved = (number(argument.part) - argument.middle) / argument.spread;
+                }
+                surface.at(&moved)
+            }
             Node::Mechanics(function, arguments) => {
                 let numbers: Vec<f64> = arguments.iter().map(|index| number(*index)).collect();
                 if numbers.iter().any(|number| number.is_nan()) { f64::NAN } else { function.number(&numbers) }
@@ -159,297 +188,49 @@ impl<'m, 'v> Compiled<'m, 'v> {
         }
     }
 
-    // ---- making it ready -----------------------------------------------------------------------
-
-    fn add(&mut self, node: Node<'m, 'v>, value: Option<Value>) -> Part {
-        self.nodes.push(node);
-        (self.nodes.len() - 1, value)
-    }
-
-    fn constant(&mut self, value: Option<Value>) -> Part {
-        let number = match &value {
-            Some(Value::Quantity(quantity)) => quantity.value,
-            Some(value) => {
-                value.holds().map_or(f64::NAN, |holds| if holds { f64::INFINITY } else { f64::NEG_INFINITY })
+    /// Lets a surface over its arguments stand for each function of the mechanics that it meets: those are what a formula
+    /// takes its time for, also where the whole bends at a `min` or a condition and no surface meets it.
+    pub(super) fn fit(&mut self, count: usize) {
+        let mut scratch = Scratch::default();
+        for index in 0..self.nodes.len() {
+            let Node::Mechanics(function, arguments) = &self.nodes[index] else { continue };
+            let is_moving = |(_, part): &(usize, &usize)| !matches!(self.nodes[**part], Node::Constant(_));
+            let moving = arguments.iter().enumerate().filter(is_moving);
+            let moving = moving.map(|(place, part)| Some((place, self.spread_of(*part, count, &mut scratch)?)));
+            let Some(moving) = moving.collect::<Option<Vec<_>>>() else { continue };
+            let still = vec![0.0; count];
+            let middle = |part: &usize| self.node_at(*part, &still, &mut scratch);
+            let mut numbers: Vec<f64> = arguments.iter().map(middle).collect();
+            let surface = (1..=CURVED).contains(&moving.len()).then(|| {
+                Surface::of(moving.len(), &mut |by| {
+                    for ((place, argument), by) in moving.iter().zip(by) {
+                        numbers[*place] = argument.middle + by * argument.spread;
+                    }
+                    function.number(&numbers)
+                })
+            });
+            if let Some(surface) = surface.flatten() {
+                self.nodes[index] = Node::Fitted(surface, moving.into_iter().map(|(_, argument)| argument).collect());
             }
-            None => f64::NAN,
-        };
-        self.add(Node::Constant(number), value)
-    }
-
-    fn is_constant(&self, (index, _): &Part) -> bool {
-        matches!(self.nodes[*index], Node::Constant(_))
-    }
-
-    /// A quantity that moves with its own terms and no others.
-    fn straight_value(&mut self, quantity: Quantity) -> Part {
-        let moves = quantity.terms.iter().map(|term| (self.input(term.input), term.amount)).collect();
-        self.add(Node::Straight { middle: quantity.value, moves }, Some(Value::Quantity(quantity)))
-    }
-
-    /// The place of an input among those that it depends on, added if need be.
-    pub(super) fn input(&mut self, id: InputId) -> usize {
-        let known = self.inputs.iter().rposition(|known| *known == id);
-        known.unwrap_or_else(|| {
-            self.inputs.push(id);
-            self.inputs.len() - 1
-        })
-    }
-
-    fn part(&mut self, evaluation: &Evaluation<'m, 'v>, expr: &'m Expr) -> Part {
-        match &expr.kind {
-            ExprKind::Path(path) if !matches!(path.word(), Some("yes" | "no")) => self.path(evaluation, expr, path),
-            ExprKind::Negative(inner) => {
-                let inner = self.part(evaluation, inner);
-                self.negative(&inner)
-            }
-            ExprKind::Not(inner) => {
-                let inner = self.part(evaluation, inner);
-                self.not(&inner)
-            }
-            ExprKind::Binary { operator, left, right } => self.binary(evaluation, expr, *operator, [left, right]),
-            ExprKind::Call { name, arguments } => self.call(evaluation, expr, name, arguments),
-            ExprKind::If { condition, then, otherwise } => self.choice(evaluation, condition, [then, otherwise]),
-            _ => self.whole(evaluation, expr),
         }
     }
 
-    /// What is worked out in one piece: a constant where no input moves it.
-    fn whole(&mut self, evaluation: &Evaluation<'m, 'v>, expr: &'m Expr) -> Part {
-        let (value, moves) = evaluation.model.watching(|| evaluation.value(expr));
-        let value = value.ok();
-        if !moves {
-            return self.constant(value);
+    /// An argument with how far its inputs move it; `None` where they do not where it stands.
+    fn spread_of(&self, part: usize, count: usize, scratch: &mut Scratch) -> Option<Argument> {
+        let mut by = vec![0.0; count];
+        let middle = self.node_at(part, &by, scratch);
+        let mut squares = 0.0_f64;
+        for input in 0..count {
+            let far = [1.0, -1.0].map(|far| {
+                by[input] = far;
+                (self.node_at(part, &by, scratch) - middle).abs()
+            });
+            by[input] = 0.0;
+            squares += far[0].max(far[1]).powi(2);
         }
-        self.asks = true;
-        for term in value.iter().flat_map(terms_of) {
-            self.input(term);
-        }
-        self.add(Node::Asked(*evaluation, expr), value)
+        let spread = squares.sqrt();
+        (spread > 0.0 && spread.is_finite()).then_some(Argument { part, middle, spread })
     }
-
-    fn negative(&mut self, inner: &Part) -> Part {
-        let negated = as_quantity(inner.1.as_ref()).and_then(|quantity| quantity.negated().ok());
-        match (&self.nodes[inner.0], negated) {
-            (_, None) => self.constant(None),
-            (Node::Constant(_), Some(negated)) => self.constant(Some(Value::Quantity(negated))),
-            (Node::Straight { .. }, Some(negated)) => self.straight_value(negated),
-            (_, negated) => self.add(Node::Negative(inner.0), negated.map(Value::Quantity)),
-        }
-    }
-
-    fn not(&mut self, inner: &Part) -> Part {
-        let value = inner.1.as_ref().and_then(Value::holds).map(|holds| Value::Flag(!holds));
-        if self.is_constant(inner) { self.constant(value) } else { self.add(Node::Not(inner.0), value) }
-    }
-
-    fn joined(&mut self, operator: Operator, a: &Part, b: &Part) -> Part {
-        let holds = [a, b].map(|part| part.1.as_ref().and_then(Value::holds));
-        let value = match (holds, operator) {
-            ([Some(a), Some(b)], Operator::And) => Some(Value::Flag(a && b)),
-            ([Some(a), Some(b)], _) => Some(Value::Flag(a || b)),
-            _ => None,
-        };
-        match operator {
-            _ if self.is_constant(a) && self.is_constant(b) => self.constant(value),
-            Operator::And => self.add(Node::Both(a.0, b.0), value),
-            _ => self.add(Node::Any(a.0, b.0), value),
-        }
-    }
-
-    fn binary(
-        &mut self,
-        evaluation: &Evaluation<'m, 'v>,
-        expr: &'m Expr,
-        operator: Operator,
-        sides: [&'m Expr; 2],
-    ) -> Part {
-        let [a, b] = sides.map(|side| self.part(evaluation, side));
-        if matches!(operator, Operator::And | Operator::Or) {
-            return self.joined(operator, &a, &b);
-        }
-        let (Some(left), Some(right)) = (as_quantity(a.1.as_ref()), as_quantity(b.1.as_ref())) else {
-            return self.whole(evaluation, expr);
-        };
-        let still = self.is_constant(&a) && self.is_constant(&b);
-        let Operator::Compare(comparator) = operator else {
-            let result = calculated(operator, &left, &right);
-            return match result {
-                result if still => self.constant(result.map(Value::Quantity)),
-                Some(result) if self.goes_straight(operator, &a, &b) => self.straight_value(result),
-                result => self.add(Node::Arithmetic(operator, a.0, b.0), result.map(Value::Quantity)),
-            };
-        };
-        let Ok(margin) = Margin::new(left, comparator, right) else { return self.constant(None) };
-        let spread = margin.room.uncertainty();
-        let value = Some(Value::Margin(Box::new(margin)));
-        if still {
-            return self.constant(value);
-        }
-        let scale = if spread > 0.0 { 1.0 / spread } else { 1.0 };
-        self.add(Node::Compared(comparator, a.0, b.0, scale), value)
-    }
-
-    fn is_even(&self, index: usize) -> bool {
-        matches!(self.nodes[index], Node::Constant(_) | Node::Straight { .. })
-    }
-
-    fn goes_straight(&self, operator: Operator, a: &Part, b: &Part) -> bool {
-        let even = self.is_even(a.0) && self.is_even(b.0);
-        match operator {
-            Operator::Add | Operator::Subtract => even,
-            Operator::Multiply => even && (self.is_constant(a) || self.is_constant(b)),
-            Operator::Divide => even && self.is_constant(b),
-            _ => false,
-        }
-    }
-
-    fn path(&mut self, evaluation: &Evaluation<'m, 'v>, expr: &'m Expr, path: &Path) -> Part {
-        let step = path.word().and_then(|word| evaluation.locals.and_then(|locals| locals.formula(word)));
-        if let Some(step) = step {
-            let inner = Evaluation { mode: Mode::Drawn, written_in: None, own: None, ..*evaluation };
-            let inner =
-                Evaluation { feature: evaluation.locals.map_or(inner.feature, crate::model::Locals::feature), ..inner };
-            return self.once(Key::Step(std::ptr::from_ref(step) as usize), |compiled| compiled.part(&inner, step));
-        }
-        if let (Some((id, derived)), Some(locals)) = (evaluation.derived_at(path), evaluation.locals)
-            && let Ok(formula) = derived.formula.expr()
-        {
-            let inner = Evaluation::new(evaluation.model, id).with_locals(locals.of_derived());
-            let key = Key::Derived(id, std::ptr::from_ref(derived) as usize);
-            return self.once(key, |compiled| compiled.part(&inner, formula));
-        }
-        match evaluation.field_at(path) {
-            Ok(Some((id, index))) => {
-                let key = Key::Field(id, index, evaluation.mode);
-                self.once(key, |compiled| compiled.field(evaluation, expr, (id, index)))
-            }
-            _ => self.whole(evaluation, expr),
-        }
-    }
-
-    fn once(&mut self, key: Key, part: impl FnOnce(&mut Self) -> Part) -> Part {
-        if let Some(known) = self.known.get(&key) {
-            return known.clone();
-        }
-        let part = part(self);
-        self.known.insert(key, part.clone());
-        part
-    }
-
-    /// A calculated value is worked out anew from its inputs; any other moves with its own terms.
-    fn field(&mut self, evaluation: &Evaluation<'m, 'v>, expr: &'m Expr, (id, index): (FeatureId, usize)) -> Part {
-        let calculation = evaluation.model.calculation(id, index);
-        let (value, moves) = evaluation.model.watching(|| evaluation.value(expr));
-        match (value.ok(), calculation) {
-            (value, _) if !moves => self.constant(value),
-            (Some(Value::Quantity(quantity)), None) => self.straight_value(quantity),
-            (Some(Value::Quantity(_) | Value::Margin(_) | Value::Flag(_)), Some((inner, written))) => {
-                let inner = Evaluation { mode: evaluation.mode, ..inner };
-                self.part(&inner, written)
-            }
-            _ => self.whole(evaluation, expr),
-        }
-    }
-
-    fn call(&mut self, evaluation: &Evaluation<'m, 'v>, expr: &'m Expr, name: &Name, arguments: &'m [Expr]) -> Part {
-        let (called, name) = (name, name.text.as_str());
-        let own = evaluation.locals.is_some();
-        match (name, arguments) {
-            ("printed", [inner]) => return self.part(&evaluation.printed(), inner),
-            ("exact", [inner]) if own => return self.part(evaluation, inner),
-            ("choose", [condition, then, otherwise]) if own => {
-                return self.choice(evaluation, condition, [then, otherwise]);
-            }
-            (name, _) if own && STILL.contains(&name) || function::end(name).is_some() => {
-                let value = evaluation.value(expr).ok();
-                return self.constant(value);
-            }
-            _ => {}
-        }
-        let mechanics = Some(name).filter(|_| own).and_then(mechanics::named);
-        let basic = function::named(name);
-        if mechanics.is_none() && basic.is_none() {
-            return self.whole(evaluation, expr);
-        }
-        let parts: Vec<Part> = match mechanics {
-            Some(function) => {
-                let Ok(arranged) = function.arranged(called, arguments) else { return self.whole(evaluation, expr) };
-                let given = arranged.into_iter().zip(function.takes);
-                given.map(|(argument, (name, _))| self.argument(evaluation, function, name, argument)).collect()
-            }
-            None => arguments.iter().map(|argument| self.part(evaluation, argument)).collect(),
-        };
-        let all_constant = parts.iter().all(|part| self.is_constant(part));
-        let quantities: Option<Vec<Quantity>> = parts.iter().map(|(_, value)| as_quantity(value.as_ref())).collect();
-        let (false, Some(quantities)) = (all_constant, quantities) else { return self.whole(evaluation, expr) };
-        if let Some(function) = mechanics {
-            let value = function.quantity(&quantities).map(Value::Quantity);
-            return self.add(Node::Mechanics(function, parts.into_iter().map(|(index, _)| index).collect()), value);
-        }
-        let Some(function) = basic else { return self.whole(evaluation, expr) };
-        let value = (function.apply)(&quantities).ok().map(Value::Quantity);
-        let arguments = parts.iter().map(|(index, _)| *index).zip(quantities.into_iter().map(Quantity::frozen));
-        self.add(Node::Basic(function, arguments.collect()), value)
-    }
-
-    /// An argument of the mechanics; a word stands for its number.
-    fn argument(
-        &mut self,
-        evaluation: &Evaluation<'m, 'v>,
-        function: &MechanicsFunction,
-        name: &str,
-        argument: &'m Expr,
-    ) -> Part {
-        if function.words_of(name).is_none() {
-            return self.part(evaluation, argument);
-        }
-        let number = match evaluation.value(argument) {
-            Ok(Value::Text(word)) => function.number_for(name, &word),
-            _ => None,
-        };
-        self.constant(number.map(|number| Value::Quantity(Quantity::ratio(number))))
-    }
-
-    fn choice(&mut self, evaluation: &Evaluation<'m, 'v>, condition: &'m Expr, ways: [&'m Expr; 2]) -> Part {
-        let met = self.part(evaluation, condition);
-        let Some(holds) = met.1.as_ref().and_then(Value::holds) else { return self.constant(None) };
-        let chosen = usize::from(!holds);
-        if self.is_constant(&met) {
-            return self.part(evaluation, ways[chosen]);
-        }
-        let [then, otherwise] = ways.map(|way| self.part(evaluation, way));
-        let value = if holds { then.1.clone() } else { otherwise.1.clone() };
-        self.add(Node::Choice(met.0, then.0, otherwise.0), value)
-    }
-}
-
-fn as_quantity(value: Option<&Value>) -> Option<Quantity> {
-    match value {
-        Some(Value::Quantity(quantity)) => Some(quantity.clone()),
-        _ => None,
-    }
-}
-
-fn terms_of(value: &Value) -> Vec<InputId> {
-    let of = |quantity: &Quantity| quantity.terms.iter().map(|term| term.input).collect::<Vec<_>>();
-    match value {
-        Value::Quantity(quantity) => of(quantity),
-        Value::Margin(margin) => of(&margin.room),
-        Value::Size(size) => size.iter().flat_map(of).collect(),
-        _ => Vec::new(),
-    }
-}
-
-fn calculated(operator: Operator, left: &Quantity, right: &Quantity) -> Option<Quantity> {
-    let result = match operator {
-        Operator::Add => left.add(right),
-        Operator::Subtract => left.subtract(right),
-        Operator::Multiply => left.multiply(right),
-        Operator::Divide => left.divide(right),
-        _ => left.power(right),
-    };
-    result.ok()
 }
 
 fn arithmetic(operator: Operator, left: f64, right: f64) -> f64 {

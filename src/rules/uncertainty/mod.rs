@@ -2,8 +2,10 @@
 
 mod axes;
 mod chance;
+mod compile;
 mod compiled;
 mod lines;
+mod remembered;
 mod student;
 mod sum;
 mod surface;

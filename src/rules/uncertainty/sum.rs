@@ -3,58 +3,63 @@
 use super::axes::Axis;
 use super::student;
 
-/// How far Student's t is followed in its own scale, and in how many steps.
-const SCALES: f64 = 5.0;
-const SCALE_STEPS: u32 = 32;
+/// How far the chi variable of Student's t is followed: as far above the root of its degrees of freedom, and down to where so
+/// little of it is left (the logarithm of 1e-4).
+const SCALES: f64 = 4.0;
+const LEAST: f64 = -9.2;
+/// In how many steps.
+const SCALE_STEPS: u32 = 24;
+/// So many inputs of Student's t are followed each by itself; what is narrower is taken together with the last of them.
+const FOLLOWED: usize = 2;
 
 /// The chance that a sum lies below `limit`: of inputs around zero that each move it by so much, by a standard uncertainty.
-///
-/// Student's t with ν degrees of freedom is a normal variable of which the variance is itself uncertain: ν over a chi-squared
-/// one. Several of them count as one with the degrees of freedom of the formula of Welch and Satterthwaite (JCGM 100:2008, G.4.1).
 pub(super) fn of_inputs(limit: f64, inputs: impl Iterator<Item = (f64, Axis)>) -> f64 {
-    let (mut normal, mut half_widths) = (0.0_f64, Vec::new());
-    let (mut variance, mut freedom) = (0.0_f64, 0.0_f64);
+    let (mut normal, mut half_widths, mut few) = (0.0_f64, Vec::new(), Vec::new());
+    let mut whole = 0.0_f64;
     for (amount, axis) in inputs {
+        whole = whole.hypot(amount);
         match axis {
             Axis::Normal => normal = normal.hypot(amount),
             Axis::Bounded => half_widths.push(amount.abs() * 3.0_f64.sqrt()),
-            Axis::Student(of) => {
-                variance += amount * amount;
-                freedom += amount.powi(4) / f64::from(of);
-            }
+            Axis::Student(freedom) => few.push((amount.abs(), f64::from(freedom))),
         }
     }
-    if variance == 0.0 {
-        return below(limit, normal, half_widths);
+    few.sort_by(|a, b| b.0.total_cmp(&a.0));
+    let shows = few.iter().take_while(|(amount, _)| *amount > NARROW * whole).count();
+    let narrow = few.split_off(shows);
+    normal = narrow.iter().fold(normal, |normal, (amount, _)| normal.hypot(*amount));
+    if few.len() > FOLLOWED {
+        let rest = few.split_off(FOLLOWED - 1);
+        few.push(together(&rest));
     }
-    let freedom = variance * variance / freedom;
-    if normal == 0.0 && half_widths.is_empty() {
-        return student::below(limit / variance.sqrt(), freedom);
+    mixed(limit, normal, &mut half_widths, &few)
+}
+
+/// Several inputs of Student's t as one, with the degrees of freedom of the formula of Welch and Satterthwaite
+/// (JCGM 100:2008, G.4.1).
+fn together(few: &[(f64, f64)]) -> (f64, f64) {
+    let variance: f64 = few.iter().map(|(amount, _)| amount * amount).sum();
+    let over_freedom: f64 = few.iter().map(|(amount, freedom)| amount.powi(4) / freedom).sum();
+    (variance.sqrt(), variance * variance / over_freedom)
+}
+
+/// Student's t with ν degrees of freedom is a normal variable of which the variance is itself uncertain: ν over a chi-squared
+/// one. So the chance is had with each in turn for normal, over the logarithm of the chi variable: in that it goes evenly,
+/// down to where the tails come from.
+fn mixed(limit: f64, normal: f64, half_widths: &mut [f64], few: &[(f64, f64)]) -> f64 {
+    let Some(((amount, freedom), others)) = few.split_first() else { return below(limit, normal, half_widths) };
+    if normal == 0.0 && half_widths.is_empty() && others.is_empty() {
+        return student::below(limit / amount, *freedom);
     }
-    // Simpson's rule over the chi variable.
-    let step = (freedom.sqrt() + SCALES) / f64::from(SCALE_STEPS);
+    let (least, most) = (LEAST / freedom, (freedom.sqrt() + SCALES).ln());
     let (mut sum, mut weights) = (0.0, 0.0);
     for index in 0..=SCALE_STEPS {
-        let chi = step * f64::from(index);
-        let weight = simpsons(index, SCALE_STEPS) * chi.powf(freedom - 1.0) * (-0.5 * chi * chi).exp();
-        let share = if chi > 0.0 {
-            below(limit, normal.hypot((variance * freedom).sqrt() / chi), half_widths.clone())
-        } else {
-            0.5
-        };
-        sum += weight * share;
+        let log = least + (most - least) * f64::from(index) / f64::from(SCALE_STEPS);
+        let weight = (freedom * log - 0.5 * (2.0 * log).exp()).exp();
+        sum += weight * mixed(limit, normal.hypot(amount * freedom.sqrt() / log.exp()), half_widths, others);
         weights += weight;
     }
     sum / weights
-}
-
-fn simpsons(index: u32, last: u32) -> f64 {
-    match index {
-        0 => 1.0,
-        end if end == last => 1.0,
-        odd if odd % 2 == 1 => 4.0,
-        _ => 2.0,
-    }
 }
 
 /// Uniform inputs that are worked out exactly; the narrowest beyond them count as normal.
@@ -62,34 +67,22 @@ const EXACT: usize = 5;
 /// A uniform input narrower than this share of the whole counts as normal: nothing shows of its
 /// corners, and its powers would only lose digits.
 const NARROW: f64 = 0.05;
-/// How far the normal part is followed, in its standard deviations, and in how many steps.
-const REACH: f64 = 6.0;
-const STEPS: u32 = 96;
+/// So many standard deviations below a step, nothing of it is left.
+const REACH: f64 = 8.0;
 
 /// The chance that the sum lies below `limit`: of a normal input of standard deviation `normal`
 /// around zero, and uniform ones with these half-widths around zero.
-fn below(limit: f64, normal: f64, mut half_widths: Vec<f64>) -> f64 {
-    let variance = |half_width: f64| half_width * half_width / 3.0;
-    let whole = (normal * normal + half_widths.iter().map(|a| variance(*a)).sum::<f64>()).sqrt();
+fn below(limit: f64, normal: f64, half_widths: &mut [f64]) -> f64 {
+    let variance = |half_width: &f64| half_width * half_width / 3.0;
+    let whole = (normal * normal + half_widths.iter().map(variance).sum::<f64>()).sqrt();
     half_widths.sort_by(|a, b| b.total_cmp(a));
-    let mut rest = normal * normal;
-    let kept = half_widths.iter().take_while(|a| **a > NARROW * whole).count().min(EXACT);
-    rest += half_widths.drain(kept..).map(variance).sum::<f64>();
-    let normal = rest.sqrt();
+    let exact = half_widths.iter().take_while(|a| **a > NARROW * whole).count().min(EXACT);
+    let (half_widths, rest) = half_widths.split_at(exact);
+    let normal = (normal * normal + rest.iter().map(variance).sum::<f64>()).sqrt();
     if half_widths.is_empty() {
         return normal_below(limit / normal);
     }
-    if normal <= NARROW * NARROW * whole {
-        return uniform_below(limit, &half_widths);
-    }
-    // Simpson's rule over the normal part.
-    let step = 2.0 * REACH / f64::from(STEPS);
-    let weighted = |index: u32| {
-        let z = -REACH + step * f64::from(index);
-        simpsons(index, STEPS) * density(z) * uniform_below(limit - normal * z, &half_widths)
-    };
-    let sum: f64 = (0..=STEPS).map(weighted).sum();
-    (sum * step / 3.0).clamp(0.0, 1.0)
+    uniform_below(limit, half_widths, if normal <= NARROW * NARROW * whole { 0.0 } else { normal })
 }
 
 /// The normal distribution's share below `z`.
@@ -102,30 +95,53 @@ pub(super) fn density(z: f64) -> f64 {
     (-0.5 * z * z).exp() / std::f64::consts::TAU.sqrt()
 }
 
-/// The chance that a sum of uniform inputs lies below `limit`: over all choices of signs,
-/// the sum of (-1)^k (limit + s)^n where positive, over n! 2^n times the product of the half-widths,
-/// with s the signed sum of the half-widths and k how many of the signs are negative.
+/// The chance that a sum of uniform inputs and a normal one lies below `limit`: over all choices of signs, the sum of
+/// (-1)^k (limit + s)^n / n! where positive, over 2^n times the product of the half-widths, with s the signed sum of the
+/// half-widths and k how many of the signs are negative. With a normal input the power over n! gives way to
+/// [`smoothed_power`], what it is on the mean.
 ///
 /// Source: distribution of a sum of uniform variables of unequal widths (the general case of the
 /// Irwin-Hall distribution; from memory, checked against the triangle of two equal ones).
-fn uniform_below(limit: f64, half_widths: &[f64]) -> f64 {
+fn uniform_below(limit: f64, half_widths: &[f64], normal: f64) -> f64 {
     let total: f64 = half_widths.iter().sum();
-    if limit.abs() >= total {
+    if limit.abs() >= total + REACH * normal {
         return if limit > 0.0 { 1.0 } else { 0.0 };
     }
     let n = u32::try_from(half_widths.len()).unwrap_or(u32::MAX);
-    let mut scale = 1.0;
-    for (index, half_width) in half_widths.iter().enumerate() {
-        #[allow(clippy::cast_precision_loss, reason = "at most five")]
-        let factor = (index + 1) as f64;
-        scale *= 2.0 * half_width * factor;
-    }
+    let scale: f64 = half_widths.iter().map(|half_width| 2.0 * half_width).product();
     let mut sum = 0.0;
     for signs in 0..1_u32 << n {
         let signed: f64 =
             half_widths.iter().enumerate().map(|(index, a)| if signs >> index & 1 == 1 { -a } else { *a }).sum();
-        let power = (limit + signed).max(0.0).powi(n.cast_signed());
+        let power = smoothed_power(limit + signed, n, normal);
         sum += if signs.count_ones() % 2 == 1 { -power } else { power };
     }
     (sum / scale).clamp(0.0, 1.0)
+}
+
+/// x^n / n! where x is positive, on the mean of a normal x of this standard deviation: the n-fold integral of the normal
+/// distribution. By parts, I(n) = (z I(n-1) + I(n-2)) / n, from the density and its integral on.
+fn smoothed_power(x: f64, n: u32, normal: f64) -> f64 {
+    if x <= -REACH * normal {
+        return 0.0;
+    }
+    if x >= REACH * normal {
+        // On the mean, even powers of the normal part are left: this is the same formula without its tail.
+        return power_mean(x, n, normal * normal);
+    }
+    let z = x / normal;
+    let (mut last, mut now) = (density(z), normal_below(z));
+    for order in 1..=n {
+        (last, now) = (now, (z * now + last) / f64::from(order));
+    }
+    now * normal.powi(n.cast_signed())
+}
+
+/// The mean of x^n / n! of a normal x of this mean and variance: M(n) = (x M(n-1) + v M(n-2)) / n.
+fn power_mean(x: f64, n: u32, variance: f64) -> f64 {
+    let (mut last, mut now) = (0.0, 1.0);
+    for order in 1..=n {
+        (last, now) = (now, (x * now + variance * last) / f64::from(order));
+    }
+    now
 }

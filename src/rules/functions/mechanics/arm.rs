@@ -68,8 +68,8 @@ const MODULUS: usize = 9;
 const DEFLECTION: usize = 11;
 /// The modulus that arms are remembered at, in megapascals.
 const REFERENCE: f64 = 1000.0;
-/// How many arms are remembered; a sheet has a few, each looked at by several rules.
-const REMEMBERED: usize = 512;
+/// How many arms are remembered; a sheet has a few, each looked at by several rules, moved by each of its inputs.
+const REMEMBERED: usize = 4096;
 
 thread_local! {
     /// Bending an arm is the longest calculation of all, and several rules ask for the same one.

@@ -1,0 +1,51 @@
+//! Which findings a report shows. All of them count for the verdict.
+
+use std::path::Path;
+
+use crate::cli::sheets::Threshold;
+use crate::fault::did_you_mean;
+use crate::inspect::Inspection;
+use crate::rules::Finding;
+use crate::workspace::Workspace;
+
+#[derive(Debug, clap::Args)]
+pub(super) struct Selection {
+    /// Show findings from this level on; the verdict counts all
+    #[arg(long, value_name = "LEVEL")]
+    level: Option<Threshold>,
+    /// Show findings on this feature and what is in it, such as clip.jaw
+    #[arg(long, value_name = "FEATURE")]
+    on: Option<String>,
+    /// Show findings of this rule; may be repeated
+    #[arg(long, value_name = "RULE")]
+    only: Vec<String>,
+    /// Leave out findings of this rule; may be repeated
+    #[arg(long, value_name = "RULE")]
+    without: Vec<String>,
+}
+
+impl Selection {
+    /// Hides what is not wanted.
+    pub(super) fn apply(&self, inspection: &mut Inspection) {
+        inspection.keep(|finding| self.wants(finding));
+    }
+
+    fn wants(&self, finding: &Finding) -> bool {
+        let level = self.level.is_none_or(|level| finding.level >= level.level());
+        let inside = |on: &String| {
+            finding.about == *on || finding.about.strip_prefix(on.as_str()).is_some_and(|rest| rest.starts_with('.'))
+        };
+        let only = self.only.is_empty() || self.only.contains(&finding.rule);
+        level && only && self.on.as_ref().is_none_or(inside) && !self.without.contains(&finding.rule)
+    }
+
+    /// A rule that is named and that there is none of, in a sentence.
+    pub(super) fn unknown(&self, workspace: &Workspace, sheet: &Path) -> Option<String> {
+        let library = &workspace.home(sheet)?.library;
+        let named = self.only.iter().chain(&self.without);
+        let unknown = named.into_iter().find(|name| library.rule(name).is_none())?;
+        let known = library.rules.iter().map(|rule| rule.name.as_str());
+        let help = did_you_mean(unknown, known).unwrap_or_else(|| "`dryfit why` lists the rules".into());
+        Some(format!("there is no rule `{unknown}`; {help}"))
+    }
+}

@@ -1,0 +1,68 @@
+//! Findings as an editor shows them.
+
+use serde_json::{Value, json};
+
+use super::documents::Document;
+use super::look::{Look, OWN};
+use crate::rules::{Finding, Level};
+
+/// Faults that are true of nearly every text that is still being typed.
+const OF_HALF_A_TEXT: [&str; 4] = ["unclosed-block", "missing-field", "unused-value", "empty-sheet"];
+
+/// Rules on words that could go without anything changing: editors draw these pale.
+const UNNECESSARY: [&str; 2] = ["unused-value", "unneeded-permit"];
+
+/// The findings of a text. While it is being typed in, what is wrong only because of that waits.
+pub(super) fn findings(look: &Look, document: &Document) -> Vec<Value> {
+    let typed = document.typed.as_ref().map(|bytes| {
+        let place = look.lines.stretch(bytes.clone());
+        place.start.line..=place.end.line
+    });
+    let waits = |finding: &Finding| {
+        let Some(typed) = &typed else { return false };
+        let is_fault = look.analysis.library.rule(&finding.rule).is_some_and(|rule| rule.reading.is_some());
+        let is_there = finding.at.source == OWN && typed.contains(&look.lines.line_of(finding.at.start as usize));
+        OF_HALF_A_TEXT.contains(&finding.rule.as_str()) || (is_fault && is_there)
+    };
+    let open = look.analysis.findings().iter().filter(|finding| !waits(finding));
+    open.map(|finding| shown(look, finding)).collect()
+}
+
+/// A finding as the protocol has it.
+pub(super) fn shown(look: &Look, finding: &Finding) -> Value {
+    let accepted = finding.permitted.as_ref().or(finding.acknowledged.as_ref());
+    let severity = match finding.level {
+        _ if accepted.is_some() => 4,
+        Level::Stop => 1,
+        Level::Care => 2,
+        Level::Note => 3,
+    };
+    let mut message = finding.message.clone();
+    if let Some(reason) = accepted {
+        message = format!("{message}\naccepted: {reason}");
+    } else if let Some(help) = &finding.help {
+        message = format!("{message}\n{help}");
+    }
+    let own = if finding.at.source == OWN { look.stretch(finding.at) } else { look.lines.stretch(0..0) };
+    let elsewhere = (finding.at.source != OWN).then(|| (finding.at, finding.label.clone()));
+    let related: Vec<Value> = finding
+        .others
+        .iter()
+        .cloned()
+        .chain(elsewhere)
+        .map(|(at, label)| json!({ "location": look.location(at), "message": label }))
+        .collect();
+    let mut shown = json!({
+        "range": own,
+        "severity": severity,
+        "code": finding.rule,
+        "source": "dryfit",
+        "message": message,
+        "relatedInformation": related,
+        "data": { "rule": finding.rule, "about": finding.about },
+    });
+    if UNNECESSARY.contains(&finding.rule.as_str()) {
+        shown["tags"] = json!([1]);
+    }
+    shown
+}

@@ -1,0 +1,42 @@
+//! The editor's side: the same pipeline, kept running, over standard input and output.
+//!
+//! One thread takes messages in their order and answers what is quick; another works out mends. Every answer is made
+//! from the texts as they are in the editor, read anew each time: that is faster than keeping track of what changed.
+
+mod address;
+mod client;
+mod completion;
+mod documents;
+mod findings;
+mod fixes;
+mod hints;
+mod hover;
+mod look;
+mod names;
+mod place;
+mod server;
+mod spot;
+mod symbols;
+mod worker;
+
+use std::sync::Arc;
+
+use lsp_server::Connection;
+
+use crate::files::{Disk, Files};
+use crate::rules::Date;
+
+/// Serves the editor that started this program, until it says goodbye or closes the pipe.
+pub fn run(today: Option<Date>) {
+    let (connection, threads) = Connection::stdio();
+    serve(connection, Arc::new(Disk::seen_from(".")), today);
+    // What was closed on the other side is a normal end.
+    let _ = threads.join();
+}
+
+/// Serves one client over a connection, reading what it has not opened from `files`.
+pub fn serve(connection: Connection, files: Arc<dyn Files>, today: Option<Date>) {
+    if let Some(server) = server::Server::start(connection, files, today) {
+        server.run();
+    }
+}

@@ -1,0 +1,144 @@
+//! Findings to be seen at a glance: the verdict, a sentence each, and the lines that a change would touch.
+
+mod proposals;
+mod twins;
+
+use std::fmt::Write;
+
+use super::look::Look;
+use super::sentence::others;
+use super::verdict::{rests_on, words};
+use super::{Counts, help, message, more_certain, verdict_line};
+use crate::inspect::Inspection;
+use crate::rules::{Finding, Level};
+use crate::source::printable_line;
+use proposals::{excerpt, proposals};
+use twins::{Twins, twins};
+
+/// Blanks before what goes on under a sentence.
+const INDENT: usize = 7;
+
+/// A sheet's verdict and findings, worst first, for somebody at the bench. A sheet without findings is one paragraph.
+#[must_use]
+pub fn brief(inspection: &Inspection, look: Look) -> String {
+    if inspection.found().next().is_none() {
+        return in_colour(inspection, &verdict_line(inspection), look);
+    }
+    let mut out = heading(inspection, look);
+    let is_open = |finding: &&Finding| finding.permitted.is_none() && finding.acknowledged.is_none();
+    for level in [Level::Stop, Level::Care, Level::Note] {
+        let open = inspection.findings.iter().filter(is_open).filter(|finding| finding.level == level);
+        for twins in twins(open) {
+            out.push('\n');
+            one(inspection, &twins, look, &mut out);
+        }
+    }
+    let accepted: Vec<&Finding> = inspection.findings.iter().filter(|finding| !is_open(finding)).collect();
+    if !accepted.is_empty() {
+        out.push('\n');
+    }
+    for finding in accepted {
+        self::accepted(finding, look, &mut out);
+    }
+    out.push('\n');
+    rest(inspection, look, &mut out);
+    out
+}
+
+/// `vent-latch.dryfit: no-go: 1 stop, 3 cares, 1 note`
+fn heading(inspection: &Inspection, look: Look) -> String {
+    let counts = Counts::of(inspection.found()).words();
+    let counts = if counts.is_empty() { counts } else { format!(": {counts}") };
+    in_colour(inspection, &format!("{}: {}{counts}", printable_line(&inspection.name), words(inspection)), look)
+}
+
+/// A line that begins with a sheet's name and verdict, folded, the verdict in its colour.
+fn in_colour(inspection: &Inspection, line: &str, look: Look) -> String {
+    let folded = look.folded(line, 0, 2) + "\n";
+    let verdict = inspection.verdict();
+    let name = format!("{}: ", look.letters(&printable_line(&inspection.name)));
+    match folded.strip_prefix(&name).and_then(|rest| rest.strip_prefix(&verdict.to_string())) {
+        Some(rest) => format!("{name}{}{rest}", look.verdict(verdict)),
+        None => folded,
+    }
+}
+
+/// What the verdict rests on, and what is not shown.
+fn rest(inspection: &Inspection, look: Look, out: &mut String) {
+    if let Some(rests) = rests_on(&inspection.basis) {
+        out.push_str(&look.paragraph(&printable_line(&rests), 2));
+    }
+    if inspection.unadvised > 0 {
+        let many = inspection.unadvised;
+        let findings = if many == 1 { "1 more finding".into() } else { format!("{many} more findings") };
+        out.push_str(&look.paragraph(&format!("no mend was looked for {findings}: `dryfit mend` does"), 2));
+    }
+    if !inspection.hidden.is_empty() {
+        let many = inspection.hidden.len();
+        let findings = if many == 1 { "1 finding is".into() } else { format!("{many} findings are") };
+        out.push_str(&look.paragraph(&format!("{findings} not shown, as asked; the verdict counts all"), 2));
+    }
+}
+
+fn one(inspection: &Inspection, Twins { finding, copies }: &Twins, look: Look, out: &mut String) {
+    let mut told = printable_line(&message(finding)).into_owned();
+    if let Some(copies) = copies {
+        told = format!("{told}; the same on {copies}");
+    }
+    let sentence = look.folded(&format!("{told} [{}]", finding.rule), INDENT, INDENT);
+    // Writing to a text cannot fail.
+    let _ = writeln!(out, " {}  {sentence}", look.level(finding.level));
+    let mends = finding.advice.iter().flat_map(|advice| &advice.mends);
+    let proposed = proposals(inspection, mends, look, out);
+    if !proposed {
+        excerpt(inspection, finding.at, look, out);
+    }
+    for note in elsewhere(inspection, finding).into_iter().chain(ways_out(finding)) {
+        out.push_str(&look.paragraph(&printable_line(&note), INDENT));
+    }
+}
+
+/// Places in other files, where a finding lies between two.
+fn elsewhere(inspection: &Inspection, finding: &Finding) -> Vec<String> {
+    let other = others(finding).into_iter().filter(|(at, _)| at.source != finding.at.source);
+    let told = |(at, label): (crate::source::Span, String)| {
+        let source = inspection.sources.get(at.source);
+        format!("{label}: {}:{}", source.name, source.place(at.start).line)
+    };
+    other.map(told).collect()
+}
+
+/// What can be done besides the changes proposed.
+fn ways_out(finding: &Finding) -> Vec<String> {
+    let advice = finding.advice.as_ref();
+    let conflict = advice.and_then(|advice| advice.conflict.clone());
+    let (more_certain, help) = (more_certain(finding), help(finding));
+    if advice.is_some_and(|advice| !advice.mends.is_empty()) {
+        return conflict.into_iter().chain(help).collect();
+    }
+    // Why nothing was found matters where nothing else is known.
+    let nothing = advice.and_then(|advice| advice.nothing.clone()).filter(|_| help.is_none());
+    [conflict, nothing, more_certain, help].into_iter().flatten().collect()
+}
+
+/// `permitted: uneven-wall on clip.back: prints well at 0.45 mm lines`, in one line.
+fn accepted(finding: &Finding, look: Look, out: &mut String) {
+    let (word, reason) = match (&finding.permitted, &finding.acknowledged) {
+        (Some(reason), _) => ("permitted", reason),
+        (None, Some(reason)) => ("acknowledged", reason),
+        (None, None) => return,
+    };
+    let line = format!(" {word}  {} on {}: {reason}", finding.rule, finding.about);
+    let line = look.letters(&printable_line(&line)).into_owned();
+    let _ = writeln!(out, "{}", cut(&line, look));
+}
+
+/// A line, cut where it does not fit.
+fn cut(line: &str, look: Look) -> String {
+    if line.chars().count() <= look.width {
+        return line.to_owned();
+    }
+    let room = look.width - look.gap().chars().count();
+    let kept: String = line.chars().take(room).collect();
+    format!("{}{}", kept.trim_end(), look.gap())
+}

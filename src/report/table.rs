@@ -1,0 +1,110 @@
+//! Tables that fit the width that there is.
+
+use std::fmt::Write;
+
+use super::look::Look;
+use crate::source::printable_line;
+
+/// No column is folded to less than this.
+const LEAST: usize = 10;
+
+/// Rows in columns two blanks apart, each from the left. Where they do not fit, the widest columns fold; where even
+/// that is not enough, each cell has a line of its own under the first.
+pub(super) fn table(rows: &[Vec<String>], look: Look) -> String {
+    let shown = |cell: &String| look.letters(&printable_line(cell)).into_owned();
+    let rows: Vec<Vec<String>> = rows.iter().map(|row| row.iter().map(shown).collect()).collect();
+    let columns = rows.iter().map(Vec::len).max().unwrap_or(0);
+    let widest = |column: usize| rows.iter().filter_map(|row| row.get(column)).map(|cell| cell.chars().count()).max();
+    let widths: Vec<usize> = (0..columns).map(|column| widest(column).unwrap_or(0)).collect();
+    match fitted(widths, look.width) {
+        Some(widths) => rows.iter().map(|row| in_columns(row, &widths, look)).collect(),
+        None => stacked(&rows, look),
+    }
+}
+
+/// Widths that fit together: the widest column gives way first. `None` where it cannot be done.
+fn fitted(mut widths: Vec<usize>, width: usize) -> Option<Vec<usize>> {
+    let room = width.checked_sub(2 * widths.len().saturating_sub(1))?;
+    loop {
+        let over = widths.iter().sum::<usize>().saturating_sub(room);
+        if over == 0 {
+            return Some(widths);
+        }
+        let largest = widths.iter_mut().max()?;
+        if *largest <= LEAST {
+            return None;
+        }
+        *largest -= 1;
+    }
+}
+
+fn in_columns(row: &[String], widths: &[usize], look: Look) -> String {
+    let folded = |(cell, width): (&String, &usize)| -> Vec<String> {
+        let own = Look { width: (*width).max(1), ..look };
+        own.folded(cell, 0, 0).lines().flat_map(|line| pieces(line, own.width)).collect()
+    };
+    let cells: Vec<Vec<String>> = row.iter().zip(widths).map(folded).collect();
+    let mut out = String::new();
+    for line in 0..cells.iter().map(Vec::len).max().unwrap_or(0) {
+        let part = |(cell, width): (&Vec<String>, &usize)| {
+            format!("{:<1$}", cell.get(line).map_or("", String::as_str), *width)
+        };
+        let parts: Vec<String> = cells.iter().zip(widths).map(part).collect();
+        // Writing to a text cannot fail.
+        let _ = writeln!(out, "{}", parts.join("  ").trim_end());
+    }
+    out
+}
+
+/// A word that is longer than its column goes on in the next line.
+fn pieces(line: &str, width: usize) -> Vec<String> {
+    let letters: Vec<char> = line.chars().collect();
+    letters.chunks(width).map(|piece| piece.iter().collect()).collect()
+}
+
+/// The first cell of a row on a line, the others below it; with a heading, each after its name.
+fn stacked(rows: &[Vec<String>], look: Look) -> String {
+    let Some((heads, rest)) = rows.split_first() else { return String::new() };
+    let mut out = String::new();
+    for row in rest {
+        for (index, cell) in row.iter().enumerate().filter(|(_, cell)| !cell.is_empty()) {
+            let head = heads.get(index).map_or("", String::as_str);
+            let named = if index == 0 || head.is_empty() { cell.clone() } else { format!("{head}: {cell}") };
+            out.push_str(&look.paragraph(&named, if index == 0 { 0 } else { 2 }));
+        }
+    }
+    out
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn rows() -> Vec<Vec<String>> {
+        [
+            ["rule", "on", "reports"],
+            ["thin-wall", "p.w", "stop to 0.8 mm, care from 2.1 mm to 2.3 mm, stop from 2.3 mm"],
+        ]
+        .map(|row| row.map(str::to_owned).to_vec())
+        .to_vec()
+    }
+
+    #[test]
+    fn a_table_folds_where_it_does_not_fit() {
+        let wide = table(&rows(), Look::of_width(120));
+        assert_eq!(wide.lines().count(), 2, "{wide}");
+        let narrow = table(&rows(), Look::of_width(40));
+        assert!(narrow.lines().count() > 2 && narrow.lines().all(|line| line.chars().count() <= 40), "{narrow}");
+        let joined: String = narrow.split_whitespace().collect::<Vec<_>>().join(" ");
+        for word in ["thin-wall", "p.w", "0.8 mm,", "2.3 mm"] {
+            assert!(joined.contains(word), "{word} is lost in\n{narrow}");
+        }
+    }
+
+    #[test]
+    fn a_table_of_many_columns_is_stacked() {
+        let many: Vec<Vec<String>> = vec![vec!["a long heading".to_owned(); 6], vec!["a long cell too".to_owned(); 6]];
+        let narrow = table(&many, Look::of_width(40));
+        assert!(narrow.starts_with("a long cell too\n  a long heading: a long cell too\n"), "{narrow}");
+    }
+}

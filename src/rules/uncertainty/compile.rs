@@ -1,0 +1,381 @@
+//! A comparison made ready: its formula walked once, with all that its names lead to.
+
+use std::collections::HashMap;
+
+use super::compiled::{Compiled, Key, Node, Part, Pick};
+use crate::model::function::{self, Function};
+use crate::model::{Evaluation, Failure, FeatureId, Locals, Margin, Mode, Value};
+use crate::quantity::{InputId, Quantity};
+use crate::rules::functions::mechanics::{self, MechanicsFunction};
+use crate::rules::functions::places;
+use crate::syntax::tree::{Expr, ExprKind, Name, Operator, Path};
+
+/// Functions of which the answer does not change when inputs move: they ask how uncertain something is, or whether it is
+/// there.
+const STILL: [&str; 6] = ["uncertainty", "worst-case", "root-sum-square", "central", "given", "stated"];
+
+impl<'m, 'v> Compiled<'m, 'v> {
+    pub(super) fn of(evaluation: &Evaluation<'m, 'v>, expr: &'m Expr) -> Self {
+        let (nodes, known, inputs) = (Vec::new(), HashMap::new(), Vec::new());
+        let mut compiled = Self { nodes, known, inputs, root: 0, asks: false };
+        compiled.root = compiled.part(evaluation, expr).0;
+        compiled
+    }
+
+    fn add(&mut self, node: Node<'m, 'v>, value: Option<Value>) -> Part {
+        self.nodes.push(node);
+        (self.nodes.len() - 1, value)
+    }
+
+    fn constant(&mut self, value: Option<Value>) -> Part {
+        let number = match &value {
+            Some(Value::Quantity(quantity)) => quantity.value,
+            Some(value) => {
+                value.holds().map_or(f64::NAN, |holds| if holds { f64::INFINITY } else { f64::NEG_INFINITY })
+            }
+            None => f64::NAN,
+        };
+        self.add(Node::Constant(number), value)
+    }
+
+    fn is_constant(&self, (index, _): &Part) -> bool {
+        matches!(self.nodes[*index], Node::Constant(_))
+    }
+
+    /// A quantity that moves with its own terms and no others.
+    fn straight_value(&mut self, quantity: Quantity) -> Part {
+        let moves = quantity.terms.iter().map(|term| (self.input(term.input), term.amount)).collect();
+        self.add(Node::Straight { middle: quantity.value, moves }, Some(Value::Quantity(quantity)))
+    }
+
+    /// The place of an input among those that it depends on, added if need be.
+    pub(super) fn input(&mut self, id: InputId) -> usize {
+        let known = self.inputs.iter().rposition(|known| *known == id);
+        known.unwrap_or_else(|| {
+            self.inputs.push(id);
+            self.inputs.len() - 1
+        })
+    }
+
+    fn part(&mut self, evaluation: &Evaluation<'m, 'v>, expr: &'m Expr) -> Part {
+        match &expr.kind {
+            ExprKind::Path(path) if !matches!(path.word(), Some("yes" | "no")) => self.path(evaluation, expr, path),
+            ExprKind::Negative(inner) => {
+                let inner = self.part(evaluation, inner);
+                self.negative(&inner)
+            }
+            ExprKind::Not(inner) => {
+                let inner = self.part(evaluation, inner);
+                self.not(&inner)
+            }
+            ExprKind::Binary { operator, left, right } => self.binary(evaluation, expr, *operator, [left, right]),
+            ExprKind::Call { name, arguments } => self.call(evaluation, expr, name, arguments),
+            ExprKind::If { condition, then, otherwise } => self.choice(evaluation, condition, [then, otherwise]),
+            _ => self.whole(evaluation, expr),
+        }
+    }
+
+    /// What is worked out in one piece: a constant where no input moves it.
+    fn whole(&mut self, evaluation: &Evaluation<'m, 'v>, expr: &'m Expr) -> Part {
+        let (value, moves) = evaluation.model.watching(|| evaluation.value(expr));
+        let value = value.ok();
+        if !moves {
+            return self.constant(value);
+        }
+        self.asks = true;
+        for term in value.iter().flat_map(terms_of) {
+            self.input(term);
+        }
+        self.add(Node::Asked(*evaluation, expr), value)
+    }
+
+    fn negative(&mut self, inner: &Part) -> Part {
+        let negated = as_quantity(inner.1.as_ref()).and_then(|quantity| quantity.negated().ok());
+        match (&self.nodes[inner.0], negated) {
+            (_, None) => self.constant(None),
+            (Node::Constant(_), Some(negated)) => self.constant(Some(Value::Quantity(negated))),
+            (Node::Straight { .. }, Some(negated)) => self.straight_value(negated),
+            (_, negated) => self.add(Node::Negative(inner.0), negated.map(Value::Quantity)),
+        }
+    }
+
+    fn not(&mut self, inner: &Part) -> Part {
+        let value = inner.1.as_ref().and_then(Value::holds).map(|holds| Value::Flag(!holds));
+        if self.is_constant(inner) { self.constant(value) } else { self.add(Node::Not(inner.0), value) }
+    }
+
+    fn joined(&mut self, operator: Operator, a: &Part, b: &Part) -> Part {
+        let holds = [a, b].map(|part| part.1.as_ref().and_then(Value::holds));
+        let value = match (holds, operator) {
+            ([Some(a), Some(b)], Operator::And) => Some(Value::Flag(a && b)),
+            ([Some(a), Some(b)], _) => Some(Value::Flag(a || b)),
+            _ => None,
+        };
+        match operator {
+            _ if self.is_constant(a) && self.is_constant(b) => self.constant(value),
+            Operator::And => self.add(Node::Both(a.0, b.0), value),
+            _ => self.add(Node::Any(a.0, b.0), value),
+        }
+    }
+
+    fn binary(
+        &mut self,
+        evaluation: &Evaluation<'m, 'v>,
+        expr: &'m Expr,
+        operator: Operator,
+        sides: [&'m Expr; 2],
+    ) -> Part {
+        let [a, b] = sides.map(|side| self.part(evaluation, side));
+        if matches!(operator, Operator::And | Operator::Or) {
+            return self.joined(operator, &a, &b);
+        }
+        let (Some(left), Some(right)) = (as_quantity(a.1.as_ref()), as_quantity(b.1.as_ref())) else {
+            return self.whole(evaluation, expr);
+        };
+        let still = self.is_constant(&a) && self.is_constant(&b);
+        let Operator::Compare(comparator) = operator else {
+            return self.calculation(operator, (&a, left), (&b, right));
+        };
+        let Ok(margin) = Margin::new(left, comparator, right) else { return self.constant(None) };
+        let spread = margin.room.uncertainty();
+        let value = Some(Value::Margin(Box::new(margin)));
+        if still {
+            return self.constant(value);
+        }
+        let scale = if spread > 0.0 { 1.0 / spread } else { 1.0 };
+        self.add(Node::Compared(comparator, a.0, b.0, scale), value)
+    }
+
+    fn calculation(&mut self, operator: Operator, (a, left): (&Part, Quantity), (b, right): (&Part, Quantity)) -> Part {
+        let still = self.is_constant(a) && self.is_constant(b);
+        match calculated(operator, &left, &right) {
+            result if still => self.constant(result.map(Value::Quantity)),
+            Some(result) if self.goes_straight(operator, a, b) => self.straight_value(result),
+            result => self.add(Node::Arithmetic(operator, a.0, b.0), result.map(Value::Quantity)),
+        }
+    }
+
+    fn goes_straight(&self, operator: Operator, a: &Part, b: &Part) -> bool {
+        let even = self.is_even(a.0) && self.is_even(b.0);
+        match operator {
+            Operator::Add | Operator::Subtract => even,
+            Operator::Multiply => even && (self.is_constant(a) || self.is_constant(b)),
+            Operator::Divide => even && self.is_constant(b),
+            _ => false,
+        }
+    }
+
+    fn path(&mut self, evaluation: &Evaluation<'m, 'v>, expr: &'m Expr, path: &Path) -> Part {
+        let step = path.word().and_then(|word| evaluation.locals.and_then(|locals| locals.formula(word)));
+        if let Some(step) = step {
+            let inner = Evaluation { mode: Mode::Drawn, written_in: None, own: None, ..*evaluation };
+            let inner = Evaluation { feature: evaluation.locals.map_or(inner.feature, Locals::feature), ..inner };
+            let key = Key::Step(inner.feature, std::ptr::from_ref(step) as usize);
+            return self.once(key, |compiled| compiled.part(&inner, step));
+        }
+        if let (Some((id, derived)), Some(locals)) = (evaluation.derived_at(path), evaluation.locals)
+            && let Ok(formula) = derived.formula.expr()
+        {
+            let inner = Evaluation::new(evaluation.model, id).with_locals(locals.of_derived());
+            let key = Key::Derived(id, std::ptr::from_ref(derived) as usize);
+            return self.once(key, |compiled| compiled.part(&inner, formula));
+        }
+        match evaluation.field_at(path) {
+            Ok(Some((id, index))) => {
+                let key = Key::Field(id, index, evaluation.mode);
+                self.once(key, |compiled| compiled.field(evaluation, expr, (id, index)))
+            }
+            _ => self.whole(evaluation, expr),
+        }
+    }
+
+    fn once(&mut self, key: Key, part: impl FnOnce(&mut Self) -> Part) -> Part {
+        if let Some(known) = self.known.get(&key) {
+            return known.clone();
+        }
+        let part = part(self);
+        self.known.insert(key, part.clone());
+        part
+    }
+
+    /// A calculated value is worked out anew from its inputs; any other moves with its own terms.
+    fn field(&mut self, evaluation: &Evaluation<'m, 'v>, expr: &'m Expr, (id, index): (FeatureId, usize)) -> Part {
+        let calculation = evaluation.model.calculation(id, index);
+        let (value, moves) = evaluation.model.watching(|| evaluation.value(expr));
+        match (value.ok(), calculation) {
+            (value, _) if !moves => self.constant(value),
+            (Some(Value::Quantity(quantity)), None) => self.straight_value(quantity),
+            (Some(Value::Quantity(_) | Value::Margin(_) | Value::Flag(_)), Some((inner, written))) => {
+                let inner = Evaluation { mode: evaluation.mode, ..inner };
+                self.part(&inner, written)
+            }
+            _ => self.whole(evaluation, expr),
+        }
+    }
+
+    fn call(&mut self, evaluation: &Evaluation<'m, 'v>, expr: &'m Expr, name: &Name, arguments: &'m [Expr]) -> Part {
+        let (called, name) = (name, name.text.as_str());
+        let own = evaluation.locals.is_some();
+        match (name, arguments) {
+            ("printed", [inner]) => return self.part(&evaluation.printed(), inner),
+            ("exact", [inner]) if own => return self.part(evaluation, inner),
+            ("choose", [condition, then, otherwise]) if own => {
+                return self.choice(evaluation, condition, [then, otherwise]);
+            }
+            ("either", values) if own => return self.first_given(evaluation, values),
+            ("total" | "total-alike" | "least-facing" | "most-opposed", [_, value]) if own => {
+                return self.over_places(evaluation, expr, (name, arguments), value);
+            }
+            (name, _) if own && STILL.contains(&name) || function::end(name).is_some() => {
+                let value = evaluation.value(expr).ok();
+                return self.constant(value);
+            }
+            _ => {}
+        }
+        let mechanics = Some(name).filter(|_| own).and_then(mechanics::named);
+        let basic = function::named(name);
+        if mechanics.is_none() && basic.is_none() {
+            return self.whole(evaluation, expr);
+        }
+        let parts: Vec<Part> = match mechanics {
+            Some(function) => {
+                let Ok(arranged) = function.arranged(called, arguments) else { return self.whole(evaluation, expr) };
+                let given = arranged.into_iter().zip(function.takes);
+                given.map(|(argument, (name, _))| self.argument(evaluation, function, name, argument)).collect()
+            }
+            None => arguments.iter().map(|argument| self.part(evaluation, argument)).collect(),
+        };
+        if let Some(function) = basic.filter(|_| mechanics.is_none()) {
+            return self.basic(function, &parts).unwrap_or_else(|| self.whole(evaluation, expr));
+        }
+        let quantities = self.moving_quantities(&parts);
+        let (Some(function), Some(quantities)) = (mechanics, quantities) else { return self.whole(evaluation, expr) };
+        let value = function.quantity(&quantities).map(Value::Quantity);
+        self.add(Node::Mechanics(function, parts.into_iter().map(|(index, _)| index).collect()), value)
+    }
+
+    /// The values of parts, where all of them are quantities and any moves.
+    fn moving_quantities(&self, parts: &[Part]) -> Option<Vec<Quantity>> {
+        let all_constant = parts.iter().all(|part| self.is_constant(part));
+        parts.iter().map(|(_, value)| as_quantity(value.as_ref())).collect::<Option<_>>().filter(|_| !all_constant)
+    }
+
+    /// One of the functions that any expression can use; `None` where nothing moves or a value is missing.
+    fn basic(&mut self, function: &'static Function, parts: &[Part]) -> Option<Part> {
+        let quantities = self.moving_quantities(parts)?;
+        let value = (function.apply)(&quantities).ok().map(Value::Quantity);
+        let pick = match function.name {
+            "min" => Some(Pick::Least),
+            "max" => Some(Pick::Most),
+            _ => None,
+        };
+        if let Some(pick) = pick.filter(|_| value.is_some()) {
+            return Some(self.add(Node::Picked(pick, parts.iter().map(|(index, _)| *index).collect()), value));
+        }
+        let arguments = parts.iter().map(|(index, _)| *index).zip(quantities.into_iter().map(Quantity::frozen));
+        Some(self.add(Node::Basic(function, arguments.collect()), value))
+    }
+
+    /// What is given does not change when inputs move.
+    fn first_given(&mut self, evaluation: &Evaluation<'m, 'v>, values: &'m [Expr]) -> Part {
+        let given = values.iter().find(|value| !matches!(evaluation.value(value), Err(Failure::Absent(_))));
+        match given {
+            Some(value) => self.part(evaluation, value),
+            None => self.constant(None),
+        }
+    }
+
+    /// A value that is asked at several features: their sum, or one of them.
+    fn over_places(
+        &mut self,
+        evaluation: &Evaluation<'m, 'v>,
+        expr: &'m Expr,
+        (name, arguments): (&str, &'m [Expr]),
+        value: &'m Expr,
+    ) -> Part {
+        let places = places(evaluation, name, arguments).unwrap_or_default();
+        let scope = |place: &FeatureId| {
+            let locals = evaluation.locals?.at(*place)?;
+            Some(Evaluation::new(evaluation.model, *place).with_locals(locals))
+        };
+        let Some(scopes) = places.iter().map(scope).collect::<Option<Vec<_>>>() else {
+            return self.whole(evaluation, expr);
+        };
+        let parts: Vec<Part> = scopes.iter().map(|scope| self.part(scope, value)).collect();
+        let pick = match name {
+            "least-facing" => "min",
+            "most-opposed" => "max",
+            _ => return parts.into_iter().reduce(|a, b| self.sum(&a, &b)).unwrap_or_else(|| self.constant(None)),
+        };
+        match (parts.len(), function::named(pick)) {
+            (0, _) | (_, None) => self.constant(None),
+            (1, _) => parts[0].clone(),
+            (_, Some(function)) => self.basic(function, &parts).unwrap_or_else(|| self.constant(None)),
+        }
+    }
+
+    fn sum(&mut self, a: &Part, b: &Part) -> Part {
+        match (as_quantity(a.1.as_ref()), as_quantity(b.1.as_ref())) {
+            (Some(left), Some(right)) => self.calculation(Operator::Add, (a, left), (b, right)),
+            _ => self.constant(None),
+        }
+    }
+
+    /// An argument of the mechanics; a word stands for its number.
+    fn argument(
+        &mut self,
+        evaluation: &Evaluation<'m, 'v>,
+        function: &MechanicsFunction,
+        name: &str,
+        argument: &'m Expr,
+    ) -> Part {
+        if function.words_of(name).is_none() {
+            return self.part(evaluation, argument);
+        }
+        let number = match evaluation.value(argument) {
+            Ok(Value::Text(word)) => function.number_for(name, &word),
+            _ => None,
+        };
+        self.constant(number.map(|number| Value::Quantity(Quantity::ratio(number))))
+    }
+
+    fn choice(&mut self, evaluation: &Evaluation<'m, 'v>, condition: &'m Expr, ways: [&'m Expr; 2]) -> Part {
+        let met = self.part(evaluation, condition);
+        let Some(holds) = met.1.as_ref().and_then(Value::holds) else { return self.constant(None) };
+        let chosen = usize::from(!holds);
+        if self.is_constant(&met) {
+            return self.part(evaluation, ways[chosen]);
+        }
+        let [then, otherwise] = ways.map(|way| self.part(evaluation, way));
+        let value = if holds { then.1.clone() } else { otherwise.1.clone() };
+        self.add(Node::Choice(met.0, then.0, otherwise.0), value)
+    }
+}
+
+fn as_quantity(value: Option<&Value>) -> Option<Quantity> {
+    match value {
+        Some(Value::Quantity(quantity)) => Some(quantity.clone()),
+        _ => None,
+    }
+}
+
+fn terms_of(value: &Value) -> Vec<InputId> {
+    let of = |quantity: &Quantity| quantity.terms.iter().map(|term| term.input).collect::<Vec<_>>();
+    match value {
+        Value::Quantity(quantity) => of(quantity),
+        Value::Margin(margin) => of(&margin.room),
+        Value::Size(size) => size.iter().flat_map(of).collect(),
+        _ => Vec::new(),
+    }
+}
+
+fn calculated(operator: Operator, left: &Quantity, right: &Quantity) -> Option<Quantity> {
+    let result = match operator {
+        Operator::Add => left.add(right),
+        Operator::Subtract => left.subtract(right),
+        Operator::Multiply => left.multiply(right),
+        Operator::Divide => left.divide(right),
+        _ => left.power(right),
+    };
+    result.ok()
+}
