@@ -46,7 +46,7 @@ pub(super) fn meant(error: &clap::Error, arguments: &[OsString], commands: &[&st
     let small = word.to_lowercase();
     let tried = TRIED.iter().find(|(words, ..)| words.contains(&small.as_str()));
     let help = match tried {
-        Some((_, command, does)) => format!("`dryfit {command}` {does}"),
+        Some((_, command, does)) => format!("`dryfit {command}` {does}").into(),
         None => {
             did_you_mean(word, commands.iter().copied()).unwrap_or_else(|| "`dryfit --help` lists the commands".into())
         }

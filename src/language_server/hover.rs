@@ -6,7 +6,7 @@ use super::look::{Look, OWN};
 use super::server::At;
 use super::spot::{SpotKind, spot};
 use crate::model::{FeatureId, Model, Reference, Value as Meant};
-use crate::report::{reference, why_rule};
+use crate::report::{self, reference, why_rule};
 use crate::rules::{LedgerComparison, ledger};
 use crate::vocabulary::{self, Act};
 
@@ -19,7 +19,9 @@ pub(super) fn hover(look: &Look, at: &At, markdown: bool) -> Option<Value> {
         SpotKind::Block(word) => reference::of_block(library.vocabulary.block(word)?),
         SpotKind::Field(id, index) | SpotKind::Reference(Reference::Field(id, index)) => field(look, *id, *index),
         SpotKind::Feature(id) | SpotKind::Reference(Reference::Feature(id)) => feature(look, *id),
-        SpotKind::Rule(name) => format!("```text\n{}\n```", why_rule(library.rule(name)?)),
+        SpotKind::Rule(name) => {
+            format!("```text\n{}\n```", why_rule(library.rule(name)?, report::Look::of_width(report::WIDEST)))
+        }
         SpotKind::Profile(section, name) => {
             let of_sheet = model.ids().find(|(_, feature)| feature.name == *name && feature.name_span != spot.at);
             reference::of_profile(library, section, name).or_else(|| Some(feature(look, of_sheet?.0)))?

@@ -10,6 +10,8 @@ pub mod annular;
 pub mod arm;
 /// Beams under end, centre and spread loads: deflection and stress.
 pub mod beam;
+/// C-shaped spring clamps.
+pub mod clamp;
 /// Closed-form large-deflection corrections of a constant cantilever.
 pub mod deflection;
 /// Root fillets: stress factor and stiffening.

@@ -97,7 +97,7 @@ fn give(turn: Turn, tip: f64, root: f64, radius: f64) -> f64 {
 }
 
 /// Strain at the inside of a curved rectangular beam over that of a straight one.
-fn inner_factor(radius: f64, thickness: f64) -> f64 {
+pub(super) fn inner_factor(radius: f64, thickness: f64) -> f64 {
     let slim = thickness / radius;
     // ln((1 + x) / (1 - x)) = 2 atanh x keeps its figures for a wide bend, where the neutral line nears the middle.
     let half = slim / 2.0;

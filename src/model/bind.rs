@@ -51,6 +51,8 @@ pub fn bind<'v>(vocabulary: &'v Vocabulary, body: Body, id: SourceId, importer: 
     binder.model.check_required(&strange);
     binder.count_mentions();
     binder.model.evaluate_written();
+    binder.model.note_bounds();
+    binder.model.note_exact();
     binder.model
 }
 
@@ -148,7 +150,7 @@ impl<'v> Binder<'v> {
         {
             let mut clause = clause;
             self.old_word(&clause.head, now);
-            clause.head.text = now.to_owned();
+            now.clone_into(&mut clause.head.text);
             self.clause(clause, parent);
             return;
         }

@@ -5,7 +5,7 @@ use super::{FeatureId, Field, Margin, Model, State, Value, limits};
 use crate::fault::{Fault, did_you_mean, meant};
 use crate::quantity::{ArithmeticError, Quantity, UNITS, Unit};
 use crate::source::Span;
-use crate::syntax::tree::{Comparator, Expr, ExprKind, Name, Operator};
+use crate::syntax::tree::{Comparator, Expr, ExprKind, Name, Operator, Side, ValueKind};
 
 /// Why an expression has no value.
 #[derive(Debug, Clone, PartialEq)]
@@ -327,6 +327,9 @@ impl<'m, 'v> Evaluation<'m, 'v> {
         if let Some(result) = self.locals.and_then(|locals| locals.call(self, name, arguments)) {
             return result;
         }
+        if let (PRINTED, [dimension], None) = (name.text.as_str(), arguments, self.locals) {
+            return self.printed().value(dimension);
+        }
         let Some(function) = function::named(&name.text) else {
             let own = self.locals.map(Locals::functions).unwrap_or_default();
             let known = function::BASIC.iter().map(|f| f.name).chain(own.iter().map(String::as_str));
@@ -334,13 +337,45 @@ impl<'m, 'v> Evaluation<'m, 'v> {
             let fault = Fault::new("unknown-name", name.span, message).label("unknown function");
             return Err(Failure::fault(fault.maybe_help(did_you_mean(&name.text, known))));
         };
-        let values: Result<Vec<Quantity>, Failure> = arguments.iter().map(|a| self.quantity(a)).collect();
+        let end = function::end(&name.text);
+        let values: Result<Vec<Quantity>, Failure> = match end {
+            Some(end) => arguments.iter().map(|a| self.end_of(a, end)).collect(),
+            None => arguments.iter().map(|a| self.quantity(a)).collect(),
+        };
         (function.apply)(&values?).map(Value::Quantity).map_err(|error| match error {
             CallError::Arguments => Failure::fault(
                 Fault::new("wrong-kind", name.span, format!("`{}` takes {}", name.text, function.takes))
                     .help(function.doc),
             ),
             CallError::Arithmetic(error) => Self::arithmetic(&error, name.span),
+        })
+    }
+
+    /// The least or the most that a value can be, as the worst case counts it.
+    fn end_of(&self, expr: &Expr, end: f64) -> Result<Quantity, Failure> {
+        if let Some(fault) = self.open_end(expr, end) {
+            return Err(Failure::fault(fault));
+        }
+        let value = self.model.without_draws(|| self.quantity(expr))?;
+        let inputs = value.terms.iter().filter_map(|term| Some((term.amount, self.model.input(term.input)?)));
+        let reach: f64 = inputs.map(|(amount, input)| amount.abs() * input.bound / input.standard).sum();
+        Ok(Quantity { value: value.value + end * reach, ..value })
+    }
+
+    /// What is wrong with asking for an end that nothing bounds.
+    fn open_end(&self, expr: &Expr, end: f64) -> Option<Fault> {
+        let ExprKind::Path(path) = &expr.kind else { return None };
+        let (id, index) = self.field_at(path).ok()??;
+        let written = self.model.feature(id).fields[index].written.as_ref()?;
+        let ValueKind::Bound { side, .. } = &written.value.kind else { return None };
+        let (open, known, least) = match side {
+            Side::Least => (end >= 0.0, "least", "much"),
+            Side::Most => (end <= 0.0, "most", "little"),
+        };
+        let message = format!("nothing says how {least} `{}` may be: only at {known} how much", path.text());
+        open.then(|| {
+            let fault = Fault::new("impossible-value", expr.span, message).label("open to this side");
+            fault.also(written.value.span, "its one bound").help("write `between … and …` there")
         })
     }
 
@@ -367,6 +402,9 @@ impl<'m, 'v> Evaluation<'m, 'v> {
         self.moved(value)
     }
 }
+
+/// The dimension as the machine makes it, where a sheet compares: rules have a form of the same name.
+const PRINTED: &str = "printed";
 
 fn not_a(expr: &Expr, found: &Value, expected: &str) -> Failure {
     let message = format!("expected {expected}, found {}", found.describe());
@@ -514,7 +552,7 @@ impl<'v> Model<'v> {
     pub fn field_path(&self, id: FeatureId, field: &Field) -> String {
         let path = self.path(id);
         match self.feature(id).block.act {
-            crate::vocabulary::Act::Binds => path,
+            act if act.stands_for_value() && field.name == self.feature(id).fields[0].name => path,
             _ if path.is_empty() => field.name.clone(),
             _ => format!("{path}.{}", field.name),
         }

@@ -11,7 +11,7 @@ use crate::fault::{Fault, meant, nearest};
 use crate::pack::Words;
 use crate::quantity::{Dimension, Quantity, Unit};
 use crate::source::{Span, printable_line};
-use crate::syntax::tree::{self, Axis, Expr, ExprKind, ValueKind};
+use crate::syntax::tree::{self, Axis, Expr, ExprKind, Operator, ValueKind};
 use crate::vocabulary::FieldKind;
 
 pub(super) type Outcome<T> = Result<T, Failure>;
@@ -110,6 +110,9 @@ impl<'v> Model<'v> {
 
 impl Conversion<'_, '_> {
     fn value(&self, value: &tree::Value) -> Outcome<Value> {
+        if let Some(fault) = meant_as_bounds(value) {
+            return Err(Failure::fault(fault));
+        }
         match &self.field.about.kind {
             FieldKind::Quantity(unit) => self.quantity(value, *unit).map(Value::Quantity),
             FieldKind::Dimension => self.dimension(value).map(Value::Quantity),
@@ -162,10 +165,35 @@ impl Conversion<'_, '_> {
                 other => return Err(self.wrong_kind(&other, value)),
             },
             ValueKind::Size(_) | ValueKind::Direction { .. } => return Err(self.wrong_form(value)),
+            ValueKind::Bound { at, .. } => return Err(self.not_drawn(value.span, at)),
             _ => self.uncertain(value)?,
         };
+        let found = self.as_weight(found);
         self.check_unit(&found, unit, value)?;
         Ok(found)
+    }
+
+    /// What a mass pulls with, where one stands for a force: by the standard acceleration of free fall, 9.806 65 m/s2
+    /// (3rd General Conference on Weights and Measures, 1901).
+    fn as_weight(&self, found: Quantity) -> Quantity {
+        if !self.field.about.weighs || found.dimension != Dimension::MASS {
+            return found;
+        }
+        let pull = found.scaled(FREE_FALL);
+        Quantity { dimension: Dimension::FORCE, unit: Unit::usual(Dimension::FORCE, false), ..pull }
+    }
+
+    /// What is drawn is not known to one side only.
+    fn not_drawn(&self, at: Span, bound: &Expr) -> Failure {
+        let field = &self.field.name;
+        let fault = Fault::new("wrong-kind", at, format!("`{field}` takes the value itself, not a bound of it"));
+        let number = match &bound.kind {
+            ExprKind::Number { value, unit: Some(unit) } => format!("{value} {}", unit.text),
+            _ => "…".into(),
+        };
+        Failure::fault(fault.label("a bound").help(format!(
+            "write `{field} {number}`; what must hold is a `demand`, and bounds of what was bought stand in `bought`"
+        )))
     }
 
     /// A quantity of any dimension, but with its unit.
@@ -393,6 +421,26 @@ impl Conversion<'_, '_> {
     }
 }
 
+/// One newton a kilogram is 1000 mm/s2.
+const FREE_FALL: f64 = 9806.65;
+
+/// `18 mm - 19 mm`, where bounds are meant and less than nothing is read.
+fn meant_as_bounds(value: &tree::Value) -> Option<Fault> {
+    let ExprKind::Binary { operator: Operator::Subtract, left, right } = &plain(value)?.kind else { return None };
+    let (ExprKind::Number { value: low, unit: Some(of_low) }, ExprKind::Number { value: high, unit: Some(of_high) }) =
+        (&left.kind, &right.kind)
+    else {
+        return None;
+    };
+    let (low_unit, high_unit) = (Unit::named(&of_low.text)?, Unit::named(&of_high.text)?);
+    let less = low_unit.dimension == high_unit.dimension && low_unit.to_base(*low) < high_unit.to_base(*high);
+    less.then(|| {
+        let (low, high) = (format!("{low} {}", of_low.text), format!("{high} {}", of_high.text));
+        let fault = Fault::new("impossible-value", value.span, format!("`{low} - {high}` is less than nothing"));
+        fault.label("a difference").help(format!("did you mean `between {low} and {high}`?"))
+    })
+}
+
 pub(super) fn plain(value: &tree::Value) -> Option<&Expr> {
     match &value.kind {
         ValueKind::Plain(expr) => Some(expr),
@@ -411,6 +459,7 @@ pub(super) fn bare_of(expr: &Expr) -> Option<f64> {
 fn last_number(value: &tree::Value) -> String {
     let last = match &value.kind {
         ValueKind::Between { high, .. } => literal(high),
+        ValueKind::Bound { at, .. } => literal(at),
         ValueKind::Measured { readings, .. } => readings.last().and_then(literal),
         _ => None,
     };
@@ -424,6 +473,7 @@ fn bare_number(value: &tree::Value) -> Option<f64> {
         ValueKind::Plain(expr) | ValueKind::Toleranced { nominal: expr, .. } => bare(expr),
         ValueKind::Measured { readings, .. } => readings.iter().find_map(bare),
         ValueKind::Between { high, .. } => bare(high),
+        ValueKind::Bound { at, .. } => bare(at),
         ValueKind::Size(extents) => extents.iter().find_map(bare),
         ValueKind::Direction { .. } => None,
     }

@@ -26,8 +26,8 @@ pub enum Signature {
     Same,
     /// One value; it gives its root.
     Root,
-    /// A bare number; it gives another.
-    Bare,
+    /// A bare number, or a value and a step of its kind; it gives one of that kind.
+    Stepped,
     /// An angle; it gives a bare number.
     OfAngle,
     /// A bare number; it gives an angle.
@@ -52,7 +52,7 @@ pub fn named(name: &str) -> Option<&'static Function> {
 }
 
 /// All of them.
-pub static BASIC: [Function; 13] = [
+pub static BASIC: [Function; 16] = [
     Function {
         name: "min",
         takes: "two or more values of one kind",
@@ -82,24 +82,45 @@ pub static BASIC: [Function; 13] = [
         apply: |a| Ok(one(a)?.root()?),
     },
     Function {
+        name: "low",
+        takes: "one value",
+        signature: Signature::Same,
+        doc: "The least that the value can be, by its bounds, tolerance or readings.",
+        apply: |a| Ok(one(a)?.clone().frozen()),
+    },
+    Function {
+        name: "middle",
+        takes: "one value",
+        signature: Signature::Same,
+        doc: "The value in the middle of what it can be.",
+        apply: |a| Ok(one(a)?.clone().frozen()),
+    },
+    Function {
+        name: "high",
+        takes: "one value",
+        signature: Signature::Same,
+        doc: "The most that the value can be, by its bounds, tolerance or readings.",
+        apply: |a| Ok(one(a)?.clone().frozen()),
+    },
+    Function {
         name: "round",
-        takes: "one bare number",
-        signature: Signature::Bare,
-        doc: "The nearest whole number.",
+        takes: "one bare number, or a value and a step such as `0.05 mm`",
+        signature: Signature::Stepped,
+        doc: "The nearest whole number, or the nearest whole number of steps.",
         apply: |a| whole(a, f64::round),
     },
     Function {
         name: "floor",
-        takes: "one bare number",
-        signature: Signature::Bare,
-        doc: "The whole number at or below.",
+        takes: "one bare number, or a value and a step such as `0.05 mm`",
+        signature: Signature::Stepped,
+        doc: "The whole number, or the whole number of steps, at or below.",
         apply: |a| whole(a, f64::floor),
     },
     Function {
         name: "ceil",
-        takes: "one bare number",
-        signature: Signature::Bare,
-        doc: "The whole number at or above.",
+        takes: "one bare number, or a value and a step such as `0.05 mm`",
+        signature: Signature::Stepped,
+        doc: "The whole number, or the whole number of steps, at or above.",
         apply: |a| whole(a, f64::ceil),
     },
     Function {
@@ -183,7 +204,29 @@ fn abs(arguments: &[Quantity]) -> Result<Quantity, CallError> {
 }
 
 fn whole(arguments: &[Quantity], round: fn(f64) -> f64) -> Result<Quantity, CallError> {
-    Ok(Quantity::ratio(round(bare(arguments)?.value)))
+    let [value, step] = arguments else { return Ok(Quantity::ratio(round(bare(arguments)?.value))) };
+    if value.dimension != step.dimension || value.point || step.point {
+        return Err(ArithmeticError::Mismatch { left: value.dimension, right: step.dimension }.into());
+    }
+    if step.value <= 0.0 {
+        return Err(ArithmeticError::Undefined("a step of nothing or less").into());
+    }
+    // What rounding of binary fractions adds is no step more: 0.15 mm is three steps of 0.05 mm.
+    let steps = value.value / step.value;
+    let near = steps.round();
+    let steps = if (steps - near).abs() < 1e-9 * near.abs().max(1.0) { near } else { round(steps) };
+    Ok(Quantity { value: steps * step.value, ..value.clone() }.frozen())
+}
+
+/// Which end of what a value can be a function gives: -1 for the least, 1 for the most, 0 for the middle.
+#[must_use]
+pub fn end(name: &str) -> Option<f64> {
+    match name {
+        "low" => Some(-1.0),
+        "middle" => Some(0.0),
+        "high" => Some(1.0),
+        _ => None,
+    }
 }
 
 fn of_angle(arguments: &[Quantity], f: fn(f64) -> f64, slope: fn(f64) -> f64) -> Result<Quantity, CallError> {

@@ -11,7 +11,7 @@ use super::{FeatureId, Model};
 use crate::fault::Fault;
 use crate::source::Span;
 use crate::syntax::tree::{ExprKind, Name, Path, Value};
-use crate::vocabulary::{Act, FieldKind};
+use crate::vocabulary::FieldKind;
 
 /// What is wanted where a path stands.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -95,7 +95,7 @@ impl<'v> Evaluation<'_, 'v> {
                 fits && !self.is_own(*id, *index) && self.is_given(*id, *index)
             }
             Step::Feature(id) => match next {
-                _ if self.model.feature(*id).block.act == Act::Binds => wanted == Wanted::Value,
+                _ if self.model.feature(*id).block.act.stands_for_value() => wanted == Wanted::Value,
                 _ if self.is_around(*id) => false,
                 Some(next) => self.has(*id, next),
                 None => wanted == Wanted::Feature,

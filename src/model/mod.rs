@@ -1,6 +1,7 @@
 //! The parts as meant: names bound, units checked, expressions evaluated.
 
 mod bind;
+mod bounds;
 mod children;
 mod copy;
 mod evaluate;

@@ -129,7 +129,7 @@ impl<'v> Model<'v> {
             squares += part * part;
             main = if part > main.1 { (kind, part) } else { main };
         }
-        if let Some(shrunk) = self.shrunk(id, &drawn, lies.flat)? {
+        if let Some(shrunk) = self.shrunk(id, &drawn, lies.flat, field.about.makes)? {
             biased = biased.subtract(&shrunk).map_err(|_| Failure::Reported)?;
         }
         let result = Quantity { unit, ..biased };
@@ -208,6 +208,11 @@ fn deviations(makes: Makes, direction: Option<Vector>, up: Option<Vector>) -> De
             let standing = upright.unwrap_or(1.0).powi(2);
             let lying = clean(1.0 - standing);
             [("hole", clean(standing), clean(standing).sqrt()), ("inside", lying, lying.sqrt())]
+        }
+        // What moves one outline moves the other alike.
+        Makes::Spacing => {
+            let rising = upright.unwrap_or(0.0);
+            [("outside", 0.0, clean(1.0 - rising * rising).sqrt()), ("height", 0.0, clean(rising))]
         }
         Makes::Outside | Makes::Inside => {
             let rising = upright.unwrap_or(0.0);

@@ -222,7 +222,7 @@ impl<'v> Evaluation<'_, 'v> {
     /// The one field of a `let`, which its name stands for.
     fn bound_value(&self, id: FeatureId) -> Option<usize> {
         let feature = self.model.feature(id);
-        (feature.block.act == crate::vocabulary::Act::Binds).then(|| {
+        feature.block.act.stands_for_value().then(|| {
             feature.uses.set(feature.uses.get() + 1);
             0
         })

@@ -14,13 +14,23 @@ impl Model<'_> {
     ///
     /// Biases are found on test pieces of some length `d0` and of a material that shrinks by `s0`: up to that length,
     /// and as far as the material shrinks no more than that one, shrinkage would be counted twice.
-    pub(super) fn shrunk(&self, id: FeatureId, drawn: &Quantity, flat: f64) -> Result<Option<Quantity>, Failure> {
+    /// Where no bias is added, none holds any of it.
+    pub(super) fn shrunk(
+        &self,
+        id: FeatureId,
+        drawn: &Quantity,
+        flat: f64,
+        makes: Option<Makes>,
+    ) -> Result<Option<Quantity>, Failure> {
         if flat <= 0.0 || self.compensates(id) {
             return Ok(None);
         }
         let Some(shrinkage) = self.profiled_value(id, MATERIALS, "shrinkage")? else { return Ok(None) };
         let of_bias = self.machine_value(id, "bias-shrinkage")?.unwrap_or_else(|| Quantity::ratio(0.0));
-        let up_to = self.machine_value(id, "bias-length")?.map_or(0.0, |length| length.value.min(drawn.value));
+        let up_to = match makes {
+            Some(Makes::Spacing) => 0.0,
+            _ => self.machine_value(id, "bias-length")?.map_or(0.0, |length| length.value.min(drawn.value)),
+        };
         let known = if shrinkage.value < of_bias.value { shrinkage.clone() } else { of_bias };
         let lost = shrinkage.scaled(drawn.value * flat).subtract(&known.scaled(up_to * flat));
         let lost = lost.map_err(|_| Failure::Reported)?;
@@ -42,7 +52,7 @@ pub(super) fn flat(makes: Makes, direction: Option<Vector>, up: Option<Vector>) 
     let upright = direction.zip(up).map(|(direction, up)| alignment(direction, up).powi(2));
     let share = match makes {
         Makes::Hole => f64::midpoint(1.0, upright.unwrap_or(1.0)),
-        Makes::Outside | Makes::Inside => 1.0 - upright.unwrap_or(0.0),
+        Makes::Outside | Makes::Inside | Makes::Spacing => 1.0 - upright.unwrap_or(0.0),
     };
     if share < 1e-12 { 0.0 } else { share }
 }

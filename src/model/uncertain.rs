@@ -21,6 +21,7 @@ impl Conversion<'_, '_> {
                 self.measured(readings, instrument.as_ref(), limit.as_deref(), value.span)
             }
             ValueKind::Between { low, high } => self.between(low, high, value.span),
+            ValueKind::Bound { at, .. } => self.evaluation.quantity(at),
             _ => Err(self.wrong_form(value)),
         }
     }
@@ -37,6 +38,13 @@ impl Conversion<'_, '_> {
                 let unit = if unit.is_point() { "K" } else { unit.name };
                 let fault = Fault::new("missing-unit", expr.span, "the tolerance needs a unit").label("a bare number");
                 return Err(Failure::fault(fault.help(format!("did you mean `{bare} {unit}`?"))));
+            }
+        }
+        for side in &mut sides {
+            // `± 2 %` of a length is a share of it.
+            let is_share = side.unit.is_some_and(|unit| unit.name == "%") && drawn.dimension != Dimension::NONE;
+            if is_share && !drawn.point {
+                *side = drawn.scaled(side.value * drawn.value.signum()).frozen();
             }
         }
         for (side, expr) in sides.iter_mut().zip([above, below]) {

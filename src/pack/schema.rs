@@ -277,6 +277,10 @@ pub struct RawField {
     pub step_up: Option<Text>,
     /// The table of the sizes that it is bought in: a mend takes one of these.
     pub sizes: Option<Text>,
+    /// A mass may stand for this force: it counts with what it weighs.
+    pub weighs: bool,
+    /// It brings dimensions together: a name for a number counts as exact there.
+    pub joins: bool,
     /// What a mend may do with it: `drawn` (unless another is given), `last`, `asked`, `claimed`, `function`, `mating`
     /// or `derived`.
     pub sort: Option<Text>,

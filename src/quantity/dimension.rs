@@ -38,6 +38,8 @@ impl Dimension {
     pub const MASS: Self = Self::new(-1, 1, 2, 0, 0);
     /// g/cm3
     pub const DENSITY: Self = Self::new(-4, 1, 2, 0, 0);
+    /// N/kg
+    pub const ACCELERATION: Self = Self::new(1, 0, -2, 0, 0);
     /// 1/K
     pub const EXPANSION: Self = Self::new(0, 0, 0, -1, 0);
 
@@ -109,6 +111,7 @@ impl Dimension {
             (Self::ANGLE, "an angle (deg)"),
             (Self::MASS, "a mass (g)"),
             (Self::DENSITY, "a density (g/cm3)"),
+            (Self::ACCELERATION, "an acceleration (N/kg)"),
             (Self::EXPANSION, "a thermal expansion (ppm/K)"),
         ];
         let name = known.iter().find(|(dimension, _)| *dimension == self);

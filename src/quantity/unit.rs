@@ -31,6 +31,7 @@ impl Unit {
             "in²" => "in2",
             "cm³" => "cm3",
             "g/cm³" => "g/cm3",
+            "m/s²" => "m/s2",
             other => other,
         };
         UNITS.iter().find(|unit| unit.name == name)
@@ -78,7 +79,7 @@ const KG: f64 = 1e-3;
 ///
 /// Factors: the SI brochure (9th edition); inch and pound-force exact by the international yard
 /// and pound agreement (25.4 mm; 0.453 592 37 kg × 9.806 65 m/s²).
-pub static UNITS: [Unit; 34] = [
+pub static UNITS: [Unit; 36] = [
     unit("mm", Dimension::LENGTH, 1.0),
     unit("um", Dimension::LENGTH, 1e-3),
     unit("cm", Dimension::LENGTH, 10.0),
@@ -112,5 +113,7 @@ pub static UNITS: [Unit; 34] = [
     unit("Nm", Dimension::MOMENT, 1000.0),
     unit("g/cm3", Dimension::DENSITY, 1e-3 * KG / 1000.0),
     unit("kg/m3", Dimension::DENSITY, KG / 1e9),
+    unit("N/kg", Dimension::ACCELERATION, 1000.0),
+    unit("m/s2", Dimension::ACCELERATION, 1000.0),
     unit("ppm/K", Dimension::EXPANSION, 1e-6),
 ];

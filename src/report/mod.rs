@@ -32,7 +32,7 @@ pub use dimensions::{Drawn, dimensions, dimensions_csv, dimensions_json, dimensi
 pub use json::{Run, Unreadable, packs_json, sheet_json};
 pub use ledger::{Accepted, ledger, ledger_json};
 pub use lines::{finding_lines, lines};
-pub use look::{Look, in_ascii};
+pub use look::{Look, WIDEST, in_ascii};
 pub use mends::mends_json;
 pub use orient::{orient, orient_json};
 pub use orient_svg::orient_svg;

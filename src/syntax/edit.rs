@@ -49,9 +49,33 @@ pub fn exchange(text: &str, at: Span, meant: &Meant) -> Option<Edit> {
     Some(Edit { start, end: start + meant.word.len(), text: meant.instead.clone() })
 }
 
-/// The bytes of the number alone in a text that starts with one: `2.6` of `2.6 mm`.
+/// The bytes of the number alone in a text that starts with one: `2.6` of `2.6 mm`, `1 1/2` of `1 1/2 in`.
 #[must_use]
 pub fn digits(text: &str) -> Range<usize> {
+    let end = decimal(text).end;
+    end_of_fraction(text, end).map_or(0..end, |end| 0..end)
+}
+
+/// Where a fraction with a unit ends that goes on from a whole number.
+fn end_of_fraction(text: &str, whole: usize) -> Option<usize> {
+    let past = |from: usize, is: fn(char) -> bool| {
+        let rest = text.get(from..)?;
+        Some(from + rest.find(|c| !is(c)).unwrap_or(rest.len()))
+    };
+    let is_blank = |c: char| matches!(c, ' ' | '\t');
+    let is_digit = |c: char| c.is_ascii_digit();
+    let above = match past(whole, is_blank)? {
+        at if at == whole => whole,
+        at => past(at, is_digit).filter(|end| *end > at)?,
+    };
+    let below = text.get(above..)?.starts_with('/').then_some(above + 1)?;
+    let end = past(below, is_digit).filter(|end| *end > below)?;
+    let unit = text.get(past(end, is_blank)?..)?;
+    unit.starts_with(char::is_alphabetic).then_some(end)
+}
+
+/// The bytes of the decimal number that a text starts with.
+fn decimal(text: &str) -> Range<usize> {
     let bytes = text.as_bytes();
     let is_digit = |at: usize| bytes.get(at).is_some_and(u8::is_ascii_digit);
     let mut end = 0;
@@ -78,7 +102,10 @@ pub fn drawn(value: &Value) -> Vec<&Expr> {
         ValueKind::Plain(expr) | ValueKind::Toleranced { nominal: expr, .. } => vec![expr],
         ValueKind::Size(extents) => extents.iter().collect(),
         ValueKind::Direction { tilt: Some((angle, _)), .. } => vec![angle],
-        ValueKind::Direction { .. } | ValueKind::Measured { .. } | ValueKind::Between { .. } => Vec::new(),
+        ValueKind::Direction { .. }
+        | ValueKind::Measured { .. }
+        | ValueKind::Between { .. }
+        | ValueKind::Bound { .. } => Vec::new(),
     }
 }
 
@@ -90,7 +117,10 @@ pub fn set_number(value: &mut Value, at: Span, number: f64) -> bool {
         ValueKind::Plain(expr) | ValueKind::Toleranced { nominal: expr, .. } => set(expr, at, number),
         ValueKind::Size(extents) => extents.iter_mut().any(|extent| set(extent, at, number)),
         ValueKind::Direction { tilt: Some((angle, _)), .. } => set(angle, at, number),
-        ValueKind::Direction { .. } | ValueKind::Measured { .. } | ValueKind::Between { .. } => false,
+        ValueKind::Direction { .. }
+        | ValueKind::Measured { .. }
+        | ValueKind::Between { .. }
+        | ValueKind::Bound { .. } => false,
     }
 }
 

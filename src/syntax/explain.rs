@@ -324,6 +324,13 @@ pub(super) fn decimal_comma(at: Span, text: &str) -> Fault {
         .help(format!("write decimals with a point, and a space after each comma: {shown}"))
 }
 
+/// An instrument behind what was not read off it.
+pub(super) fn no_reading(at: Span, instrument: &str) -> Fault {
+    Fault::new("unreadable-line", at, format!("only one reading with its limit is taken `by {instrument}`"))
+        .label("the instrument")
+        .help(format!("write `17 mm ± 0.5 mm by {instrument}`, or `measured 17.1, 16.9 mm by {instrument}`"))
+}
+
 pub(super) fn too_long(at: Span) -> Fault {
     Fault::new("too-deep", at, format!("more than {OPERATORS} operators in one expression"))
         .label("this expression")
@@ -333,7 +340,7 @@ pub(super) fn too_long(at: Span) -> Fault {
 pub(super) fn too_large(at: Span) -> Fault {
     Fault::new("impossible-value", at, "this number is too large to calculate with")
         .label("beyond 1.8e308")
-        .help("check the exponent")
+        .help("check the exponent, and that nothing is divided by zero")
 }
 
 pub(super) fn control_character(at: Span, what: &str, c: char) -> Fault {

@@ -113,6 +113,7 @@ impl Value {
                 low.walk(visit);
                 high.walk(visit);
             }
+            ValueKind::Bound { at, .. } => at.walk(visit),
             ValueKind::Size(extents) => {
                 for expr in extents {
                     expr.walk(visit);
@@ -150,12 +151,19 @@ pub enum ValueKind {
         /// The instrument's limit, where the sheet states it.
         limit: Option<Box<Expr>>,
     },
-    /// `between 14.6 mm and 15.0 mm`
+    /// `between 14.6 mm and 15.0 mm`, `14.6 to 15.0 mm`
     Between {
         /// The lower bound.
         low: Expr,
         /// The upper bound.
         high: Expr,
+    },
+    /// `at least 17 mm`, `at most 9 mm`: known to one side only
+    Bound {
+        /// On which side.
+        side: Side,
+        /// The bound.
+        at: Expr,
     },
     /// `42 x 24 x 12 mm`; extents without a unit take the last one's.
     Size(Vec<Expr>),
@@ -166,6 +174,15 @@ pub enum ValueKind {
         /// How far it is tilted, and toward which axis.
         tilt: Option<(Expr, Axis)>,
     },
+}
+
+/// To which side of a bound a value lies.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+pub enum Side {
+    /// It is at least so much.
+    Least,
+    /// It is at most so much.
+    Most,
 }
 
 /// One of the part's own six axis directions.

@@ -36,6 +36,14 @@ pub struct Block {
     pub example: Option<Words>,
 }
 
+impl Act {
+    /// Whether a block's name stands for the value of its first field.
+    #[must_use]
+    pub fn stands_for_value(self) -> bool {
+        matches!(self, Self::Binds | Self::Measures)
+    }
+}
+
 impl Block {
     /// The field of a word; any word where the block is open.
     #[must_use]
@@ -93,6 +101,8 @@ pub enum Act {
     Describes,
     /// A name for a value.
     Binds,
+    /// A name for a dimension of what it stands in.
+    Measures,
 }
 
 /// A field of a block.
@@ -130,6 +140,10 @@ pub struct Field {
     pub step_up: Option<Formula>,
     /// The table of the sizes that it is bought in: a mend takes one of these.
     pub sizes: Option<Words>,
+    /// A mass may stand for it: it counts with what it weighs.
+    pub weighs: bool,
+    /// It brings dimensions together, each off by what made it.
+    pub joins: bool,
     /// What a mend may do with it.
     pub sort: Sort,
 }
@@ -257,6 +271,8 @@ pub enum Makes {
     Inside,
     /// A hole's diameter.
     Hole,
+    /// A distance between the middles of two things.
+    Spacing,
 }
 
 /// Where a field stands in its block's first line.

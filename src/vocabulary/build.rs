@@ -109,8 +109,13 @@ impl Builder {
             &[("required", Naming::Required), ("optional", Naming::Optional), ("none", Naming::None)],
             Naming::None,
         );
-        let acts =
-            [("import", Act::Imports), ("permit", Act::Permits), ("describe", Act::Describes), ("bind", Act::Binds)];
+        let acts = [
+            ("import", Act::Imports),
+            ("permit", Act::Permits),
+            ("describe", Act::Describes),
+            ("bind", Act::Binds),
+            ("measure", Act::Measures),
+        ];
         let act = self.choice(file, raw.acts.as_ref(), &acts, Act::Holds);
         let open = raw.open.as_ref().and_then(|open| self.field(file, name, open));
         self.vocabulary.blocks.push(Block {
@@ -199,7 +204,12 @@ impl Builder {
 
     fn field(&mut self, file: &File, name: &Text, raw: &RawField) -> Option<Field> {
         self.sizes.extend(raw.sizes.iter().map(|table| (table.value.clone(), file.span(table))));
-        let makes = [("outside", Makes::Outside), ("inside", Makes::Inside), ("hole", Makes::Hole)];
+        let makes = [
+            ("outside", Makes::Outside),
+            ("inside", Makes::Inside),
+            ("hole", Makes::Hole),
+            ("spacing", Makes::Spacing),
+        ];
         let makes = raw.makes.as_ref().map(|word| self.choice(file, Some(word), &makes, Makes::Outside));
         let heads = [("next", Head::Next), ("named", Head::Named)];
         Some(Field {
@@ -219,6 +229,8 @@ impl Builder {
             step: file.formula(raw.step.as_ref()),
             step_up: file.formula(raw.step_up.as_ref()),
             sizes: raw.sizes.as_ref().map(|table| table.value.clone()),
+            weighs: raw.weighs,
+            joins: raw.joins,
             sort: self.choice(file, raw.sort.as_ref(), &Sort::ALL, Sort::Drawn),
         })
     }

@@ -208,7 +208,6 @@ fn lines_that_go_wrong_say_what_to_write() {
         "wall w { thickness 2 mm; faces +X }",
         "wall w\n  thickness 2 mm\n  faces x",
         "wall w\n  { thickness 2 mm }",
-        "tie t { points +x; width 5 mm; thickness 5 mm; load { force 2 kg } }",
     ];
     let mut told = String::new();
     for case in cases {

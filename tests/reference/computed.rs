@@ -3,6 +3,7 @@
 use dryfit::mechanics::annular::{self, Elastic, Tube};
 use dryfit::mechanics::arm::Arm;
 use dryfit::mechanics::beam::{self, Beam, Load, Support};
+use dryfit::mechanics::clamp::{self, Clamp};
 use dryfit::mechanics::press_fit::{PressFit, Ring, press};
 use dryfit::mechanics::root::Root;
 use dryfit::mechanics::strut::{self, Ends, Strut};
@@ -42,6 +43,7 @@ fn values(row: &Row) -> Vec<f64> {
         "elastica_strain" | "elastica_force" | "elastica_reach" => elastica(row),
         "general_strain" | "general_force" | "general_peak" => vec![general(row)],
         "bent_arm_give" | "bent_arm_inner_strain" => vec![bent_arm(row)],
+        "clamp_give" | "clamp_strain" => vec![clamped(row)],
         "torsion_constant" | "torsion_strain" => vec![twisted(row)],
         "beam_deflection" | "beam_moment" => vec![loaded(row)],
         "strut_load" => vec![buckled(row)],
@@ -139,6 +141,21 @@ fn on_soft_wall(turn: f64) -> (f64, Root) {
     }
     assert!(short > 50.0, "{short}");
     (short, root)
+}
+
+fn clamped(row: &Row) -> f64 {
+    let clamp = Clamp {
+        radius: mm(row.number("radius")),
+        half_wrap: deg(row.number("wrap") / 2.0),
+        thickness: mm(1.0),
+        width: mm(1.0),
+        modulus: mpa(2000.0),
+    };
+    let unit = clamp::lip_force(&clamp, mm(1e-3)).unwrap().value / 2000.0;
+    match row.quantity.as_str() {
+        "clamp_give" => 1e-3 / unit,
+        _ => clamp::strain(&clamp, mm(1e-3)).unwrap().value / unit,
+    }
 }
 
 fn bent_arm(row: &Row) -> f64 {

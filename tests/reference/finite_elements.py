@@ -106,6 +106,15 @@ def bent_arms():
         yield row(f"bent_strain_{name}", "bent_arm_inner_strain", strain, 0.025, how, **given)
 
 
+def clamps():
+    how = "plane-stress finite elements of half a clamp, curved quadratic quadrilaterals, symmetric at its foot; nu 0.38"
+    for radius, wrap in ((3, 200), (5, 220), (6.75, 260), (10, 220), (12, 300)):
+        give, strain = plane.clamp(radius, wrap)
+        given = {"radius": radius, "wrap": wrap}
+        yield row(f"clamp_give_{radius}_{wrap}", "clamp_give", give, 0.04, how, **given)
+        yield row(f"clamp_strain_{radius}_{wrap}", "clamp_strain", strain, 0.03, how, **given)
+
+
 def bars_and_beams():
     how = "Poisson problem of Prandtl's stress function, quadratic finite elements"
     for aspect in (1, 1.3, 2, 4, 10):
@@ -158,7 +167,7 @@ def wide_arms():
 
 
 def compute():
-    for part in (arms, fillets, walls, large_deflections, bent_arms, bars_and_beams, press_fits, rings, wide_arms):
+    for part in (arms, fillets, walls, large_deflections, bent_arms, clamps, bars_and_beams, press_fits, rings, wide_arms):
         yield from part()
 
 

@@ -68,7 +68,7 @@ fn what_rules_share_is_named_and_given_once() {
             "    shares: [{shares}]\n    where: {{{step}: thickness}}\n    holds: {{care: room >= least}}\n    says: '{{feature}}'\n"
         );
         let Err(error) = with_project(&format!("{HEAD}{lines}{shared}")) else { return Vec::new() };
-        error.faults.iter().map(|fault| (fault.message.clone(), fault.help.clone().unwrap_or_default())).collect()
+        error.faults.iter().map(|fault| (fault.message.clone(), fault.help.as_ref().map(ToString::to_string).unwrap_or_default())).collect()
     };
     let said = |message: &str, help: &str| (message.to_owned(), help.to_owned());
     assert_eq!(rule("edges", "thick"), []);
@@ -93,7 +93,7 @@ fn a_source_is_named_or_written_out() {
     assert_eq!(limit("measured").unwrap(), "measured");
     let faults = limit("bench-nots").unwrap_err().faults;
     assert_eq!(
-        (faults[0].message.as_str(), faults[0].help.as_deref()),
+        (faults[0].message.as_str(), faults[0].help.as_ref().map(|help| help.words.as_str())),
         ("no source is named `bench-nots`", Some("did you mean `bench-notes`?"))
     );
 }

@@ -8,3 +8,4 @@ mod names;
 mod round_trip;
 mod shape;
 mod sheets;
+mod values;

@@ -253,7 +253,7 @@ fn joins(block: &Block, word: &str) -> bool {
 }
 
 /// The words of a value that should have been a text.
-fn words_of(value: &Value) -> Option<String> {
+pub(super) fn words_of(value: &Value) -> Option<String> {
     let ValueKind::Plain(expr) = &value.kind else { return None };
     match &expr.kind {
         ExprKind::Path(path) => Some(path.text()),

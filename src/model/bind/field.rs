@@ -2,8 +2,9 @@
 
 use std::rc::Rc;
 
+use super::explain::words_of;
 use super::{Binder, word_of};
-use crate::fault::Fault;
+use crate::fault::{Fault, nearest};
 use crate::model::tolerance_class::looks_like_class;
 use crate::model::{FeatureId, Written};
 use crate::quantity::Unit;
@@ -48,7 +49,7 @@ impl Binder<'_> {
         let next = values.next();
         let class = next.as_ref().and_then(|next| self.class_of(id, index, next));
         if let Some(extra) = if class.is_some() { values.next() } else { next } {
-            self.too_many(id, &clause.head, &value, &extra);
+            self.too_many(id, &clause.head, &value, &extra, all.get(2));
             self.mention(all.iter());
             self.model.features[id.0].attempted.insert(clause.head.text);
             return;
@@ -68,12 +69,14 @@ impl Binder<'_> {
         Some(Name { text: word.to_owned(), span: value.span })
     }
 
-    fn too_many(&mut self, id: FeatureId, head: &Name, first: &Value, extra: &Value) {
+    fn too_many(&mut self, id: FeatureId, head: &Name, first: &Value, extra: &Value, third: Option<&Value>) {
         let message = format!("`{}` takes one value", head.text);
         let word = word_of(extra).unwrap_or_default();
         let kind = self.known_field(id, &head.text).map(|index| &self.model.feature(id).fields[index].about.kind);
         let is_field = self.known_field(id, word).is_some();
-        let help = if let Some(help) = misplaced_unit(first, extra) {
+        let help = if let Some(help) = misspelt_bound(first, extra, third) {
+            help
+        } else if let Some(help) = misplaced_unit(first, extra) {
             help
         } else if let (Some(first), false, false) = (path_of(first), word.is_empty(), is_field) {
             match kind {
@@ -95,6 +98,8 @@ impl Binder<'_> {
             "put a comma and a space between readings: `measured 2.02, 1.98 mm`".into()
         } else if let Some(sum) = mixed_fraction(first, extra) {
             format!("write it as one number: `{sum}`")
+        } else if word == "by" {
+            "an instrument stands after readings or a tolerance: `measured 17.1, 16.9 mm by ruler`, `17 mm ± 0.5 mm by ruler`".into()
         } else if is_number(first) && !word.is_empty() {
             format!("`{word}` is no unit; put a second field on its own line or after `;`")
         } else {
@@ -161,6 +166,13 @@ fn path_of(value: &Value) -> Option<String> {
     }
 }
 
+/// What to write for `at lest 18 mm`.
+fn misspelt_bound(at: &Value, side: &Value, bound: Option<&Value>) -> Option<String> {
+    let side = nearest(word_of(side).filter(|_| word_of(at) == Some("at"))?, ["least", "most"])?;
+    let bound = bound.and_then(words_of).unwrap_or("…".into());
+    Some(format!("did you mean `at {side} {bound}`?"))
+}
+
 /// What to write for `2.5 m m`, `mm 2.5` and `14.6 to 15 mm`.
 fn misplaced_unit(first: &Value, extra: &Value) -> Option<String> {
     let number = |value: &Value| match &value.kind {
@@ -178,7 +190,7 @@ fn misplaced_unit(first: &Value, extra: &Value) -> Option<String> {
             let unit = Unit::named(word_of(first)?)?;
             Some(format!("the unit stands behind the number: `{value} {}`", unit.name))
         }
-        (Some((low, Some(to))), Some((high, unit))) if matches!(to.as_str(), "to" | "till" | "until") => {
+        (Some((low, Some(to))), Some((high, unit))) if matches!(to.as_str(), "till" | "until") => {
             let unit = unit.unwrap_or_else(|| "mm".into());
             Some(format!("bounds are written `between {low} {unit} and {high} {unit}`"))
         }

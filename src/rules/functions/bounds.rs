@@ -43,7 +43,7 @@ fn half_width(evaluation: &Evaluation, id: FeatureId, index: usize) -> Option<(Q
     if matches!(expr.kind, ExprKind::Number { .. }) {
         return None;
     }
-    let inner = Evaluation { written_in: Some(written.scope), ..Evaluation::new(evaluation.model, id) };
+    let inner = Evaluation::written(evaluation.model, id, field);
     let value = evaluation.model.without_draws(|| inner.quantity(expr)).ok()?;
     let bounds = |input| evaluation.model.input(input).filter(|input| input.kind == InputKind::Bounds);
     let moved = value.terms.iter().filter_map(|term| {

@@ -56,7 +56,11 @@ impl<'a> Inference<'a, '_> {
     // ---- functions of quantities ----
 
     fn basic(&self, function: &Function, name: &'a Name, arguments: &'a [Expr]) -> Kind<'a> {
-        let wanted = if function.signature == Signature::Alike { arguments.len() >= 2 } else { arguments.len() == 1 };
+        let wanted = match function.signature {
+            Signature::Alike => arguments.len() >= 2,
+            Signature::Stepped => matches!(arguments.len(), 1 | 2),
+            _ => arguments.len() == 1,
+        };
         if !wanted {
             let takes = format!("`{}` takes {}", function.name, function.takes);
             return self.wrong_count(name, arguments, takes, function.doc);
@@ -74,7 +78,13 @@ impl<'a> Inference<'a, '_> {
                 },
                 other => other,
             },
-            Signature::Bare => self.one(function, &arguments[0], Dimension::NONE, Dimension::NONE),
+            Signature::Stepped if arguments.len() == 1 => {
+                self.one(function, &arguments[0], Dimension::NONE, Dimension::NONE)
+            }
+            Signature::Stepped => {
+                let kinds = arguments.iter().map(|a| (a, self.expect(a, &number, "a number or dimension")));
+                self.alike(&name.text, kinds)
+            }
             Signature::OfAngle => self.one(function, &arguments[0], Dimension::ANGLE, Dimension::NONE),
             Signature::ToAngle => self.one(function, &arguments[0], Dimension::NONE, Dimension::ANGLE),
         }

@@ -1,7 +1,7 @@
 //! Kinds of values, as far as they are known before any sheet is read.
 
 use crate::quantity::{Dimension, Unit};
-use crate::vocabulary::{Act, Block, FieldKind};
+use crate::vocabulary::{Block, FieldKind};
 
 /// What a formula comes to.
 #[derive(Debug, Clone)]
@@ -80,7 +80,7 @@ impl<'v> Kind<'v> {
 
     /// What the name of a block stands for.
     pub(super) fn of_block(block: &'v Block) -> Self {
-        if block.act == Act::Binds { Self::Any } else { Self::Feature(Some(block)) }
+        if block.act.stands_for_value() { Self::Any } else { Self::Feature(Some(block)) }
     }
 
     /// The kind of what is one or the other; `None` where no formula could use both alike.

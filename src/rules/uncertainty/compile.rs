@@ -218,7 +218,7 @@ impl<'m, 'v> Compiled<'m, 'v> {
         let (called, name) = (name, name.text.as_str());
         let own = evaluation.locals.is_some();
         match (name, arguments) {
-            ("printed", [inner]) if own => return self.part(&evaluation.printed(), inner),
+            ("printed", [inner]) => return self.part(&evaluation.printed(), inner),
             ("exact", [inner]) if own => return self.part(evaluation, inner),
             ("choose", [condition, then, otherwise]) if own => {
                 return self.choice(evaluation, condition, [then, otherwise]);
@@ -227,7 +227,7 @@ impl<'m, 'v> Compiled<'m, 'v> {
             ("total" | "total-alike" | "least-facing" | "most-opposed", [_, value]) if own => {
                 return self.over_places(evaluation, expr, (name, arguments), value);
             }
-            (name, _) if own && STILL.contains(&name) => {
+            (name, _) if own && STILL.contains(&name) || function::end(name).is_some() => {
                 let value = evaluation.value(expr).ok();
                 return self.constant(value);
             }

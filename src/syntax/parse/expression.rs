@@ -136,7 +136,10 @@ impl Reader<'_> {
             if inner.as_rule() == Rule::unit {
                 unit = Some(self.name(&inner));
             } else {
-                value = inner.as_str().parse().unwrap_or(f64::NAN);
+                value = match inner.as_rule() {
+                    Rule::fraction => fraction(inner.as_str()),
+                    _ => inner.as_str().parse().unwrap_or(f64::NAN),
+                };
                 if !f64::is_finite(value) {
                     self.faults.push(explain::too_large(self.span(&inner)));
                     return nothing(span);
@@ -155,6 +158,14 @@ impl Reader<'_> {
         }
         unescape(raw)
     }
+}
+
+/// `1 1/2`
+fn fraction(text: &str) -> f64 {
+    let number = |text: &str| text.trim().parse::<f64>().unwrap_or(f64::NAN);
+    let (above, below) = text.split_once('/').unwrap_or((text, "1"));
+    let (whole, above) = above.trim().rsplit_once([' ', '\t']).unwrap_or(("0", above));
+    number(whole) + number(above) / number(below)
 }
 
 fn unescape(raw: &str) -> String {

@@ -4,7 +4,7 @@ use pest::iterators::Pair;
 
 use super::{Reader, axis, nothing};
 use crate::syntax::limits::OPERATORS;
-use crate::syntax::tree::{Axis, Expr, ExprKind, Value, ValueKind};
+use crate::syntax::tree::{Axis, Expr, ExprKind, Side, Value, ValueKind};
 use crate::syntax::{Rule, explain};
 
 impl Reader<'_> {
@@ -21,6 +21,7 @@ impl Reader<'_> {
                 let low = sums.pop().unwrap_or_else(|| nothing(span));
                 ValueKind::Between { low, high }
             }
+            Rule::bound => self.bound(pair),
             Rule::tilted => self.tilted(pair),
             Rule::size => {
                 let mut extents: Vec<_> = pair.into_inner().map(|e| self.extent(e)).collect();
@@ -39,7 +40,7 @@ impl Reader<'_> {
                 Rule::instrument => {
                     instrument = inner.into_inner().next().map(|name| self.name(&name));
                 }
-                _ if instrument.is_some() || self.stands_after_plus_minus(&inner) => {
+                _ if self.stands_after_plus_minus(&inner) => {
                     limit = Some(Box::new(self.reading(inner)));
                 }
                 _ => readings.push(self.reading(inner)),
@@ -84,6 +85,17 @@ impl Reader<'_> {
         number
     }
 
+    fn bound(&mut self, pair: Pair<Rule>) -> ValueKind {
+        let span = self.span(&pair);
+        let mut inner = pair.into_inner();
+        let side = inner.next().map_or(Side::Least, |side| match side.as_str() {
+            "most" => Side::Most,
+            _ => Side::Least,
+        });
+        let at = inner.next().map_or_else(|| nothing(span), |sum| self.sum(sum));
+        ValueKind::Bound { side, at }
+    }
+
     fn tilted(&mut self, pair: Pair<Rule>) -> ValueKind {
         let mut inner = pair.into_inner();
         let from = inner.next().map_or(Axis { index: 2, negative: false }, |d| axis(d.as_str()));
@@ -108,12 +120,30 @@ impl Reader<'_> {
         let span = self.span(&pair);
         let mut inner = pair.into_inner();
         let nominal = inner.next().map_or_else(|| nothing(span), |pair| self.condition(pair));
-        let Some(tolerance) = inner.next().and_then(|pair| pair.into_inner().next()) else {
-            return ValueKind::Plain(nominal);
-        };
+        let Some(after) = inner.next() else { return ValueKind::Plain(nominal) };
+        let is_range = after.as_rule() == Rule::up_to;
+        let mut parts = after.into_inner();
+        let Some(tolerance) = parts.next() else { return ValueKind::Plain(nominal) };
+        if is_range {
+            return ValueKind::Between { low: nominal, high: self.sum(tolerance) };
+        }
+        let instrument = parts.next().and_then(|by| by.into_inner().next()).map(|name| self.name(&name));
         if tolerance.as_rule() != Rule::uneven {
             let both = self.sum(tolerance);
-            return ValueKind::Toleranced { nominal, above: both.clone(), below: both };
+            return match instrument {
+                // One reading, with what the instrument may be off.
+                Some(_) if matches!(nominal.kind, ExprKind::Number { .. }) => {
+                    ValueKind::Measured { readings: vec![nominal], instrument, limit: Some(Box::new(both)) }
+                }
+                Some(by) => {
+                    self.faults.push(explain::no_reading(by.span, &by.text));
+                    ValueKind::Toleranced { nominal, above: both.clone(), below: both }
+                }
+                None => ValueKind::Toleranced { nominal, above: both.clone(), below: both },
+            };
+        }
+        if let Some(by) = instrument {
+            self.faults.push(explain::no_reading(by.span, &by.text));
         }
         let mut sides = [nothing(span), nothing(span)];
         for side in tolerance.into_inner() {

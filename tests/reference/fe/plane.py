@@ -130,6 +130,29 @@ def filleted_arm(length, radius, nu=0.38, size=10.0):
     return 2 * work / (4 * length**3), surface_stress(basis, shift, nu, arc) / (6 * length)
 
 
+def clamp(radius, wrap, nu=0.38):
+    """(lip deflection times E t^3 / F, inner strain at the foot times E t^2 / F) of half a C-shaped clamp."""
+    half = np.radians(wrap) / 2
+    across = np.linspace(-HALF, HALF, 17)
+
+    def half_arc(angle, n):
+        return np.array([(radius + n) * np.sin(angle), -(radius + n) * np.cos(angle)])
+
+    mesh = curved([(np.linspace(0, half, int(10 * half * max(radius, 1.0)) + 1), across, half_arc)])
+    foot = lambda x: (np.abs(x[0]) < 1e-9) & (x[1] < 0)
+    lip = lambda x: (np.abs(np.arctan2(x[0], -x[1]) - half) < 1e-6)
+
+    def load(element):
+        basis = FacetBasis(mesh, element, facets=mesh.facets_satisfying(lip, boundaries_only=True), intorder=6)
+        return LinearForm(lambda v, w: v[0]).assemble(basis)
+
+    # Held as symmetry holds it, and upright at the middle of its foot.
+    middle = lambda x: foot(x) & (np.abs(x[1] + radius) < 0.05)
+    basis, shift, work = bent(mesh, nu, load, [(foot, (1,)), (middle, (2,))])
+    inside = lambda x: np.abs(np.hypot(*x) - (radius - HALF)) < 0.02
+    return work, surface_stress(basis, shift, nu, inside)
+
+
 def bent_arm(turn, tip, root, radius, nu=0.38):
     """(tip deflection times E t^3 / F, inner strain in the bend times E t^2 / F) of an L or U arm, clamped at its root."""
     sweep = np.pi if turn == "U" else np.pi / 2

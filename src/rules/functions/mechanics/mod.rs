@@ -4,6 +4,7 @@ mod annular;
 mod arm;
 mod beam;
 mod bent_arm;
+mod clamp;
 mod hinge;
 mod hole;
 mod limit;
@@ -62,6 +63,7 @@ pub fn functions() -> impl Iterator<Item = &'static MechanicsFunction> {
         arm::FUNCTIONS,
         beam::FUNCTIONS,
         bent_arm::FUNCTIONS,
+        clamp::FUNCTIONS,
         hinge::FUNCTIONS,
         hole::FUNCTIONS,
         limit::FUNCTIONS,

@@ -1,0 +1,65 @@
+//! Notes on dimensions that are known to one side only, and on names that count as exact.
+
+use super::{Evaluation, Feature, FeatureId, Field, Model, Value};
+use crate::fault::Fault;
+use crate::syntax::tree::{ExprKind, Side, ValueKind};
+use crate::vocabulary::Act;
+
+impl Model<'_> {
+    /// Notes what counts as its one bound.
+    pub(super) fn note_bounds(&self) {
+        let all = self.ids().filter(|(_, feature)| !feature.imported);
+        // A copy says what its source says.
+        let own = |id: FeatureId, field: &Field| field.written.as_ref().is_some_and(|written| written.scope == id);
+        let of = |(id, feature): (FeatureId, &Feature)| {
+            feature.fields.iter().filter(|field| own(id, field)).filter_map(|field| self.one_sided(id, field)).collect()
+        };
+        let faults: Vec<Vec<Fault>> = all.map(of).collect();
+        for fault in faults.into_iter().flatten() {
+            self.report(fault);
+        }
+    }
+
+    /// Notes the names that a fit or a stack takes as exact: nothing says how what they stand for is made.
+    pub(super) fn note_exact(&self) {
+        let mut faults = Vec::new();
+        for (id, feature) in self.ids().filter(|(_, feature)| !feature.imported) {
+            for field in &feature.fields {
+                let Some(written) = field.written.as_ref().filter(|_| field.about.joins) else { continue };
+                let evaluation = Evaluation::written(self, id, field);
+                written.value.walk(&mut |part| {
+                    let ExprKind::Path(path) = &part.kind else { return };
+                    let Ok(Some((of, index))) = evaluation.field_at(path) else { return };
+                    let value = self.value_of(of, &self.feature(of).fields[index]);
+                    let is_exact = matches!(value, Ok(Value::Quantity(value)) if value.terms.is_empty());
+                    if is_exact && self.feature(of).block.act == Act::Binds {
+                        let message = format!("`{}` counts as exact here: a `let` is neither printed nor measured", path.text());
+                        let fault = Fault::new("exact-name", part.span, message).label("a name for a number");
+                        let fault = fault.also(self.feature(of).name_span, "given here");
+                        faults.push(fault.help(
+                            "name the dimension itself: of a `tongue`, `slot`, `hole`, `pin` or `distance`, or of something `bought`",
+                        ));
+                    }
+                });
+            }
+        }
+        for fault in faults {
+            self.report(fault);
+        }
+    }
+
+    fn one_sided(&self, id: FeatureId, field: &Field) -> Option<Fault> {
+        let written = field.written.as_ref()?;
+        let ValueKind::Bound { side, .. } = &written.value.kind else { return None };
+        let value = field.value.get()?.as_ref()?.text();
+        let (known, open) = match side {
+            Side::Least => ("at least", "more"),
+            Side::Most => ("at most", "less"),
+        };
+        let path = self.field_path(id, field);
+        let message =
+            format!("`{path}` is {known} {value} and counts as {value}: that it may be {open} is not checked");
+        let fault = Fault::new("one-sided-bound", written.value.span, message).label("known to one side only");
+        Some(fault.help("measure it, or write both bounds: `between … and …`"))
+    }
+}
