@@ -53,9 +53,9 @@ fn part(head: &str, count: usize, line: impl Fn(usize) -> String) -> String {
 
 /// Gaps that all hang on one sum of bought widths.
 fn stacks(known: &str, by: &str) -> String {
-    let bought: String = (0..50).map(|index| format!("  w{index} {known} {by}\n")).collect();
+    let bought: Vec<String> = (0..50).map(|index| format!("  w{index} {known} {by}\n")).collect();
     let sum: Vec<String> = (0..50).map(|index| format!("rails.w{index}")).collect();
-    let head = format!("bought rails {{\n{bought}}}\nlet sum = {}\n", sum.join(" + "));
+    let head = format!("bought rails {{\n{}}}\nlet sum = {}\n", bought.concat(), sum.join(" + "));
     let mut text = part(&head, 50, |index| format!("slot s{index} {{ width sum - 40 mm; axis +z }}\n"));
     for index in 0..50 {
         let _ = writeln!(text, "stack \"all{index}\" {{ gap tray.s{index}.width - sum + 40 mm; least 0.1 mm }}");
@@ -98,8 +98,8 @@ fn parts() -> String {
         "up +z; size 40 x 30 x 20 mm; wall w {{ thickness 0.5 mm; height 19 mm; faces +x }}; \
          arm k {{ points +z; bends +x; {ARM}; hook {{ depth 1.6 mm; lead-in 50 deg }} }}"
     );
-    let parts: String = (0..190).map(|index| format!("part p{index} {{ {own} }}\n")).collect();
-    format!("{HEAD}{parts}")
+    let parts: Vec<String> = (0..190).map(|index| format!("part p{index} {{ {own} }}\n")).collect();
+    format!("{HEAD}{}", parts.concat())
 }
 
 fn tilted() -> String {
