@@ -55,9 +55,9 @@ pub(super) static FORMS: [Form; 8] = [
     },
     Form {
         name: "slot-as-wide",
-        written: "slot-as-wide(direction, width)",
-        doc: "Whether a slot in the same block lies across a direction and is as wide as a value.",
-        arguments: 2..=2,
+        written: "slot-as-wide(direction, width, share)",
+        doc: "Whether a slot in the same block lies across a direction and is as wide as a value, to a share of it.",
+        arguments: 3..=3,
         takes: &[Takes::Direction, Takes::Quantity],
         gives: Gives::Flag,
         answer: slot_as_wide,
@@ -117,13 +117,12 @@ fn alike(evaluation: &Evaluation, field: &Expr) -> Result<Vec<FeatureId>, Failur
     let model = evaluation.model;
     let own = evaluation.value(field)?;
     let Some(word) = field.word() else { return Err(wrong(field, "a field", &own)) };
-    let feature = model.feature(evaluation.feature);
+    let kind = &model.feature(evaluation.feature).block.name;
     let is_alike = |id: &FeatureId| {
         let value = model.field(*id, word).and_then(|field| model.value_of(*id, field).ok());
-        model.feature(*id).block.name == feature.block.name && value.as_ref() == Some(&own)
+        model.feature(*id).block.name == *kind && value.as_ref() == Some(&own)
     };
-    let around = feature.parent.map(|parent| model.feature(parent));
-    Ok(around.into_iter().flat_map(|around| around.children.iter()).filter(is_alike).collect())
+    Ok(beside(model, evaluation.feature).filter(is_alike).collect())
 }
 
 /// The features in the same block, of any kind.
@@ -170,12 +169,12 @@ fn most_opposed(evaluation: &Evaluation, arguments: &[Expr]) -> Result<Value, Fa
 fn slot_as_wide(evaluation: &Evaluation, arguments: &[Expr]) -> Result<Value, Failure> {
     let model = evaluation.model;
     let own = direction(evaluation, &arguments[0])?;
-    let width = evaluation.quantity(&arguments[1])?;
+    let [width, share] = [evaluation.quantity(&arguments[1])?, evaluation.quantity(&arguments[2])?];
     let is_it = |id: FeatureId| {
         let across = heading(model, id, "across").is_some_and(|across| dot(own, across).abs() > PARALLEL);
         let wide = model.field(id, "width").and_then(|field| model.value_of(id, field).ok());
-        let as_wide =
-            matches!(wide, Some(Value::Quantity(wide)) if (wide.value - width.value).abs() <= 0.01 * width.value);
+        let as_wide = |wide: f64| (wide - width.value).abs() <= share.value * width.value;
+        let as_wide = matches!(wide, Some(Value::Quantity(wide)) if as_wide(wide.value));
         &*model.feature(id).block.name == "slot" && across && as_wide
     };
     Ok(Value::Flag(beside(model, evaluation.feature).any(is_it)))
