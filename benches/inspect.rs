@@ -232,7 +232,7 @@ fn many_sheets(sheets: &Sheets) -> Outcome<()> {
 /// A way to report an inspection.
 type Printer = fn(&Inspection) -> String;
 
-const REPORTS: [(&str, Printer); 4] = [
+const REPORTS: [(&str, Printer); 5] = [
     ("plain", report::plain),
     ("brief", |inspection| report::brief(inspection, Look { colour: true, ..Look::of_width(100) })),
     ("drawn", |inspection| report::terminal(inspection, Look { colour: true, ..Look::of_width(100) })),

@@ -127,7 +127,7 @@ fn where_a_rule_cannot_be_checked_it_has_no_edge() {
         assert!(picture.contains(">a rule could not be checked</text>"), "{picture}");
         let starts = |line: &str| line.split("x1=\"").nth(1)?.split('"').next()?.parse::<f64>().ok();
         let edges: Vec<f64> =
-            picture.lines().filter(|line| line.contains("class=\"border")).filter_map(starts).collect();
+            picture.lines().filter(|line| line.contains("class=\"border0")).filter_map(starts).collect();
         assert!(!edges.is_empty() && edges.iter().all(|x| *x > 90.0), "{edges:?}");
     });
 }
