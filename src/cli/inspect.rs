@@ -28,6 +28,7 @@ const MENDED: usize = 100;
     after_help = "Exit codes: 0 go; 1 findings at or above the threshold, those permitted left out; 2 something could \
                         not be run or read."
 )]
+#[allow(clippy::struct_excessive_bools, reason = "each is a flag of the command line")]
 pub(super) struct Arguments {
     /// Sheets, folders of sheets, or - for standard input; without any, the folder that you are in
     #[arg(value_name = "PATH")]
@@ -103,7 +104,9 @@ pub(super) fn run(arguments: &Arguments, colour: Colour, today: Option<Date>) ->
     let (mut sheets, trouble) = sheets::find(&disk, paths);
     if arguments.paths.is_empty() {
         // Nobody wrote this dot.
-        sheets.iter_mut().for_each(|sheet| *sheet = sheet.strip_prefix(".").unwrap_or(sheet).to_path_buf());
+        for sheet in &mut sheets {
+            *sheet = sheet.strip_prefix(".").unwrap_or(sheet).to_path_buf();
+        }
     }
     let mut trouble: Vec<Unreadable> = trouble.into_iter().map(|(path, why)| unreadable(&path, why)).collect();
     let report = arguments.report();

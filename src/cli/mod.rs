@@ -81,7 +81,7 @@ enum Command {
 /// Runs the program on its own arguments.
 #[must_use]
 pub fn run() -> ExitCode {
-    let arguments = match parsed(std::env::args_os().collect()) {
+    let arguments = match parsed(&std::env::args_os().collect::<Vec<_>>()) {
         Ok(arguments) => arguments,
         Err(code) => return ExitCode::from(code),
     };
@@ -120,15 +120,15 @@ fn today_of_environment() -> Result<Option<Date>, String> {
 }
 
 /// The arguments; or the exit code, where they are a mistake or ask for help, and that was told.
-fn parsed(words: Vec<OsString>) -> Result<Arguments, u8> {
-    let error = match Arguments::try_parse_from(&words) {
+fn parsed(words: &[OsString]) -> Result<Arguments, u8> {
+    let error = match Arguments::try_parse_from(words) {
         Ok(arguments) => return Ok(arguments),
         Err(error) => error,
     };
     let commands = Arguments::command();
     let commands: Vec<&str> = commands.get_subcommands().map(clap::Command::get_name).collect();
-    match contact::meant(&error, &words, &commands) {
-        Some(Meant::Inspect(words)) => parsed(words),
+    match contact::meant(&error, words, &commands) {
+        Some(Meant::Inspect(words)) => parsed(&words),
         Some(Meant::Tell(what)) => {
             output::talk(&what);
             Err(TROUBLE)

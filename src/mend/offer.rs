@@ -166,6 +166,7 @@ impl Mend {
             clean: self.clean,
             claim: self.kind == Kind::Claim,
             raises: self.harms.iter().map(|harm| (harm.rule.clone(), harm.feature.clone())).collect(),
+            raises_in: self.harms.iter().map(|harm| harm.whose.clone()).collect(),
             moves: self.moves.to_vec(),
         }
     }

@@ -112,7 +112,7 @@ pub fn dimensions_csv(all: &[Drawn]) -> String {
     for drawn in all {
         let value = drawn.value.map(|value| number_to(value, DIGITS)).unwrap_or_default();
         let from = drawn.from.clone().unwrap_or_default();
-        let cells = [&drawn.feature, &drawn.kind, &drawn.field, &value, drawn.unit, &from].map(|cell| quoted(cell));
+        let cells = [drawn.feature.as_str(), &drawn.kind, &drawn.field, &value, drawn.unit, &from].map(quoted);
         out.push_str(&cells.join(","));
         out.push_str("\r\n");
     }
@@ -120,7 +120,7 @@ pub fn dimensions_csv(all: &[Drawn]) -> String {
 }
 
 #[derive(Serialize)]
-struct Shape<'a> {
+struct Document<'a> {
     shape: &'static str,
     sheet: &'a str,
     dimensions: &'a [Drawn],
@@ -129,5 +129,5 @@ struct Shape<'a> {
 /// The same for programs.
 #[must_use]
 pub fn dimensions_json(sheet: &str, all: &[Drawn]) -> String {
-    result_json(&Shape { shape: "dryfit-dimensions/1", sheet, dimensions: all })
+    result_json(&Document { shape: "dryfit-dimensions/1", sheet, dimensions: all })
 }

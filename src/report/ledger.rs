@@ -94,7 +94,7 @@ fn comparison(comparison: &LedgerComparison, line: &mut impl FnMut(String, usize
 }
 
 #[derive(Serialize)]
-struct Shape<'a> {
+struct Document<'a> {
     shape: &'static str,
     sheet: &'a str,
     entries: Vec<Entry<'a>>,
@@ -139,7 +139,7 @@ struct Comparison<'a> {
 #[must_use]
 pub fn ledger_json(sheet: &str, entries: &[LedgerEntry], sources: &Sources, accepted: &Accepted) -> String {
     let one = |entry| of_entry(entry, sources, accepted);
-    result_json(&Shape { shape: "dryfit-ledger/1", sheet, entries: entries.iter().map(one).collect() })
+    result_json(&Document { shape: "dryfit-ledger/1", sheet, entries: entries.iter().map(one).collect() })
 }
 
 fn of_entry<'a>(entry: &'a LedgerEntry, sources: &'a Sources, accepted: &'a Accepted) -> Entry<'a> {

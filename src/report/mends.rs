@@ -10,11 +10,11 @@ use crate::rules::{AdviceNote, Level, MendNote};
 struct Run<'a> {
     shape: &'static str,
     written: bool,
-    sheets: Vec<Sheet<'a>>,
+    sheets: Vec<OfSheet<'a>>,
 }
 
 #[derive(Serialize)]
-struct Sheet<'a> {
+struct OfSheet<'a> {
     sheet: &'a str,
     changed: bool,
     applied: Vec<Applied<'a>>,
@@ -42,7 +42,7 @@ struct Left<'a> {
 /// What was applied to each sheet, what is left, and its text afterwards.
 #[must_use]
 pub fn mends_json<'a>(sheets: impl Iterator<Item = (&'a str, &'a Repeated)>, written: bool) -> String {
-    let one = |(sheet, result): (&'a str, &'a Repeated)| Sheet {
+    let one = |(sheet, result): (&'a str, &'a Repeated)| OfSheet {
         sheet,
         changed: !result.applied.is_empty(),
         applied: result

@@ -25,7 +25,12 @@ pub(super) fn table(rows: &[Vec<String>], look: Look) -> String {
 /// The same two blanks further in, under a heading.
 pub(super) fn indented(rows: &[Vec<String>], look: Look) -> String {
     let narrower = Look { width: look.width.saturating_sub(2), ..look };
-    table(rows, narrower).lines().map(|line| format!("  {line}\n")).collect()
+    let mut out = String::new();
+    for line in table(rows, narrower).lines() {
+        // Writing to a text cannot fail.
+        let _ = writeln!(out, "  {line}");
+    }
+    out
 }
 
 /// Widths that fit together: the widest column gives way first. `None` where it cannot be done.

@@ -137,7 +137,7 @@ fn example(title: &str, text: &str, out: &mut String) {
 }
 
 #[derive(Serialize)]
-struct Shape<'a> {
+struct Document<'a> {
     shape: &'static str,
     rules: Vec<RuleShape<'a>>,
 }
@@ -174,7 +174,7 @@ pub fn why_json<'a>(rules: impl IntoIterator<Item = &'a Rule>) -> String {
         name: &rule.name,
         level: level(rule),
         title: &rule.title,
-        about: rule.about.iter().map(|block| block.as_str()).collect(),
+        about: rule.about.iter().map(crate::pack::Words::as_str).collect(),
         caution: rule.caution,
         why: rule.why.trim(),
         change: rule.change.iter().map(|field| field.text.as_str()).collect(),
@@ -190,9 +190,9 @@ pub fn why_json<'a>(rules: impl IntoIterator<Item = &'a Rule>) -> String {
                 basis: &limit.basis,
             })
             .collect(),
-        sources: rule.sources.iter().map(|source| source.as_str()).collect(),
+        sources: rule.sources.iter().map(crate::pack::Words::as_str).collect(),
         passes: &rule.passes,
         fails: &rule.fails,
     };
-    result_json(&Shape { shape: "dryfit-rules/1", rules: rules.into_iter().map(one).collect() })
+    result_json(&Document { shape: "dryfit-rules/1", rules: rules.into_iter().map(one).collect() })
 }

@@ -264,7 +264,7 @@ fn stretches(moved: &Moved, stretches: &[Stretch]) -> Vec<StretchShape> {
 #[must_use]
 pub fn sweep_json(sheet: &str, sweep: &Sweep) -> String {
     #[derive(Serialize)]
-    struct Shape<'a> {
+    struct Document<'a> {
         shape: &'static str,
         sheet: &'a str,
         moved: [Axis<'a>; 1],
@@ -284,7 +284,7 @@ pub fn sweep_json(sheet: &str, sweep: &Sweep) -> String {
         permitted: one.permitted,
         stretches: stretches(&sweep.moved, &one.stretches),
     });
-    result_json(&Shape {
+    result_json(&Document {
         shape: "dryfit-window/1",
         sheet,
         moved: [axis(&sweep.moved)],
@@ -297,7 +297,7 @@ pub fn sweep_json(sheet: &str, sweep: &Sweep) -> String {
 #[must_use]
 pub fn region_json(sheet: &str, region: &Region) -> String {
     #[derive(Serialize)]
-    struct Shape<'a> {
+    struct Document<'a> {
         shape: &'static str,
         sheet: &'a str,
         moved: [Axis<'a>; 2],
@@ -320,7 +320,7 @@ pub fn region_json(sheet: &str, region: &Region) -> String {
     let states = (0..region.values[1].len())
         .map(|row| (0..columns).map(|column| word(region.state(column, row))).collect())
         .collect();
-    result_json(&Shape {
+    result_json(&Document {
         shape: "dryfit-window/1",
         sheet,
         moved: [axis(across), axis(upward)],

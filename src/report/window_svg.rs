@@ -122,7 +122,7 @@ fn draw_sweep(sweep: &Sweep, curves: &[Curve]) -> Plot {
     if curves.iter().any(|curve| curve.line.samples.iter().flatten().any(|sample| sample.spread > 0.0)) {
         let (left, top) = (FRAME[2] + 18.0, FRAME[3] - 26.0);
         plot.drawing.rectangle((left, top), (22.0, 14.0), "band");
-        plot.drawing.text((left + 28.0, top + 11.5), "", &format!("± {BAND} u: two standard uncertainties"));
+        plot.drawing.text((left + 28.0, top + 11.5), "", &format!("uncertain by ± {BAND} u"));
     }
     window_bar(&mut plot, sweep);
     plot

@@ -141,6 +141,9 @@ pub struct MendNote {
     pub claim: bool,
     /// What it raises or makes worse: rule and feature.
     pub raises: Vec<(String, String)>,
+    /// Of each of these the other sheet that it is in, where it is in one that uses this one.
+    #[serde(rename = "raises-in")]
+    pub raises_in: Vec<Option<String>>,
     /// What else moves on the printed parts: path, from, to.
     pub moves: Vec<(String, String, String)>,
 }
