@@ -52,7 +52,7 @@ pub fn named(name: &str) -> Option<&'static Function> {
 }
 
 /// All of them.
-pub static BASIC: [Function; 16] = [
+pub static BASIC: [Function; 17] = [
     Function {
         name: "min",
         takes: "two or more values of one kind",
@@ -73,6 +73,13 @@ pub static BASIC: [Function; 16] = [
         signature: Signature::Same,
         doc: "The value without its sign.",
         apply: abs,
+    },
+    Function {
+        name: "half",
+        takes: "one value",
+        signature: Signature::Same,
+        doc: "Half of the value: what lies to one side of the middle.",
+        apply: |a| Ok(one(a)?.divide(&Quantity::ratio(2.0))?),
     },
     Function {
         name: "sqrt",
