@@ -68,7 +68,11 @@ fn what_rules_share_is_named_and_given_once() {
             "    shares: [{shares}]\n    where: {{{step}: thickness}}\n    holds: {{care: room >= least}}\n    says: '{{feature}}'\n"
         );
         let Err(error) = with_project(&format!("{HEAD}{lines}{shared}")) else { return Vec::new() };
-        error.faults.iter().map(|fault| (fault.message.clone(), fault.help.as_ref().map(ToString::to_string).unwrap_or_default())).collect()
+        error
+            .faults
+            .iter()
+            .map(|fault| (fault.message.clone(), fault.help.as_ref().map(ToString::to_string).unwrap_or_default()))
+            .collect()
     };
     let said = |message: &str, help: &str| (message.to_owned(), help.to_owned());
     assert_eq!(rule("edges", "thick"), []);

@@ -74,7 +74,7 @@ fn a_press_fit_loses_what_its_two_sides_grow_apart() {
 
 /// In the cold a hub of plastic shrinks onto what it holds: 10 mm with 80e-6 /K around steel with 12e-6 /K is tighter by
 /// 10 x 68e-6 x 50 = 0.034 mm at -30 degC. Around a shaft that cannot give, its bore is stretched by that over its diameter,
-/// whatever its wall (Lame; rows press_hoop_strain of tests/reference/mechanics.csv), from 1.5 to 1.84 %.
+/// whatever its wall (Lame; rows `press_hoop_strain` of `tests/reference/mechanics.csv`), from 1.5 to 1.84 %.
 #[test]
 fn a_hub_is_stretched_most_at_its_coldest() {
     let stretch = |service: &str| {
@@ -109,7 +109,7 @@ fn a_lying_seat_loses_half_of_its_crowns_sag_a_side() {
 }
 
 /// Shear of a hook's foot, F / (n b l) against 1 / sqrt 3 of the yield stress (von Mises; mechanics of materials): two
-/// hooks 10 mm wide and 2 mm along their arms part at 2 x 10 x 2 / sqrt 3 = 23.094 N with a yield stress of 1 MPa.
+/// hooks 10 mm wide and 2 mm along their arms part at 2 x 10 x 2 / sqrt 3 = 23.094 N with a yield stress of 1 `MPa`.
 #[test]
 fn a_hook_shears_off_along_its_foot() {
     let sheet = "material petg { yield-stress 1 MPa; bond 100 %; shrinkage 0 % }
