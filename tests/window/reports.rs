@@ -109,7 +109,7 @@ fn two_extents_of_one_size_move_together() {
 /// Shorter than 1.5 thicknesses the formula of a strain does not hold: no edge of a stop is drawn there.
 #[test]
 fn where_a_rule_cannot_be_checked_it_has_no_edge() {
-    let text = "machine bench\nmaterial petg\npart p { up +z; size 60 x 40 x 20 mm; arm a { points +x; bends +y; length 12 mm; thickness 2 mm; width 8 mm; root-fillet 1 mm; cycles 50; hook { depth 1 mm; lead-in 40 deg } } }\n";
+    let text = "machine bench\nmaterial petg\npart p { up +z; size 60 x 40 x 20 mm; arm a { points +x; bends +y; length 12 mm; thickness 2 mm; width 8 mm; root-fillet 1 mm; cycles 50; closed-by tool; hook { depth 1 mm; lead-in 40 deg } } }\n";
     let library = Library::built_in();
     with_model(&library, text, |model| {
         let both = ["p.a.length", "p.a.thickness"].map(|path| moved(model, path));
