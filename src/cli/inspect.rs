@@ -127,7 +127,7 @@ pub(super) fn run(arguments: &Arguments, colour: Colour, today: Option<Date>) ->
             return TROUBLE;
         }
     };
-    if let Some(unknown) = sheets.first().and_then(|sheet| arguments.selection.unknown(&workspace, sheet)) {
+    if let Some(unknown) = arguments.selection.unknown(&workspace, &sheets) {
         output::talk(&unknown);
         return TROUBLE;
     }

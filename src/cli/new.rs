@@ -58,6 +58,10 @@ pub(super) fn run(arguments: &Arguments) -> u8 {
             talk_of(&file, "there is such a file already, and it stays as it is; name another");
             TROUBLE
         }
+        Err(error) if error.kind() == io::ErrorKind::NotFound => {
+            talk_of(&file, "there is no such folder; make it first, or name another");
+            TROUBLE
+        }
         Err(error) => {
             talk_of(&file, &format!("cannot be written: {error}"));
             TROUBLE

@@ -148,6 +148,8 @@ fn a_selection_hides_and_never_judges() {
     assert!(!without.contains("[long-bridge]") && without.contains("2 findings are not shown"), "{without}");
     let unknown = bench.run(&["inspect", "--only", "long-brige", "a.dryfit"]);
     assert!(unknown.code == 2 && unknown.err.contains("did you mean `long-bridge`?"), "{}", unknown.all());
+    let unknown = bench.run(&["inspect", "--on", "tray.gapp", "a.dryfit"]);
+    assert!(unknown.code == 2 && unknown.err.contains("did you mean `tray.gap`?"), "{}", unknown.all());
     let json = bench.run(&["inspect", "--report", "json", "--level", "stop", "a.dryfit"]).out;
     let run: serde_json::Value = serde_json::from_str(&json).unwrap();
     assert_eq!((&run["sheets"][0]["hidden"], &run["sheets"][0]["counts"]["care"]), (&1.into(), &1.into()));

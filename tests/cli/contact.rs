@@ -85,5 +85,6 @@ fn a_first_sheet_never_takes_the_place_of_another() {
     }
     assert_eq!(bench.run(&["new", "other"]).code, 0);
     assert!(bench.read("other.dryfit").contains("part clip"));
-    assert_eq!(bench.run(&["new", "nowhere/a.dryfit"]).code, 2);
+    let nowhere = bench.run(&["new", "nowhere/a.dryfit"]);
+    assert!(nowhere.code == 2 && nowhere.err.contains("there is no such folder"), "{}", nowhere.all());
 }

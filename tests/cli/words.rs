@@ -28,7 +28,10 @@ fn any_word_of_the_language_is_explained() {
     }
     let both = told("hole");
     assert!(both.starts_with("hole (block): ") && both.contains("\nhole (field of boss): "), "{both}");
-    snapshot("why-words", ["slot", "return", "stop", "degF", "arm-strain"].map(|word| told(word) + "\n").concat());
+    snapshot(
+        "why-words",
+        ["slot", "return", "stop", "degF", "arm-strain", "use"].map(|word| told(word) + "\n").concat(),
+    );
 }
 
 #[test]

@@ -1,6 +1,6 @@
 //! Which findings a report shows. All of them count for the verdict.
 
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 use crate::cli::sheets::Threshold;
 use crate::fault::did_you_mean;
@@ -39,8 +39,28 @@ impl Selection {
         level && only && self.on.as_ref().is_none_or(inside) && !self.without.contains(&finding.rule)
     }
 
-    /// A rule that is named and that there is none of, in a sentence.
-    pub(super) fn unknown(&self, workspace: &Workspace, sheet: &Path) -> Option<String> {
+    /// A rule or a feature that is named and that there is none of, in a sentence.
+    pub(super) fn unknown(&self, workspace: &Workspace, sheets: &[PathBuf]) -> Option<String> {
+        let sheet = sheets.first()?;
+        self.unknown_rule(workspace, sheet).or_else(|| self.unknown_feature(workspace, sheets))
+    }
+
+    fn unknown_feature(&self, workspace: &Workspace, sheets: &[PathBuf]) -> Option<String> {
+        let on = self.on.as_ref()?;
+        let mut known = Vec::new();
+        for sheet in sheets.iter().filter_map(|path| workspace.sheet(path).ok()) {
+            let model = sheet.analysis().model;
+            known.extend(model.ids().map(|(id, _)| model.path(id)));
+        }
+        if known.is_empty() || known.contains(on) {
+            return None;
+        }
+        let help = did_you_mean(on, known.iter().map(String::as_str));
+        let help = help.unwrap_or_else(|| "name it as reports do, such as `clip.jaw`".into());
+        Some(format!("there is no feature `{on}`; {help}"))
+    }
+
+    fn unknown_rule(&self, workspace: &Workspace, sheet: &Path) -> Option<String> {
         let library = &workspace.home(sheet)?.library;
         let named = self.only.iter().chain(&self.without);
         let unknown = named.into_iter().find(|name| library.rule(name).is_none())?;

@@ -39,6 +39,10 @@ pub fn why(library: &Library, word: &str, look: Look) -> Result<String, String> 
     }
     told.extend(Unit::named(word).map(|unit| self::unit(unit, look)));
     told.extend(function(word, look));
+    if let Some(now) = vocabulary.formerly(word).filter(|_| told.is_empty()) {
+        told.push(look.paragraph(&format!("`{word}` is called `{}` now.", now.name), 0));
+        told.push(self::block(library, now, look));
+    }
     if told.is_empty() {
         let help = did_you_mean(word, words(library));
         let help = help.unwrap_or_else(|| "`dryfit why` lists the rules, docs/words.md the words".into());
