@@ -13,7 +13,7 @@ pub const WIDEST: usize = 120;
 /// The look of a report.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Look {
-    /// Columns, [`NARROWEST`] to [`WIDEST`].
+    /// Columns, at least 40, at most [`WIDEST`].
     pub width: usize,
     /// Whether levels and pointers are coloured; nothing is said by colour alone.
     pub colour: bool,
