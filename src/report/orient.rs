@@ -74,7 +74,7 @@ fn conclusion(ways: &Ways, groups: &[Vec<&Way>]) -> String {
 }
 
 /// `2 stops, 1 care`, `nothing against it`
-fn found(way: &Way) -> String {
+pub(super) fn found(way: &Way) -> String {
     let counts = [(way.score.stops, "stop"), (way.score.cares, "care"), (way.score.notes, "note")];
     let words: Vec<String> = counts
         .iter()

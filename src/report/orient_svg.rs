@@ -1,7 +1,7 @@
 //! The best ways up, drawn from the side: bed, box, layer lines, and how each feature lies.
 
 use super::drawing::{Drawing, points};
-use super::orient::{names, shares_place, unsupported};
+use super::orient::{found, names, shares_place, unsupported};
 use super::plot::shortened;
 use crate::geometry::{Vector, angle, dot, reach};
 use crate::orient::{Lying, Way, Ways, level_directions};
@@ -254,13 +254,7 @@ impl Panel<'_> {
 }
 
 fn held_against(ways: &Ways, way: &Way) -> String {
-    let counts = [(way.score.stops, "stop"), (way.score.cares, "care"), (way.score.notes, "note")];
-    let words: Vec<String> = counts
-        .iter()
-        .filter(|(count, _)| *count > 0)
-        .map(|(count, word)| format!("{count} {word}{}", if *count == 1 { "" } else { "s" }))
-        .collect();
-    let found = if words.is_empty() { "nothing held against it".to_owned() } else { words.join(", ") };
+    let found = found(way);
     let supports = way.of_aspect(crate::rules::Aspect::Support).count();
     if supports == 0 { found } else { format!("{found}; to support: {}", unsupported(ways, way)) }
 }
