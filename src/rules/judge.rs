@@ -33,6 +33,9 @@ pub enum Closeness {
 /// Of what is nearer to its limit than a drawing can say, less than half count as missing it.
 const JUST_HALF: f64 = 0.499;
 
+/// A margin that is a smaller share of its sides is none: what is left of a calculation that comes out even.
+const ROUNDING: f64 = 1e-9;
+
 /// What a rule says of a feature.
 #[derive(Debug)]
 pub struct Judgement {
@@ -167,7 +170,8 @@ fn comparison(
     let (chance, failing) = chance(library, level, evaluation, (expr, &value), closeness);
     let reported = if holds {
         // On the limit itself half of the prints miss it, whatever the limit is: that alone is no failure.
-        let failing = failing.map(|failing| if is_near { failing.min(JUST_HALF) } else { failing });
+        let on_it = is_near || matches!(&value, Value::Margin(margin) if share(margin).abs() < ROUNDING);
+        let failing = failing.map(|failing| if on_it { failing.min(JUST_HALF) } else { failing });
         failing.and_then(|failing| library.level_of_chance(level, failing)).and_then(|level| rule.level(level))
     } else {
         rule.level(level)
