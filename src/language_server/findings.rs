@@ -10,7 +10,7 @@ use crate::rules::{Finding, Level};
 const OF_HALF_A_TEXT: [&str; 4] = ["unclosed-block", "missing-field", "unused-value", "empty-sheet"];
 
 /// Rules on words that could go without anything changing: editors draw these pale.
-const UNNECESSARY: [&str; 2] = ["unused-value", "unneeded-permit"];
+const UNNECESSARY: [&str; 2] = ["unused-value", "spent-permit"];
 
 /// The findings of a text. While it is being typed in, what is wrong only because of that waits.
 pub(super) fn findings(look: &Look, document: &Document) -> Vec<Value> {

@@ -51,8 +51,8 @@ fn places(analysis: &Analysis, feature: FeatureId) -> Vec<Span> {
     let model = &analysis.model;
     let given = model.feature(feature).name_span;
     let mut places = vec![given];
-    let mut visit = |scope: FeatureId, path: &Path| {
-        for (name, meant) in path.names.iter().zip(model.references(scope, path)) {
+    let mut visit = |path: &Path, meant: Vec<Option<Reference>>| {
+        for (name, meant) in path.names.iter().zip(meant) {
             let is_meant = |id: FeatureId| model.feature(id).name_span == given;
             if matches!(meant, Some(Reference::Feature(id)) if is_meant(id)) {
                 places.push(name.span);
@@ -60,10 +60,10 @@ fn places(analysis: &Analysis, feature: FeatureId) -> Vec<Span> {
         }
     };
     for (id, feature) in model.ids() {
-        for written in feature.fields.iter().filter_map(|field| field.written.as_ref()) {
+        for (field, written) in feature.fields.iter().filter_map(|field| Some((field, field.written.as_ref()?))) {
             written.value.walk(&mut |expr| {
                 if let ExprKind::Path(path) = &expr.kind {
-                    visit(if feature.like.is_some() { written.scope } else { id }, path);
+                    visit(path, model.references(id, field, path));
                 }
             });
         }
@@ -72,7 +72,8 @@ fn places(analysis: &Analysis, feature: FeatureId) -> Vec<Span> {
         each_clause(&crate::syntax::sheet(source, SourceId(number)).0, &mut |clause| {
             let copy = model.ids().find(|(_, feature)| feature.span == clause.span).map(|(id, _)| id);
             if let (Some(like), Some(copy)) = (&clause.like, copy) {
-                visit(model.feature(copy).parent.unwrap_or(Model::SHEET), like);
+                let around = model.feature(copy).parent.unwrap_or(Model::SHEET);
+                visit(like, model.references_of_copy(around, like));
             }
         });
     }

@@ -3,7 +3,7 @@
 use super::look::{Look, OWN};
 use crate::model::{FeatureId, Model, Reference};
 use crate::source::{Source, Span};
-use crate::syntax::tree::{Body, Clause, ExprKind, Name, Statement, Value, ValueKind};
+use crate::syntax::tree::{Body, Clause, ExprKind, Name, Path, Statement, Value, ValueKind};
 use crate::vocabulary::{Act, FieldKind};
 
 /// What stands there, with its place.
@@ -86,8 +86,9 @@ impl Finder<'_> {
         let value = clause.values.iter().find(|value| self.is_in(value.span));
         let Some(value) = value else {
             let like = clause.like.as_ref().filter(|like| self.is_in(like.span))?;
-            let scope = self.model.ids().find(|(_, feature)| feature.span == clause.span).map(|(id, _)| id);
-            return self.reference(scope.unwrap_or(Model::SHEET), like);
+            let copy = self.model.ids().find(|(_, feature)| feature.span == clause.span);
+            let around = copy.and_then(|(_, feature)| feature.parent).unwrap_or(Model::SHEET);
+            return self.reference(like, self.model.references_of_copy(around, like));
         };
         let block = vocabulary.block(&clause.head.text).filter(|_| field.is_none());
         if let Some(section) = block.and_then(|block| block.profile.as_ref())
@@ -116,9 +117,12 @@ impl Finder<'_> {
             return Some(Spot { at: value.span, kind: SpotKind::Rule(word.to_owned()) });
         }
         let mut found = None;
-        let scope = field.map_or(Model::SHEET, |(id, _)| id);
+        let meant = |path: &Path| {
+            let (id, index) = field?;
+            self.reference(path, self.model.references(id, &self.model.feature(id).fields[index], path))
+        };
         value.walk(&mut |expr| match &expr.kind {
-            ExprKind::Path(path) if self.is_in(path.span) => found = self.reference(scope, path),
+            ExprKind::Path(path) if self.is_in(path.span) => found = meant(path),
             ExprKind::Call { name, .. } if self.is_in(name.span) => {
                 found = Some(Spot { at: name.span, kind: SpotKind::Function(name.text.clone()) });
             }
@@ -127,8 +131,7 @@ impl Finder<'_> {
         found.or_else(|| field.map(|(id, index)| Spot { at: value.span, kind: SpotKind::Field(id, index) }))
     }
 
-    fn reference(&self, scope: FeatureId, path: &crate::syntax::tree::Path) -> Option<Spot> {
-        let meant = self.model.references(scope, path);
+    fn reference(&self, path: &Path, meant: Vec<Option<Reference>>) -> Option<Spot> {
         let (name, meant) = path.names.iter().zip(meant).find(|(name, _)| self.is_in(name.span))?;
         Some(Spot { at: name.span, kind: SpotKind::Reference(meant?) })
     }

@@ -47,7 +47,7 @@ pub(super) fn work(
     cancelled: &Cancelled,
 ) {
     for job in jobs {
-        if cancelled.lock().unwrap_or_else(PoisonError::into_inner).contains(&job.id) {
+        if cancelled.lock().unwrap_or_else(PoisonError::into_inner).remove(&job.id) {
             continue;
         }
         let answer = catch_unwind(AssertUnwindSafe(|| answer(&job, files, today))).ok();

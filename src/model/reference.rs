@@ -1,7 +1,11 @@
 //! What the names in a sheet stand for.
 
-use super::{FeatureId, Model};
+use super::evaluate::Evaluation;
+use super::look_up::Wanted;
+use super::resolve::Step;
+use super::{FeatureId, Field, Model};
 use crate::syntax::tree::Path;
+use crate::vocabulary::FieldKind;
 
 /// What a name stands for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -13,27 +17,35 @@ pub enum Reference {
 }
 
 impl Model<'_> {
-    /// What each name of a path stands for, seen from a feature; `None` for what stands for neither a feature nor a
-    /// field, such as the `x` of a size.
+    /// What each name of a path stands for that a field's value uses; `None` for what is neither a feature nor a field,
+    /// such as the `x` of a size.
     #[must_use]
-    pub fn references(&self, scope: FeatureId, path: &Path) -> Vec<Option<Reference>> {
-        let mut meant: Option<Reference> = None;
-        let mut all = Vec::with_capacity(path.names.len());
-        for (index, name) in path.names.iter().enumerate() {
-            meant = match (index, meant) {
-                (0, _) => self.outward(scope).find_map(|id| self.called(id, &name.text)),
-                (_, Some(Reference::Feature(id))) => self.called(id, &name.text),
-                _ => None,
-            };
-            all.push(meant);
-        }
-        all
+    pub fn references(&self, id: FeatureId, field: &Field, path: &Path) -> Vec<Option<Reference>> {
+        let wanted = if field.about.kind == FieldKind::Feature { Wanted::Feature } else { Wanted::Value };
+        references(&Evaluation::written(self, id, field), path, wanted)
     }
 
-    fn called(&self, id: FeatureId, name: &str) -> Option<Reference> {
-        let feature = self.feature(id);
-        let field = feature.fields.iter().position(|field| field.name == name && field.written.is_some());
-        let child = feature.children.called(name).map(Reference::Feature);
-        child.or(field.map(|index| Reference::Field(id, index)))
+    /// The same for the path of what is copied into a feature.
+    #[must_use]
+    pub fn references_of_copy(&self, around: FeatureId, path: &Path) -> Vec<Option<Reference>> {
+        references(&Evaluation::new(self, around), path, Wanted::Feature)
+    }
+}
+
+fn references(evaluation: &Evaluation, path: &Path, wanted: Wanted) -> Vec<Option<Reference>> {
+    let mut step = evaluation.nearest_named(path, wanted).ok().flatten();
+    let mut all = vec![step.as_ref().and_then(reference)];
+    for name in path.names.iter().skip(1) {
+        step = step.and_then(|step| evaluation.next(step, name).ok());
+        all.push(step.as_ref().and_then(reference));
+    }
+    all
+}
+
+fn reference(step: &Step) -> Option<Reference> {
+    match step {
+        Step::Feature(id) => Some(Reference::Feature(*id)),
+        Step::Field(id, index) => Some(Reference::Field(*id, *index)),
+        Step::Value(_) | Step::Derived(..) => None,
     }
 }

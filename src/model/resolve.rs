@@ -163,7 +163,7 @@ impl<'v> Evaluation<'_, 'v> {
         (meant.block.single || meant.name == name).then_some(Step::Feature(child))
     }
 
-    fn next(&self, step: Step<'v>, name: &Name) -> Result<Step<'v>, Failure> {
+    pub(super) fn next(&self, step: Step<'v>, name: &Name) -> Result<Step<'v>, Failure> {
         let feature = match step {
             Step::Feature(id) => Some(id),
             _ => None,

@@ -286,6 +286,33 @@ fn a_name_is_found_and_exchanged_across_two_sheets() {
 }
 
 #[test]
+fn a_feature_named_after_what_it_takes_keeps_its_name() {
+    let text = "bought magnet { diameter measured 6.02, 5.98, 6.01 mm }\n\
+        part p { hole magnet { diameter magnet.diameter + 0.3 mm; depth 3 mm } }\n";
+    let mut client = Client::start(shop(&[]), &plain());
+    client.open(TRAY, text);
+    let mut rename = place(0, 9);
+    rename["newName"] = "disc".into();
+    let edit = client.ask("textDocument/rename", rename).unwrap();
+    let wanted = text.replace("bought magnet", "bought disc").replace("magnet.diameter", "disc.diameter");
+    assert_eq!(applied(text, &edit["changes"][TRAY]), wanted);
+}
+
+#[test]
+fn words_that_could_go_are_drawn_pale() {
+    let mut client = Client::start(shop(&[]), &plain());
+    client.open(
+        TRAY,
+        &format!("{}let idle = 1 mm\npermit thin-wall on tray.back \"seen\"\n", THIN.replace("0.5 mm", "1.68 mm")),
+    );
+    let findings = client.findings(TRAY);
+    for rule in ["unused-value", "spent-permit"] {
+        let found = findings.iter().find(|one| one["code"] == rule).unwrap_or_else(|| panic!("{rule}: {findings:?}"));
+        assert_eq!(found["tags"], json!([1]), "{rule}");
+    }
+}
+
+#[test]
 fn a_sheet_has_an_outline_folds_hints_lenses_and_a_tidy_form() {
     let mut client = Client::start(shop(&[]), &plain());
     client.open(TRAY, THIN);
