@@ -179,11 +179,12 @@ impl Server {
         if method == "textDocument/codeAction" {
             return self.actions(request.id, &at);
         }
-        let nothing =
-            if method == "textDocument/diagnostic" { json!({ "kind": "full", "items": [] }) } else { Value::Null };
         let address = at.text_document.uri.clone();
         if method == "textDocument/diagnostic" {
             return Some(Ok(json!({ "kind": "full", "items": self.findings(&address) })));
+        }
+        if method == "textDocument/rename" {
+            return Some(self.rename(&address, &at));
         }
         let (snippets, markdown) = (self.client.snippets, self.client.markdown);
         let documented = self.client.marked_items;
@@ -203,10 +204,7 @@ impl Server {
             "textDocument/formatting" => formatted(look, document),
             _ => None,
         });
-        if method == "textDocument/rename" {
-            return Some(self.rename(&address, &at));
-        }
-        Some(Ok(answered.ok().flatten().unwrap_or(nothing)))
+        Some(Ok(answered.ok().flatten().unwrap_or(Value::Null)))
     }
 
     fn rename(&self, address: &str, at: &At) -> Result<Value, String> {

@@ -3,7 +3,7 @@
 mod explain;
 mod field;
 
-use std::cell::{Cell, RefCell};
+use std::cell::Cell;
 use std::collections::HashSet;
 
 use super::copy::Copies;
@@ -19,19 +19,7 @@ use crate::vocabulary::{Act, Block, FieldKind, Head, Naming, Vocabulary};
 pub fn bind<'v>(vocabulary: &'v Vocabulary, body: Body, id: SourceId, importer: &dyn Importer) -> Model<'v> {
     let top = id.span(0..0);
     let sheet = new_feature(vocabulary.sheet(), ("sheet".into(), top), top, None);
-    let model = Model {
-        vocabulary,
-        features: vec![sheet],
-        faults: RefCell::default(),
-        inputs: RefCell::default(),
-        depth: Cell::new(0),
-        nested: Cell::new(0),
-        suggested: Cell::new(0),
-        draws: RefCell::default(),
-        draw: Cell::new(0),
-        unsure: Cell::new(false),
-        trail: RefCell::default(),
-    };
+    let model = Model::of(vocabulary, vec![sheet]);
     let mut binder = Binder {
         model,
         copies: Copies::default(),

@@ -189,6 +189,23 @@ impl<'v> Model<'v> {
     /// The sheet itself.
     pub const SHEET: FeatureId = FeatureId(0);
 
+    /// A sheet of these features, with nothing worked out yet.
+    fn of(vocabulary: &'v Vocabulary, features: Vec<Feature<'v>>) -> Self {
+        Self {
+            vocabulary,
+            features,
+            faults: RefCell::default(),
+            inputs: RefCell::default(),
+            depth: Cell::new(0),
+            nested: Cell::new(0),
+            suggested: Cell::new(0),
+            draws: RefCell::default(),
+            draw: Cell::new(0),
+            unsure: Cell::new(false),
+            trail: RefCell::default(),
+        }
+    }
+
     /// A feature of this model.
     ///
     /// # Panics

@@ -1,6 +1,6 @@
 //! The same sheet anew.
 
-use std::cell::{Cell, RefCell};
+use std::cell::Cell;
 
 use super::{Feature, Field, Model};
 
@@ -8,19 +8,7 @@ impl Model<'_> {
     /// The same sheet with nothing worked out yet. Faults that were found while it was read are not repeated.
     #[must_use]
     pub fn untouched(&self) -> Self {
-        Self {
-            vocabulary: self.vocabulary,
-            features: self.features.iter().map(feature).collect(),
-            faults: RefCell::default(),
-            inputs: RefCell::default(),
-            depth: Cell::new(0),
-            nested: Cell::new(0),
-            suggested: Cell::new(0),
-            draws: RefCell::default(),
-            draw: Cell::new(0),
-            unsure: Cell::new(false),
-            trail: RefCell::default(),
-        }
+        Self::of(self.vocabulary, self.features.iter().map(feature).collect())
     }
 }
 
