@@ -19,8 +19,8 @@ use crate::rules::{Date, Level, Verdict};
 use crate::workspace::{Mendings, Workspace};
 use selection::Selection;
 
-/// In a brief report mends are looked for for so many findings of a run, shared among its sheets, the worst first: of
-/// ordinary sheets that is a fifth of a second.
+/// In a brief report mends are looked for for so many findings of a run, shared among its sheets, the worst first: in the
+/// benchmark, those of 242 findings in a sheet of 500 features take 56 ms.
 const MENDED: usize = 100;
 
 #[derive(Debug, clap::Args)]
