@@ -15,6 +15,7 @@ mod reference;
 mod required;
 mod resolve;
 mod shrinkage;
+mod told;
 mod tolerance_class;
 mod trail;
 mod uncertain;
@@ -29,6 +30,7 @@ pub use import::{Importer, NoImports};
 pub(crate) use look_alikes::{LOOK_ALIKE, look_alikes};
 pub use reference::Reference;
 pub use resolve::Named;
+pub use told::{Told, ToldText, words};
 pub use trail::FieldNumber;
 pub use value::{Margin, Value};
 pub use vary::Variation;
@@ -83,6 +85,8 @@ pub struct Model<'v> {
     unsure: Cell<bool>,
     /// Who reads whom; see [`Model::follow`].
     trail: RefCell<Option<trail::Trail>>,
+    /// What it tells in words; see [`Model::told`].
+    told: RefCell<Option<Rc<Told>>>,
 }
 
 /// Inputs moved, and what was worked out so far where they are.
@@ -203,6 +207,7 @@ impl<'v> Model<'v> {
             draw: Cell::new(0),
             unsure: Cell::new(false),
             trail: RefCell::default(),
+            told: RefCell::default(),
         }
     }
 

@@ -61,6 +61,7 @@ impl Model<'_> {
         let known: Vec<(FieldNumber, Known)> =
             follow.into_iter().map(|field| (field, self.take_known(field))).collect();
         let inputs = self.inputs.borrow().count();
+        let told = self.told.take();
         self.begin_aside();
         let seen = look(self);
         for field in self.end_aside() {
@@ -75,6 +76,7 @@ impl Model<'_> {
         for (field, known) in known {
             self.put_known(field, known);
         }
+        self.told.replace(told);
         self.inputs.borrow_mut().keep(inputs);
         self.faults.take();
         seen

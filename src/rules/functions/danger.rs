@@ -1,9 +1,12 @@
 //! Words of danger in a sheet's title and names.
 
+use std::collections::BTreeSet;
+use std::ops::Bound;
+
 use super::{Form, Gives, Takes, word};
-use crate::model::{Evaluation, Failure, Feature, Model, Value};
+use crate::model::{Evaluation, Failure, Value, words};
 use crate::syntax::tree::Expr;
-use crate::vocabulary::{Act, FieldKind, Table};
+use crate::vocabulary::Table;
 
 /// The table of the words.
 const TABLE: &str = "words-of-danger";
@@ -36,41 +39,31 @@ fn named(evaluation: &Evaluation, arguments: &[Expr]) -> Result<Value, Failure> 
     let absent = || Failure::Absent(format!("a word of danger: {hazard}"));
     let model = evaluation.model;
     let table = model.vocabulary.tables.get(TABLE).ok_or_else(absent)?;
-    let (phrases, harmless) = (phrases(table, &hazard), phrases(table, NOTHING));
-    for (id, feature) in model.ids().filter(|(_, feature)| tells(feature)) {
-        let is_title = id == Model::SHEET || feature.parent == Some(Model::SHEET);
-        for text in texts(model, id, feature) {
-            let words = without(words(&text), &harmless);
-            let found = phrases.iter().find(|phrase| (is_title || !phrase.titles) && phrase.is_in(&words));
-            if let Some(phrase) = found {
-                return Ok(Value::Text(phrase.written.into()));
-            }
+    let told = model.told();
+    let possible = |hazard: &str| -> Vec<Phrase> {
+        phrases(table, hazard).filter(|phrase| phrase.can_be_in(&told.words)).collect()
+    };
+    let phrases = possible(&hazard);
+    if phrases.is_empty() {
+        return Err(absent());
+    }
+    let harmless = possible(NOTHING);
+    for text in &told.texts {
+        let words = without(text.words.clone(), &harmless);
+        if let Some(found) = phrases.iter().find(|phrase| (text.is_title || !phrase.titles) && phrase.is_in(&words)) {
+            return Ok(Value::Text(found.written.into()));
         }
     }
     Err(absent())
 }
 
-/// Whether what a block is called or says tells what the parts are for.
-fn tells(feature: &Feature) -> bool {
-    !feature.imported && matches!(feature.block.act, Act::Holds | Act::Describes)
-}
-
-/// A feature's name, and the texts that it gives: titles, lettering, reasons.
-fn texts(model: &Model, id: crate::model::FeatureId, feature: &Feature) -> Vec<String> {
-    let given = feature.fields.iter().filter(|field| field.written.is_some() && field.about.kind == FieldKind::Text);
-    let texts = given.filter_map(|field| match model.value_of(id, field) {
-        Ok(Value::Text(text)) => Some(text.to_string()),
-        _ => None,
-    });
-    std::iter::once(feature.name.clone()).chain(texts).collect()
-}
-
-fn phrases<'a>(table: &'a Table, hazard: &str) -> Vec<Phrase<'a>> {
+/// The phrases of the table for a hazard, in its order.
+fn phrases<'a>(table: &'a Table, hazard: &str) -> impl Iterator<Item = Phrase<'a>> {
     let column = |name: &str| table.columns.iter().position(|(column, _)| column == name);
-    let (Some(of), Some(counts)) = (column("hazard"), column("counts")) else { return Vec::new() };
-    let cell = |cells: &'a [Option<crate::pack::Words>], index: usize| cells.get(index)?.as_deref();
-    let own = table.rows.iter().filter(|(_, cells)| cell(cells, of) == Some(hazard));
-    own.map(|(row, cells)| {
+    let (of, counts) = (column("hazard"), column("counts"));
+    let cell = |cells: &'a [Option<crate::pack::Words>], index: Option<usize>| cells.get(index?)?.as_deref();
+    let own = table.rows.iter().filter(move |(_, cells)| cell(cells, of) == Some(hazard));
+    own.map(move |(row, cells)| {
         let written = row.as_str().trim_end_matches('*');
         Phrase {
             written,
@@ -79,10 +72,18 @@ fn phrases<'a>(table: &'a Table, hazard: &str) -> Vec<Phrase<'a>> {
             titles: cell(cells, counts) == Some("titles"),
         }
     })
-    .collect()
 }
 
 impl Phrase<'_> {
+    /// Whether its last word, in any of its forms, is one of a sheet's.
+    fn can_be_in(&self, known: &BTreeSet<String>) -> bool {
+        let Some(last) = self.words.last() else { return false };
+        let from = (Bound::Included(last.as_str()), Bound::Unbounded);
+        let beginning = || known.range::<str, _>(from).take_while(|word| word.starts_with(last.as_str()));
+        let any = || self.open || beginning().any(|word| word == last || is_plural(word, last));
+        beginning().next().is_some() && any() || plural_in_ies(last).is_some_and(|plural| known.contains(&plural))
+    }
+
     fn is_in(&self, text: &[String]) -> bool {
         text.windows(self.words.len().max(1)).any(|window| self.is(window))
     }
@@ -108,35 +109,18 @@ fn without(mut words: Vec<String>, harmless: &[Phrase]) -> Vec<String> {
 
 /// Whether a word is the plural of another, as English makes it.
 fn is_plural(word: &str, of: &str) -> bool {
-    let ends = |stem: &str, ending: &str| word.strip_prefix(stem) == Some(ending);
-    ends(of, "s") || ends(of, "es") || of.strip_suffix('y').is_some_and(|stem| ends(stem, "ies"))
+    let ends = |ending: &str| word.strip_prefix(of) == Some(ending);
+    ends("s") || ends("es") || plural_in_ies(of).is_some_and(|plural| word == plural)
 }
 
-/// A text's words and numbers in small letters; `230V` is two.
-fn words(text: &str) -> Vec<String> {
-    let mut words: Vec<String> = Vec::new();
-    let mut last = None;
-    for sign in text.chars().flat_map(char::to_lowercase) {
-        let kind = if sign.is_numeric() { Some(true) } else { sign.is_alphabetic().then_some(false) };
-        if let (Some(word), true) = (words.last_mut(), kind.is_some() && kind == last) {
-            word.push(sign);
-        } else if kind.is_some() {
-            words.push(sign.to_string());
-        }
-        last = kind;
-    }
-    words
+/// `batteries` of `battery`.
+fn plural_in_ies(of: &str) -> Option<String> {
+    of.strip_suffix('y').map(|stem| format!("{stem}ies"))
 }
 
 #[cfg(test)]
 mod tests {
-    use super::{is_plural, words};
-
-    #[test]
-    fn a_text_is_taken_apart_at_what_is_no_letter_and_before_and_after_numbers() {
-        assert_eq!(words("Baby's 230V gas-tap"), ["baby", "s", "230", "v", "gas", "tap"]);
-        assert_eq!(words("Türgriff"), ["türgriff"]);
-    }
+    use super::is_plural;
 
     #[test]
     fn plurals_are_those_of_english() {
