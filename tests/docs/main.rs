@@ -1,10 +1,10 @@
-//! The documents are true: commands in the README run and print what it shows, and the reference
-//! is what the data says. `UPDATE_DOCS=1 cargo test --test docs` writes them anew; read the change.
+//! The documents are true: commands in the README and in `docs/` run and print what the pages show, and the
+//! reference is what the data says. `UPDATE_DOCS=1 cargo test --test docs` writes them anew; read the change.
 #![allow(clippy::unwrap_used, clippy::expect_used, reason = "a test may stop where it fails")]
 
 mod demo;
 mod grammars;
-mod readme;
+mod pages;
 mod reference;
 
 use std::path::Path;

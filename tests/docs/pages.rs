@@ -7,13 +7,31 @@ use super::assert_current;
 
 const ROOT: &str = env!("CARGO_MANIFEST_DIR");
 
+/// The README and the pages that are written by hand: those that the data writes are checked in `reference.rs`.
+fn pages() -> Vec<String> {
+    let mut names: Vec<String> = fs::read_dir(Path::new(ROOT).join("docs"))
+        .unwrap()
+        .map(|entry| entry.unwrap().file_name().into_string().unwrap())
+        .filter(|name| !["words.md", "rules.md"].contains(&name.as_str()) && name.ends_with(".md"))
+        .map(|name| format!("docs/{name}"))
+        .chain(["README.md".to_owned()])
+        .collect();
+    names.sort();
+    names
+}
+
 /// Fenced blocks marked `dryfit NAME` are files; those marked `console` hold `$ dryfit …` commands
-/// with what they print. Both work in one folder that also holds the demo sheets.
+/// with what they print. Those of a page work in one folder that also holds the demo sheets.
 #[test]
-fn the_readmes_commands_print_what_it_shows() {
+fn the_pages_commands_print_what_they_show() {
+    let commands: usize = pages().iter().map(|page| commands_of(page)).sum();
+    assert!(commands >= 10, "the pages show only {commands} commands");
+}
+
+fn commands_of(page: &str) -> usize {
     let folder = tempfile::tempdir().unwrap();
     copy(&Path::new(ROOT).join("demo-data"), &folder.path().join("demo-data"));
-    let text = fs::read_to_string(Path::new(ROOT).join("README.md")).unwrap();
+    let text = fs::read_to_string(Path::new(ROOT).join(page)).unwrap();
     let mut wanted = String::new();
     let mut lines = text.lines();
     let mut commands = 0;
@@ -35,8 +53,27 @@ fn the_readmes_commands_print_what_it_shows() {
         }
         wanted.push_str("```\n");
     }
-    assert!(commands >= 3, "the README shows only {commands} commands");
-    assert_current("README.md", &wanted);
+    assert_current(page, &wanted);
+    commands
+}
+
+/// What a page points at in this folder is there.
+#[test]
+fn the_pages_links_lead_somewhere() {
+    let mut met = 0;
+    for page in pages() {
+        let path = Path::new(ROOT).join(&page);
+        let text = fs::read_to_string(&path).unwrap();
+        for rest in text.split("](").skip(1) {
+            let target = rest.split([')', '#']).next().unwrap();
+            if target.is_empty() || target.contains("://") {
+                continue;
+            }
+            assert!(path.parent().unwrap().join(target).exists(), "{page} points at {target}");
+            met += 1;
+        }
+    }
+    assert!(met >= 10, "the pages have only {met} links");
 }
 
 /// The one command that sets a newcomer's test run going is the one that CI runs.
