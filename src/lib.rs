@@ -72,6 +72,7 @@ pub mod geometry;
 pub mod inspect;
 #[cfg(feature = "cli")]
 pub mod language_server;
+pub mod learning;
 pub mod mechanics;
 pub mod mend;
 pub mod model;

@@ -16,6 +16,8 @@ pub mod clamp;
 pub mod deflection;
 /// Root fillets: stress factor and stiffening.
 pub mod fillet;
+/// Glued dowels and dovetails between the pieces of a part.
+pub mod glued;
 /// Living hinges: strain and bend radius.
 pub mod hinge;
 /// Round holes printed as polygons.

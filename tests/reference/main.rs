@@ -5,6 +5,7 @@ mod chances;
 mod computed;
 mod given;
 mod handbook;
+mod learning;
 mod limits;
 mod mechanics;
 mod properties;

@@ -1,0 +1,25 @@
+//! Test pieces: what their shapes bend a strip to, and what two readings of one length say.
+
+/// The radius that bends a strip of a thickness to a strain, in the thickness's unit.
+#[must_use]
+pub fn arc_radius(thickness: f64, strain: f64) -> f64 {
+    0.5 * thickness * (1.0 / strain - 1.0)
+}
+
+/// How far the tip of an arm of even thickness is bent aside at a strain: 2 e L² / (3 t), the plain handbook formula.
+#[must_use]
+pub fn arm_stop(thickness: f64, length: f64, strain: f64) -> f64 {
+    2.0 * strain * length * length / (3.0 * thickness)
+}
+
+/// The scale that an outside and an inside dimension of one drawn length prove together.
+#[must_use]
+pub fn pair_scale(outside: f64, inside: f64, drawn: f64) -> f64 {
+    f64::midpoint(outside, inside) / drawn - 1.0
+}
+
+/// By how much a pair of lines is wider than drawn, from the same two.
+#[must_use]
+pub fn pair_line_excess(outside: f64, inside: f64) -> f64 {
+    (outside - inside) / 2.0
+}

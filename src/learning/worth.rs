@@ -1,0 +1,73 @@
+//! What measuring or trying something is worth before it is done: the loss that it saves on the mean.
+
+use super::numbers::{integral, normal_below, normal_density};
+use super::strain_limit::{StrainLimit, Trial};
+
+/// What it costs to change a part that need not be, and to print one that fails.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Losses {
+    /// Changing it.
+    pub change: f64,
+    /// A failed print.
+    pub failure: f64,
+}
+
+/// One to five, so that a chance of one in five is where a change pays; judgement.
+pub const LOSSES: Losses = Losses { change: 1.0, failure: 5.0 };
+/// Nothing worth less is named.
+pub const LEAST: f64 = 0.02;
+/// Where the margin is so many uncertainties, nothing is worth measuring.
+pub const FAR: f64 = 3.0;
+
+impl Losses {
+    fn of(self, chance: f64) -> f64 {
+        self.change.min(self.failure * chance)
+    }
+}
+
+/// The loss that is to be expected now, of a margin with a standard uncertainty.
+#[must_use]
+pub fn risk(margin: f64, u: f64, losses: Losses) -> f64 {
+    losses.of(normal_below(-margin / u))
+}
+
+/// By how much measuring an input again moves the margin, as a standard deviation: its slope times the root of the variance that it
+/// takes away.
+#[must_use]
+pub fn removed(slope: f64, input_u: f64, new_u: f64) -> f64 {
+    slope.abs() * input_u * input_u / input_u.hypot(new_u)
+}
+
+const REACH: f64 = 8.0;
+const STEPS: u32 = 400;
+
+/// What a measurement is worth that takes so much of a margin's uncertainty away.
+#[must_use]
+pub fn of_measuring(margin: f64, u: f64, removed: f64, losses: Losses) -> f64 {
+    if removed <= 0.0 || u <= 0.0 {
+        return 0.0;
+    }
+    let left = (u * u - removed * removed).max(0.0).sqrt().max(u * 1e-6);
+    let after = |z: f64| normal_density(z) * risk(margin + removed * z, left, losses);
+    // The smaller loss changes over at one place: each side is smooth.
+    let turn = (turn(losses) * left - margin) / removed;
+    let turn = turn.clamp(-REACH, REACH);
+    let after = integral(-REACH, turn, STEPS, after) + integral(turn, REACH, STEPS, after);
+    (risk(margin, u, losses) - after).max(0.0)
+}
+
+/// The margin over its uncertainty below which a change pays.
+fn turn(losses: Losses) -> f64 {
+    -super::numbers::normal_place((losses.change / losses.failure).clamp(1e-12, 0.5))
+}
+
+/// What bending an arm to a strain is worth, for a part that needs another one.
+#[must_use]
+pub fn of_trial(limit: &StrainLimit, needed: f64, tried: f64, losses: Losses) -> f64 {
+    let chance = |limit: &StrainLimit| limit.fails(needed, 1.0);
+    let fails = limit.fails(tried, 1.0);
+    let held = limit.after(&Trial::held(tried));
+    let failed = limit.after(&Trial::failed(tried));
+    let after = (1.0 - fails) * losses.of(chance(&held)) + fails * losses.of(chance(&failed));
+    (losses.of(chance(limit)) - after).max(0.0)
+}
