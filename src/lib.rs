@@ -73,6 +73,7 @@ pub mod inspect;
 #[cfg(feature = "cli")]
 pub mod language_server;
 pub mod learning;
+pub mod measures;
 pub mod mechanics;
 pub mod mend;
 pub mod model;

@@ -48,6 +48,11 @@ impl<'l, 'v> WhatIf<'l, 'v> {
         pairs
     }
 
+    /// Looks at the sheet as it is with a change, whatever is wrong with it then.
+    pub fn look<T>(&mut self, variations: &[Variation], look: impl FnOnce(&Model<'v>) -> T) -> T {
+        self.model.varied(variations, look)
+    }
+
     /// How pairs stand with a change, permits applied, whatever is wrong with the sheet then.
     pub fn stand(&mut self, variations: &[Variation], pairs: &[Pair]) -> Vec<PairStanding> {
         let (library, has_permits) = (self.library, self.has_permits);
