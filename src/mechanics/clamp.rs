@@ -62,7 +62,8 @@ pub fn lip_force(clamp: &Clamp, opening: Length) -> Result<Force, OutOfRange> {
 /// The largest pull on the way out of a tube that lies without play in the clamp: both lips slide over its flank.
 ///
 /// With the lips at an angle `b` over the tube's middle each is open by `r (cos b - cos b0)`, with `b0 = phi - 90 deg` at
-/// rest, and the pull is `2 F (mu + tan b) / (1 - mu tan b)`. `None` where friction locks it at every angle.
+/// rest, and the pull is `2 F (mu + tan b) / (1 - mu tan b)`. `None` where friction locks the lips as they
+/// rest: the tube then stays until they are bent open.
 ///
 /// # Errors
 /// As for [`lip_force`] and [`ramp_factor`].
@@ -72,16 +73,14 @@ pub fn pull_out(clamp: &Clamp, tube: Length, friction: Ratio) -> Result<Option<F
     let tube = positive("tube", tube.value)?;
     let rest = half_wrap(clamp)? - FRAC_PI_2;
     let each = lip_force(clamp, Length { value: 1e-3, ..clamp.radius })?.value / 1e-3;
-    let mut most: Option<f64> = None;
-    for step in 0..=STEPS {
+    let mut most = 0.0_f64;
+    for step in (0..=STEPS).rev() {
         let lean = rest * f64::from(step) / f64::from(STEPS);
-        let angle = Angle { value: lean, ..clamp.half_wrap };
-        if let Some(factor) = ramp_factor(angle, friction)? {
-            let pull = 2.0 * each * tube * (lean.cos() - rest.cos()) * factor.value;
-            most = Some(most.map_or(pull, |most| most.max(pull)));
-        }
+        // The lips lean most where they rest: friction that does not lock them there does so nowhere.
+        let Some(factor) = ramp_factor(Angle { value: lean, ..clamp.half_wrap }, friction)? else { return Ok(None) };
+        most = most.max(2.0 * each * tube * (lean.cos() - rest.cos()) * factor.value);
     }
-    Ok(most.map(Force::new::<newton>))
+    Ok(Some(Force::new::<newton>(most)))
 }
 
 /// Places at which the pull is looked at between rest and wide open: its top is flat, so that these meet it to 1e-4.

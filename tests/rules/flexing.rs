@@ -104,7 +104,7 @@ fn an_arm_on_a_wall_of_unknown_thickness_is_told_to_be_unchecked() {
 fn arms_that_close_together_add_up() {
     let push = |count: u32| {
         let sheet = arm(&format!("count {count}; closed-by fingertip"), "depth 1.8 mm; lead-in 40 deg");
-        20.0 - finding(&sheet, "stiff-arm").and_then(|finding| finding.margin).unwrap().room
+        finding(&sheet, "stiff-arm").and_then(|finding| finding.margin).unwrap().left.value
     };
     assert!((push(4) / push(2) - 2.0).abs() < 1e-9);
     assert!(finding(&arm("count 4; closed-by tool", "depth 1.8 mm; lead-in 40 deg"), "stiff-arm").is_none());

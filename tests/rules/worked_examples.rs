@@ -56,7 +56,7 @@ fn the_strain_of_the_tapered_hook_is_the_design_guides() {
 fn the_push_of_the_tapered_hook_is_the_design_guides() {
     // The guide's arm is a beam; three thicknesses wide, it is 5 % stiffer (solid finite elements, tests/reference).
     let plate = 1.048;
-    let push = value_at_most(&margin(TAPERED_HOOK, "stiff-arm"), 20.0, "N") / plate;
+    let push = value_at_most(&margin(TAPERED_HOOK, "stiff-arm"), 60.0, "N") / plate;
     near(push, 58.5, 0.01);
     let factor = (0.6 + 30_f64.to_radians().tan()) / (1.0 - 0.6 * 30_f64.to_radians().tan());
     near(push / factor, 32.5, 0.01);

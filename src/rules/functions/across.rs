@@ -7,7 +7,7 @@ use crate::model::{Evaluation, Failure, FeatureId, Model, Value};
 use crate::quantity::{Dimension, Quantity};
 use crate::syntax::tree::Expr;
 
-pub(super) static FORMS: [Form; 8] = [
+pub(super) static FORMS: [Form; 10] = [
     Form {
         name: "total",
         written: "total(block, value)",
@@ -51,7 +51,25 @@ pub(super) static FORMS: [Form; 8] = [
         arguments: 2..=2,
         takes: &[Takes::Field, Takes::Quantity],
         gives: Gives::Alike,
-        answer: most_opposed,
+        answer: |e, a| largest(e, &a[1], opposed(e, &a[0])?, "a feature across from it"),
+    },
+    Form {
+        name: "largest-across",
+        written: "largest-across(block, direction, value)",
+        doc: "The largest of a value over the blocks of a kind beside the feature whose `axis` lies square to a direction.",
+        arguments: 3..=3,
+        takes: &[Takes::Block, Takes::Direction, Takes::Beside],
+        gives: Gives::Alike,
+        answer: |e, a| largest(e, &a[2], across(e, &a[0], &a[1])?, "a block whose axis lies across it"),
+    },
+    Form {
+        name: "largest-along",
+        written: "largest-along(block, direction, value)",
+        doc: "The largest of a value over the blocks of a kind beside the feature that face along a direction, either way.",
+        arguments: 3..=3,
+        takes: &[Takes::Block, Takes::Direction, Takes::Beside],
+        gives: Gives::Alike,
+        answer: |e, a| largest(e, &a[2], along(e, &a[0], &a[1])?, "a block that faces along it"),
     },
     Form {
         name: "slot-as-wide",
@@ -82,13 +100,15 @@ pub(super) static FORMS: [Form; 8] = [
     },
 ];
 
-/// The features at which a call works out its second argument; `None` for any other call.
+/// The features at which a call works out its last argument; `None` for any other call.
 pub(in crate::rules) fn places(evaluation: &Evaluation, name: &str, arguments: &[Expr]) -> Option<Vec<FeatureId>> {
     match (name, arguments) {
         ("total", [kind, _]) => inside(evaluation, kind).ok(),
         ("total-alike", [field, _]) => alike(evaluation, field).ok(),
         ("least-facing", [kind, _]) => facing(evaluation, kind).ok(),
         ("most-opposed", [field, _]) => opposed(evaluation, field).ok(),
+        ("largest-across", [kind, direction, _]) => across(evaluation, kind, direction).ok(),
+        ("largest-along", [kind, direction, _]) => along(evaluation, kind, direction).ok(),
         _ => None,
     }
 }
@@ -142,6 +162,9 @@ fn heading(model: &Model, id: FeatureId, word: &str) -> Option<Vector> {
 /// The cosine from which on two directions count as one line.
 const PARALLEL: f64 = 0.99;
 
+/// The cosine up to which two directions count as square to each other.
+const SQUARE: f64 = 0.1;
+
 /// The features of the same kind, in the same block, whose direction in a field is against this one's.
 fn opposed(evaluation: &Evaluation, field: &Expr) -> Result<Vec<FeatureId>, Failure> {
     let model = evaluation.model;
@@ -155,15 +178,35 @@ fn opposed(evaluation: &Evaluation, field: &Expr) -> Result<Vec<FeatureId>, Fail
     Ok(beside(model, evaluation.feature).filter(against).collect())
 }
 
-fn most_opposed(evaluation: &Evaluation, arguments: &[Expr]) -> Result<Value, Failure> {
+/// The blocks of a kind in the same block whose axis lies square to a direction.
+fn across(evaluation: &Evaluation, kind_of: &Expr, along: &Expr) -> Result<Vec<FeatureId>, Failure> {
+    let (kind, along) = (kind(evaluation, kind_of)?, direction(evaluation, along)?);
+    Ok(headed(evaluation, kind, "axis", |axis| alignment(along, axis) < SQUARE))
+}
+
+/// The blocks of a kind in the same block that face along a direction, either way.
+fn along(evaluation: &Evaluation, kind_of: &Expr, along: &Expr) -> Result<Vec<FeatureId>, Failure> {
+    let (kind, along) = (kind(evaluation, kind_of)?, direction(evaluation, along)?);
+    Ok(headed(evaluation, kind, "faces", |faces| alignment(along, faces) > PARALLEL))
+}
+
+/// The blocks of a kind in the same block whose direction in a field is as asked.
+fn headed(evaluation: &Evaluation, kind: &str, field: &str, asked: impl Fn(Vector) -> bool) -> Vec<FeatureId> {
+    let model = evaluation.model;
+    let is_it =
+        |id: &FeatureId| &*model.feature(*id).block.name == kind && heading(model, *id, field).is_some_and(&asked);
+    beside(model, evaluation.feature).filter(is_it).collect()
+}
+
+fn largest(evaluation: &Evaluation, value: &Expr, places: Vec<FeatureId>, sought: &str) -> Result<Value, Failure> {
     let mut most: Option<Quantity> = None;
-    for place in opposed(evaluation, &arguments[0])? {
-        let one = at(evaluation, place, &arguments[1])?;
+    for place in places {
+        let one = at(evaluation, place, value)?;
         if most.as_ref().is_none_or(|most| one.value > most.value) {
             most = Some(one);
         }
     }
-    most.map(Value::Quantity).ok_or_else(|| Failure::Absent("a feature across from it".into()))
+    most.map(Value::Quantity).ok_or_else(|| Failure::Absent(sought.into()))
 }
 
 fn slot_as_wide(evaluation: &Evaluation, arguments: &[Expr]) -> Result<Value, Failure> {
@@ -209,14 +252,10 @@ fn bed_cut(evaluation: &Evaluation, arguments: &[Expr]) -> Result<Value, Failure
 
 /// The blocks of a kind in the same block whose `faces` lies along the feature's own.
 fn facing(evaluation: &Evaluation, expr: &Expr) -> Result<Vec<FeatureId>, Failure> {
-    let (model, kind) = (evaluation.model, kind(evaluation, expr)?);
-    let own = heading(model, evaluation.feature, "faces");
+    let kind = kind(evaluation, expr)?;
+    let own = heading(evaluation.model, evaluation.feature, "faces");
     let own = own.ok_or_else(|| Failure::Absent("the way that it faces".into()))?;
-    let along = |id: &FeatureId| {
-        &*model.feature(*id).block.name == kind
-            && heading(model, *id, "faces").is_some_and(|other| alignment(own, other) > PARALLEL)
-    };
-    Ok(beside(model, evaluation.feature).filter(along).collect())
+    Ok(headed(evaluation, kind, "faces", |other| alignment(own, other) > PARALLEL))
 }
 
 fn least_facing(evaluation: &Evaluation, arguments: &[Expr]) -> Result<Value, Failure> {

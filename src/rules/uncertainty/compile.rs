@@ -224,7 +224,10 @@ impl<'m, 'v> Compiled<'m, 'v> {
                 return self.choice(evaluation, condition, [then, otherwise]);
             }
             ("either", values) if own => return self.first_given(evaluation, values),
-            ("total" | "total-alike" | "least-facing" | "most-opposed", [_, value]) if own => {
+            ("total" | "total-alike" | "least-facing" | "most-opposed", [_, value])
+            | ("largest-across" | "largest-along", [_, _, value])
+                if own =>
+            {
                 return self.over_places(evaluation, expr, (name, arguments), value);
             }
             (name, _) if own && STILL.contains(&name) || function::end(name).is_some() => {
@@ -305,7 +308,7 @@ impl<'m, 'v> Compiled<'m, 'v> {
         let parts: Vec<Part> = scopes.iter().map(|scope| self.part(scope, value)).collect();
         let pick = match name {
             "least-facing" => "min",
-            "most-opposed" => "max",
+            "most-opposed" | "largest-across" | "largest-along" => "max",
             _ => return parts.into_iter().reduce(|a, b| self.sum(&a, &b)).unwrap_or_else(|| self.constant(None)),
         };
         match (parts.len(), function::named(pick)) {
