@@ -1,11 +1,13 @@
 //! The command line: one file a command, arguments in, exit code out.
 
+mod completions;
 mod contact;
 mod dimensions;
 mod foreign;
 mod format;
 mod inspect;
 mod ledger;
+mod man;
 mod mend;
 mod new;
 mod orient;
@@ -76,6 +78,10 @@ enum Command {
     Format(format::Arguments),
     /// Serve an editor over standard input and output: findings while typing, mends by one key
     LanguageServer,
+    /// Print a script that lets a shell complete commands, flags and rules
+    Completions(completions::Arguments),
+    /// Print the manual page of the program or of one command
+    Man(man::Arguments),
 }
 
 /// Runs the program on its own arguments.
@@ -106,6 +112,8 @@ pub fn run() -> ExitCode {
             language_server::run(today);
             GO
         }
+        Command::Completions(own) => completions::run(&own, Arguments::command()),
+        Command::Man(own) => man::run(&own, Arguments::command()),
     };
     ExitCode::from(code)
 }

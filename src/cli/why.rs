@@ -14,6 +14,7 @@ use crate::rules::Library;
 pub(super) struct Arguments {
     /// A rule, as it stands at the end of a finding, or any other word: a block, field, material,
     /// machine, unit, function or level
+    #[arg(value_name = "WORD")]
     word: Option<String>,
     /// How to report; in JSON there are rules only
     #[arg(long, value_name = "HOW", default_value = "plain")]

@@ -18,4 +18,5 @@ mod limits;
 mod packs;
 mod reports;
 mod results;
+mod shells;
 mod words;
