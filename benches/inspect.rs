@@ -6,6 +6,8 @@
 //! A missed target is said and fails nothing: what a machine has to spare is not the code's fault.
 
 mod crowded;
+mod figures;
+mod sheets;
 
 use std::error::Error;
 use std::fmt::Write;
@@ -22,6 +24,8 @@ use dryfit::report::{self, Look, Run};
 use dryfit::rules::Library;
 use dryfit::source::{Source, SourceId};
 use dryfit::window::{Found, Moved, Range, field_at, region, sweep};
+use figures::{begin_table, median, microseconds, milliseconds, ratio, row, target};
+use sheets::{ORDINARY, RAIL, large};
 use wait4::Wait4;
 
 /// The program's own.
@@ -30,10 +34,8 @@ static ALLOCATOR: mimalloc::MiMalloc = mimalloc::MiMalloc;
 
 type Outcome<T> = Result<T, Box<dyn Error>>;
 
-const ORDINARY: &str = include_str!("ordinary.dryfit");
 /// The demo sheet with real mistakes.
 const FAULTY: &str = include_str!("../demo-data/vent-latch.dryfit");
-const RAIL: &str = include_str!("rail.dryfit");
 /// How many sheets a large repository holds.
 const MANY: usize = 2_000;
 const SMALL: usize = 500;
@@ -81,26 +83,6 @@ impl Sheets {
 fn ordinary(index: usize) -> String {
     let slack = format!("let slack = 0.{} mm", 30 + index % 40);
     ORDINARY.replace("let slack = 0.40 mm", &slack)
-}
-
-/// A sheet of so many features, in one part as large as it gets; four in ten are at fault.
-fn large(features: usize) -> String {
-    let mut text = String::from("machine bench\nmaterial petg\nlet gap = 0.9 mm\npart tray {\n  up +z\n");
-    text.push_str("  arm jaw { points +x; bends +y; length 18 mm; thickness 1.6 mm; width 12 mm; root-fillet 0.8 mm\n");
-    text.push_str("    hook { depth 1 mm; lead-in 30 deg } }\n");
-    for ten in 0..features / 10 {
-        for index in 0..4 {
-            let _ = writeln!(text, "  wall thin-{ten}-{index} {{ thickness 0.42 mm; height 8 mm; faces +x }}");
-        }
-        let _ = writeln!(text, "  wall back-{ten} {{ thickness 1.68 mm; height {} mm; faces +x }}", 8 + ten % 9);
-        let _ = writeln!(text, "  wall front-{ten} like back-{ten} {{ faces -x }}");
-        // An arm with its hook is two.
-        let _ = writeln!(text, "  arm jaw-{ten} like jaw {{ bends -y; cycles {} }}", 1 + ten % 7);
-        let _ = writeln!(text, "  hole dowel-{ten} {{ diameter back-{ten}.thickness + 3 mm; depth 10 mm; axis +z }}");
-        let _ = writeln!(text, "  slot mouth-{ten} {{ width gap + 0.1 mm; depth 5 mm; axis +z }}");
-    }
-    text.push_str("}\n");
-    text
 }
 
 // ---- mending -------------------------------------------------------------------------------
@@ -412,41 +394,4 @@ fn windows() {
     });
     row("`window` of one field in a part of 30 features", &milliseconds(median(one)));
     row("`window` of two fields", &milliseconds(median(two)));
-}
-
-// ---- figures -------------------------------------------------------------------------------
-
-fn median(mut times: Vec<Duration>) -> Duration {
-    times.sort_unstable();
-    times.get(times.len() / 2).copied().unwrap_or_default()
-}
-
-fn ratio(of: Duration, over: Duration) -> f64 {
-    of.as_secs_f64() / over.as_secs_f64().max(f64::MIN_POSITIVE)
-}
-
-/// A time shared among so many.
-#[allow(clippy::cast_precision_loss, reason = "counts are small")]
-fn microseconds(time: Duration, among: usize) -> String {
-    format!("{:.1} µs", time.as_secs_f64() * 1e6 / among.max(1) as f64)
-}
-
-fn milliseconds(time: Duration) -> String {
-    let milliseconds = time.as_secs_f64() * 1e3;
-    if milliseconds < 100.0 { format!("{milliseconds:.2} ms") } else { format!("{milliseconds:.0} ms") }
-}
-
-// ---- the table: printed row by row, what, how much, the target and whether it holds -----------
-
-fn begin_table() {
-    println!("| what | figure | target |\n|---|--:|---|");
-}
-
-fn row(what: &str, figure: &str) {
-    println!("| {what} | {figure} | |");
-}
-
-fn target(what: &str, figure: &str, holds: bool, target: &str) {
-    let verdict = if holds { "holds" } else { "misses" };
-    println!("| {what} | {figure} | {target}: {verdict} |");
 }

@@ -8,15 +8,13 @@ use super::sheets::with_sheet;
 use super::{GO, picture};
 use crate::fault::did_you_mean;
 use crate::inspect::Analysis;
-use crate::model::{Evaluation, FeatureId, Model, Value};
+use crate::model::{Evaluation, Model};
 use crate::origin::Origin;
-use crate::pack::Formula;
 use crate::quantity::Quantity;
 use crate::report;
 use crate::rules::Date;
 use crate::source::{Source, Sources};
 use crate::syntax;
-use crate::syntax::tree::ValueKind;
 use crate::window::{self, Moved, Range};
 use crate::workspace::SheetFile;
 
@@ -92,41 +90,11 @@ fn moved(model: &Model, path: &str, arguments: &Arguments, index: usize) -> Resu
     };
     let asked = |given: &[String]| given.get(index).map(|text| quantity(model, text)).transpose();
     let (from, to, step) = (asked(&arguments.from)?, asked(&arguments.to)?, asked(&arguments.step)?);
-    let (low, high) = around(model, (feature, field), now.as_ref()).unzip();
+    let (low, high) = window::around(model, (feature, field), now.as_ref()).unzip();
     let (from, to) = (from.or(low), to.or(high));
     let range = Range::new(now.as_ref(), from.as_ref(), to.as_ref(), step.as_ref());
     let range = range.map_err(|error| format!("`{path}`: {error}"))?;
     Ok(Moved { feature, field, extent, path: path.to_owned(), range })
-}
-
-/// Where a field is looked at unless asked: half to twice what it is; a temperature 30 K either way, what was measured
-/// or bounded some of its standard uncertainties; and all of it within what the field may be.
-fn around(model: &Model, (feature, field): (FeatureId, usize), now: Option<&Value>) -> Option<(Quantity, Quantity)> {
-    const KELVINS: f64 = 30.0;
-    const UNCERTAINTIES: f64 = 5.0;
-    let Some(Value::Quantity(now)) = now else { return None };
-    let field = &model.feature(feature).fields[field];
-    let kind = field.written.as_ref().map(|written| &written.value.kind);
-    let reach = match kind {
-        _ if now.point => Some(KELVINS),
-        Some(ValueKind::Measured { .. } | ValueKind::Between { .. }) => Some(UNCERTAINTIES * now.uncertainty()),
-        _ => None,
-    };
-    let (low, high) = match reach.filter(|reach| *reach > 0.0) {
-        Some(reach) => (now.value - reach, now.value + reach),
-        None => (now.value * 0.5, now.value * 2.0),
-    };
-    let evaluation = Evaluation::new(model, feature);
-    let bound = |formula: &Option<Formula>| {
-        let bound = evaluation.quantity(formula.as_ref()?.expr().ok()?).ok()?;
-        (bound.dimension == now.dimension).then_some(bound.value)
-    };
-    // A bound that is not reached itself is come near to.
-    let above = bound(&field.about.above).map(|bound| bound + 0.01 * (now.value - bound));
-    let least = bound(&field.about.at_least).into_iter().chain(above).fold(low, f64::max);
-    let most = bound(&field.about.at_most).map_or(high, |bound| bound.min(high));
-    let end = |value: f64| Quantity { value, ..now.clone().frozen() };
-    (least < most).then(|| (end(least), end(most)))
 }
 
 /// A value from the command line: `1.2 mm`, `30 deg`, `50`.

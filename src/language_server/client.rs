@@ -6,6 +6,7 @@ use serde_json::{Value, json};
 
 use super::address::path_of;
 use super::fixes::{FIX_ALL, QUICK_FIX};
+use super::pictures::{ORIENT, WINDOW};
 use super::place::Encoding;
 
 #[derive(Debug)]
@@ -26,6 +27,12 @@ pub(super) struct Client {
     pub(super) markdown: bool,
     /// It shows text with marks beside what completion offers.
     pub(super) marked_items: bool,
+    /// It lets edits of actions be asked for one by one, when they are chosen.
+    pub(super) lazy_edits: bool,
+    /// It shows links to what the rules of findings say.
+    pub(super) links: bool,
+    /// It opens files that it is told to.
+    pub(super) opens: bool,
     /// The folder that it was started for.
     pub(super) root: PathBuf,
 }
@@ -55,6 +62,11 @@ impl Client {
             marked_items: texts(can("textDocument/completion/completionItem/documentationFormat"))
                 .iter()
                 .any(|one| one == "markdown"),
+            lazy_edits: is("textDocument/codeAction/dataSupport")
+                && texts(can("textDocument/codeAction/resolveSupport/properties")).iter().any(|one| one == "edit"),
+            links: is("textDocument/publishDiagnostics/codeDescriptionSupport")
+                || is("textDocument/diagnostic/codeDescriptionSupport"),
+            opens: is("window/showDocument/support"),
             root: folder.map_or_else(|| here.clone(), |address| path_of(address, &here)),
         }
     }
@@ -73,7 +85,8 @@ impl Client {
             "foldingRangeProvider": true,
             "selectionRangeProvider": true,
             "inlayHintProvider": true,
-            "codeLensProvider": {},
+            "codeLensProvider": { "resolveProvider": true },
+            "executeCommandProvider": { "commands": [ORIENT, WINDOW] },
             "definitionProvider": true,
             "referencesProvider": true,
             "documentHighlightProvider": true,

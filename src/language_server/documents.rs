@@ -15,8 +15,6 @@ pub(super) struct Document {
     pub(super) path: PathBuf,
     pub(super) version: i64,
     pub(super) text: String,
-    /// The bytes that the last change wrote, while it is still being typed in.
-    pub(super) typed: Option<Range<usize>>,
 }
 
 /// A change as the protocol has it; of the whole text where it names no place.
@@ -27,16 +25,19 @@ pub(super) struct Change {
 }
 
 impl Document {
-    pub(super) fn change(&mut self, version: i64, changes: Vec<Change>, encoding: Encoding) {
+    /// Changes the text; gives the bytes that the last change wrote, where it was of a part of it.
+    pub(super) fn change(&mut self, version: i64, changes: Vec<Change>, encoding: Encoding) -> Option<Range<usize>> {
         self.version = version;
+        let mut typed = None;
         for change in changes {
             let bytes = match change.range {
                 Some(range) => Lines::of(&self.text, encoding).bytes(range),
                 None => 0..self.text.len(),
             };
             self.text.replace_range(bytes.clone(), &change.text);
-            self.typed = change.range.map(|_| bytes.start..bytes.start + change.text.len());
+            typed = change.range.map(|_| bytes.start..bytes.start + change.text.len());
         }
+        typed
     }
 }
 

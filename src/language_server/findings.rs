@@ -1,9 +1,12 @@
 //! Findings as an editor shows them.
 
+use std::ops::Range;
+
 use serde_json::{Value, json};
 
-use super::documents::Document;
 use super::look::{Look, OWN};
+use super::scratch::Scratch;
+use crate::report::{self, why_rule};
 use crate::rules::{Finding, Level};
 
 /// Faults that are true of nearly every text that is still being typed.
@@ -12,9 +15,10 @@ const OF_HALF_A_TEXT: [&str; 4] = ["unclosed-block", "missing-field", "unused-va
 /// Rules on words that could go without anything changing: editors draw these pale.
 const UNNECESSARY: [&str; 2] = ["unused-value", "spent-permit"];
 
-/// The findings of a text. While it is being typed in, what is wrong only because of that waits.
-pub(super) fn findings(look: &Look, document: &Document) -> Vec<Value> {
-    let typed = document.typed.as_ref().map(|bytes| {
+/// The findings of a text, with links to what their rules say where there is a place for that. While some bytes of it
+/// are still being typed, what is wrong only because of that waits.
+pub(super) fn findings(look: &Look, typed: Option<&Range<usize>>, links: Option<&Scratch>) -> Vec<Value> {
+    let typed = typed.map(|bytes| {
         let place = look.lines.stretch(bytes.clone());
         place.start.line..=place.end.line
     });
@@ -25,7 +29,21 @@ pub(super) fn findings(look: &Look, document: &Document) -> Vec<Value> {
         OF_HALF_A_TEXT.contains(&finding.rule.as_str()) || (is_fault && is_there)
     };
     let open = look.analysis.findings().iter().filter(|finding| !waits(finding));
-    open.map(|finding| shown(look, finding)).collect()
+    let linked = |finding: &Finding| {
+        let mut shown = shown(look, finding);
+        if let Some(address) = links.and_then(|links| link(look, finding, links)) {
+            shown["codeDescription"] = json!({ "href": address });
+        }
+        shown
+    };
+    open.map(linked).collect()
+}
+
+/// The address of what a finding's rule says; a client shows the finding without where none can be kept.
+fn link(look: &Look, finding: &Finding, links: &Scratch) -> Option<String> {
+    let rule = look.analysis.library.rule(&finding.rule)?;
+    let text = || why_rule(rule, report::Look::of_width(report::WIDEST));
+    links.once(&format!("{}.txt", rule.name), text).ok()
 }
 
 /// A finding as the protocol has it.

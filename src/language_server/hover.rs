@@ -3,11 +3,11 @@
 use serde_json::{Value, json};
 
 use super::look::{Look, OWN};
-use super::server::At;
+use super::requests::At;
 use super::spot::{SpotKind, spot};
 use crate::model::{FeatureId, Model, Reference, Value as Meant};
 use crate::report::{self, reference, why_rule};
-use crate::rules::{LedgerComparison, ledger};
+use crate::rules::LedgerComparison;
 use crate::vocabulary::{self, Act};
 
 /// The text for the place asked about; `None` where there is nothing to say.
@@ -95,8 +95,7 @@ fn margins(look: &Look, id: FeatureId, index: usize) -> Option<String> {
     if at.source != OWN {
         return None;
     }
-    let entries = ledger(look.analysis.library, model, None);
-    let uses = entries.iter().filter(|entry| entry.stated.iter().any(|(place, _)| *place == at));
+    let uses = look.ledger().iter().filter(|entry| entry.stated.iter().any(|(place, _)| *place == at));
     let lines: Vec<String> = uses
         .flat_map(|entry| entry.comparisons.iter().map(move |comparison| (entry, comparison)))
         .filter_map(|(entry, comparison)| {

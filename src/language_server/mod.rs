@@ -1,7 +1,8 @@
 //! The editor's side: the same pipeline, kept running, over standard input and output.
 //!
-//! One thread takes messages in their order and answers what is quick; another works out mends. Every answer is made
-//! from the texts as they are in the editor, read anew each time: that is faster than keeping track of what changed.
+//! One thread takes messages in their order and answers what is quick; another works out mends, pictures and what is
+//! found in sheets that are not open. Every answer is made from the texts as they are in the editor: between two changes
+//! each is read once (`moment`), after a change whole and anew, which is faster than keeping track of what changed.
 
 mod address;
 mod client;
@@ -9,14 +10,24 @@ mod completion;
 mod documents;
 mod findings;
 mod fixes;
+mod half;
 mod hints;
 mod hover;
+mod lenses;
 mod look;
+mod moment;
 mod names;
+mod notifications;
+mod offers;
+mod pictures;
 mod place;
+mod publish;
+mod requests;
+mod scratch;
 mod server;
 mod spot;
 mod symbols;
+mod users;
 mod worker;
 
 use std::sync::Arc;

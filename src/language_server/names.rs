@@ -3,17 +3,17 @@
 use serde_json::{Map, Value, json};
 
 use super::address::address_of;
-use super::documents::{Document, Documents};
 use super::look::{Look, OWN};
+use super::moment::Moment;
 use super::place::Lines;
-use super::server::At;
+use super::requests::At;
 use super::spot::{SpotKind, spot};
 use super::symbols::each_clause;
 use crate::inspect::Analysis;
 use crate::model::{FeatureId, Model, Reference};
 use crate::source::{SourceId, Span};
 use crate::syntax::tree::{ExprKind, Path};
-use crate::workspace::{SheetFile, Workspace};
+use crate::workspace::SheetFile;
 
 /// Where what stands at a place is given.
 pub(super) fn definition(look: &Look, at: &At) -> Option<Value> {
@@ -84,12 +84,12 @@ fn places(analysis: &Analysis, feature: FeatureId) -> Vec<Span> {
 
 pub(super) fn references(look: &Look, at: &At) -> Value {
     let Some((feature, _)) = feature_at(look, at) else { return json!([]) };
-    places(look.analysis, feature).into_iter().map(|span| look.location(span)).collect()
+    places(&look.analysis, feature).into_iter().map(|span| look.location(span)).collect()
 }
 
 pub(super) fn highlights(look: &Look, at: &At) -> Value {
     let Some((feature, _)) = feature_at(look, at) else { return json!([]) };
-    let own = places(look.analysis, feature).into_iter().filter(|span| span.source == OWN);
+    let own = places(&look.analysis, feature).into_iter().filter(|span| span.source == OWN);
     own.map(|span| json!({ "range": look.stretch(span) })).collect()
 }
 
@@ -101,14 +101,10 @@ pub(super) fn renamed_place(look: &Look, at: &At) -> Option<Value> {
 }
 
 /// The edits that give a feature another name: in its sheet, in what that uses, and in the project's sheets that use it.
-pub(super) fn rename(
-    workspace: &Workspace,
-    document: &Document,
-    look: &Look,
-    at: &At,
-    versioned: bool,
-    open: &Documents,
-) -> Result<Value, String> {
+pub(super) fn rename(moment: &Moment, address: &str, at: &At, versioned: bool) -> Result<Value, String> {
+    let at_fault = |_| "this project's packs are at fault: mend them first";
+    let (workspace, document) = moment.workspace(address).map_err(at_fault)?;
+    let look = moment.look(address).map_err(at_fault)?;
     let name = at.new_name.as_deref().unwrap_or_default();
     let is_name = name.starts_with(char::is_alphabetic)
         && name.chars().all(|c| c.is_alphanumeric() || matches!(c, '-' | '_'))
@@ -132,7 +128,7 @@ pub(super) fn rename(
             edits.push(edit);
         }
     };
-    for span in places(look.analysis, feature) {
+    for span in places(&look.analysis, feature) {
         let place = look.location(span);
         add(place["uri"].as_str().unwrap_or_default().to_owned(), place["range"].clone());
     }
@@ -147,7 +143,7 @@ pub(super) fn rename(
             edits.into_iter().map(|(address, edits)| (address, Value::Array(edits))).collect();
         return Ok(json!({ "changes": changes }));
     }
-    let version = |address: &str| open.get(address).map_or(Value::Null, |document| json!(document.version));
+    let version = |address: &str| moment.documents.get(address).map_or(Value::Null, |document| json!(document.version));
     let changes = edits.iter().map(
         |(address, edits)| json!({ "textDocument": { "uri": address, "version": version(address) }, "edits": edits }),
     );

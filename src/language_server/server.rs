@@ -1,81 +1,68 @@
-//! The conversation with one client.
+//! The conversation with one client: what comes is taken in its order, changes without a pause at once.
 
-use std::collections::{BTreeSet, HashSet};
+use std::collections::{BTreeMap, BTreeSet, HashSet};
+use std::ops::Range;
 use std::panic::{AssertUnwindSafe, catch_unwind};
-use std::path::PathBuf;
-use std::sync::{Arc, PoisonError};
+use std::sync::Arc;
 use std::time::{Duration, Instant};
 
 use crossbeam_channel::{Receiver, Sender, select, unbounded};
 use lsp_server::{Connection, ErrorCode, Message, Notification, Request, RequestId, Response};
-use serde::Deserialize;
-use serde::de::DeserializeOwned;
 use serde_json::{Value, json};
 
-use super::address::{address_of, path_of};
-use super::client::{Client, REFRESHED};
-use super::documents::{Change, Document, Documents, texts};
-use super::fixes::{FIX_ALL, QUICK_FIX, difference, text_edits};
-use super::look::Look;
-use super::place::{Lines, Position, Stretch};
-use super::worker::{Cancelled, Job, Wanted, work};
-use super::{completion, findings, hints, hover, names, symbols};
-use crate::files::{Files, Overlay};
-use crate::pack::PackError;
+use super::client::Client;
+use super::documents::Documents;
+use super::moment::{Moment, Shop, within};
+use super::scratch::Scratch;
+use super::worker::{Cancelled, Done, Job, work};
+use crate::files::Files;
 use crate::rules::Date;
-use crate::workspace::Workspace;
+use crate::workspace::Homes;
 
 /// So long nothing came: who was typing waits for an answer.
 const PAUSE: Duration = Duration::from_millis(1);
 /// However fast changes come, findings wait no longer than this.
 const LONGEST: Duration = Duration::from_millis(50);
-/// After so long without a change a line is taken for finished.
-const FINISHED: Duration = Duration::from_millis(600);
-
-/// What is asked about a place in a text.
-#[derive(Debug, Deserialize)]
-#[serde(rename_all = "camelCase")]
-pub(super) struct At {
-    text_document: Text,
-    pub(super) position: Option<Position>,
-    pub(super) range: Option<Stretch>,
-    pub(super) new_name: Option<String>,
-    #[serde(default)]
-    pub(super) positions: Vec<Position>,
-    context: Option<Context>,
-}
-
-#[derive(Debug, Deserialize)]
-struct Text {
-    uri: String,
-}
-
-#[derive(Debug, Deserialize)]
-struct Context {
-    only: Option<Vec<String>>,
-}
+/// As long as nothing is expected.
+const IDLE: Duration = Duration::from_secs(3600);
 
 pub(super) struct Server {
     connection: Connection,
-    files: Arc<dyn Files>,
+    pub(super) files: Arc<dyn Files>,
     today: Option<Date>,
-    client: Client,
-    documents: Documents,
-    /// Those whose findings are to be told anew.
-    changed: BTreeSet<String>,
+    pub(super) homes: Arc<Homes>,
+    pub(super) client: Client,
+    pub(super) documents: Arc<Documents>,
+    /// The bytes that the last change wrote, of the texts that are still being typed in.
+    pub(super) typing: BTreeMap<String, Range<usize>>,
+    /// Those whose findings are to be told anew, and since when.
+    pub(super) changed: BTreeSet<String>,
+    pub(super) since: Instant,
     /// Files changed that are not open.
-    elsewhere: bool,
+    pub(super) elsewhere: bool,
     /// When what is being typed counts as finished.
-    finished: Option<Instant>,
-    /// Texts that findings were sent for.
-    told: BTreeSet<String>,
+    pub(super) finished: Option<Instant>,
+    /// Sheets that are not open, and packs, that findings were sent for.
+    pub(super) told_users: BTreeSet<String>,
+    pub(super) told_packs: BTreeSet<String>,
+    pub(super) scratch: Arc<Scratch>,
     jobs: Sender<Job>,
-    done: Receiver<(RequestId, Option<Value>)>,
-    waiting: HashSet<RequestId>,
-    cancelled: Cancelled,
+    done: Receiver<Done>,
+    pub(super) waiting: HashSet<RequestId>,
+    pub(super) cancelled: Cancelled,
     /// How many requests were sent to the client.
     asked: i32,
-    over: bool,
+    pub(super) over: bool,
+}
+
+/// What there is to do next.
+enum Event {
+    Message(Message),
+    Done(Done),
+    /// Nothing came for as long as it was waited.
+    Quiet,
+    /// The client is gone.
+    Gone,
 }
 
 impl Server {
@@ -87,19 +74,27 @@ impl Server {
         connection.initialize_finish(id, greeting).ok()?;
         let (jobs, taken) = unbounded();
         let (answered, done) = unbounded();
-        let cancelled = Cancelled::default();
-        let (of_worker, read_by_worker) = (Arc::clone(&cancelled), Arc::clone(&files));
-        std::thread::spawn(move || work(&taken, &answered, (&*read_by_worker, today), &of_worker));
+        let (cancelled, homes) = (Cancelled::default(), Arc::new(Homes::default()));
+        let (of_worker, read, known, encoding) =
+            (Arc::clone(&cancelled), Arc::clone(&files), Arc::clone(&homes), client.encoding);
+        std::thread::spawn(move || {
+            work(&taken, &answered, Shop { files: &*read, homes: &known, today, encoding }, &of_worker);
+        });
         let mut server = Self {
             connection,
             files,
             today,
+            homes,
             client,
-            documents: Documents::new(),
+            documents: Arc::default(),
+            typing: BTreeMap::new(),
             changed: BTreeSet::new(),
+            since: Instant::now(),
             elsewhere: false,
             finished: None,
-            told: BTreeSet::new(),
+            told_users: BTreeSet::new(),
+            told_packs: BTreeSet::new(),
+            scratch: Arc::default(),
             jobs,
             done,
             waiting: HashSet::new(),
@@ -113,49 +108,72 @@ impl Server {
 
     /// Answers until the client says goodbye or is gone.
     pub(super) fn run(mut self) {
+        let mut first = None;
         while !self.over {
-            let wait =
-                self.finished.map_or(Duration::from_secs(3600), |at| at.saturating_duration_since(Instant::now()));
-            select! {
-                recv(self.connection.receiver) -> message => match message {
-                    Ok(message) => self.take(message),
-                    Err(_) => return,
-                },
-                recv(self.done) -> done => if let Ok((id, answer)) = done {
-                    self.answer_of_worker(id, answer);
-                },
-                default(wait) => {}
+            first = self.moment(first);
+            if let Some(Message::Notification(notification)) =
+                first.take_if(|message| matches!(message, Message::Notification(_)))
+            {
+                self.notification(notification);
             }
-            self.take_what_follows();
-            self.tell();
+        }
+        self.scratch.end();
+    }
+
+    /// Serves the texts as they are, until a message comes that changes them, or that wants what lies on the disk anew.
+    fn moment(&mut self, first: Option<Message>) -> Option<Message> {
+        let (documents, files, homes) = (Arc::clone(&self.documents), Arc::clone(&self.files), Arc::clone(&self.homes));
+        let shop = Shop { files: &*files, homes: &homes, today: self.today, encoding: self.client.encoding };
+        within(&documents, shop, |moment| {
+            let mut event = first.map_or_else(|| self.next(), Event::Message);
+            let mut is_first = true;
+            while !self.over {
+                match event {
+                    Event::Message(Message::Request(_)) if !is_first && !self.client.watches && moment.is_stale() => {
+                        homes.forget();
+                        let Event::Message(message) = event else { return None };
+                        return Some(message);
+                    }
+                    Event::Message(Message::Request(request)) => self.request(request, moment),
+                    Event::Message(message @ Message::Notification(_)) => return Some(message),
+                    // What the client says to our wishes changes nothing.
+                    Event::Message(Message::Response(_)) => {}
+                    Event::Done(done) => self.take_done(done),
+                    Event::Quiet => self.guarded("textDocument/publishDiagnostics", |server| server.tell(moment)),
+                    Event::Gone => self.over = true,
+                }
+                is_first = false;
+                event = self.next();
+            }
+            None
+        })
+    }
+
+    /// The next message. While findings are owed, nothing for a moment counts too: of many changes only the last is
+    /// looked at.
+    fn next(&self) -> Event {
+        let left = |from: Instant| from.saturating_duration_since(Instant::now());
+        let wait = if self.changed.is_empty() {
+            self.finished.map_or(IDLE, left)
+        } else if self.since.elapsed() > LONGEST {
+            return Event::Quiet;
+        } else {
+            PAUSE
+        };
+        select! {
+            recv(self.connection.receiver) -> message => message.map_or(Event::Gone, Event::Message),
+            recv(self.done) -> done => done.map_or(Event::Quiet, Event::Done),
+            default(wait) => Event::Quiet,
         }
     }
 
-    /// Takes what comes without a pause: only the last of many changes is looked at.
-    fn take_what_follows(&mut self) {
-        let began = Instant::now();
-        while !self.over && !self.changed.is_empty() && began.elapsed() < LONGEST {
-            let Ok(message) = self.connection.receiver.recv_timeout(PAUSE) else { return };
-            self.take(message);
-        }
-    }
-
-    fn take(&mut self, message: Message) {
-        match message {
-            Message::Request(request) => self.request(request),
-            Message::Notification(notification) => self.notification(notification),
-            // What the client says to our wishes changes nothing.
-            Message::Response(_) => {}
-        }
-    }
-
-    fn request(&mut self, request: Request) {
+    fn request(&mut self, request: Request, moment: &Moment) {
         let (id, method) = (request.id.clone(), request.method.clone());
         if method == "shutdown" {
             self.send(Response::new_ok(id, Value::Null));
             return;
         }
-        let answer = catch_unwind(AssertUnwindSafe(|| self.answer(request)));
+        let answer = catch_unwind(AssertUnwindSafe(|| self.answer(request, moment)));
         let response = match answer {
             Ok(Some(Ok(value))) => Response::new_ok(id, value),
             Ok(Some(Err(trouble))) => Response::new_err(id, ErrorCode::InvalidParams as i32, trouble),
@@ -166,229 +184,47 @@ impl Server {
         self.send(response);
     }
 
-    /// What a request is answered with; `None` where the worker does.
-    fn answer(&mut self, request: Request) -> Option<Result<Value, String>> {
-        let method = request.method.clone();
-        if method == "codeAction/resolve" {
-            return self.resolve(request);
-        }
-        let at: At = match serde_json::from_value(request.params) {
-            Ok(at) => at,
-            Err(error) => return Some(Err(format!("`{method}` cannot be read: {error}"))),
-        };
-        if method == "textDocument/codeAction" {
-            return self.actions(request.id, &at);
-        }
-        let address = at.text_document.uri.clone();
-        if method == "textDocument/diagnostic" {
-            return Some(Ok(json!({ "kind": "full", "items": self.findings(&address) })));
-        }
-        if method == "textDocument/rename" {
-            return Some(self.rename(&address, &at));
-        }
-        let (snippets, markdown) = (self.client.snippets, self.client.markdown);
-        let documented = self.client.marked_items;
-        let answered = self.look(&address, |look, document| match method.as_str() {
-            "textDocument/hover" => hover::hover(look, &at, markdown),
-            "textDocument/completion" => Some(completion::completion(look, &at, (snippets, documented))),
-            "textDocument/signatureHelp" => completion::signature(look, &at),
-            "textDocument/documentSymbol" => Some(symbols::symbols(look)),
-            "textDocument/foldingRange" => Some(symbols::folds(look)),
-            "textDocument/selectionRange" => Some(symbols::selections(look, &at)),
-            "textDocument/inlayHint" => Some(hints::hints(look, &at)),
-            "textDocument/codeLens" => Some(hints::lenses(look)),
-            "textDocument/definition" => names::definition(look, &at),
-            "textDocument/references" => Some(names::references(look, &at)),
-            "textDocument/documentHighlight" => Some(names::highlights(look, &at)),
-            "textDocument/prepareRename" => names::renamed_place(look, &at),
-            "textDocument/formatting" => formatted(look, document),
-            _ => None,
-        });
-        Some(Ok(answered.ok().flatten().unwrap_or(Value::Null)))
-    }
-
-    fn rename(&self, address: &str, at: &At) -> Result<Value, String> {
-        let renamed = self.in_workspace(address, |workspace, document, look| {
-            names::rename(workspace, document, look, at, self.client.versioned_edits, &self.documents)
-        });
-        renamed.unwrap_or_else(|_| Err("this project's packs are at fault: mend them first".into()))
-    }
-
-    fn actions(&mut self, id: RequestId, at: &At) -> Option<Result<Value, String>> {
-        let only = at.context.as_ref().and_then(|context| context.only.as_ref());
-        let wants = |kind: &str| only.is_none_or(|only| only.iter().any(|one| kind.starts_with(one.as_str())));
-        let address = at.text_document.uri.clone();
-        if !wants(QUICK_FIX) {
-            let all = json!([{ "title": "Apply every clean mend", "kind": FIX_ALL, "data": address }]);
-            return Some(Ok(if wants(FIX_ALL) { all } else { json!([]) }));
-        }
-        let stretch = at.range?;
-        self.hand_over(id, address, Wanted::QuickFixes(stretch))
-    }
-
-    fn resolve(&mut self, request: Request) -> Option<Result<Value, String>> {
-        let Some(address) = request.params.get("data").and_then(Value::as_str).map(str::to_owned) else {
-            return Some(Ok(request.params));
-        };
-        self.hand_over(request.id, address, Wanted::FixAll(request.params))
-    }
-
-    fn hand_over(&mut self, id: RequestId, address: String, wanted: Wanted) -> Option<Result<Value, String>> {
-        let documents = self.documents.clone();
-        let (versioned, encoding) = (self.client.versioned_edits, self.client.encoding);
-        self.waiting.insert(id.clone());
-        let job = Job { id, address, documents, wanted, versioned, encoding };
+    /// Gives a job to the worker, which answers; `Some` where it cannot.
+    pub(super) fn hand_over(&mut self, job: Job) -> Option<Result<Value, String>> {
+        self.waiting.extend(job.id.clone());
         if self.jobs.send(job).is_err() { Some(Err("mends are not worked out any more".into())) } else { None }
     }
 
-    fn answer_of_worker(&mut self, id: RequestId, answer: Option<Value>) {
-        if !self.waiting.remove(&id) {
-            return;
+    /// The texts as they are, for a job.
+    pub(super) fn texts_now(&self) -> Arc<Documents> {
+        Arc::clone(&self.documents)
+    }
+
+    fn take_done(&mut self, done: Done) {
+        match done {
+            Done::Users(found) => self.tell_users(found),
+            Done::Answer(id, _) if !self.waiting.remove(&id) => {}
+            Done::Answer(id, Some(Ok(value))) => self.send(Response::new_ok(id, value)),
+            Done::Answer(id, Some(Err(why))) => {
+                self.send(Response::new_err(id, ErrorCode::RequestFailed as i32, why));
+            }
+            Done::Answer(id, None) => self.send(broken(id, "textDocument/codeAction")),
+            Done::Picture(id, picture) if self.waiting.remove(&id) => {
+                let shown = picture.and_then(|(name, picture)| self.show(&name, &picture));
+                self.send(match shown {
+                    Ok(()) => Response::new_ok(id, Value::Null),
+                    Err(why) => Response::new_err(id, ErrorCode::RequestFailed as i32, why),
+                });
+            }
+            Done::Picture(..) => {}
         }
-        let response = match answer {
-            Some(value) => Response::new_ok(id, value),
-            None => broken(id, "textDocument/codeAction"),
-        };
-        self.send(response);
     }
 
     fn notification(&mut self, notification: Notification) {
         let method = notification.method.clone();
-        let taken = catch_unwind(AssertUnwindSafe(|| self.note(notification)));
-        if taken.is_err() {
-            self.log(&format!("`{method}`: {FAULT}"));
-        }
+        self.guarded(&method, |server| server.note(notification));
     }
 
-    fn note(&mut self, notification: Notification) {
-        #[derive(Deserialize)]
-        #[serde(rename_all = "camelCase")]
-        struct Params {
-            text_document: Open,
-            #[serde(default)]
-            content_changes: Vec<Change>,
-        }
-        #[derive(Deserialize)]
-        struct Open {
-            uri: String,
-            #[serde(default)]
-            version: i64,
-            #[serde(default)]
-            text: String,
-        }
-        match notification.method.as_str() {
-            "exit" => self.over = true,
-            "$/cancelRequest" => self.cancel(&notification.params),
-            "workspace/didChangeWatchedFiles" => {
-                self.elsewhere = true;
-                self.all_changed();
-            }
-            "textDocument/didOpen" => {
-                let Some(Params { text_document: Open { uri, version, text }, .. }) = read(notification.params) else {
-                    return;
-                };
-                let path = self.path(&uri);
-                self.documents.insert(uri, Document { path, version, text, typed: None });
-                self.all_changed();
-            }
-            "textDocument/didChange" => {
-                let Some(Params { text_document, content_changes }) = read(notification.params) else { return };
-                let encoding = self.client.encoding;
-                if let Some(document) = self.documents.get_mut(&text_document.uri) {
-                    document.change(text_document.version, content_changes, encoding);
-                    self.finished = Some(Instant::now() + FINISHED);
-                    self.all_changed();
-                }
-            }
-            "textDocument/didSave" => {
-                self.finish();
-                self.all_changed();
-            }
-            "textDocument/didClose" => {
-                let Some(Params { text_document, .. }) = read(notification.params) else { return };
-                self.documents.remove(&text_document.uri);
-                if !self.client.pulls {
-                    self.publish(&text_document.uri, None, &[]);
-                }
-                self.all_changed();
-            }
-            _ => {}
-        }
-    }
-
-    /// A text can change what is found in every other one.
-    fn all_changed(&mut self) {
-        self.changed.extend(self.documents.keys().cloned());
-    }
-
-    fn cancel(&mut self, params: &Value) {
-        let id = match params.get("id") {
-            Some(Value::String(id)) => RequestId::from(id.clone()),
-            Some(id) => RequestId::from(id.as_i64().and_then(|id| i32::try_from(id).ok()).unwrap_or_default()),
-            None => return,
-        };
-        if self.waiting.remove(&id) {
-            self.cancelled.lock().unwrap_or_else(PoisonError::into_inner).insert(id.clone());
-            self.send(Response::new_err(id, ErrorCode::RequestCanceled as i32, "no longer wanted".into()));
-        }
-    }
-
-    /// Takes every line for finished.
-    fn finish(&mut self) {
-        self.finished = None;
-        for document in self.documents.values_mut() {
-            document.typed = None;
-        }
-    }
-
-    /// Tells the findings of what changed, the text that is typed in first.
-    fn tell(&mut self) {
-        let is_finished = self.finished.is_some_and(|at| at <= Instant::now());
-        if is_finished {
-            self.finish();
-            self.all_changed();
-        }
-        if self.changed.is_empty() {
-            return;
-        }
-        let mut changed: Vec<String> = std::mem::take(&mut self.changed).into_iter().collect();
-        changed.sort_by_key(|address| self.documents.get(address).is_none_or(|document| document.typed.is_none()));
-        // For the text that it changed itself the client asks anew unasked.
-        let anew = std::mem::take(&mut self.elsewhere) || changed.len() > 1;
-        if !self.client.pulls {
-            for address in changed {
-                let version = self.documents.get(&address).map(|document| document.version);
-                let found = self.findings(&address);
-                self.publish(&address, version, &found);
-            }
-        }
-        let [diagnostics, rest @ ..] = REFRESHED;
-        if self.client.pulls && (anew || is_finished) {
-            self.refresh(diagnostics);
-        }
-        if anew {
-            for what in rest {
-                self.refresh(what);
-            }
-        }
-    }
-
-    fn publish(&mut self, address: &str, version: Option<i64>, found: &[Value]) {
-        let is_new = if found.is_empty() { self.told.remove(address) } else { self.told.insert(address.to_owned()) };
-        if found.is_empty() && !is_new && version.is_none() {
-            return;
-        }
-        let mut params = json!({ "uri": address, "diagnostics": found });
-        if let Some(version) = version {
-            params["version"] = json!(version);
-        }
-        self.send(Notification::new("textDocument/publishDiagnostics".into(), params));
-    }
-
-    /// Tells the client to ask anew, where it can be told.
-    fn refresh(&mut self, what: &str) {
-        if self.client.refreshes.contains(&what) {
-            self.ask(&format!("workspace/{what}/refresh"), &Value::Null);
+    /// A fault of ours while nobody waits for an answer is logged.
+    fn guarded(&mut self, method: &str, run: impl FnOnce(&mut Self)) {
+        if catch_unwind(AssertUnwindSafe(|| run(self))).is_err() {
+            let message = format!("`{method}`: {FAULT}");
+            self.send(Notification::new("window/logMessage".into(), json!({ "type": 1, "message": message })));
         }
     }
 
@@ -402,93 +238,14 @@ impl Server {
         }
     }
 
-    fn ask(&mut self, method: &str, params: &Value) {
+    pub(super) fn ask(&mut self, method: &str, params: &Value) {
         self.asked += 1;
         self.send(Request::new(self.asked.into(), method.to_owned(), params));
     }
 
-    fn log(&mut self, message: &str) {
-        self.send(Notification::new("window/logMessage".into(), json!({ "type": 1, "message": message })));
-    }
-
     /// A client that is gone is noticed where messages are taken.
-    fn send(&mut self, message: impl Into<Message>) {
+    pub(super) fn send(&mut self, message: impl Into<Message>) {
         let _ = self.connection.sender.send(message.into());
-    }
-
-    fn path(&self, address: &str) -> PathBuf {
-        let path = path_of(address, &self.client.root);
-        let beside = || Some(self.files.full(path.parent()?).ok()?.join(path.file_name()?));
-        self.files.full(&path).ok().or_else(beside).unwrap_or(path)
-    }
-
-    /// The findings of a text; those of packs at fault appear where these lie, and are told of here.
-    fn findings(&mut self, address: &str) -> Vec<Value> {
-        match self.look(address, findings::findings) {
-            Ok(found) => {
-                self.forget_packs();
-                found
-            }
-            Err(Some(error)) => self.faults_of_packs(&error),
-            Err(None) => Vec::new(),
-        }
-    }
-
-    /// Faults of packs, each in its own file, and a word of them in the sheet.
-    fn faults_of_packs(&mut self, error: &PackError) -> Vec<Value> {
-        self.forget_packs();
-        let encoding = self.client.encoding;
-        let mut by_file = std::collections::BTreeMap::<String, Vec<Value>>::new();
-        for fault in &error.faults {
-            let source = error.sources.get(fault.at.source);
-            let range = Lines::of(&source.text, encoding).stretch(fault.at.range());
-            let help = fault.help.as_ref().map_or(String::new(), |help| format!("\n{help}"));
-            let message = format!("{}{help}", fault.message);
-            let shown =
-                json!({ "range": range, "severity": 1, "code": fault.name, "source": "dryfit", "message": message });
-            let path = source.path.clone().unwrap_or_else(|| self.client.root.join(&source.name));
-            let address = address_of(&self.path(&address_of(&path)));
-            by_file.entry(address).or_default().push(shown);
-        }
-        for (address, found) in &by_file {
-            self.publish(address, None, found);
-        }
-        let names: Vec<&str> = by_file.keys().filter_map(|address| address.rsplit('/').next()).collect();
-        let message = format!("nothing is checked: this project's packs are at fault ({})", names.join(", "));
-        let start = Position { line: 0, character: 0 };
-        vec![
-            json!({ "range": Stretch { start, end: start }, "severity": 1, "code": "broken-pack", "source": "dryfit", "message": message }),
-        ]
-    }
-
-    fn forget_packs(&mut self) {
-        let told: Vec<String> =
-            self.told.iter().filter(|address| !self.documents.contains_key(*address)).cloned().collect();
-        for address in told {
-            self.publish(&address, None, &[]);
-        }
-    }
-
-    /// Looks at an open text. `Err` holds what is wrong with its project's packs; nothing where it is not open.
-    fn look<T>(&self, address: &str, look: impl FnOnce(&Look, &Document) -> T) -> Result<T, Option<Box<PackError>>> {
-        self.in_workspace(address, |_, document, seen| look(seen, document))
-    }
-
-    fn in_workspace<T>(
-        &self,
-        address: &str,
-        look: impl FnOnce(&Workspace, &Document, &Look) -> T,
-    ) -> Result<T, Option<Box<PackError>>> {
-        let document = self.documents.get(address).ok_or(None)?;
-        let overlay = Overlay::over(&*self.files, texts(&self.documents));
-        let workspace = Workspace::of(&overlay, [&document.path], self.today)?;
-        let sheet = workspace.sheet_of(&document.path, document.text.clone()).map_err(|_| None)?;
-        let analysis = sheet.analysis();
-        let encoding = self.client.encoding;
-        let lines = Lines::of(&document.text, encoding);
-        let seen =
-            Look { analysis: &analysis, lines: &lines, text: &document.text, address, encoding, files: &overlay };
-        Ok(look(&workspace, document, &seen))
     }
 }
 
@@ -497,18 +254,4 @@ const FAULT: &str = "a fault of dryfit's own, not of your sheet; please report i
 
 fn broken(id: RequestId, method: &str) -> Response {
     Response::new_err(id, ErrorCode::InternalError as i32, format!("`{method}`: {FAULT}"))
-}
-
-fn read<T: DeserializeOwned>(params: Value) -> Option<T> {
-    serde_json::from_value(params).ok()
-}
-
-/// The text in its tidy form; a text with faults of its own is left as it is.
-fn formatted(look: &Look, document: &Document) -> Option<Value> {
-    let source = crate::source::Source::new("", document.text.as_str());
-    if !crate::syntax::sheet(&source, super::look::OWN).1.is_empty() {
-        return None;
-    }
-    let edit = difference(&document.text, &crate::syntax::format::tidy(&document.text));
-    Some(Value::Array(text_edits(look, &edit.into_iter().collect::<Vec<_>>())))
 }

@@ -3,7 +3,7 @@
 use serde_json::{Value, json};
 
 use super::look::{Look, OWN};
-use super::server::At;
+use super::requests::At;
 use super::spot::tree;
 use crate::model::{FeatureId, Model};
 use crate::source::Span;

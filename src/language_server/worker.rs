@@ -1,4 +1,5 @@
-//! What takes longer than a keystroke, worked out beside the conversation: mends.
+//! What takes longer than a keystroke, worked out beside the conversation: mends, pictures, and what is found in sheets
+//! that are not open.
 
 use std::collections::HashSet;
 use std::panic::{AssertUnwindSafe, catch_unwind};
@@ -6,88 +7,97 @@ use std::sync::{Arc, Mutex, PoisonError};
 
 use crossbeam_channel::{Receiver, Sender};
 use lsp_server::RequestId;
-use serde_json::{Value, json};
+use serde_json::Value;
 
-use super::documents::{Document, Documents, texts};
-use super::fixes::{FIX_ALL, fix_all, quick_fixes};
-use super::look::Look;
-use super::place::{Encoding, Lines, Stretch};
-use crate::files::{Files, Overlay, Texts};
-use crate::rules::Date;
-use crate::workspace::{Mendings, Workspace};
+use super::documents::Documents;
+use super::fixes::{self, Data};
+use super::moment::{Moment, Shop, within};
+use super::place::Stretch;
+use super::scratch::Scratch;
+use super::{pictures, users};
 
 /// What is asked for.
 #[derive(Debug)]
 pub(super) enum Wanted {
-    /// The actions for the findings at a place.
-    QuickFixes(Stretch),
-    /// An action with the edit of all clean mends.
-    FixAll(Value),
+    /// The actions for the findings at a place; with `lazily` each without its edit.
+    Fixes { address: String, at: Stretch, lazily: bool },
+    /// An action with its edit.
+    Edit { action: Value, data: Data },
+    /// What is found in the sheets that use the open ones; with links to what the rules say, if there is a place.
+    Users { links: Option<Arc<Scratch>> },
+    /// A picture, of the ways up of a part or of what happens when a field moves.
+    Picture { address: String, of: pictures::Of },
 }
 
 /// A request with the texts as they were when it came.
 #[derive(Debug)]
 pub(super) struct Job {
-    pub(super) id: RequestId,
-    pub(super) address: String,
-    pub(super) documents: Documents,
+    /// `None` where nobody waits for it.
+    pub(super) id: Option<RequestId>,
+    pub(super) documents: Arc<Documents>,
     pub(super) wanted: Wanted,
     pub(super) versioned: bool,
-    pub(super) encoding: Encoding,
+}
+
+/// What came of a job.
+pub(super) enum Done {
+    /// What a request is answered with, or why not; `None` after a fault of ours.
+    Answer(RequestId, Option<Result<Value, String>>),
+    /// A picture with a name, or why there is none.
+    Picture(RequestId, Result<(String, String), String>),
+    /// Findings by address.
+    Users(Vec<(String, Vec<Value>)>),
 }
 
 /// Requests that nobody waits for any more.
 pub(super) type Cancelled = Arc<Mutex<HashSet<RequestId>>>;
 
 /// Takes jobs until there will be no more. A fault of ours in one of them is told, and the next is taken.
-pub(super) fn work(
-    jobs: &Receiver<Job>,
-    done: &Sender<(RequestId, Option<Value>)>,
-    (files, today): (&dyn Files, Option<Date>),
-    cancelled: &Cancelled,
-) {
-    for job in jobs {
-        if cancelled.lock().unwrap_or_else(PoisonError::into_inner).remove(&job.id) {
-            continue;
-        }
-        let answer = catch_unwind(AssertUnwindSafe(|| answer(&job, files, today))).ok();
-        if done.send((job.id, answer)).is_err() {
-            return;
-        }
+pub(super) fn work(jobs: &Receiver<Job>, done: &Sender<Done>, shop: Shop, cancelled: &Cancelled) {
+    let mut next = jobs.recv().ok();
+    while let Some(first) = next.take() {
+        let documents = Arc::clone(&first.documents);
+        next = within(&documents, shop, |moment| {
+            let mut job = Some(first);
+            // As long as the texts are the same nothing is read again.
+            while let Some(now) = job.take_if(|job| Arc::ptr_eq(&job.documents, &documents)) {
+                let is_told = take(&now, moment, cancelled).is_none_or(|answer| done.send(answer).is_ok());
+                job = if is_told { jobs.recv().ok() } else { None };
+            }
+            job
+        });
     }
 }
 
-fn answer(job: &Job, files: &dyn Files, today: Option<Date>) -> Value {
-    let nothing = match &job.wanted {
-        Wanted::QuickFixes(_) => json!([]),
-        Wanted::FixAll(action) => action.clone(),
-    };
-    let Some(document) = job.documents.get(&job.address) else { return nothing };
-    let overlay = Overlay::over(files, texts(&job.documents));
-    let Ok(workspace) = Workspace::of(&overlay, [&document.path], today) else { return nothing };
-    mended(job, document, (&workspace, &overlay)).unwrap_or(nothing)
+/// `None` where nobody waits for it.
+fn take(job: &Job, moment: &Moment, cancelled: &Cancelled) -> Option<Done> {
+    let set = || cancelled.lock().unwrap_or_else(PoisonError::into_inner);
+    let is_cancelled = || job.id.as_ref().is_some_and(|id| set().contains(id));
+    let done = if is_cancelled() { None } else { run(job, moment, &is_cancelled) };
+    if let Some(id) = &job.id {
+        set().remove(id);
+    }
+    done
 }
 
-fn mended(job: &Job, document: &Document, (workspace, files): (&Workspace, &dyn Files)) -> Option<Value> {
-    let sheet = || workspace.sheet_of(&document.path, document.text.clone()).ok();
-    let own = sheet()?;
-    let analysis = own.analysis();
-    let mendings = Mendings::of_one(workspace, sheet()?, &analysis);
-    let mending = mendings.sheet(0, &Texts::new());
-    let lines = Lines::of(&document.text, job.encoding);
-    let (text, address, encoding) = (document.text.as_str(), job.address.as_str(), job.encoding);
-    let look = Look { analysis: &analysis, lines: &lines, text, address, encoding, files };
+fn run(job: &Job, moment: &Moment, is_cancelled: &dyn Fn() -> bool) -> Option<Done> {
+    let guarded = AssertUnwindSafe(|| answer(job, moment, is_cancelled));
+    match (catch_unwind(guarded), &job.id) {
+        (Ok(done), _) => done,
+        (Err(_), Some(id)) => Some(Done::Answer(id.clone(), None)),
+        (Err(_), None) => None,
+    }
+}
+
+fn answer(job: &Job, moment: &Moment, is_cancelled: &dyn Fn() -> bool) -> Option<Done> {
+    let id = job.id.clone();
+    let answered = |value| Some(Done::Answer(id.clone()?, Some(value)));
     match &job.wanted {
-        Wanted::QuickFixes(asked) => {
-            let mut actions = quick_fixes(&look, (&own, &mending), document, (*asked, job.versioned));
-            let all = json!({ "title": "Apply every clean mend", "kind": FIX_ALL, "data": job.address });
-            actions.push(all);
-            Some(Value::Array(actions))
+        Wanted::Fixes { address, at, lazily } => {
+            answered(Ok(Value::Array(fixes::at(moment, address, (*at, *lazily, job.versioned), is_cancelled))))
         }
-        Wanted::FixAll(action) => {
-            let mut action = action.clone();
-            action["edit"] = fix_all(&look, &mending, document, job.versioned)?;
-            Some(action)
-        }
+        Wanted::Edit { action, data } => answered(fixes::resolved(moment, action, data, (job.versioned, is_cancelled))),
+        Wanted::Users { links } => Some(Done::Users(users::findings(moment, links.as_deref()))),
+        Wanted::Picture { address, of } => Some(Done::Picture(id.clone()?, pictures::draw(moment, address, of))),
     }
 }

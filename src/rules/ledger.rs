@@ -73,17 +73,21 @@ pub struct LedgerComparison {
 #[must_use]
 pub fn ledger(library: &Library, model: &Model, only: Option<FeatureId>) -> Vec<LedgerEntry> {
     let mut entries = Vec::new();
-    for (id, feature) in model.ids() {
+    for (id, _) in model.ids() {
         if only.is_some_and(|only| !model.outward(id).any(|outer| outer == only)) {
             continue;
         }
-        for rule in &library.rules {
-            if rule.about.contains(&feature.block.name) {
-                entries.extend(entry(library, rule, model, id));
-            }
-        }
+        entries.extend(ledger_of(library, model, id));
     }
     entries
+}
+
+/// The ledger of one feature without what is in it.
+#[must_use]
+pub fn ledger_of(library: &Library, model: &Model, id: FeatureId) -> Vec<LedgerEntry> {
+    let kind = &model.feature(id).block.name;
+    let about = library.rules.iter().filter(|rule| rule.about.contains(kind));
+    about.filter_map(|rule| entry(library, rule, model, id)).collect()
 }
 
 /// `None` where the rule does not apply: its condition is not met, or something it needs is not given.

@@ -34,7 +34,7 @@ pub use finding::{
 pub use functions::forms;
 pub use functions::mechanics::{MechanicsFunction, functions as mechanics_functions};
 pub use judge::{Applies, Closeness, Comparison, Judgement, Standing, judge, keeps_aim, standing};
-pub use ledger::{LedgerComparison, LedgerEntry, LedgerStep, ledger};
+pub use ledger::{LedgerComparison, LedgerEntry, LedgerStep, ledger, ledger_of};
 pub use library::{Library, Resolution};
 pub use message::Message;
 pub use pairs::{Pair, PairStanding};

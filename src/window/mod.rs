@@ -1,9 +1,11 @@
 //! Over a range of one or two dimensions: which rules hold where.
 
+mod around;
 mod range;
 mod region;
 mod sweep;
 
+pub use around::around;
 use range::with_units;
 pub use range::{Range, RangeError};
 pub use region::{COARSE, Region, RuleArea, region};

@@ -15,6 +15,7 @@ pub use walk::{Found, Trouble};
 
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
+use std::sync::{Arc, Mutex, PoisonError};
 
 use crate::files::{Files, Kind, Once, Unread};
 use crate::pack::{PackError, Project};
@@ -64,6 +65,35 @@ pub struct Home {
     pub library: Library,
 }
 
+/// Projects that were read, kept from one workspace to the next. Whoever keeps them forgets them when a file
+/// that a project's library is made of may have changed: nothing here looks.
+#[derive(Debug, Default)]
+pub struct Homes(Mutex<BTreeMap<PathBuf, Arc<Home>>>);
+
+impl Homes {
+    /// Every project is read again when it is next asked for.
+    pub fn forget(&self) {
+        self.known().clear();
+    }
+
+    /// The project of a folder, read where it is not known; `today` counts for those that are read now.
+    fn home(&self, files: &dyn Files, root: &Path, today: Option<Date>) -> Result<Arc<Home>, Box<PackError>> {
+        if let Some(home) = self.known().get(root) {
+            return Ok(Arc::clone(home));
+        }
+        let mut library = Library::of_folder(files, root).map_err(Box::new)?;
+        library.today = today;
+        let home = Arc::new(Home { root: root.to_path_buf(), library });
+        self.known().insert(root.to_path_buf(), Arc::clone(&home));
+        Ok(home)
+    }
+
+    /// The list is whole whatever happened to another thread.
+    fn known(&self) -> std::sync::MutexGuard<'_, BTreeMap<PathBuf, Arc<Home>>> {
+        self.0.lock().unwrap_or_else(PoisonError::into_inner)
+    }
+}
+
 /// The projects of some sheets, and the files that they lie in: each is opened once, so that all is seen in
 /// one state.
 ///
@@ -90,7 +120,7 @@ pub struct Home {
 /// ```
 pub struct Workspace<'f> {
     files: Once<'f>,
-    homes: BTreeMap<PathBuf, Home>,
+    homes: BTreeMap<PathBuf, Arc<Home>>,
     /// The project of each folder that a sheet lies in.
     folders: BTreeMap<PathBuf, PathBuf>,
 }
@@ -106,6 +136,19 @@ impl<'f> Workspace<'f> {
         sheets: impl IntoIterator<Item = P>,
         today: Option<Date>,
     ) -> Result<Self, Box<PackError>> {
+        Self::keeping(files, sheets, today, &Homes::default())
+    }
+
+    /// The same, with projects that were read before.
+    ///
+    /// # Errors
+    /// As [`Workspace::of`].
+    pub fn keeping<P: AsRef<Path>>(
+        files: &'f dyn Files,
+        sheets: impl IntoIterator<Item = P>,
+        today: Option<Date>,
+        known: &Homes,
+    ) -> Result<Self, Box<PackError>> {
         let files = Once::over(files);
         let (mut homes, mut folders) = (BTreeMap::new(), BTreeMap::new());
         for sheet in sheets {
@@ -115,9 +158,7 @@ impl<'f> Workspace<'f> {
             }
             let root = Project::root_of(&files, &folder);
             if !homes.contains_key(&root) {
-                let mut library = Library::of_folder(&files, &root).map_err(Box::new)?;
-                library.today = today;
-                homes.insert(root.clone(), Home { root: root.clone(), library });
+                homes.insert(root.clone(), known.home(&files, &root, today)?);
             }
             folders.insert(folder, root);
         }
@@ -153,7 +194,7 @@ impl<'f> Workspace<'f> {
     /// The project of a sheet.
     #[must_use]
     pub fn home(&self, sheet: &Path) -> Option<&Home> {
-        self.homes.get(self.folders.get(&folder_of(sheet))?)
+        self.homes.get(self.folders.get(&folder_of(sheet))?).map(|home| &**home)
     }
 }
 

@@ -1,4 +1,4 @@
-//! The editors' grammars know the words that the vocabulary has.
+//! The editors' grammars know the words that the vocabulary has, those for both kinds of them.
 
 use std::collections::BTreeSet;
 
@@ -9,26 +9,43 @@ use serde_json::{Value, json};
 
 use super::assert_current;
 
+/// The words that grammars know, by what they are.
+struct Words {
+    blocks: BTreeSet<String>,
+    fields: BTreeSet<String>,
+    units: BTreeSet<String>,
+    functions: BTreeSet<String>,
+}
+
+impl Words {
+    fn of(library: &Library) -> Self {
+        let blocks =
+            || library.vocabulary.blocks.iter().filter(|block| block.name != "sheet" || !block.fields.is_empty());
+        Self {
+            blocks: blocks().map(|block| block.name.to_string()).collect(),
+            fields: blocks().flat_map(|block| &block.fields).map(|field| field.name.to_string()).collect(),
+            units: UNITS.iter().map(|unit| unit.name.to_owned()).collect(),
+            functions: BASIC.iter().map(|function| function.name.to_owned()).collect(),
+        }
+    }
+}
+
 /// One of these words, the longest first, so that none ends where a longer one goes on.
-fn any_of(words: impl IntoIterator<Item = String>) -> String {
-    let words: BTreeSet<String> = words.into_iter().collect();
-    let mut words: Vec<String> = words.into_iter().collect();
+fn any_of(words: &BTreeSet<String>) -> String {
+    let mut words: Vec<&String> = words.iter().collect();
     words.sort_by_key(|word| std::cmp::Reverse(word.chars().count()));
     let escaped = |word: &String| {
         word.chars()
             .map(|c| if c.is_alphanumeric() || c == '-' { c.to_string() } else { format!("\\{c}") })
             .collect::<String>()
     };
-    words.iter().map(escaped).collect::<Vec<_>>().join("|")
+    words.into_iter().map(escaped).collect::<Vec<_>>().join("|")
 }
 
 fn grammar() -> Value {
-    let library = Library::built_in();
-    let blocks = || library.vocabulary.blocks.iter().filter(|block| block.name != "sheet" || !block.fields.is_empty());
-    let names = any_of(blocks().map(|block| block.name.to_string()));
-    let fields = any_of(blocks().flat_map(|block| &block.fields).map(|field| field.name.to_string()));
-    let units = any_of(UNITS.iter().map(|unit| unit.name.to_owned()));
-    let functions = any_of(BASIC.iter().map(|function| function.name.to_owned()));
+    let words = Words::of(&Library::built_in());
+    let (names, fields) = (any_of(&words.blocks), any_of(&words.fields));
+    let (units, functions) = (any_of(&words.units), any_of(&words.functions));
     let word = |words: &str| format!("(?<![\\w.-])(?:{words})(?![\\w-])");
     json!({
         "name": "part sheet",
@@ -58,4 +75,36 @@ fn grammar() -> Value {
 fn the_grammar_of_editors_has_the_words_of_the_vocabulary() {
     let text = serde_json::to_string_pretty(&grammar()).unwrap() + "\n";
     assert_current("editors/textmate/dryfit.tmLanguage.json", &text);
+}
+
+/// What a tree-sitter grammar colours: the shape is the grammar's, which words are blocks, fields and functions is here.
+fn queries(words: &Words) -> String {
+    let list = |words: &BTreeSet<String>| words.iter().map(|word| format!("\"{word}\"")).collect::<Vec<_>>().join(" ");
+    let (blocks, fields, functions) = (list(&words.blocks), list(&words.fields), list(&words.functions));
+    format!(
+        "; Made by `UPDATE_DOCS=1 cargo test --test docs`: the words are those of the vocabulary.\n\
+        (comment) @comment\n\
+        [(string) (open_string)] @string\n\
+        (path (name) @variable)\n\
+        ((clause head: (name) @property)\n  (#any-of? @property {fields}))\n\
+        ((clause head: (name) @keyword)\n  (#any-of? @keyword {blocks}))\n\
+        ((clause head: (name) @keyword . (path . (name) @type .))\n  (#any-of? @keyword {blocks}))\n\
+        (binding name: (name) @variable)\n\
+        ((call function: (name) @function)\n  (#any-of? @function {functions}))\n\
+        [(number) (fraction) (uneven)] @number\n\
+        (unit) @type.builtin\n\
+        (direction) @constant.builtin\n\
+        ((path (name) @constant.builtin)\n  (#any-of? @constant.builtin \"yes\" \"no\"))\n\
+        [\"let\" \"like\" \"measured\" \"between\" \"and\" \"or\" \"not\" \"by\" \"at\" \"least\" \"most\" \"tilted\" \
+        \"toward\" \"to\" \"if\" \"then\" \"else\"] @keyword\n\
+        [\"{{\" \"}}\" \"(\" \")\"] @punctuation.bracket\n"
+    )
+}
+
+#[test]
+fn the_tree_sitter_grammar_has_the_words_of_the_vocabulary() {
+    let words = Words::of(&Library::built_in());
+    let units = serde_json::to_string_pretty(&json!({ "units": words.units })).unwrap() + "\n";
+    assert_current("editors/tree-sitter/words.json", &units);
+    assert_current("editors/tree-sitter/queries/highlights.scm", &queries(&words));
 }

@@ -36,6 +36,8 @@
        (actions (append (jsonrpc-request (eglot-current-server) :textDocument/codeAction asked) nil))
        (best (cl-find-if (lambda (action) (eq t (plist-get action :isPreferred))) actions)))
   (unless best (error "no preferred mend"))
+  (unless (plist-get best :edit)
+    (setq best (jsonrpc-request (eglot-current-server) :codeAction/resolve best)))
   (eglot--apply-workspace-edit (plist-get best :edit)))
 (save-buffer)
 (expect "the mended wall is no longer found" (lambda () (flymake-start) (not (is-found "0.5 mm thick"))))

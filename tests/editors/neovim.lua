@@ -47,7 +47,8 @@ params.context = { diagnostics = {} }
 local actions, client = ask("textDocument/codeAction", params)
 for _, action in ipairs(actions) do
   if action.isPreferred then
-    apply(action.edit, client)
+    local whole = action.edit and action or ask("codeAction/resolve", action)
+    apply(whole.edit, client)
     break
   end
 end

@@ -72,6 +72,8 @@ async def test_a_finding_and_its_mend(client: LanguageClient):
         )
     )
     best = next(action for action in actions if action.is_preferred)
+    if best.edit is None:
+        best = await client.code_action_resolve_async(best)
     changes = best.edit.changes or {one.text_document.uri: one.edits for one in best.edit.document_changes}
     assert [edit.new_text for edit in changes[uri]] == ["0.84"]
 

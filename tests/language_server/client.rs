@@ -17,6 +17,8 @@ pub struct Client {
     pub greeting: Value,
     /// What came while something else was waited for.
     pub heard: Vec<Notification>,
+    /// What the server asked the client for.
+    pub asked: Vec<Request>,
 }
 
 impl Client {
@@ -24,7 +26,14 @@ impl Client {
     pub fn start(files: Memory, capabilities: &Value) -> Self {
         let (connection, other) = Connection::memory();
         let server = std::thread::spawn(move || dryfit::language_server::serve(other, Arc::new(files), None));
-        let mut client = Self { connection, server: Some(server), next: 0, greeting: Value::Null, heard: Vec::new() };
+        let mut client = Self {
+            connection,
+            server: Some(server),
+            next: 0,
+            greeting: Value::Null,
+            heard: Vec::new(),
+            asked: Vec::new(),
+        };
         client.greeting =
             client.ask("initialize", json!({ "rootUri": "file:///shop", "capabilities": capabilities })).unwrap();
         client.tell("initialized", json!({}));
@@ -55,7 +64,8 @@ impl Client {
                     return response_result.map_err(|error| error.message);
                 }
                 Message::Notification(notification) => self.heard.push(notification),
-                Message::Request(_) | Message::Response(_) => {}
+                Message::Request(request) => self.asked.push(request),
+                Message::Response(_) => {}
             }
         }
     }

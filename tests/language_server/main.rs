@@ -1,8 +1,12 @@
 //! The editor's side: findings while typing, mends by one key, what words mean.
 #![allow(clippy::unwrap_used, clippy::expect_used, reason = "a test may stop where it fails")]
 
+mod beside;
 mod client;
+mod newcomer;
+mod program;
 mod random;
+mod survival;
 
 use std::time::Duration;
 
@@ -330,9 +334,9 @@ fn a_sheet_has_an_outline_folds_hints_lenses_and_a_tidy_form() {
         "{hints}"
     );
     let lenses = client.ask("textDocument/codeLens", text.clone()).unwrap();
-    let titles: Vec<&str> =
-        lenses.as_array().unwrap().iter().map(|lens| lens["command"]["title"].as_str().unwrap()).collect();
-    assert!(titles.contains(&"thickness 0.5 mm, limit 0.8 mm: stop (thin-wall)"), "{titles:?}");
+    let mut said = |lens: &Value| client.ask("codeLens/resolve", lens.clone()).unwrap()["command"]["title"].clone();
+    let titles: Vec<Value> = lenses.as_array().unwrap().iter().map(&mut said).collect();
+    assert!(titles.contains(&json!("thickness 0.5 mm, limit 0.8 mm: stop (thin-wall)")), "{titles:?}");
     client.change(TRAY, 2, &Value::Null, "machine   bench\nlet   a=1 mm\n");
     let edits =
         client.ask("textDocument/formatting", json!({ "textDocument": { "uri": TRAY }, "options": {} })).unwrap();

@@ -7,13 +7,13 @@ use serde_json::{Value, json};
 
 use super::client::{Client, range};
 
-const SHEET: &str = include_str!("../../demo-data/vent-latch.dryfit");
+pub const SHEET: &str = include_str!("../../demo-data/vent-latch.dryfit");
 const ADDRESS: &str = "file:///shop/latch.dryfit";
 /// Edits in one conversation.
 const EDITS: usize = 200;
 
 /// A place by shares of the lines and of the line, and what is put there.
-fn edit() -> impl Strategy<Value = (f64, f64, usize, &'static str)> {
+pub fn edit() -> impl Strategy<Value = (f64, f64, usize, &'static str)> {
     let texts =
         prop::sample::select(vec!["", "1", " ", "\n", "{", "}", "\"", "# Ø𝔸é ", " mm", "wall w {", ";", "é", "\r\n"]);
     (0.0..1.0, 0.0..1.0, 0_usize..6, texts)
@@ -35,7 +35,7 @@ fn edits_lead_where_a_fresh_start_does() {
             client.open(ADDRESS, SHEET);
             let mut text = SHEET.to_owned();
             for (version, (down, along, taken, new)) in (2..).zip(edits) {
-                let (place, bytes) = somewhere(&text, down, along, taken);
+                let (place, bytes) = somewhere(&text, (down, along, taken), char::len_utf16);
                 client.change(ADDRESS, version, &place, new);
                 text.replace_range(bytes, new);
             }
@@ -49,14 +49,18 @@ fn edits_lead_where_a_fresh_start_does() {
         .unwrap();
 }
 
-/// A stretch on one line, in UTF-16, with its bytes.
+/// A stretch on one line, in units of characters, with its bytes.
 #[allow(
     clippy::cast_possible_truncation,
     clippy::cast_sign_loss,
     clippy::cast_precision_loss,
     reason = "shares of short texts"
 )]
-fn somewhere(text: &str, down: f64, along: f64, taken: usize) -> (Value, std::ops::Range<usize>) {
+pub fn somewhere(
+    text: &str,
+    (down, along, taken): (f64, f64, usize),
+    units: fn(char) -> usize,
+) -> (Value, std::ops::Range<usize>) {
     // As the protocol has it, a line ends at a line feed, a carriage return, or both together.
     let mut starts = vec![0];
     let bytes = text.as_bytes();
@@ -76,6 +80,6 @@ fn somewhere(text: &str, down: f64, along: f64, taken: usize) -> (Value, std::op
         let end = inside.last().map_or(0, |(at, c)| at + c.len_utf8());
         start + inside.get(number).map_or(end, |(at, _)| *at)
     };
-    let units = |number: usize| inside[..number].iter().map(|(_, c)| c.len_utf16()).sum::<usize>();
+    let units = |number: usize| inside[..number].iter().map(|(_, c)| units(*c)).sum::<usize>();
     (range((line, units(first)), (line, units(last))), byte(first)..byte(last))
 }
