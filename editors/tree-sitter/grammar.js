@@ -30,13 +30,13 @@ module.exports = grammar({
       prec.right(seq(field("head", $.name), choice(repeat($._value), $._named_so), optional($.likeness), optional($.block))),
     // A feature may be called like a word that begins a value: `slot between { … }`.
     _named_so: ($) => alias(choice("between", "measured", "at", "if", "not"), $.path),
-    likeness: ($) => seq("like", $.path),
+    likeness: ($) => seq("like", $.path, optional(seq("mirrored", choice("x", "y", "z")))),
     block: ($) => seq("{", optional($._body), "}"),
 
     comment: (_) => token(seq("#", /[^\r\n]*/)),
 
     // ---- values
-    _value: ($) => choice($.measured, $.between, $.bound, $.tilted, $.size, $.toleranced, $.range, $._condition),
+    _value: ($) => choice($.measured, $.between, $.bound, $.tilted, $.size, $.toleranced, $.range, $.place, $._condition),
     measured: ($) =>
       prec.right(seq("measured", listed($._reading), repeat(choice($.instrument, seq($.plus_minus, $._reading))))),
     _reading: ($) => seq(optional(choice("+", "-", "−")), $.quantity),
@@ -49,6 +49,7 @@ module.exports = grammar({
     toleranced: ($) =>
       prec.right(seq($._condition, choice(seq($.plus_minus, $._sum), $.uneven), optional($.instrument))),
     range: ($) => prec.right(seq($._condition, "to", $._sum)),
+    place: ($) => prec.right(seq($._condition, repeat1(seq(",", $._sum)))),
     plus_minus: (_) => choice("±", "+-", "+/-"),
     uneven: (_) => {
       const side = (sign) => seq(sign, /[ \t]*/, LENGTH);
