@@ -12,7 +12,7 @@ fn pages() -> Vec<String> {
     let mut names: Vec<String> = fs::read_dir(Path::new(ROOT).join("docs"))
         .unwrap()
         .map(|entry| entry.unwrap().file_name().into_string().unwrap())
-        .filter(|name| !["words.md", "rules.md"].contains(&name.as_str()))
+        .filter(|name| name.ends_with(".md") && !["words.md", "rules.md"].contains(&name.as_str()))
         .map(|name| format!("docs/{name}"))
         .chain(["README.md".to_owned()])
         .collect();
