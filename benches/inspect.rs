@@ -7,6 +7,7 @@
 
 mod crowded;
 mod figures;
+mod formats;
 mod sheets;
 
 use std::error::Error;
@@ -48,8 +49,10 @@ fn main() -> Outcome<()> {
     // Processes first: what this one holds in memory would count as theirs.
     one_sheet(&sheets)?;
     many_sheets(&sheets)?;
+    formats::hook(&sheets.many)?;
     crowded_sheets(folder.path())?;
     large_sheets();
+    formats::log();
     mending();
     ways_up();
     windows();

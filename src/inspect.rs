@@ -42,7 +42,7 @@ impl Inspection {
     }
 
     /// Hides the findings that are not wanted.
-    pub fn keep(&mut self, is_wanted: impl Fn(&Finding) -> bool) {
+    pub fn keep(&mut self, is_wanted: impl FnMut(&Finding) -> bool) {
         let (shown, hidden) = std::mem::take(&mut self.findings).into_iter().partition(is_wanted);
         self.findings = shown;
         self.hidden.extend::<Vec<Finding>>(hidden);

@@ -152,7 +152,7 @@ impl Source {
 }
 
 /// Every text of one run over one sheet: the sheet first, then what it uses.
-#[derive(Debug, Default)]
+#[derive(Debug, Clone, Default)]
 pub struct Sources {
     list: Vec<Arc<Source>>,
 }

@@ -1,22 +1,28 @@
 //! `dryfit inspect`
 
+mod baseline;
+mod chosen;
+mod job;
+mod outputs;
+mod printing;
 mod selection;
+mod watch;
 
 use std::io::IsTerminal;
-use std::mem::ManuallyDrop;
 use std::path::{Path, PathBuf};
 
-use rayon::prelude::*;
-
 use super::output::{self, Colour};
-use super::progress::Progress;
 use super::sheets::{self, Threshold};
 use super::{FINDINGS, GO, TROUBLE};
-use crate::files::Texts;
+use crate::files::{Disk, Files, tidy};
 use crate::inspect::Inspection;
-use crate::report::{self, Counts, Look, Row, Run, Unreadable};
+use crate::report::machine::{Checked, Told};
+use crate::report::{self, Run, Unreadable};
 use crate::rules::{Date, Level, Verdict};
-use crate::workspace::{Mendings, Workspace};
+use crate::workspace::{Repository, Workspace};
+use chosen::Choice;
+use job::{Done, Job};
+use outputs::{Format, Output};
 use selection::Selection;
 
 /// In a brief report mends are looked for for so many findings of a run, shared among its sheets, the worst first: in the
@@ -30,9 +36,8 @@ const MENDED: usize = 100;
 )]
 #[allow(clippy::struct_excessive_bools, reason = "each is a flag of the command line")]
 pub(super) struct Arguments {
-    /// Sheets, folders of sheets, or - for standard input; without any, the folder that you are in
-    #[arg(value_name = "PATH")]
-    paths: Vec<PathBuf>,
+    #[command(flatten)]
+    choice: Choice,
     /// How to report: brief, drawn or plain (the full report, drawn or in words), lines
     /// (`file:line:column: level: message [rule]`) or json; brief unless told
     #[arg(long, value_name = "HOW")]
@@ -55,6 +60,20 @@ pub(super) struct Arguments {
     /// Exit with 1 from this level on
     #[arg(long, value_name = "LEVEL", default_value = "stop")]
     threshold: Threshold,
+    /// Exit with 0 whatever is found; what cannot be run or read still exits with 2
+    #[arg(long, conflicts_with = "threshold")]
+    never_fail: bool,
+    /// Also write the run in the format of another program: sarif, junit, github (annotations), gitlab (code quality),
+    /// json, or baseline (see --baseline); may be repeated. With - for FILE it takes standard output, and the report
+    /// for people goes to standard error
+    #[arg(long, value_name = "FORMAT=FILE", value_parser = Output::read)]
+    output: Vec<Output>,
+    /// Findings that this file knows neither fail nor show; `--output baseline=FILE` writes it
+    #[arg(long, value_name = "FILE")]
+    baseline: Option<PathBuf>,
+    /// Check again whenever a sheet, a pack or the settings are saved, until interrupted
+    #[arg(long)]
+    watch: bool,
     /// The name under which standard input is reported; `with` and the project are looked up from there
     #[arg(long, value_name = "NAME", default_value = "standard-input.dryfit")]
     name: String,
@@ -87,7 +106,9 @@ impl Arguments {
 
     /// For how many findings of each sheet mends are looked for.
     fn mends(&self, report: Report, sheets: usize) -> usize {
+        let offers_fixes = self.output.iter().any(|output| output.format == Format::Sarif);
         match report {
+            _ if self.mends && offers_fixes => usize::MAX,
             Report::Lines | Report::Quiet | Report::Tally => 0,
             _ if self.mends => usize::MAX,
             Report::Brief => MENDED / sheets.max(1),
@@ -97,42 +118,70 @@ impl Arguments {
     }
 }
 
-pub(super) fn run(arguments: &Arguments, colour: Colour, today: Option<Date>) -> u8 {
-    let disk = sheets::disk();
-    let here = [PathBuf::from(".")];
-    let paths = if arguments.paths.is_empty() { &here[..] } else { &arguments.paths };
-    let (mut sheets, trouble) = sheets::find(&disk, paths);
-    if arguments.paths.is_empty() {
-        // Nobody wrote this dot.
-        for sheet in &mut sheets {
-            *sheet = sheet.strip_prefix(".").unwrap_or(sheet).to_path_buf();
-        }
+/// A run that came to its end, and what it read.
+struct Ended {
+    code: u8,
+    /// The full paths of the files that it opened.
+    opened: Vec<PathBuf>,
+}
+
+impl Ended {
+    fn with(code: u8) -> Self {
+        Self { code, opened: Vec::new() }
     }
+}
+
+pub(super) fn run(arguments: &Arguments, colour: Colour, today: Option<Date>) -> u8 {
+    if let Some(why) = outputs::refusal(&arguments.output) {
+        output::talk(&why);
+        return TROUBLE;
+    }
+    let disk = sheets::disk();
+    if arguments.watch {
+        return watch::run(&disk, &arguments.choice, || once(&disk, arguments, colour, today));
+    }
+    once(&disk, arguments, colour, today).code
+}
+
+fn once(disk: &Disk, arguments: &Arguments, colour: Colour, today: Option<Date>) -> Ended {
+    let told = |why: String| {
+        output::talk(&why);
+        Ended::with(TROUBLE)
+    };
+    let (sheets, trouble) = match arguments.choice.sheets(disk) {
+        Ok(chosen) => chosen,
+        Err(why) => return told(why),
+    };
+    let baseline = match arguments.baseline.as_ref().map(|path| (path, baseline::read(disk, path))) {
+        Some((path, Err(why))) => return told(format!("{}: {why}", path.display())),
+        Some((_, Ok(baseline))) => Some(baseline),
+        None => None,
+    };
     let mut trouble: Vec<Unreadable> = trouble.into_iter().map(|(path, why)| unreadable(&path, why)).collect();
-    let report = arguments.report();
-    let workspace = match Workspace::of(&disk, sheets.iter().map(|path| sheets::seen(path, &arguments.name)), today) {
-        // The end of the process frees it all at once; piece by piece it takes as long as reading it.
-        Ok(workspace) => ManuallyDrop::new(workspace),
+    let first = sheets.first().map_or(Path::new("./."), |path| sheets::seen(path, &arguments.name));
+    let repository = Repository::around(disk, first);
+    let workspace = match Workspace::of(disk, sheets.iter().map(|path| sheets::seen(path, &arguments.name)), today) {
+        Ok(workspace) => workspace,
         Err(error) => {
+            let opened = error.sources.all().filter_map(|source| source.path.clone()).collect();
             let faulty = output::broken_packs(*error, colour);
-            if report == Report::Json {
-                let packs = Some(report::packs_json(&faulty));
-                for Unreadable { path, message } in &trouble {
-                    output::talk_of(Path::new(path), message);
-                }
-                let run = Run { sheets: Vec::new(), verdict: faulty.verdict(), unreadable: trouble, packs };
-                // Where even the report cannot be written, it is trouble all the same.
-                let _ = output::hand_over(&run.json());
-            }
-            return TROUBLE;
+            broken(disk, arguments, &repository, &faulty, &trouble);
+            return Ended { code: TROUBLE, opened };
         }
     };
     if let Some(unknown) = arguments.selection.unknown(&workspace, &sheets) {
-        output::talk(&unknown);
-        return TROUBLE;
+        return told(unknown);
     }
-    let mends = arguments.mends(report, sheets.len());
-    let job = Job { workspace: &workspace, report, look: output::look(colour), arguments, mends };
+    let report = arguments.report();
+    let job = Job {
+        workspace: &workspace,
+        report,
+        look: output::look(colour),
+        arguments,
+        mends: arguments.mends(report, sheets.len()),
+        repository: &repository,
+        baseline: baseline.as_ref(),
+    };
     let mut results = Vec::with_capacity(sheets.len());
     for result in job.all(&sheets) {
         match result {
@@ -140,19 +189,79 @@ pub(super) fn run(arguments: &Arguments, colour: Colour, today: Option<Date>) ->
             Err(why) => trouble.push(why),
         }
     }
-    let code = exit_code(&results, &trouble, arguments.threshold.level());
-    for Unreadable { path, message } in &trouble {
+    let code = finish(disk, &job, &mut results, &trouble);
+    let opened = if arguments.watch { workspace.opened() } else { Vec::new() };
+    if !arguments.watch {
+        // The end of the process frees it all at once; piece by piece it takes as long as reading it.
+        std::mem::forget(workspace);
+    }
+    Ended { code, opened }
+}
+
+/// Prints and writes what was found: the exit code.
+fn finish(disk: &Disk, job: &Job, results: &mut [Done], trouble: &[Unreadable]) -> u8 {
+    let arguments = job.arguments;
+    let code = exit_code(results, trouble, arguments);
+    for Unreadable { path, message } in trouble {
         output::talk_of(Path::new(path), message);
     }
-    match print(&job, results, trouble) {
-        Ok(()) => code,
+    let verdict = results.iter().map(|done| done.row.verdict).max().unwrap_or(Verdict::Go);
+    let json = || {
+        let sheets = results.iter().filter_map(|done| done.json.clone()).collect();
+        Run { sheets, verdict, unreadable: trouble.to_vec(), packs: None }.json()
+    };
+    let is_aside = arguments.output.iter().any(Output::is_standard);
+    let printed = if job.report == Report::Json {
+        output::deliver(&json(), is_aside)
+    } else {
+        printing::print(job, results, is_aside)
+    };
+    if let (Some(path), Some(baseline)) = (&arguments.baseline, job.baseline) {
+        baseline::tell(disk, job.repository, path, baseline, results);
+    }
+    let json = if arguments.output.iter().any(|output| output.format == Format::Json) { json() } else { String::new() };
+    let told = Told {
+        sheets: results.iter_mut().filter_map(|done| done.checked.take()).collect(),
+        unreadable: &from_repository(disk, job.repository, trouble),
+        libraries: job.workspace.homes().map(|home| &home.library).collect(),
+        packs: None,
+        compared: job.baseline.is_some(),
+        threshold: (!arguments.never_fail).then(|| arguments.threshold.level()),
+    };
+    let written = outputs::write(&arguments.output, &told, || json.clone());
+    match printed {
         Err(code) => code,
+        Ok(()) if !written => TROUBLE,
+        Ok(()) => code,
     }
 }
 
-fn exit_code(results: &[Done], trouble: &[Unreadable], threshold: Level) -> u8 {
-    let reached = results.iter().any(|done| done.worst >= Some(threshold));
-    match (trouble.is_empty(), reached) {
+/// Packs or settings that are at fault: nothing was checked, and reports for programs say so.
+fn broken(disk: &Disk, arguments: &Arguments, repository: &Repository, faulty: &Inspection, trouble: &[Unreadable]) {
+    let told = Told {
+        sheets: Vec::new(),
+        unreadable: &from_repository(disk, repository, trouble),
+        libraries: Vec::new(),
+        packs: Some(Checked::of(faulty, None, repository)),
+        compared: false,
+        threshold: Some(Level::Stop),
+    };
+    let is_aside = arguments.output.iter().any(Output::is_standard);
+    let packs = Some(report::packs_json(faulty));
+    for Unreadable { path, message } in trouble {
+        output::talk_of(Path::new(path), message);
+    }
+    let json = Run { sheets: Vec::new(), verdict: faulty.verdict(), unreadable: trouble.to_vec(), packs }.json();
+    if arguments.report() == Report::Json {
+        // Where even the report cannot be written, it is trouble all the same.
+        let _ = output::deliver(&json, is_aside);
+    }
+    outputs::write(&arguments.output, &told, || json.clone());
+}
+
+fn exit_code(results: &[Done], trouble: &[Unreadable], arguments: &Arguments) -> u8 {
+    let reached = results.iter().any(|done| done.worst >= Some(arguments.threshold.level()));
+    match (trouble.is_empty(), reached && !arguments.never_fail) {
         (false, _) => TROUBLE,
         (true, true) => FINDINGS,
         (true, false) => GO,
@@ -163,98 +272,12 @@ fn unreadable(path: &Path, message: String) -> Unreadable {
     Unreadable { path: path.display().to_string(), message }
 }
 
-/// A sheet that was inspected, already in the form that is printed.
-struct Done {
-    text: String,
-    row: Row,
-    /// The worst level of what is not permitted.
-    worst: Option<Level>,
-}
-
-fn print(job: &Job, results: Vec<Done>, unreadable: Vec<Unreadable>) -> Result<(), u8> {
-    let (mut texts, rows): (Vec<String>, Vec<Row>) = results.into_iter().map(|done| (done.text, done.row)).unzip();
-    let many = rows.len() > 1;
-    if many && job.report == Report::Brief {
-        // What is all right is a line of the summary.
-        let found = |(text, row): (String, &Row)| (row.counts != Counts::default()).then_some(text);
-        texts = texts.into_iter().zip(&rows).filter_map(found).collect();
-    }
-    let mut out = match job.report {
-        Report::Json => {
-            let verdict = rows.iter().map(|row| row.verdict).max().unwrap_or(Verdict::Go);
-            return output::hand_over(&Run { sheets: texts, verdict, unreadable, packs: None }.json());
-        }
-        Report::Brief => texts.join("\n\n"),
-        _ => texts.concat(),
+/// The same under their names from the repository's folder.
+fn from_repository(disk: &Disk, repository: &Repository, trouble: &[Unreadable]) -> Vec<Unreadable> {
+    let here = disk.full(Path::new(".")).unwrap_or_default();
+    let one = |Unreadable { path, message }: &Unreadable| Unreadable {
+        path: repository.name_of(&tidy(&here.join(path))),
+        message: message.clone(),
     };
-    match job.report {
-        Report::Brief => {
-            if many {
-                out.push_str(if out.is_empty() { "" } else { "\n\n" });
-                out.push_str(&report::summary(&rows, job.look));
-            }
-            let next = report::next_steps(&rows);
-            out.push_str(if next.is_empty() { "" } else { "\n" });
-            out.push_str(&next);
-        }
-        Report::Tally => out.push_str(&report::tally(&rows, job.look)),
-        Report::Drawn | Report::Plain if many => out.push_str(&report::summary(&rows, job.look)),
-        _ => {}
-    }
-    if job.report == Report::Lines { output::hand_over(&out) } else { output::hand_over(&job.look.letters(&out)) }
-}
-
-struct Job<'a> {
-    workspace: &'a Workspace<'a>,
-    report: Report,
-    look: Look,
-    arguments: &'a Arguments,
-    /// For how many findings of a sheet mends are looked for.
-    mends: usize,
-}
-
-impl Job<'_> {
-    /// One sheet runs here; many run on all cores, and come back in their own order.
-    fn all(&self, sheets: &[PathBuf]) -> Vec<Result<Done, Unreadable>> {
-        if let [only] = sheets {
-            let _progress = Progress::open("checking");
-            return vec![self.one(only)];
-        }
-        let progress = Progress::of(sheets.len(), "checking");
-        let results = sheets.par_iter().map(|sheet| {
-            let result = self.one(sheet);
-            progress.step();
-            result
-        });
-        results.collect()
-    }
-
-    fn one(&self, path: &Path) -> Result<Done, Unreadable> {
-        let sheet = sheets::read(self.workspace, path, &self.arguments.name);
-        let sheet = sheet.map_err(|why| unreadable(path, why.to_string()))?;
-        let analysis = sheet.analysis();
-        if self.mends == 0 {
-            return Ok(self.done(analysis.into_inspection()));
-        }
-        let mendings = Mendings::of_one(self.workspace, sheet, &analysis);
-        let mending = mendings.sheet(0, &Texts::new());
-        Ok(self.done(crate::mend::attach_worst(&mending, analysis, self.mends)))
-    }
-
-    fn done(&self, mut inspection: Inspection) -> Done {
-        self.arguments.selection.apply(&mut inspection);
-        let row = Row::of(&inspection);
-        let text = match self.report {
-            Report::Brief => report::brief(&inspection, self.look),
-            Report::Drawn => report::terminal(&inspection, self.look),
-            Report::Plain => report::plain(&inspection),
-            Report::Lines => report::lines(&inspection),
-            Report::Json => report::sheet_json(&inspection),
-            Report::Quiet => report::quiet(&inspection),
-            Report::Tally => String::new(),
-        };
-        let open = inspection.found().filter(|finding| finding.permitted.is_none());
-        let worst = open.map(|finding| finding.level).max();
-        Done { text, row, worst }
-    }
+    trouble.iter().map(one).collect()
 }

@@ -5,7 +5,9 @@ mod contact;
 mod dimensions;
 mod foreign;
 mod format;
+mod git;
 mod inspect;
+mod install_hook;
 mod ledger;
 mod man;
 mod mend;
@@ -14,6 +16,8 @@ mod orient;
 mod output;
 mod picture;
 mod progress;
+mod save;
+mod settings;
 mod sheets;
 mod why;
 mod window;
@@ -76,6 +80,10 @@ enum Command {
     New(new::Arguments),
     /// Put sheets into their tidy form
     Format(format::Arguments),
+    /// Print what the settings come to for a sheet or folder, and where each value comes from
+    Settings(settings::Arguments),
+    /// Have git check changed sheets before each commit, without any hook framework
+    InstallHook(install_hook::Arguments),
     /// Serve an editor over standard input and output: findings while typing, mends by one key
     LanguageServer,
     /// Print a script that lets a shell complete commands, flags and rules
@@ -108,6 +116,8 @@ pub fn run() -> ExitCode {
         Command::Dimensions(own) => dimensions::run(&own, arguments.colour, today),
         Command::New(own) => new::run(&own),
         Command::Format(own) => format::run(&own),
+        Command::Settings(own) => settings::run(&own, arguments.colour),
+        Command::InstallHook(own) => install_hook::run(&own),
         Command::LanguageServer => {
             language_server::run(today);
             GO

@@ -2,6 +2,7 @@
 
 use std::io::{self, IsTerminal, Write};
 use std::path::Path;
+use std::sync::atomic::{AtomicBool, Ordering};
 
 use super::TROUBLE;
 use crate::inspect::Inspection;
@@ -76,8 +77,30 @@ pub(super) fn hand_over(text: &str) -> Result<(), u8> {
             talk(&format!("cannot write the output: {error}"));
             Err(TROUBLE)
         }
-        _ => Ok(()),
+        Err(_) => {
+            CLOSED.store(true, Ordering::Relaxed);
+            Ok(())
+        }
+        Ok(()) => Ok(()),
     }
+}
+
+/// Whether whoever read the output has closed it.
+static CLOSED: AtomicBool = AtomicBool::new(false);
+
+/// Whether nobody reads the output any more.
+pub(super) fn is_closed() -> bool {
+    CLOSED.load(Ordering::Relaxed)
+}
+
+/// Prints a report as it is; to standard error where standard output is taken by one for programs.
+pub(super) fn deliver(text: &str, aside: bool) -> Result<(), u8> {
+    if !aside {
+        return hand_over(text);
+    }
+    // Where even this cannot be written, nothing can be told.
+    let _ = io::stderr().lock().write_all(text.as_bytes());
+    Ok(())
 }
 
 /// Says something to the person, not to the data's reader: one line, whatever it is made of.

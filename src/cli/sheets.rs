@@ -9,7 +9,7 @@ use super::output::{self, Colour};
 use crate::files::{Disk, Files, Unread, decoded};
 use crate::rules::{Date, Level};
 use crate::syntax::limits::FILE_BYTES;
-use crate::workspace::{self, SheetFile, Trouble, Workspace};
+use crate::workspace::{self, Found, SheetFile, Trouble, Workspace};
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, clap::ValueEnum)]
 pub(super) enum Threshold {
@@ -37,25 +37,41 @@ pub(super) fn is_stdin(path: &Path) -> bool {
     path.as_os_str() == "-"
 }
 
+/// What is wrong with a folder that holds no sheet.
+pub(super) const EMPTY: &str = "this folder holds no sheets (*.dryfit)";
+
 /// The sheets under the given paths, and what is wrong with those paths; what is left out is told.
 pub(super) fn find(files: &dyn Files, paths: &[PathBuf]) -> (Vec<PathBuf>, Vec<Trouble>) {
-    let (mut sheets, mut trouble) = (Vec::new(), Vec::new());
+    troubled(found(files, paths))
+}
+
+/// What is under the given paths; what is left out is told.
+pub(super) fn found(files: &dyn Files, paths: &[PathBuf]) -> Found {
+    let mut all = Found::default();
     // Standard input has its place among the paths.
     for named in paths.chunk_by(|a, b| !is_stdin(a) && !is_stdin(b)) {
         if named.iter().any(|path| is_stdin(path)) {
-            sheets.extend_from_slice(named);
+            all.sheets.extend_from_slice(named);
             continue;
         }
         let found = workspace::find(files, named);
         for path in found.left_out {
             output::talk_of(&path, "left out by an ignore file");
         }
-        sheets.extend(found.sheets);
-        trouble.extend(found.trouble);
+        all.sheets.extend(found.sheets);
+        all.trouble.extend(found.trouble);
+        all.empty.extend(found.empty);
     }
     let mut seen = std::collections::HashSet::new();
-    sheets.retain(|path| seen.insert(path.clone()));
-    (sheets, trouble)
+    all.sheets.retain(|path| seen.insert(path.clone()));
+    all
+}
+
+/// The sheets, and the trouble, to which folders without sheets belong.
+pub(super) fn troubled(found: Found) -> (Vec<PathBuf>, Vec<Trouble>) {
+    let mut trouble = found.trouble;
+    trouble.extend(found.empty.into_iter().map(|path| (path, EMPTY.to_owned())));
+    (found.sheets, trouble)
 }
 
 /// The path that stands for a sheet: standard input goes by a name.

@@ -6,9 +6,9 @@ use super::output::{self, Colour, Form, hand_over, print, talk};
 use super::sheets::disk;
 use super::{GO, TROUBLE};
 use crate::fault::did_you_mean;
-use crate::pack::Project;
 use crate::report::{why, why_json, why_list};
 use crate::rules::Library;
+use crate::workspace::Workspace;
 
 #[derive(Debug, clap::Args)]
 pub(super) struct Arguments {
@@ -23,13 +23,16 @@ pub(super) struct Arguments {
 
 pub(super) fn run(arguments: &Arguments, colour: Colour) -> u8 {
     let disk = disk();
-    let library = match Library::of_folder(&disk, &Project::root_of(&disk, Path::new("."))) {
-        Ok(library) => library,
+    // Words are explained as a sheet in this folder has them.
+    let sheet = Path::new("sheet.dryfit");
+    let workspace = match Workspace::of(&disk, [sheet], None) {
+        Ok(workspace) => workspace,
         Err(error) => {
-            output::broken_packs(error, colour);
+            output::broken_packs(*error, colour);
             return TROUBLE;
         }
     };
+    let Some(library) = workspace.home(sheet).map(|home| &home.library) else { return TROUBLE };
     let word = arguments.word.as_deref().map(|word| match library.formerly(word) {
         Some(rule) => {
             talk(&format!("the rule `{word}` is called `{}` now", rule.name));
@@ -38,10 +41,10 @@ pub(super) fn run(arguments: &Arguments, colour: Colour) -> u8 {
         None => word,
     });
     let told = match arguments.report {
-        Form::Json => json(&library, word),
+        Form::Json => json(library, word),
         Form::Plain => match word {
-            None => Ok(why_list(&library, output::look(colour))),
-            Some(word) => why(&library, word, output::look(colour)),
+            None => Ok(why_list(library, output::look(colour))),
+            Some(word) => why(library, word, output::look(colour)),
         },
     };
     match told {

@@ -19,6 +19,12 @@ impl<'f> Once<'f> {
     pub fn over(below: &'f dyn Files) -> Self {
         Self { below, read: Mutex::default() }
     }
+
+    /// The full paths of what was opened so far.
+    #[must_use]
+    pub fn opened(&self) -> Vec<PathBuf> {
+        self.read.lock().unwrap_or_else(PoisonError::into_inner).keys().cloned().collect()
+    }
 }
 
 impl Files for Once<'_> {

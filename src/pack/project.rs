@@ -24,10 +24,23 @@ pub struct Settings {
     pub chances: Entries<Entries<super::schema::RawValue>>,
     /// As in a pack.
     pub steps: Entries<super::schema::RawValue>,
+    /// Levels and limits of the sheets in a folder and those in it, over the project's own. A folder goes by its path from
+    /// the project's.
+    pub folders: Entries<FolderSettings>,
+}
+
+/// What a folder has otherwise than its project.
+#[derive(Debug, Default, Deserialize)]
+#[serde(default, deny_unknown_fields)]
+pub struct FolderSettings {
+    /// Levels of rules: `off`, `note`, `care` or `stop`.
+    pub levels: Entries<Text>,
+    /// Limits of rules, by rule and name.
+    pub limits: Entries<Entries<Text>>,
 }
 
 /// A pack file of a project.
-#[derive(Debug)]
+#[derive(Debug, Clone)]
 pub struct PackFile {
     /// Its text's place in [`Project::sources`].
     pub id: SourceId,
@@ -36,12 +49,14 @@ pub struct PackFile {
 }
 
 /// A project with its packs, read but not yet checked against each other.
-#[derive(Debug, Default)]
+#[derive(Debug, Clone, Default)]
 pub struct Project {
     /// The folder that sheets may reach into, in full.
     pub root: Option<PathBuf>,
     /// The pack files; the settings' own levels and limits come last, as one more.
     pub files: Vec<PackFile>,
+    /// Folders with levels and limits of their own, in full, outer ones before those in them.
+    pub folders: Vec<(PathBuf, PackFile)>,
     /// The texts of the files.
     pub sources: Sources,
 }
@@ -67,6 +82,32 @@ impl Project {
         has_settings(files, folder) || is_repository(files, folder)
     }
 
+    /// Whether a file's name is that of settings.
+    #[must_use]
+    pub fn is_settings(path: &Path) -> bool {
+        path.file_name().is_some_and(|name| name == SETTINGS)
+    }
+
+    /// The project's folder, if a folder's name is that of its packs.
+    #[must_use]
+    pub fn of_pack_folder(folder: &Path) -> Option<&Path> {
+        folder.parent().filter(|_| folder.file_name().is_some_and(|name| name == FOLDER))
+    }
+
+    /// Whether a folder holds settings or packs.
+    #[must_use]
+    pub fn has_settings(files: &dyn Files, folder: &Path) -> bool {
+        has_settings(files, folder)
+    }
+
+    /// The settings that a folder has or could have, and the packs that lie in it by their place.
+    #[must_use]
+    pub fn own_files(files: &dyn Files, folder: &Path) -> Vec<PathBuf> {
+        let mut own = packs_in(files, &folder.join(FOLDER));
+        own.push(folder.join(SETTINGS));
+        own
+    }
+
     /// Packs from texts with names, in no folder.
     ///
     /// # Errors
@@ -78,6 +119,15 @@ impl Project {
             reader.pack(id);
         }
         reader.finish(None)
+    }
+
+    /// The project as the sheets of a folder have it, which is named in full.
+    #[must_use]
+    pub fn within(&self, folder: &Path) -> Self {
+        let mut project = self.clone();
+        let around = self.folders.iter().filter(|(outer, _)| folder.starts_with(outer));
+        project.files.extend(around.map(|(_, file)| file.clone()));
+        project
     }
 
     /// Reads the settings and packs of a project's folder.
@@ -97,7 +147,11 @@ impl Project {
             packs.sort();
             packs.dedup();
             reader.packs(&folder, &packs);
-            let Settings { levels, limits, chances, steps, .. } = settings;
+            let Settings { levels, limits, chances, steps, folders, .. } = settings;
+            for (name, own) in folders.0 {
+                reader.folder(&folder, id, &name, own);
+            }
+            reader.folders.sort_by_key(|(path, _)| path.components().count());
             reader.files.push(PackFile { id, pack: RawPack { chances, steps, levels, limits, ..RawPack::default() } });
         } else {
             reader.packs(&folder, &packs);
@@ -124,6 +178,7 @@ struct Folder<'f> {
 #[derive(Default)]
 struct Reader {
     files: Vec<PackFile>,
+    folders: Vec<(PathBuf, PackFile)>,
     faults: Vec<Fault>,
     sources: Sources,
 }
@@ -159,8 +214,25 @@ impl Reader {
     }
 
     fn finish(self, root: Option<PathBuf>) -> Result<Project, PackError> {
-        let Self { files, faults, sources } = self;
-        if faults.is_empty() { Ok(Project { root, files, sources }) } else { Err(PackError { faults, sources }) }
+        let Self { files, folders, faults, sources } = self;
+        let project = Project { root, files, folders, sources };
+        if faults.is_empty() { Ok(project) } else { Err(PackError { faults, sources: project.sources }) }
+    }
+
+    /// A folder with levels and limits of its own.
+    fn folder(&mut self, folder: &Folder, settings: SourceId, name: &Text, own: FolderSettings) {
+        let (start, length) = name.at.unwrap_or_default();
+        let at = settings.span(start as usize..(start + length) as usize);
+        let full = folder.files.full(&folder.full.join(&*name.value)).ok();
+        let inside = |full: &PathBuf| full.starts_with(&folder.full) && folder.files.kind(full) == Kind::Folder;
+        if let Some(full) = full.filter(inside) {
+            let FolderSettings { levels, limits } = own;
+            let pack = RawPack { levels, limits, ..RawPack::default() };
+            self.folders.push((full, PackFile { id: settings, pack }));
+        } else {
+            let fault = Fault::new("broken-pack", at, format!("this project has no folder `{}`", name.value));
+            self.faults.push(fault.help("name it from the folder of dryfit.yaml on, as in `parts/old`"));
+        }
     }
 
     /// The files of a pack that the settings name.

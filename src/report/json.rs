@@ -31,7 +31,7 @@ pub struct Run {
 }
 
 /// A file that could not be read.
-#[derive(Debug, Serialize)]
+#[derive(Debug, Clone, Serialize)]
 pub struct Unreadable {
     /// Its name.
     pub path: String,
@@ -62,7 +62,7 @@ struct Head<'a> {
 
 /// Plain data with texts as keys always has a JSON form. What could rewrite a terminal is escaped,
 /// so that the report can be looked at as it is.
-fn text(value: &impl Serialize) -> String {
+pub(super) fn text(value: &impl Serialize) -> String {
     let json = serde_json::to_string(value).unwrap_or_default();
     if !json.contains(is_unprintable) {
         return json;

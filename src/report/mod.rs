@@ -9,6 +9,7 @@ mod labels;
 mod ledger;
 mod lines;
 mod look;
+pub mod machine;
 mod mends;
 mod numbers;
 mod orient;
@@ -18,6 +19,7 @@ mod plot;
 pub mod reference;
 mod region_svg;
 mod sentence;
+mod settings;
 mod summary;
 mod table;
 #[cfg(feature = "cli")]
@@ -39,6 +41,7 @@ pub use orient_svg::orient_svg;
 pub use plain::plain;
 pub use region_svg::region_svg;
 pub use sentence::{help, message};
+pub use settings::{Settled, settings, settings_json};
 pub use summary::{Row, next_steps, quiet, summary, tally};
 #[cfg(feature = "cli")]
 pub use terminal::terminal;

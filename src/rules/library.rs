@@ -1,6 +1,7 @@
 //! Everything that checks are made of: vocabulary, profiles, tables and rules.
 
 use std::collections::HashMap;
+use std::path::PathBuf;
 use std::sync::Arc;
 
 use super::check;
@@ -58,13 +59,25 @@ impl Library {
         Loading::of_built_in().project(project)
     }
 
-    /// The library of a project's folder: the built-in pack, with what the folder has over it.
+    /// The libraries of a project's folder: the built-in pack, with what the folder has over it, and the same for each
+    /// folder in it that has levels or limits of its own, with its full path.
     ///
     /// # Errors
     /// Every fault in the project's packs and settings.
-    pub fn of_folder(files: &dyn Files, root: &std::path::Path) -> Result<Self, PackError> {
+    pub fn of_folder(files: &dyn Files, root: &std::path::Path) -> Result<(Self, Vec<(PathBuf, Self)>), PackError> {
         let project = Project::read(files, root.to_path_buf())?;
-        if project.files.is_empty() { Ok(Self::built_in()) } else { Self::with_project(project) }
+        if project.files.is_empty() {
+            return Ok((Self::built_in(), Vec::new()));
+        }
+        if !project.folders.is_empty() {
+            // All faults at once, also those of folders beside each other.
+            let mut all = project.clone();
+            all.files.extend(project.folders.iter().map(|(_, file)| file.clone()));
+            Self::with_project(all)?;
+        }
+        let own = |(folder, _): &(PathBuf, PackFile)| Ok((folder.clone(), Self::with_project(project.within(folder))?));
+        let folders = project.folders.iter().map(own).collect::<Result<_, PackError>>()?;
+        Ok((Self::with_project(project)?, folders))
     }
 
     /// A library of the given YAML texts alone, wholly checked: names with texts.

@@ -1,6 +1,6 @@
 //! The sheets of a project that use others: what a mend of those does to them is part of its proof.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeSet, HashMap};
 use std::ffi::OsStr;
 use std::path::{Path, PathBuf};
 
@@ -13,14 +13,22 @@ use crate::pack::Project;
 /// What cannot be read uses nothing.
 pub(super) fn naming(files: &dyn Files, root: &Path, sheets: &[PathBuf]) -> Vec<(PathBuf, String)> {
     let known: BTreeSet<&Path> = sheets.iter().map(PathBuf::as_path).collect();
-    let others = inside(files, root).into_iter();
-    let others = others.filter(|path| !known.contains(path.as_path()) && in_project(files, path, root));
-    let mut rest: Vec<(PathBuf, String)> =
-        others.filter_map(|path| Some((path.clone(), files.text(&path, SHEET_BYTES).ok()?))).collect();
+    let mut own: HashMap<PathBuf, bool> = HashMap::new();
+    let mut rest: Vec<(PathBuf, String)> = Vec::new();
+    for path in inside(files, root).into_iter().filter(|path| !known.contains(path.as_path())) {
+        let Some(folder) = path.parent() else { continue };
+        // Folders in a project can be projects of their own.
+        let is_own = || folder == root || Project::root_of(files, folder) == root;
+        if *own.entry(folder.to_path_buf()).or_insert_with(is_own)
+            && let Ok(text) = files.text(&path, SHEET_BYTES)
+        {
+            rest.push((path, text));
+        }
+    }
     let mut found: Vec<(PathBuf, String)> = Vec::new();
     let mut named: Vec<String> = sheets.iter().filter_map(|path| name_of(path)).collect();
     while !named.is_empty() {
-        let is_meant = |(_, text): &(PathBuf, String)| named.iter().any(|name| text.contains(name.as_str()));
+        let is_meant = |(_, text): &(PathBuf, String)| named.iter().any(|name| names(text, name));
         let (more, left): (Vec<_>, Vec<_>) = rest.into_iter().partition(is_meant);
         named = more.iter().filter_map(|(path, _)| name_of(path)).collect();
         found.extend(more);
@@ -48,7 +56,8 @@ fn name_of(path: &Path) -> Option<String> {
     path.file_name().and_then(OsStr::to_str).map(str::to_owned)
 }
 
-/// Folders in a project can be projects of their own.
-fn in_project(files: &dyn Files, path: &Path, root: &Path) -> bool {
-    path.parent().is_some_and(|folder| folder == root || Project::root_of(files, folder) == root)
+/// Whether a text holds a file's name as a path in quotes ends with one.
+fn names(text: &str, name: &str) -> bool {
+    let begins = |at: usize| text[..at].ends_with(['"', '/', '\\']);
+    text.match_indices(name).any(|(at, _)| begins(at))
 }

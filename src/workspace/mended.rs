@@ -35,19 +35,19 @@ impl<'w> Mendings<'w> {
     #[must_use]
     pub fn of(workspace: &'w Workspace<'_>, sheets: Vec<SheetFile<'w>>) -> Self {
         let known = |sheet: SheetFile<'w>| Known { uses: sheet.analysis().uses, findings: None, sheet };
-        Self::with(&workspace.files, sheets.into_iter().map(known).collect())
+        Self::with(workspace, sheets.into_iter().map(known).collect())
     }
 
     /// For one sheet that was analysed already.
     #[must_use]
     pub fn of_one(workspace: &'w Workspace<'_>, sheet: SheetFile<'w>, analysis: &Analysis) -> Self {
         let uses = analysis.uses.clone();
-        Self::with(&workspace.files, vec![Known { sheet, uses, findings: None }])
+        Self::with(workspace, vec![Known { sheet, uses, findings: None }])
     }
 
-    fn with(files: &'w dyn Files, sheets: Vec<Known<'w>>) -> Self {
-        let users = users(files, &sheets);
-        Self { files, sheets, users }
+    fn with(workspace: &'w Workspace<'_>, sheets: Vec<Known<'w>>) -> Self {
+        let users = users(workspace, &sheets);
+        Self { files: &workspace.files, sheets, users }
     }
 
     /// The sheet of a number in the order that they were given, and those that use it; `changed` holds what
@@ -83,7 +83,8 @@ impl<'w> Mendings<'w> {
 }
 
 /// The other sheets of their projects that use any of these.
-fn users<'w>(files: &'w dyn Files, sheets: &[Known<'w>]) -> Vec<Known<'w>> {
+fn users<'w>(workspace: &'w Workspace<'_>, sheets: &[Known<'w>]) -> Vec<Known<'w>> {
+    let files: &'w dyn Files = &workspace.files;
     let mut projects: BTreeMap<&Path, Vec<&SheetFile<'w>>> = BTreeMap::new();
     for Known { sheet, .. } in sheets {
         projects.entry(&sheet.home.root).or_default().push(sheet);
@@ -93,6 +94,7 @@ fn users<'w>(files: &'w dyn Files, sheets: &[Known<'w>]) -> Vec<Known<'w>> {
         let known: Vec<PathBuf> = own.iter().map(|sheet| sheet.full.clone()).collect();
         let Some(home) = own.first().map(|sheet| sheet.home) else { continue };
         for (path, text) in naming(files, root, &known) {
+            let home = workspace.home_in(root, &path).unwrap_or(home);
             let sheet = SheetFile::new(files, home, &path, files.shown(&path), text);
             let analysis = sheet.analysis();
             let uses = analysis.uses.clone();

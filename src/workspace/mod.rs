@@ -3,24 +3,30 @@
 //! A [`Workspace`] reads through [`Files`], so that a command line, an editor with unsaved texts and a page
 //! in a browser share one way to read. Nothing here asks for the current folder, and nothing writes.
 
+mod affected;
 mod dependents;
+mod home;
 mod importer;
 mod mended;
+mod repository;
 mod sheet;
 mod walk;
 
+pub use affected::affected;
+pub use home::{Home, Homes};
 pub use mended::{Mending, Mendings};
+pub use repository::Repository;
 pub use sheet::SheetFile;
 pub use walk::{Found, Trouble};
 
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
-use std::sync::{Arc, Mutex, PoisonError};
 
 use crate::files::{Files, Kind, Once, Unread};
 use crate::pack::{PackError, Project};
-use crate::rules::{Date, Library};
+use crate::rules::Date;
 use crate::syntax::limits::FILE_BYTES as SHEET_BYTES;
+use home::HomesOfProject;
 
 /// The ending of part sheets.
 pub const ENDING: &str = "dryfit";
@@ -40,7 +46,7 @@ pub fn find(files: &dyn Files, paths: &[PathBuf]) -> Found {
                 let known = walker.trouble.len();
                 let inside = walker.below(path);
                 if inside.is_empty() && walker.trouble.len() == known {
-                    walker.trouble.push((path.clone(), format!("this folder holds no sheets (*.{ENDING})")));
+                    found.empty.push(path.clone());
                 }
                 found.sheets.extend(inside);
             }
@@ -53,45 +59,6 @@ pub fn find(files: &dyn Files, paths: &[PathBuf]) -> Found {
     let mut seen = std::collections::HashSet::new();
     found.sheets.retain(|path| seen.insert(path.clone()));
     found
-}
-
-/// A project's folder with its library.
-#[derive(Debug)]
-#[non_exhaustive]
-pub struct Home {
-    /// The folder, in full; what a sheet uses lies inside it.
-    pub root: PathBuf,
-    /// The built-in pack with the project's own over it.
-    pub library: Library,
-}
-
-/// Projects that were read, kept from one workspace to the next. Whoever keeps them forgets them when a file
-/// that a project's library is made of may have changed: nothing here looks.
-#[derive(Debug, Default)]
-pub struct Homes(Mutex<BTreeMap<PathBuf, Arc<Home>>>);
-
-impl Homes {
-    /// Every project is read again when it is next asked for.
-    pub fn forget(&self) {
-        self.known().clear();
-    }
-
-    /// The project of a folder, read where it is not known; `today` counts for those that are read now.
-    fn home(&self, files: &dyn Files, root: &Path, today: Option<Date>) -> Result<Arc<Home>, Box<PackError>> {
-        if let Some(home) = self.known().get(root) {
-            return Ok(Arc::clone(home));
-        }
-        let mut library = Library::of_folder(files, root).map_err(Box::new)?;
-        library.today = today;
-        let home = Arc::new(Home { root: root.to_path_buf(), library });
-        self.known().insert(root.to_path_buf(), Arc::clone(&home));
-        Ok(home)
-    }
-
-    /// The list is whole whatever happened to another thread.
-    fn known(&self) -> std::sync::MutexGuard<'_, BTreeMap<PathBuf, Arc<Home>>> {
-        self.0.lock().unwrap_or_else(PoisonError::into_inner)
-    }
 }
 
 /// The projects of some sheets, and the files that they lie in: each is opened once, so that all is seen in
@@ -120,9 +87,10 @@ impl Homes {
 /// ```
 pub struct Workspace<'f> {
     files: Once<'f>,
-    homes: BTreeMap<PathBuf, Arc<Home>>,
-    /// The project of each folder that a sheet lies in.
-    folders: BTreeMap<PathBuf, PathBuf>,
+    /// By the projects' folders.
+    homes: BTreeMap<PathBuf, HomesOfProject>,
+    /// The project of each folder that a sheet lies in, and the folder in full.
+    folders: BTreeMap<PathBuf, (PathBuf, PathBuf)>,
 }
 
 impl<'f> Workspace<'f> {
@@ -158,9 +126,10 @@ impl<'f> Workspace<'f> {
             }
             let root = Project::root_of(&files, &folder);
             if !homes.contains_key(&root) {
-                homes.insert(root.clone(), known.home(&files, &root, today)?);
+                homes.insert(root.clone(), known.of_project(&files, &root, today)?);
             }
-            folders.insert(folder, root);
+            let full = files.full(&folder).unwrap_or_else(|_| folder.clone());
+            folders.insert(folder, (root, full));
         }
         Ok(Self { files, homes, folders })
     }
@@ -188,13 +157,34 @@ impl<'f> Workspace<'f> {
     pub fn users_of(&self, sheet: &Path, used: &Path) -> Vec<SheetFile<'_>> {
         let Some(home) = self.home(sheet) else { return Vec::new() };
         let naming = dependents::naming(&self.files, &home.root, &[used.to_path_buf()]).into_iter();
-        naming.map(|(path, text)| SheetFile::new(&self.files, home, &path, self.files.shown(&path), text)).collect()
+        let one = |(path, text): (PathBuf, String)| {
+            let home = self.home_in(&home.root, &path).unwrap_or(home);
+            SheetFile::new(&self.files, home, &path, self.files.shown(&path), text)
+        };
+        naming.map(one).collect()
     }
 
     /// The project of a sheet.
     #[must_use]
     pub fn home(&self, sheet: &Path) -> Option<&Home> {
-        self.homes.get(self.folders.get(&folder_of(sheet))?).map(|home| &**home)
+        let (root, folder) = self.folders.get(&folder_of(sheet))?;
+        self.home_in(root, folder)
+    }
+
+    /// The project of a file in it, as its folder has it; the project's folder and the file go by their full paths.
+    fn home_in(&self, root: &Path, file: &Path) -> Option<&Home> {
+        home::nearest(self.homes.get(root)?, file)
+    }
+
+    /// The projects of the sheets, and their folders with levels or limits of their own.
+    pub fn homes(&self) -> impl Iterator<Item = &Home> {
+        self.homes.values().flatten().map(|(_, home)| &**home)
+    }
+
+    /// The full paths of the files that were opened so far, those included that could not be.
+    #[must_use]
+    pub fn opened(&self) -> Vec<PathBuf> {
+        self.files.opened()
     }
 }
 

@@ -28,6 +28,8 @@ pub struct Found {
     pub sheets: Vec<PathBuf>,
     /// Named sheets that a file of patterns leaves out.
     pub left_out: Vec<PathBuf>,
+    /// Folders without any sheet.
+    pub empty: Vec<PathBuf>,
     /// What cannot be looked at. A sheet that was not checked must not look like one that was.
     pub trouble: Vec<Trouble>,
 }

@@ -10,6 +10,8 @@ fn every_help_reads_well() {
         ("help-new", vec!["new", "--help"]),
         ("help-dimensions", vec!["dimensions", "--help"]),
         ("help-format", vec!["format", "--help"]),
+        ("help-settings", vec!["settings", "--help"]),
+        ("help-install-hook", vec!["install-hook", "--help"]),
     ] {
         let outcome = bench.run(&arguments);
         assert_eq!(outcome.code, 0);

@@ -44,8 +44,14 @@ fn many_files_come_in_one_order_every_time() {
         bench.write(&format!("s{index:02}.dryfit"), if index % 3 == 0 { THIN } else { GOOD });
     }
     let first = bench.run(&["inspect", "--report", "lines", "."]);
-    let order: Vec<&str> = first.out.lines().filter_map(|line| line.split(':').next()).collect();
-    assert!(order.is_sorted(), "{}", first.out);
+    // Findings come first, then the verdicts, each in the order of the sheets.
+    let (verdicts, findings): (Vec<&str>, Vec<&str>) = first.out.lines().partition(|line| line.contains(".dryfit: "));
+    assert_eq!((verdicts.len(), findings.len()), (40, first.out.lines().count() - 40), "{}", first.out);
+    assert!(first.out.ends_with(&(verdicts.join("\n") + "\n")), "{}", first.out);
+    for lines in [verdicts, findings] {
+        let order: Vec<&str> = lines.iter().filter_map(|line| line.split(':').next()).collect();
+        assert!(order.is_sorted(), "{}", first.out);
+    }
     for _ in 0..2 {
         assert_eq!(bench.run(&["inspect", "--report", "lines", "."]).out, first.out);
     }

@@ -3,11 +3,14 @@
 #![allow(clippy::format_collect, reason = "the shortest way to a sheet, and no sheet of a test is long")]
 
 mod bad_input;
+mod baseline;
 mod bench;
 mod brief;
+mod changed;
 mod commands;
 mod contact;
 mod files;
+mod fingerprints;
 mod formatting;
 #[cfg(unix)]
 mod hostile_files;
@@ -15,8 +18,11 @@ mod hostile_text;
 #[cfg(unix)]
 mod interrupted;
 mod limits;
+mod outputs;
 mod packs;
 mod reports;
 mod results;
+mod settings;
 mod shells;
+mod watch;
 mod words;

@@ -6,7 +6,7 @@ use std::process::Command;
 use crate::bench::{Bench, snapshot};
 
 const SHELLS: [&str; 5] = ["bash", "elvish", "fish", "powershell", "zsh"];
-const COMMANDS: [&str; 12] = [
+const COMMANDS: [&str; 14] = [
     "inspect",
     "mend",
     "orient",
@@ -16,6 +16,8 @@ const COMMANDS: [&str; 12] = [
     "dimensions",
     "new",
     "format",
+    "settings",
+    "install-hook",
     "language-server",
     "completions",
     "man",
@@ -65,7 +67,7 @@ fn bash_completes_commands_flags_values_and_rules() {
         assert!(output.stderr.is_empty(), "{words}: {}", String::from_utf8_lossy(&output.stderr));
         String::from_utf8(output.stdout).unwrap()
     };
-    assert_eq!(completed("dryfit ins"), "inspect\n");
+    assert_eq!(completed("dryfit insp"), "inspect\n");
     assert_eq!(completed("dryfit inspect --thr"), "--threshold\n");
     assert_eq!(completed("dryfit inspect --threshold c"), "care\n");
     assert_eq!(completed("dryfit inspect --only thin-w"), "thin-wall\n");

@@ -4,7 +4,6 @@ use std::path::{Path, PathBuf};
 
 use crate::cli::sheets::Threshold;
 use crate::fault::did_you_mean;
-use crate::inspect::Inspection;
 use crate::rules::Finding;
 use crate::workspace::Workspace;
 
@@ -25,12 +24,8 @@ pub(super) struct Selection {
 }
 
 impl Selection {
-    /// Hides what is not wanted.
-    pub(super) fn apply(&self, inspection: &mut Inspection) {
-        inspection.keep(|finding| self.wants(finding));
-    }
-
-    fn wants(&self, finding: &Finding) -> bool {
+    /// Whether a finding is to be shown.
+    pub(super) fn wants(&self, finding: &Finding) -> bool {
         let level = self.level.is_none_or(|level| finding.level >= level.level());
         let inside = |on: &String| {
             finding.about == *on || finding.about.strip_prefix(on.as_str()).is_some_and(|rest| rest.starts_with('.'))
