@@ -6,6 +6,7 @@ mod demo;
 mod grammars;
 mod pages;
 mod reference;
+mod schemas;
 
 use std::path::Path;
 
