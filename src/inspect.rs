@@ -4,7 +4,7 @@ use std::cell::{OnceCell, RefCell};
 use std::collections::BTreeSet;
 use std::path::PathBuf;
 
-use crate::fault::Fault;
+use crate::fault::{Fault, TextFault};
 use crate::model::{Importer, LOOK_ALIKE, Model, NoImports, bind, look_alikes};
 use crate::rules::{Basis, Finding, Findings, Level, Library, Verdict, inspected};
 use crate::source::{Source, SourceId, Sources};
@@ -173,7 +173,5 @@ pub fn inspect_text(library: &Library, name: &str, text: &str) -> Inspection {
 }
 
 fn empty(id: SourceId) -> Fault {
-    Fault::new("empty-sheet", id.span(0..0), "there is nothing in this sheet")
-        .label("nothing here")
-        .help("begin with `machine bench`, `material petg` and a `part`; the README has a first sheet")
+    TextFault::EmptySheet {}.at(id.span(0..0))
 }

@@ -87,8 +87,9 @@ impl Server {
         for fault in &error.faults {
             let source = error.sources.get(fault.at.source);
             let range = Lines::of(&source.text, encoding).stretch(fault.at.range());
-            let help = fault.help.as_ref().map_or(String::new(), |help| format!("\n{help}"));
-            let message = format!("{}{help}", fault.message);
+            let words = fault.words();
+            let help = words.help.as_ref().map_or(String::new(), |help| format!("\n{help}"));
+            let message = format!("{}{help}", words.message);
             let shown =
                 json!({ "range": range, "severity": 1, "code": fault.name, "source": "dryfit", "message": message });
             let path = source.path.clone().unwrap_or_else(|| self.client.root.join(&source.name));

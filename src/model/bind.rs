@@ -9,7 +9,7 @@ use std::collections::HashSet;
 use super::copy::Copies;
 use super::import::Importer;
 use super::{Children, Feature, FeatureId, Field, Model, limits};
-use crate::fault::{Fault, did_you_mean};
+use crate::fault::{Fault, WordFault, near};
 use crate::source::{SourceId, Span};
 use crate::syntax::tree::{Binding, Body, Clause, Expr, ExprKind, Name, Operator, Path, Statement, Value, ValueKind};
 use crate::vocabulary::{Act, Block, FieldKind, Head, Naming, Vocabulary};
@@ -101,9 +101,7 @@ impl<'v> Binder<'v> {
         let Some(block) = self.model.vocabulary.acting(Act::Binds) else { return };
         let Name { text, span } = binding.name;
         if parent != Model::SHEET {
-            let fault =
-                Fault::new("misplaced-word", binding.span, "`let` stands at the top of a sheet, not in a block");
-            self.model.report(fault.help("move it out of the braces"));
+            self.model.report(WordFault::LetInBlock {}.at(binding.span));
             self.mentioned.insert(text.clone());
             if self.model.feature(Model::SHEET).children.called(&text).is_some() {
                 return;
@@ -287,10 +285,8 @@ impl<'v> Binder<'v> {
             (None, _) => {
                 let at = values.first().map_or(clause.head.span, |value| value.span);
                 let example = block.example.as_deref().and_then(|text| text.lines().next()).unwrap_or(kind);
-                let fault = Fault::new("missing-name", at, format!("this `{kind}` has no name"))
-                    .label("its name goes after the word")
-                    .help(format!("write it like `{example}`"));
-                self.model.report(fault);
+                let (block, example) = (kind.to_string(), example.to_owned());
+                self.model.report(WordFault::NoName { block, example }.at(at));
                 self.mention(clause.values.iter());
                 None
             }
@@ -349,9 +345,7 @@ impl<'v> Binder<'v> {
         }
         if self.model.features.len() >= limits::FEATURES {
             self.full = true;
-            let message = format!("more than {} features, copies included", limits::FEATURES);
-            self.model
-                .report(Fault::new("too-deep", span, message).label("no more from here on").help("split the sheet"));
+            self.model.report(WordFault::TooManyFeatures { most: limits::FEATURES }.at(span));
             return None;
         }
         if block.naming != Naming::None
@@ -411,15 +405,11 @@ impl<'v> Binder<'v> {
             self.model.features[id.0].profile = Some(name);
             return;
         }
-        let names = known.into_iter().flat_map(|known| known.keys().map(crate::pack::Words::as_str));
-        let help = did_you_mean(&name, names.clone());
-        let all = || {
-            format!("there are {}; `like` makes one of your own from them", names.collect::<Vec<_>>().join(", ")).into()
-        };
-        let message = format!("there is no {} `{name}`", feature.block.name);
+        let known: Vec<String> = known.into_iter().flat_map(|known| known.keys().map(ToString::to_string)).collect();
+        let near = near(&name, known.iter().map(String::as_str));
+        let kind = feature.block.name.to_string();
         self.model.features[id.0].incomplete = true;
-        let fault = Fault::new("unknown-name", at, message).label("unknown name");
-        self.model.report(fault.help(help.unwrap_or_else(all)));
+        self.model.report(WordFault::NoProfile { kind, name, known, near }.at(at));
     }
 }
 

@@ -1,7 +1,7 @@
 //! Notes on dimensions that are known to one side only, and on names that count as exact.
 
 use super::{Evaluation, Feature, FeatureId, Field, Model, Value};
-use crate::fault::Fault;
+use crate::fault::{Beside, Fault, ValueFault};
 use crate::syntax::tree::{ExprKind, Side, ValueKind};
 use crate::vocabulary::Act;
 
@@ -33,12 +33,8 @@ impl Model<'_> {
                     let value = self.value_of(of, &self.feature(of).fields[index]);
                     let is_exact = matches!(value, Ok(Value::Quantity(value)) if value.terms.is_empty());
                     if is_exact && self.feature(of).block.act == Act::Binds {
-                        let message = format!("`{}` counts as exact here: a `let` is neither printed nor measured", path.text());
-                        let fault = Fault::new("exact-name", part.span, message).label("a name for a number");
-                        let fault = fault.also(self.feature(of).name_span, "given here");
-                        faults.push(fault.help(
-                            "name the dimension itself: of a `tongue`, `slot`, `hole`, `pin` or `distance`, or of something `bought`",
-                        ));
+                        let fault = ValueFault::ExactName { name: path.text() }.at(part.span);
+                        faults.push(fault.also(self.feature(of).name_span, Beside::Given));
                     }
                 });
             }
@@ -52,14 +48,7 @@ impl Model<'_> {
         let written = field.written.as_ref()?;
         let ValueKind::Bound { side, .. } = &written.value.kind else { return None };
         let value = field.value.get()?.as_ref()?.text();
-        let (known, open) = match side {
-            Side::Least => ("at least", "more"),
-            Side::Most => ("at most", "less"),
-        };
-        let path = self.field_path(id, field);
-        let message =
-            format!("`{path}` is {known} {value} and counts as {value}: that it may be {open} is not checked");
-        let fault = Fault::new("one-sided-bound", written.value.span, message).label("known to one side only");
-        Some(fault.help("measure it, or write both bounds: `between … and …`"))
+        let code = ValueFault::OneSided { path: self.field_path(id, field), value, is_least: *side == Side::Least };
+        Some(code.at(written.value.span))
     }
 }

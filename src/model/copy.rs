@@ -4,7 +4,7 @@ use std::collections::HashMap;
 
 use super::bind::Binder;
 use super::{FeatureId, Field, Model, Written, limits};
-use crate::fault::{Fault, did_you_mean};
+use crate::fault::{WordFault, near};
 use crate::syntax::tree::Path;
 
 /// The features that wait for their `like`, in the order of the text.
@@ -48,13 +48,9 @@ impl Binder<'_> {
             return;
         }
         let fault = if state == CopyState::Running {
-            let message = format!("`{}` is, in the end, a copy of itself", from.text());
-            let fault = Fault::new("value-cycle", at, message).label("comes back to here");
-            Some(fault.help("let one of them stand on its own"))
+            Some(WordFault::CopyOfItself { name: from.text() }.at(at))
         } else if depth > limits::CHAIN {
-            let message = format!("more than {} features in a row are copies of each other", limits::CHAIN);
-            let fault = Fault::new("too-deep", at, message).label("the chain goes through here");
-            Some(fault.help("let them all be like the first one"))
+            Some(WordFault::CopyChain { most: limits::CHAIN }.at(at))
         } else {
             None
         };
@@ -96,23 +92,19 @@ impl Binder<'_> {
         let kind = self.model.feature(into).block;
         let Some(source) = self.model.feature_at(parent, &from) else {
             let same_kind = self.model.features.iter().filter(|feature| feature.block.name == kind.name);
-            let help = did_you_mean(&from.text(), same_kind.map(|feature| feature.name.as_str()));
-            let fault = Fault::new("unknown-name", from.span, format!("there is no `{}` to copy", from.text()));
-            self.model.report(fault.label("unknown name").maybe_help(help));
+            let near = near(&from.text(), same_kind.map(|feature| feature.name.as_str()));
+            self.model.report(WordFault::NothingToCopy { name: from.text(), near }.at(from.span));
             return None;
         };
         let found = self.model.feature(source).block;
         if found.name != kind.name {
-            let message = format!("`{}` is of the kind `{}`, not `{}`", from.text(), found.name, kind.name);
-            let fault = Fault::new("wrong-kind", from.span, message).label(format!("of the kind `{}`", found.name));
-            self.model.report(fault.help(format!("only another `{}` can be copied here", kind.name)));
+            let (kind, wanted) = (found.name.to_string(), kind.name.to_string());
+            self.model.report(WordFault::CopyOfKind { name: from.text(), kind, wanted }.at(from.span));
             return None;
         }
         if self.model.outward(into).any(|id| id == source) {
-            let itself = source == into;
-            let (what, label) = if itself { ("itself", "its own name") } else { ("what it lies in", "lies around it") };
-            let fault = Fault::new("value-cycle", from.span, format!("a feature cannot be like {what}")).label(label);
-            self.model.report(fault.help("copy from another feature, or write out what it is"));
+            let code = if source == into { WordFault::LikeItself {} } else { WordFault::LikeOuter {} };
+            self.model.report(code.at(from.span));
             return None;
         }
         Some(source)

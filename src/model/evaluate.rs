@@ -2,7 +2,7 @@
 
 use super::function::{self, CallError};
 use super::{FeatureId, Field, Margin, Model, State, Value, limits};
-use crate::fault::{Fault, did_you_mean, meant};
+use crate::fault::{Beside, Fault, MeetingWay, UnitWay, ValueFault, near};
 use crate::quantity::{ArithmeticError, Quantity, UNITS, Unit};
 use crate::source::Span;
 use crate::syntax::tree::{Comparator, Expr, ExprKind, Name, Operator, Side, ValueKind};
@@ -140,9 +140,7 @@ impl<'m, 'v> Evaluation<'m, 'v> {
     pub fn value(&self, expr: &Expr) -> Result<Value, Failure> {
         let nested = &self.model.nested;
         if nested.get() >= limits::NESTED {
-            let message = format!("more than {} calculations lie inside each other", limits::NESTED);
-            let fault = Fault::new("too-deep", expr.span, message).label("the chain goes through here");
-            return Err(Failure::fault(fault.help("give a value in the middle a number of its own")));
+            return Err(Failure::fault(ValueFault::NestedCalculations { most: limits::NESTED }.at(expr.span)));
         }
         nested.set(nested.get() + 1);
         let result = self.value_inside(expr);
@@ -164,14 +162,9 @@ impl<'m, 'v> Evaluation<'m, 'v> {
             ExprKind::Negative(inner) => self.negative(inner),
             ExprKind::Not(inner) => Ok(Value::Flag(!self.condition(inner)?)),
             ExprKind::Call { name, arguments } => self.call(name, arguments),
-            ExprKind::Named { name, .. } => Err(Failure::fault(
-                Fault::new(
-                    "wrong-kind",
-                    name.span,
-                    format!("`{}:` names a value for a function that takes none by name", name.text),
-                )
-                .help("leave the name and its colon out"),
-            )),
+            ExprKind::Named { name, .. } => {
+                Err(Failure::fault(ValueFault::NamedValue { name: name.text.clone() }.at(name.span)))
+            }
             ExprKind::If { condition, then, otherwise } => self.either_way(condition, then, otherwise),
             ExprKind::Binary { operator, left, right } => self.binary(expr, *operator, left, right),
         }
@@ -206,8 +199,8 @@ impl<'m, 'v> Evaluation<'m, 'v> {
             match self.value(passed) {
                 Err(Failure::Fault(fault)) if fault.name != "impossible-value" => return Err(Failure::Fault(fault)),
                 Ok(other) if other.describe() != value.describe() => {
-                    let fault = Fault::new("wrong-kind", passed.span, "both values of an `if` must be of one kind");
-                    return Err(Failure::fault(fault.label(other.describe()).also(taken.span, value.describe())));
+                    let fault = ValueFault::UnlikeBranches { kind: other.describe() }.at(passed.span);
+                    return Err(Failure::fault(fault.also(taken.span, Beside::Kind(value.describe()))));
                 }
                 _ => {}
             }
@@ -296,31 +289,29 @@ impl<'m, 'v> Evaluation<'m, 'v> {
         };
         let bare = |expr: &Expr| matches!(expr.kind, ExprKind::Number { unit: None, .. });
         let from_to = matches!(&whole.kind, ExprKind::Binary { operator: Operator::Subtract, .. });
-        let help = match (bare(left), bare(right)) {
+        let way = match (bare(left), bare(right)) {
             (true, false) if from_to && matches!(right.kind, ExprKind::Number { .. }) => {
-                lacking_unit(*b, left).map(|help| format!("{help} bounds are written `between 14.6 mm and 15.0 mm`"))
+                with_unit(*b, left).map(MeetingWay::Bound)
             }
-            (false, true) => lacking_unit(*a, right),
-            (true, false) => lacking_unit(*b, left),
+            (false, true) => with_unit(*a, right).map(MeetingWay::Unit),
+            (true, false) => with_unit(*b, left).map(MeetingWay::Unit),
             _ => Some(match (nameless_unit(*a, left), nameless_unit(*b, right)) {
-                (Some(name), _) | (_, Some(name)) => format!("`{name}` has no unit: give it one where it is written"),
-                _ => "only like can be added to or compared with like".to_owned(),
+                (Some(name), _) | (_, Some(name)) => MeetingWay::NameWithout(name),
+                _ => MeetingWay::Like,
             }),
         };
-        let fault = Fault::new("wrong-unit", whole.span, format!("{error}"))
-            .label("they meet here")
-            .also(left.span, a.describe())
-            .also(right.span, b.describe())
-            .maybe_help(help);
+        let fault = ValueFault::Meeting { why: error.to_string(), way }.at(whole.span);
+        let fault = fault.also(left.span, Beside::Kind(a.describe())).also(right.span, Beside::Kind(b.describe()));
         Failure::fault(fault)
     }
 
     fn arithmetic(error: &ArithmeticError, at: Span) -> Failure {
-        let name = match error {
-            ArithmeticError::Undefined(_) => "impossible-value",
-            _ => "wrong-unit",
+        let why = error.to_string();
+        let code = match error {
+            ArithmeticError::Undefined(_) => ValueFault::Undefined { why },
+            _ => ValueFault::Arithmetic { why },
         };
-        Failure::fault(Fault::new(name, at, error.to_string()))
+        Failure::fault(code.at(at))
     }
 
     fn call(&self, name: &Name, arguments: &[Expr]) -> Result<Value, Failure> {
@@ -333,9 +324,8 @@ impl<'m, 'v> Evaluation<'m, 'v> {
         let Some(function) = function::named(&name.text) else {
             let own = self.locals.map(Locals::functions).unwrap_or_default();
             let known = function::BASIC.iter().map(|f| f.name).chain(own.iter().map(String::as_str));
-            let message = format!("there is no function `{}`", name.text);
-            let fault = Fault::new("unknown-name", name.span, message).label("unknown function");
-            return Err(Failure::fault(fault.maybe_help(did_you_mean(&name.text, known))));
+            let near = near(&name.text, known);
+            return Err(Failure::fault(ValueFault::UnknownFunction { name: name.text.clone(), near }.at(name.span)));
         };
         let end = function::end(&name.text);
         let values: Result<Vec<Quantity>, Failure> = match end {
@@ -343,10 +333,10 @@ impl<'m, 'v> Evaluation<'m, 'v> {
             None => arguments.iter().map(|a| self.quantity(a)).collect(),
         };
         (function.apply)(&values?).map(Value::Quantity).map_err(|error| match error {
-            CallError::Arguments => Failure::fault(
-                Fault::new("wrong-kind", name.span, format!("`{}` takes {}", name.text, function.takes))
-                    .help(function.doc),
-            ),
+            CallError::Arguments => {
+                let (takes, doc) = (function.takes.to_owned(), function.doc.to_owned());
+                Failure::fault(ValueFault::WrongArguments { name: name.text.clone(), takes, doc }.at(name.span))
+            }
             CallError::Arithmetic(error) => Self::arithmetic(&error, name.span),
         })
     }
@@ -368,14 +358,13 @@ impl<'m, 'v> Evaluation<'m, 'v> {
         let (id, index) = self.field_at(path).ok()??;
         let written = self.model.feature(id).fields[index].written.as_ref()?;
         let ValueKind::Bound { side, .. } = &written.value.kind else { return None };
-        let (open, known, least) = match side {
-            Side::Least => (end >= 0.0, "least", "much"),
-            Side::Most => (end <= 0.0, "most", "little"),
+        let open = match side {
+            Side::Least => end >= 0.0,
+            Side::Most => end <= 0.0,
         };
-        let message = format!("nothing says how {least} `{}` may be: only at {known} how much", path.text());
         open.then(|| {
-            let fault = Fault::new("impossible-value", expr.span, message).label("open to this side");
-            fault.also(written.value.span, "its one bound").help("write `between … and …` there")
+            let code = ValueFault::OpenEnd { name: path.text(), is_least: *side == Side::Least };
+            code.at(expr.span).also(written.value.span, Beside::OneBound)
         })
     }
 
@@ -407,8 +396,7 @@ impl<'m, 'v> Evaluation<'m, 'v> {
 const PRINTED: &str = "printed";
 
 fn not_a(expr: &Expr, found: &Value, expected: &str) -> Failure {
-    let message = format!("expected {expected}, found {}", found.describe());
-    Failure::fault(Fault::new("wrong-kind", expr.span, message).label(found.describe()))
+    Failure::fault(ValueFault::NotA { expected: expected.into(), found: found.describe() }.at(expr.span))
 }
 
 fn number(value: f64, unit: Option<&Name>) -> Result<Value, Failure> {
@@ -420,11 +408,9 @@ fn number(value: f64, unit: Option<&Name>) -> Result<Value, Failure> {
 }
 
 fn meeting_kinds(whole: &Expr, left: (&Value, &Expr), right: (&Value, &Expr)) -> Failure {
-    let fault = Fault::new("wrong-kind", whole.span, "these two cannot be compared")
-        .label("they meet here")
-        .also(left.1.span, left.0.describe())
-        .also(right.1.span, right.0.describe());
-    Failure::fault(fault)
+    let kind = |value: &Value| Beside::Kind(value.describe());
+    let fault = ValueFault::Incomparable {}.at(whole.span);
+    Failure::fault(fault.also(left.1.span, kind(left.0)).also(right.1.span, kind(right.0)))
 }
 
 /// The name that stands for a number without a unit.
@@ -435,11 +421,11 @@ fn nameless_unit(dimension: crate::quantity::Dimension, expr: &Expr) -> Option<S
     }
 }
 
-/// What to write where a bare number met a dimension.
-fn lacking_unit(dimension: crate::quantity::Dimension, bare: &Expr) -> Option<String> {
+/// A bare number with the unit of what it met.
+fn with_unit(dimension: crate::quantity::Dimension, bare: &Expr) -> Option<String> {
     let unit = Unit::usual(dimension, false)?;
     let ExprKind::Number { value, .. } = bare.kind else { return None };
-    Some(format!("a unit is missing: did you mean `{value} {}`?", unit.name))
+    Some(format!("{value} {}", unit.name))
 }
 
 /// The unit that a word stands for, where people write it in another way.
@@ -467,28 +453,27 @@ fn spelled_out(lower: &str) -> Option<&'static str> {
 }
 
 fn unknown_unit(name: &Name) -> Fault {
-    let fault = Fault::new("unknown-unit", name.span, format!("`{}` is no unit", name.text)).label("unknown unit");
-    if let Some((unit, divisor)) = name.text.split_once('/')
+    ValueFault::UnknownUnit { unit: name.text.clone(), way: meant_unit(&name.text) }.at(name.span)
+}
+
+/// What a word that is no unit is likely to mean.
+fn meant_unit(word: &str) -> UnitWay {
+    if let Some((unit, divisor)) = word.split_once('/')
         && Unit::named(unit).is_some()
     {
-        let help = format!("to divide, put spaces around the slash: `{unit} / {divisor}`");
-        return fault.help(help);
+        return UnitWay::Divide(unit.into(), divisor.into());
     }
-    if super::tolerance_class::looks_like_class(&name.text) {
-        return fault.help(format!("a tolerance class stands behind the unit: `22 mm {}`", name.text));
+    if super::tolerance_class::looks_like_class(word) {
+        return UnitWay::Class;
     }
-    let lower = name.text.to_lowercase();
-    if let Some(unit) = spelled_out(&lower) {
-        return fault.help(meant(&name.text, unit));
-    }
-    let same = UNITS.iter().map(|unit| unit.name).find(|unit| unit.to_lowercase() == lower);
-    let near = same.map(|unit| meant(&name.text, unit));
+    let lower = word.to_lowercase();
+    let names = || UNITS.iter().map(|unit| unit.name);
     // The usual units come first.
-    let distance = |unit: &&'static str| strsim::damerau_levenshtein(unit, &name.text);
-    let nearest = || UNITS.iter().map(|unit| unit.name).min_by_key(distance).filter(|unit| distance(unit) <= 1);
-    let near = near.or_else(|| nearest().map(|unit| meant(&name.text, unit)));
-    let all = || format!("units are {}", UNITS.iter().map(|u| u.name).collect::<Vec<_>>().join(", ")).into();
-    fault.help(near.unwrap_or_else(all))
+    let distance = |unit: &&'static str| strsim::damerau_levenshtein(unit, word);
+    let near = spelled_out(&lower)
+        .or_else(|| names().find(|unit| unit.to_lowercase() == lower))
+        .or_else(|| names().min_by_key(distance).filter(|unit| distance(unit) <= 1));
+    near.map_or_else(|| UnitWay::OneOf(names().map(str::to_owned).collect()), |unit| UnitWay::Meant(unit.into()))
 }
 
 impl<'v> Model<'v> {
@@ -528,17 +513,11 @@ impl<'v> Model<'v> {
     }
 
     fn cycle(&self, id: FeatureId, field: &Field) -> Fault {
-        let name = self.field_path(id, field);
-        Fault::new("value-cycle", self.place_of(id, field), format!("`{name}` depends on itself"))
-            .label("needs its own value")
-            .help("give one of the values in the circle a number of its own")
+        ValueFault::Cycle { name: self.field_path(id, field) }.at(self.place_of(id, field))
     }
 
     fn too_long_a_chain(&self, id: FeatureId, field: &Field) -> Fault {
-        let message = format!("more than {} names lead to each other", limits::CHAIN);
-        Fault::new("too-deep", self.place_of(id, field), message)
-            .label("the chain goes through here")
-            .help("give a value in the middle a number of its own")
+        ValueFault::Chain { most: limits::CHAIN }.at(self.place_of(id, field))
     }
 
     /// Where a field's value stands; the feature's first line where it is not written.

@@ -7,10 +7,10 @@ pub(super) use bounds::Reach;
 use super::evaluate::{Evaluation, Failure, Mode};
 use super::look_up::Wanted;
 use super::{FeatureId, Field, Model, Value};
-use crate::fault::{Fault, meant, nearest};
+use crate::fault::{BareWay, Beside, Fault, HowTo, UnlikeWay, ValueFault, near};
 use crate::pack::Words;
 use crate::quantity::{Dimension, Quantity, Unit};
-use crate::source::{Span, printable_line};
+use crate::source::Span;
 use crate::syntax::tree::{self, Axis, Expr, ExprKind, Operator, ValueKind};
 use crate::vocabulary::FieldKind;
 
@@ -59,11 +59,7 @@ impl<'v> Model<'v> {
         let evaluation = Evaluation { mode, ..Evaluation::written(self, id, field) };
         let conversion = Conversion { evaluation, field };
         let value = conversion.value(&written.value).map_err(|failure| match failure {
-            Failure::Absent(what) => Failure::fault(
-                Fault::new("unknown-name", written.value.span, format!("`{what}` is not given"))
-                    .label("needs it")
-                    .help(format!("give `{what}` a value, or write the number here")),
-            ),
+            Failure::Absent(name) => Failure::fault(ValueFault::NotGiven { name }.at(written.value.span)),
             Failure::Fault(fault) => Failure::fault(evaluation.naming_hidden(&written.value, *fault)),
             other @ Failure::Reported => other,
         })?;
@@ -103,8 +99,8 @@ impl<'v> Model<'v> {
     /// A fault in a data file, told at the feature that met it.
     fn moved_here(&self, failure: Failure, id: FeatureId, field: &Field) -> Failure {
         let Failure::Fault(fault) = failure else { return failure };
-        let message = format!("`{}` cannot be worked out: {}", self.field_path(id, field), fault.message);
-        Failure::fault(Fault::new(fault.name, self.feature(id).name_span, message))
+        let code = ValueFault::ValueFromData { field: self.field_path(id, field), cause: Box::new(fault.code) };
+        Failure::fault(Fault { name: fault.name, ..code.at(self.feature(id).name_span) })
     }
 }
 
@@ -186,14 +182,11 @@ impl Conversion<'_, '_> {
     /// What is drawn is not known to one side only.
     fn not_drawn(&self, at: Span, bound: &Expr) -> Failure {
         let field = &self.field.name;
-        let fault = Fault::new("wrong-kind", at, format!("`{field}` takes the value itself, not a bound of it"));
         let number = match &bound.kind {
-            ExprKind::Number { value, unit: Some(unit) } => format!("{value} {}", unit.text),
-            _ => "…".into(),
+            ExprKind::Number { value, unit: Some(unit) } => Some(format!("{value} {}", unit.text)),
+            _ => None,
         };
-        Failure::fault(fault.label("a bound").help(format!(
-            "write `{field} {number}`; what must hold is a `demand`, and bounds of what was bought stand in `bought`"
-        )))
+        Failure::fault(ValueFault::BoundOfDrawn { field: field.clone(), number }.at(at))
     }
 
     /// A quantity of any dimension, but with its unit.
@@ -204,14 +197,13 @@ impl Conversion<'_, '_> {
         };
         match (found.dimension, bare_number(value)) {
             (Dimension::NONE, Some(number)) => {
-                let message = format!("`{}` needs a unit", self.field.name);
-                let fault = Fault::new("missing-unit", value.span, message).label("a bare number");
-                Err(Failure::fault(fault.help(match &value.kind {
+                let way = match &value.kind {
                     ValueKind::Between { .. } | ValueKind::Measured { .. } => {
-                        format!("write it behind the last number: `{} mm`", last_number(value))
+                        BareWay::Last(format!("{} mm", last_number(value)))
                     }
-                    _ => format!("did you mean `{number} mm`?"),
-                })))
+                    _ => BareWay::Meant(format!("{number} mm")),
+                };
+                Err(Failure::fault(ValueFault::NoUnit { field: self.field.name.clone(), way }.at(value.span)))
             }
             _ => Ok(found),
         }
@@ -231,46 +223,50 @@ impl Conversion<'_, '_> {
         if found.dimension == expected && found.point == point && !lacks_unit {
             return Ok(());
         }
-        let field = &self.field.name;
+        let field = self.field.name.clone();
         if let (Some(unit), Some(number)) = (unit, bare) {
-            let message = format!("`{field}` needs a unit");
-            let fault = Fault::new("missing-unit", value.span, message).label("a bare number");
-            let meant = match &value.kind {
+            let way = match &value.kind {
                 ValueKind::Size(extents) => {
-                    extents.iter().filter_map(literal).map(|n| n.to_string()).collect::<Vec<_>>().join(" x ")
+                    let numbers: Vec<String> = extents.iter().filter_map(literal).map(|n| n.to_string()).collect();
+                    BareWay::Meant(format!("{} {}", numbers.join(" x "), unit.name))
                 }
                 ValueKind::Between { .. } | ValueKind::Measured { .. } => {
-                    let help = format!("write it behind the last number: `{} {}`", last_number(value), unit.name);
-                    return Err(Failure::fault(fault.help(help)));
+                    BareWay::Last(format!("{} {}", last_number(value), unit.name))
                 }
-                _ => number.to_string(),
+                _ => BareWay::Meant(format!("{number} {}", unit.name)),
             };
-            return Err(Failure::fault(fault.help(format!("did you mean `{meant} {}`?", unit.name))));
+            return Err(Failure::fault(ValueFault::NoUnit { field, way }.at(value.span)));
         }
-        let kind = self.field.about.kind.describe();
-        let message = format!("`{field}` is {kind}; this is {}", found.dimension.describe());
-        let mut fault = Fault::new("wrong-unit", value.span, message).label(found.dimension.describe());
-        if let Some(written) = &self.field.written {
-            fault = fault.also(written.name_span, format!("takes {kind}"));
-        }
-        let factors = expected == Dimension::NONE && found.dimension != expected;
-        let fraction = plain(value).and_then(Expr::fraction);
+        let takes = self.field.about.kind.describe();
+        let way = self.unlike(found, unit, value);
+        let code = ValueFault::WrongUnit { field, takes: takes.clone(), found: found.dimension.describe(), way };
+        let fault = code.at(value.span);
+        Err(Failure::fault(match &self.field.written {
+            Some(written) => fault.also(written.name_span, Beside::Takes(takes)),
+            None => fault,
+        }))
+    }
+
+    /// What to write where a value has another unit than the field.
+    fn unlike(&self, found: &Quantity, unit: Option<&'static Unit>, value: &tree::Value) -> UnlikeWay {
+        let expected = unit.map_or(Dimension::NONE, |unit| unit.dimension);
+        let point = unit.is_some_and(Unit::is_point);
         if point != found.point && found.dimension == expected {
-            fault = fault.help("a temperature is given in degC or degF, a difference of temperatures in K");
-        } else if expected == Dimension::FORCE && found.dimension == Dimension::MASS {
-            fault = fault.help("a kilogram weighs 9.81 N: write the force that it pulls with");
-        } else if let Some((share, unit)) = fraction {
-            fault = fault.help(format!("this divides by {}; write `{share} {unit}`", quoted_divisor(value)));
-        } else if let (true, Some(unit)) = (found.dimension == Dimension::NONE, unit) {
-            let name =
-                plain(value).and_then(Expr::word).map_or("what it is made of".into(), |name| format!("`{name}`"));
-            fault = fault.help(format!("a unit is missing: give {name} one, such as `{}`", unit.name));
-        } else if factors {
-            fault = fault.help("it is a count or ratio: write it without a unit");
-        } else {
-            fault = fault.help(self.how_to_write(value));
+            return UnlikeWay::Temperature;
         }
-        Err(Failure::fault(fault))
+        if expected == Dimension::FORCE && found.dimension == Dimension::MASS {
+            return UnlikeWay::Weight;
+        }
+        if let Some((share, unit)) = plain(value).and_then(Expr::fraction) {
+            return UnlikeWay::Fraction(divisor(value), format!("{share} {unit}"));
+        }
+        match unit {
+            Some(unit) if found.dimension == Dimension::NONE => {
+                UnlikeWay::Unitless(plain(value).and_then(Expr::word).map(str::to_owned), unit.name.into())
+            }
+            _ if expected == Dimension::NONE && found.dimension != expected => UnlikeWay::Count,
+            _ => UnlikeWay::HowTo(self.how_to_write(value)),
+        }
     }
 
     fn size(&self, value: &tree::Value, unit: &'static Unit) -> Outcome<Value> {
@@ -294,8 +290,7 @@ impl Conversion<'_, '_> {
             Ok(lengths) => Ok(Value::Size(Box::new(lengths))),
             Err(lengths) => {
                 let at = span.unwrap_or(self.evaluation.model.feature(self.evaluation.feature).span);
-                let message = format!("a size has three lengths, along x, y and z; here are {}", lengths.len());
-                Err(Failure::fault(Fault::new("wrong-kind", at, message).help("write `42 x 24 x 12 mm`")))
+                Err(Failure::fault(ValueFault::ThreeLengths { count: lengths.len() }.at(at)))
             }
         }
     }
@@ -306,8 +301,8 @@ impl Conversion<'_, '_> {
             ValueKind::Plain(expr) => match self.evaluation.value(expr) {
                 Ok(found @ Value::Direction(_)) => Ok(found),
                 Ok(other) if !matches!(other, Value::Text(_)) => {
-                    let message = format!("`{}` takes a direction, but this is {}", self.field.name, other.describe());
-                    Err(Failure::fault(Fault::new("wrong-kind", value.span, message).label(other.describe()).help(OWN)))
+                    let (field, found) = (self.field.name.clone(), other.describe());
+                    Err(Failure::fault(ValueFault::NoDirectionKind { field, found }.at(value.span)))
                 }
                 Err(Failure::Fault(fault)) if has_own_help(expr, &fault) => Err(Failure::Fault(fault)),
                 Ok(_) | Err(Failure::Fault(_)) => Err(self.no_direction(value)),
@@ -319,17 +314,15 @@ impl Conversion<'_, '_> {
 
     fn no_direction(&self, value: &tree::Value) -> Failure {
         let field = &self.field.name;
-        let (message, help) = match plain(value).and_then(Expr::word) {
-            Some(word) => (format!("`{field}` takes a direction, and `{word}` is none"), OWN.to_owned()),
+        let field = field.clone();
+        let code = match plain(value).and_then(Expr::word) {
+            Some(word) => ValueFault::NoDirectionWord { field, word: word.into() },
             None if matches!(plain(value).map(|expr| &expr.kind), Some(ExprKind::Text(_))) => {
-                (format!("`{field}` takes a direction, not a text"), self.how_to_write(value))
+                ValueFault::DirectionAsText { field, way: self.how_to_write(value) }
             }
-            None => (
-                format!("`{field}` takes one direction such as `+x`"),
-                format!("{OWN}; between two of them: `+x tilted 45 deg toward +y`"),
-            ),
+            None => ValueFault::NoDirection { field },
         };
-        Failure::fault(Fault::new("wrong-kind", value.span, message).label("not one direction").help(help))
+        Failure::fault(code.at(value.span))
     }
 
     /// An axis turned by an angle toward another: cos · axis + sin · other.
@@ -337,21 +330,13 @@ impl Conversion<'_, '_> {
         let Some((angle, toward)) = tilt else { return Ok(Value::Direction(axis.vector())) };
         let found = self.evaluation.quantity(angle)?;
         if found.dimension != Dimension::ANGLE {
-            let message = format!("a tilt is an angle; this is {}", found.dimension.describe());
-            return Err(Failure::fault(
-                Fault::new("wrong-unit", angle.span, message).help("write `tilted 30 deg toward +x`"),
-            ));
+            return Err(Failure::fault(ValueFault::TiltUnit { found: found.dimension.describe() }.at(angle.span)));
         }
         if toward.index == axis.index {
-            return Err(impossible(
-                angle.span,
-                "a direction cannot tilt toward its own axis",
-                "tilt it toward one of the other two",
-            ));
+            return Err(Failure::fault(ValueFault::TiltToItself {}.at(angle.span)));
         }
         if found.value.abs() > std::f64::consts::PI {
-            let message = "a direction cannot tilt by more than half a turn";
-            return Err(impossible(angle.span, message, "write an angle up to 180 deg"));
+            return Err(Failure::fault(ValueFault::TiltTooFar {}.at(angle.span)));
         }
         let (sine, cosine) = found.value.sin_cos();
         let (from, to) = (axis.vector(), toward.vector());
@@ -363,13 +348,14 @@ impl Conversion<'_, '_> {
         if words.is_empty() || words.iter().any(|known| known == word) {
             return Ok(Value::Text(word.into()));
         }
-        let message = format!("`{}` cannot be `{word}`", self.field.name);
-        let choices = format!("it is {}", self.field.about.kind.describe());
-        let help = match nearest(word, words.iter().map(Words::as_str)) {
-            Some(near) => meant(word, near).and(&choices),
-            None => format!("{choices} ({})", aside(&self.field.about.doc)).into(),
+        let code = ValueFault::UnknownWord {
+            field: self.field.name.clone(),
+            word: word.into(),
+            choices: self.field.about.kind.describe(),
+            doc: aside(&self.field.about.doc),
+            near: near(word, words.iter().map(Words::as_str)),
         };
-        Err(Failure::fault(Fault::new("unknown-word", value.span, message).label("unknown word").help(help)))
+        Err(Failure::fault(code.at(value.span)))
     }
 
     fn flag(&self, value: &tree::Value) -> Outcome<Value> {
@@ -386,37 +372,39 @@ impl Conversion<'_, '_> {
 
     /// The form of a value that this field cannot take.
     pub(super) fn wrong_form(&self, value: &tree::Value) -> Failure {
-        let kind = self.field.about.kind.describe();
-        let fault = Fault::new("wrong-kind", value.span, format!("`{}` takes {kind}", self.field.name));
-        Failure::fault(fault.label("something else").help(self.how_to_write(value)))
+        let (field, takes, way) = (self.field.name.clone(), self.field.about.kind.describe(), self.how_to_write(value));
+        Failure::fault(ValueFault::WrongForm { field, takes, way }.at(value.span))
     }
 
     fn wrong_kind(&self, found: &Value, value: &tree::Value) -> Failure {
-        let kind = self.field.about.kind.describe();
-        let message = format!("`{}` takes {kind}, but this is {}", self.field.name, found.describe());
-        let help = self.dimension_of(found).unwrap_or_else(|| self.how_to_write(value));
-        Failure::fault(Fault::new("wrong-kind", value.span, message).label(found.describe()).help(help))
+        let code = ValueFault::WrongKind {
+            field: self.field.name.clone(),
+            takes: self.field.about.kind.describe(),
+            found: found.describe(),
+            way: self.dimension_of(found).unwrap_or_else(|| self.how_to_write(value)),
+        };
+        Failure::fault(code.at(value.span))
     }
 
     /// Which dimension of a feature could be meant where only the feature is named.
-    fn dimension_of(&self, found: &Value) -> Option<String> {
+    fn dimension_of(&self, found: &Value) -> Option<HowTo> {
         let Value::Feature(id) = found else { return None };
         let model = self.evaluation.model;
         let alike = |field: &&Field| field.written.is_some() && field.about.kind == self.field.about.kind;
         let meant = model.feature(*id).fields.iter().find(alike)?;
-        Some(format!("name one of its dimensions: `{}`", model.field_path(*id, meant)))
+        Some(HowTo::DimensionOf(model.field_path(*id, meant)))
     }
 
-    fn how_to_write(&self, value: &tree::Value) -> String {
+    fn how_to_write(&self, value: &tree::Value) -> HowTo {
         let field = self.field;
         if let (Some(ExprKind::Text(text)), false) =
             (plain(value).map(|expr| &expr.kind), field.about.kind == FieldKind::Text)
         {
-            return format!("take the quotes away: `{} {}`", field.name, printable_line(text));
+            return HowTo::NoQuotes(text.clone());
         }
         match field.about.kind.example() {
-            Some(example) => format!("write it like `{} {example}` ({})", field.name, aside(&field.about.doc)),
-            None => field.about.doc.to_string(),
+            Some(example) => HowTo::Like(example, aside(&field.about.doc)),
+            None => HowTo::Doc(field.about.doc.to_string()),
         }
     }
 }
@@ -436,8 +424,7 @@ fn meant_as_bounds(value: &tree::Value) -> Option<Fault> {
     let less = low_unit.dimension == high_unit.dimension && low_unit.to_base(*low) < high_unit.to_base(*high);
     less.then(|| {
         let (low, high) = (format!("{low} {}", of_low.text), format!("{high} {}", of_high.text));
-        let fault = Fault::new("impossible-value", value.span, format!("`{low} - {high}` is less than nothing"));
-        fault.label("a difference").help(format!("did you mean `between {low} and {high}`?"))
+        ValueFault::LessThanNothing { low, high }.at(value.span)
     })
 }
 
@@ -479,9 +466,6 @@ fn bare_number(value: &tree::Value) -> Option<f64> {
     }
 }
 
-/// The directions there are.
-const OWN: &str = "the part's own directions are `+x`, `-x`, `+y`, `-y`, `+z` and `-z`, whichever way up it prints";
-
 /// Whether what is wrong with a direction can be said better than that it is none.
 fn has_own_help(expr: &Expr, fault: &Fault) -> bool {
     let axis = |word: &str| matches!(word, "x" | "y" | "z" | "X" | "Y" | "Z");
@@ -497,13 +481,11 @@ fn has_own_help(expr: &Expr, fault: &Fault) -> bool {
 }
 
 /// What a fraction with a unit divides by.
-fn quoted_divisor(value: &tree::Value) -> String {
-    match plain(value).map(|expr| &expr.kind) {
-        Some(ExprKind::Binary { right, .. }) => match &right.kind {
-            ExprKind::Number { value, unit: Some(unit) } => format!("`{value} {}`", unit.text),
-            _ => "a unit".into(),
-        },
-        _ => "a unit".into(),
+fn divisor(value: &tree::Value) -> Option<String> {
+    let ExprKind::Binary { right, .. } = &plain(value)?.kind else { return None };
+    match &right.kind {
+        ExprKind::Number { value, unit: Some(unit) } => Some(format!("{value} {}", unit.text)),
+        _ => None,
     }
 }
 
@@ -522,10 +504,6 @@ fn literal(expr: &Expr) -> Option<f64> {
     }
 }
 
-pub(super) fn impossible(at: Span, message: &str, help: &str) -> Failure {
-    Failure::fault(Fault::new("impossible-value", at, message).help(help))
-}
-
 pub(super) fn mismatch(error: &crate::quantity::ArithmeticError, at: Span) -> Failure {
-    Failure::fault(Fault::new("wrong-unit", at, error.to_string()).help("both must be of one kind"))
+    Failure::fault(ValueFault::Unlike { why: error.to_string() }.at(at))
 }

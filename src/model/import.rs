@@ -2,7 +2,7 @@
 
 use super::bind::Binder;
 use super::{FeatureId, Model, limits};
-use crate::fault::Fault;
+use crate::fault::{Fault, WordFault};
 use crate::source::Span;
 use crate::syntax::tree::{Body, ExprKind, ValueKind};
 
@@ -22,8 +22,7 @@ pub struct NoImports;
 
 impl Importer for NoImports {
     fn import(&self, file: &str, at: Span) -> Result<Option<(Body, Vec<Fault>)>, Fault> {
-        let message = format!("`{file}` cannot be used from a text that is no file");
-        Err(Fault::new("unusable-sheet", at, message).help("save the sheet beside the other one"))
+        Err(WordFault::NoFile { file: file.into() }.at(at))
     }
 }
 
@@ -44,8 +43,7 @@ impl Binder<'_> {
         while let Some((file, at)) = self.imports.pop() {
             count += 1;
             if count > limits::IMPORTS {
-                let message = format!("more than {} sheets use each other", limits::IMPORTS);
-                self.model.report(Fault::new("unusable-sheet", at, message));
+                self.model.report(WordFault::TooManySheets { most: limits::IMPORTS }.at(at));
                 return;
             }
             match importer.import(&file, at) {

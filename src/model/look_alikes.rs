@@ -5,7 +5,7 @@ use std::collections::HashMap;
 use unicode_security::{MixedScript, skeleton};
 
 use super::Model;
-use crate::fault::Fault;
+use crate::fault::{Beside, Fault, WordFault};
 use crate::source::{Span, is_unprintable};
 
 /// What explains it.
@@ -33,36 +33,18 @@ pub(crate) fn look_alikes(model: &Model) -> Vec<Fault> {
         }
         let alike = read_as.get(&skeleton(name).collect::<String>());
         let other = alike.into_iter().flatten().find(|(other, _)| other != name);
-        let fault = Fault::new(LOOK_ALIKE, *at, String::new());
         let fault = match (name.chars().find(|c| is_unprintable(*c)), other) {
-            (Some(hidden), _) => Fault {
-                message: format!("this name holds a character that cannot be seen, U+{:04X}", u32::from(hidden)),
-                label: "reads like a shorter name".into(),
-                ..fault
-            },
-            (None, Some((other, place))) => Fault {
-                message: format!("`{name}` and `{other}` are two names that read alike: {}", odd(name)),
-                label: "one".into(),
-                ..fault
-            }
-            .also(*place, "the other"),
-            (None, None) if !name.as_str().is_single_script() => Fault {
-                message: format!("`{name}` mixes letters of several alphabets: {}", odd(name)),
-                label: "not what it seems".into(),
-                ..fault
-            },
+            (Some(hidden), _) => WordFault::HiddenCharacter { character: hidden }.at(*at),
+            (None, Some((other, place))) => WordFault::ReadAlike { name: name.clone(), other: (*other).into() }
+                .at(*at)
+                .also(*place, Beside::TheOther),
+            (None, None) if !name.as_str().is_single_script() => WordFault::MixedLetters { name: name.clone() }.at(*at),
             (None, None) => continue,
         };
         told.push(name);
-        faults.push(fault.help("write it anew, with letters of one alphabet"));
+        faults.push(fault);
     }
     faults
-}
-
-/// `the second letter is U+0430`, the first that is not a plain one.
-fn odd(name: &str) -> String {
-    let found = name.chars().enumerate().find(|(_, c)| !c.is_ascii());
-    found.map_or(String::new(), |(index, c)| format!("letter {} of the first is U+{:04X}", index + 1, u32::from(c)))
 }
 
 /// The sheet's own names, with where they are given: of features, of `let`s, of what was bought.

@@ -8,7 +8,7 @@
 use super::evaluate::{Evaluation, Failure};
 use super::resolve::Step;
 use super::{FeatureId, Model};
-use crate::fault::Fault;
+use crate::fault::{Beside, Fault};
 use crate::source::Span;
 use crate::syntax::tree::{ExprKind, Name, Path, Value};
 use crate::vocabulary::FieldKind;
@@ -133,7 +133,7 @@ impl<'v> Evaluation<'_, 'v> {
 
     /// Names in a fault what else the names of a value could have meant, and why that does not count.
     pub(super) fn naming_hidden(&self, value: &Value, mut fault: Fault) -> Fault {
-        let mut all: Vec<(&Path, Span, String)> = Vec::new();
+        let mut all: Vec<(&Path, Span, Option<String>)> = Vec::new();
         value.walk(&mut |part| {
             let ExprKind::Path(path) = &part.kind else { return };
             let others = self.look_up(path, Wanted::Value, 2).serving.into_iter().skip(1);
@@ -141,21 +141,21 @@ impl<'v> Evaluation<'_, 'v> {
         });
         for (path, at, what) in all {
             let Some(first) = path.names.first() else { continue };
-            fault = fault.also(at, format!("`{}` does not mean {what}: a nearer one hides it", first.text));
+            fault = fault.also(at, Beside::Hidden(first.text.clone(), what));
         }
         fault
     }
 
-    /// Where what a name leads to stands, and what it is.
-    fn described(&self, step: &Step<'v>) -> Option<(Span, String)> {
+    /// Where what a name leads to stands, and what kind of block it is, if it is one.
+    fn described(&self, step: &Step<'v>) -> Option<(Span, Option<String>)> {
         match step {
             Step::Field(id, index) => {
                 let field = &self.model.feature(*id).fields[*index];
-                Some((self.model.place_of(*id, field), "this field".into()))
+                Some((self.model.place_of(*id, field), None))
             }
             Step::Feature(id) => {
                 let feature = self.model.feature(*id);
-                Some((feature.name_span, format!("this `{}`", feature.block.name)))
+                Some((feature.name_span, Some(feature.block.name.to_string())))
             }
             Step::Value(_) | Step::Derived(..) => None,
         }

@@ -3,7 +3,7 @@
 use std::collections::HashMap;
 
 use super::{Feature, FeatureId, Field, Model};
-use crate::fault::Fault;
+use crate::fault::{Fault, WordFault};
 use crate::vocabulary::FieldKind;
 
 impl Model<'_> {
@@ -28,17 +28,17 @@ impl Model<'_> {
 }
 
 fn missing(feature: &Feature, field: &Field) -> Fault {
-    let kind = &feature.block.name;
-    let what = match &feature.name {
-        name if *name == **kind => format!("this `{kind}`"),
-        name => format!("the {kind} `{name}`"),
-    };
-    let message = format!("{what} does not say its `{}`", field.name);
-    let kind = match &field.about.kind {
+    let block = feature.block.name.to_string();
+    let takes = match &field.about.kind {
         FieldKind::Text => "a text in quotes".to_owned(),
         kind => kind.describe(),
     };
-    Fault::new("missing-field", feature.name_span, message)
-        .label(format!("no `{}`", field.name))
-        .help(format!("add `{} …`: {} It takes {kind}.", field.name, field.about.doc))
+    WordFault::MissingField {
+        name: (feature.name != block).then(|| feature.name.clone()),
+        block,
+        field: field.name.clone(),
+        doc: field.about.doc.to_string(),
+        takes,
+    }
+    .at(feature.name_span)
 }

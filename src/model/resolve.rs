@@ -3,7 +3,7 @@
 use super::evaluate::{Evaluation, Failure};
 use super::look_up::Wanted;
 use super::{FeatureId, Model, Value};
-use crate::fault::{Fault, Help, meant, nearest, renamed};
+use crate::fault::{Beside, Fault, Guess, Lookup, ValueFault, near, nearest};
 use crate::source::Span;
 use crate::syntax::tree::{Name, Path};
 use crate::vocabulary::{Act, Block, Derived, Naming};
@@ -193,16 +193,12 @@ impl<'v> Evaluation<'_, 'v> {
             Value::Feature(id) => self.next(Step::Feature(id), name),
             Value::Size(size) => match ["x", "y", "z"].iter().position(|axis| *axis == name.text) {
                 Some(axis) => Ok(Step::Value(Value::Quantity(size[axis].clone()))),
-                None => Err(Failure::fault(
-                    Fault::new("unknown-name", name.span, format!("a size has no `{}`", name.text))
-                        .help("its lengths are called `x`, `y` and `z`"),
-                )),
+                None => Err(Failure::fault(ValueFault::NothingInSize { name: name.text.clone() }.at(name.span))),
             },
-            other => Err(Failure::fault(Fault::new(
-                "unknown-name",
-                name.span,
-                format!("{} has nothing called `{}` in it", other.describe(), name.text),
-            ))),
+            other => {
+                let code = ValueFault::NothingInside { kind: other.describe(), name: name.text.clone() };
+                Err(Failure::fault(code.at(name.span)))
+            }
         }
     }
 
@@ -230,49 +226,40 @@ impl<'v> Evaluation<'_, 'v> {
 
     /// A line's value that names nothing but itself.
     fn nothing_else(&self, path: &Path, id: FeatureId) -> Fault {
-        let name = path.names.first().map_or("", |name| name.text.as_str());
-        let feature = self.model.feature(id);
-        let message = format!("`{}` is the value that this line gives", path.text());
-        let help = match path.word() {
-            Some(_) => {
-                format!("nothing else here is called `{name}`: write the number, or give it with `let {name} = …`")
-            }
-            None => format!(
-                "inside this `{}`, `{name}` is meant to be something else, such as `bought {name} {{ … }}`, and there is none",
-                feature.block.name
-            ),
+        let code = ValueFault::OwnValue {
+            path: path.text(),
+            name: path.names.first().map_or(String::new(), |name| name.text.clone()),
+            block: self.model.feature(id).block.name.to_string(),
+            is_word: path.word().is_some(),
         };
-        Fault::new("value-cycle", path.span, message).label("depends on itself").help(help)
+        code.at(path.span)
     }
 
     fn unknown(&self, name: &Name, path: &Path) -> Fault {
-        let message = format!("nothing here is called `{}`", name.text);
-        let fault = Fault::new("unknown-name", name.span, message).label("unknown name");
-        if !self.model.may_suggest() {
-            return fault;
-        }
+        let guess = self.model.may_suggest().then(|| self.guess(name, path));
+        ValueFault::UnknownName { name: name.text.clone(), guess }.at(name.span)
+    }
+
+    fn guess(&self, name: &Name, path: &Path) -> Guess {
         if let Some((left, right)) = self.looks_like_subtraction(&name.text) {
-            let help = format!("names may hold hyphens: to subtract, write spaces: `{left} - {right}`");
-            return fault.help(help);
+            return Guess::Subtraction(left.into(), right.into());
         }
         let known = self.known_names();
-        let near = nearest(&name.text, known.iter().map(String::as_str));
         let elsewhere = self.model.ids().find(|(id, feature)| feature.name == name.text && *id != Model::SHEET);
-        let axis = matches!(name.text.as_str(), "x" | "y" | "z") && path.names.len() == 1;
+        let whole = elsewhere.map(|(id, _)| self.model.path(id)).filter(|whole| *whole != name.text);
         let small = name.text.to_ascii_lowercase();
-        let capital = matches!(name.text.as_str(), "X" | "Y" | "Z") && path.names.len() == 1;
-        fault.maybe_help(match near {
-            _ if capital => Some(format!("directions are written small: `+{small}` or `-{small}`")),
-            _ if axis => Some(format!("a direction has its sign written to it: `+{small}` or `-{small}`")),
-            _ if elsewhere.is_some_and(|(id, _)| self.model.path(id) != name.text) => {
-                let whole = elsewhere.map(|(id, _)| self.model.path(id)).unwrap_or_default();
+        match (name.text.as_str(), whole) {
+            ("X" | "Y" | "Z", _) if path.names.len() == 1 => Guess::Capital(small),
+            ("x" | "y" | "z", _) if path.names.len() == 1 => Guess::Axis(small),
+            (_, Some(whole)) => {
                 let rest = path.names.iter().skip(1).map(|name| name.text.as_str());
-                let names: Vec<&str> = std::iter::once(whole.as_str()).chain(rest).collect();
-                Some(format!("write the whole path: `{}`", names.join(".")))
+                Guess::Path(std::iter::once(whole.as_str()).chain(rest).collect::<Vec<_>>().join("."))
             }
-            Some(near) => Some(format!("did you mean `{near}`?")),
-            None => Some("give it a value with `let`, or use a path such as `clip.jaw.length`".into()),
-        })
+            (word, None) => match nearest(word, known.iter().map(String::as_str)) {
+                Some(near) => Guess::Near(near.into()),
+                None => Guess::Nothing,
+            },
+        }
     }
 
     /// `a-b` where both `a` and `b` exist.
@@ -305,25 +292,22 @@ impl<'v> Evaluation<'_, 'v> {
 
     fn no_such(&self, id: FeatureId, name: &Name) -> Fault {
         let feature = self.model.feature(id);
-        let whose = match self.model.path(id) {
-            path if path.is_empty() => "the sheet".to_owned(),
-            path => format!("`{path}`"),
-        };
-        let message = format!("{whose} ({}) has nothing called `{}`", feature.block.name, name.text);
-        if !self.model.may_suggest() {
-            return Fault::new("unknown-name", name.span, message);
-        }
+        let path = Some(self.model.path(id)).filter(|path| !path.is_empty());
+        let way = self.model.may_suggest().then(|| self.found_instead(id, name));
+        let block = feature.block.name.to_string();
+        ValueFault::NothingCalled { path, block, name: name.text.clone(), way }.at(name.span)
+    }
+
+    fn found_instead(&self, id: FeatureId, name: &Name) -> Lookup {
         let known = self.names_in(id);
         let near = nearest(&name.text, known.iter().map(String::as_str));
         let hyphen = name.text.match_indices('-').find(|(at, _)| known.iter().any(|known| *known == name.text[..*at]));
-        let help: Help = match (feature.block.formerly(&name.text), near) {
-            (Some(now), _) => renamed(&name.text, &now.name),
-            _ if hyphen.is_some() => "names may hold hyphens: to subtract, write spaces around the sign".into(),
-            (_, Some(near)) => meant(&name.text, near),
-            (_, None) if known.is_empty() => "it has no fields".into(),
-            (_, None) => format!("it has {}", known.join(", ")).into(),
-        };
-        Fault::new("unknown-name", name.span, message).label("unknown name").help(help)
+        match (self.model.feature(id).block.formerly(&name.text), near) {
+            (Some(now), _) => Lookup::Renamed(now.name.to_string()),
+            _ if hyphen.is_some() => Lookup::Subtraction,
+            (_, Some(near)) => Lookup::Near(near.into()),
+            (_, None) => Lookup::Has(known),
+        }
     }
 }
 
@@ -341,19 +325,14 @@ impl Model<'_> {
         match (called.next(), called.next()) {
             (Some((id, _)), None) => Ok(id),
             (Some((_, first)), Some((_, second))) => {
-                let fault = Fault::new("duplicate-name", at, format!("two things are titled \"{title}\""));
-                let fault = fault.label("which one?").also(first.name_span, "one").also(second.name_span, "the other");
-                Err(Failure::fault(fault.help("give one of them another title")))
+                let fault = ValueFault::TwoTitles { title: title.into() }.at(at);
+                let fault = fault.also(first.name_span, Beside::One).also(second.name_span, Beside::TheOther);
+                Err(Failure::fault(fault))
             }
             (None, _) => {
-                let known: Vec<&str> = titles().map(|(_, feature)| feature.name.as_str()).collect();
-                let help = match nearest(title, known.iter().copied()) {
-                    Some(near) => format!("did you mean \"{near}\"?"),
-                    None if known.is_empty() => "a part or a feature is named by its path, such as `clip.jaw`".into(),
-                    None => format!("there are \"{}\"", known.join("\", \"")),
-                };
-                let fault = Fault::new("unknown-name", at, format!("nothing here is titled \"{title}\""));
-                Err(Failure::fault(fault.label("unknown title").help(help)))
+                let known: Vec<String> = titles().map(|(_, feature)| feature.name.clone()).collect();
+                let near = near(title, known.iter().map(String::as_str));
+                Err(Failure::fault(ValueFault::NoTitle { title: title.into(), near, known }.at(at)))
             }
         }
     }

@@ -1,7 +1,7 @@
 //! Tolerance classes such as `H7`: a letter for where the zone lies, a grade for how wide it is (ISO 286-1).
 
 use super::Model;
-use crate::fault::Fault;
+use crate::fault::{Fault, ValueFault};
 use crate::quantity::{Dimension, Quantity};
 use crate::syntax::tree::Name;
 use crate::vocabulary::{Table, TableError};
@@ -34,30 +34,23 @@ pub(super) struct Limits {
 impl Model<'_> {
     /// The limits of a class on a nominal size, by the tables of the pack.
     pub(super) fn class_limits(&self, nominal: &Quantity, class: &Name) -> Result<Limits, Fault> {
-        let fault = |message: String| Fault::new("not-in-table", class.span, message).label("tolerance class");
-        let help =
-            "write the limits as they are meant, such as `+0.02/-0.0 mm`, or add the class to the table in a pack";
+        let text = || class.text.clone();
         if nominal.dimension != Dimension::LENGTH {
-            let message = format!("`{}` is a tolerance class: it stands behind a length", class.text);
-            return Err(Fault::new("wrong-kind", class.span, message).label("no length before it"));
+            return Err(ValueFault::ClassWithoutLength { class: text() }.at(class.span));
         }
         let table = |name: &str| {
-            let found = self.vocabulary.tables.get(name);
-            found.ok_or_else(|| fault(format!("there is no table `{name}` to look `{}` up in", class.text)))
+            let missing = || ValueFault::NoClassTable { table: name.into(), class: text() }.at(class.span);
+            self.vocabulary.tables.get(name).ok_or_else(missing)
         };
         let (letters, grade) = split(&class.text).unwrap_or((&class.text, ""));
-        let told = |error: TableError| fault(format!("`{}`: {error}", class.text)).help(help);
+        let told =
+            |error: TableError| ValueFault::ClassNotInTable { class: text(), why: error.to_string() }.at(class.span);
         let width = table(GRADES)?.number_at(nominal, &format!("it{grade}")).map_err(told)?;
-        let hole = letters.starts_with(|c: char| c.is_ascii_uppercase());
+        let is_hole = letters.starts_with(|c: char| c.is_ascii_uppercase());
         let letter = letters.to_ascii_lowercase();
-        let zone = zone(table(DEVIATIONS)?, nominal, (&letter, hole), grade, &width);
+        let zone = zone(table(DEVIATIONS)?, nominal, (&letter, is_hole), grade, &width);
         zone.map_err(|error| match error {
-            TableError::Column { .. } => {
-                let (kind, known) =
-                    if hole { ("holes", "D, E, F, G, H and JS") } else { ("shafts", "d to h, js, k and p") };
-                fault(format!("there is no `{letters}` in the table of deviations; of {kind} it has {known}"))
-                    .help(help)
-            }
+            TableError::Column { .. } => ValueFault::NoDeviation { letters: letters.into(), is_hole }.at(class.span),
             other => told(other),
         })
     }

@@ -1,9 +1,9 @@
 //! From tolerances, tolerance classes, readings and bounds to quantities with their uncertainty.
 
 use super::evaluate::Failure;
-use super::field_value::{Conversion, Outcome, Reach, bare_of, impossible, mismatch, plain};
+use super::field_value::{Conversion, Outcome, Reach, bare_of, mismatch, plain};
 use super::{Model, Value};
-use crate::fault::{Fault, did_you_mean};
+use crate::fault::{Beside, ValueFault, near};
 use crate::pack::BUILT_IN;
 use crate::quantity::{Dimension, Input, InputKind, Quantity, Shape, Unit, mean_of};
 use crate::source::Span;
@@ -36,8 +36,8 @@ impl Conversion<'_, '_> {
                 && drawn.dimension != Dimension::NONE
             {
                 let unit = if unit.is_point() { "K" } else { unit.name };
-                let fault = Fault::new("missing-unit", expr.span, "the tolerance needs a unit").label("a bare number");
-                return Err(Failure::fault(fault.help(format!("did you mean `{bare} {unit}`?"))));
+                let code = ValueFault::ToleranceUnit { number: format!("{bare} {unit}") };
+                return Err(Failure::fault(code.at(expr.span)));
             }
         }
         for side in &mut sides {
@@ -54,11 +54,7 @@ impl Conversion<'_, '_> {
                 side.point = false;
             }
             if side.value < 0.0 {
-                return Err(impossible(
-                    expr.span,
-                    "a tolerance cannot be negative",
-                    "write `± 0.1 mm`, or `+0.1/-0.0 mm`",
-                ));
+                return Err(Failure::fault(ValueFault::NegativeTolerance {}.at(expr.span)));
             }
         }
         self.between_limits(&drawn, &sides, nominal.span.to(above.span))
@@ -67,9 +63,8 @@ impl Conversion<'_, '_> {
     /// A nominal size with a tolerance class: the middle of the class's limits.
     pub(super) fn classed(&self, nominal: &Quantity, value: &tree::Value, class: &Name) -> Outcome<Quantity> {
         if !matches!(value.kind, ValueKind::Plain(_)) {
-            let message = format!("`{}` is a second tolerance on this dimension", class.text);
-            let fault = Fault::new("wrong-kind", class.span, message).label("one too many");
-            return Err(Failure::fault(fault.also(value.span, "the first").help("keep one of them")));
+            let fault = ValueFault::SecondClass { class: class.text.clone() }.at(class.span);
+            return Err(Failure::fault(fault.also(value.span, Beside::TheFirst)));
         }
         let limits = self.evaluation.model.class_limits(nominal, class).map_err(Failure::fault)?;
         self.between_limits(nominal, &[limits.upper, limits.lower.scaled(-1.0)], value.span.to(class.span))
@@ -153,11 +148,10 @@ impl Conversion<'_, '_> {
             Some(name) => {
                 let found = known.and_then(|all| all.get_key_value(name.text.as_str()));
                 Some(found.ok_or_else(|| {
-                    let all = known.into_iter().flat_map(|all| all.keys().map(crate::pack::Words::as_str));
-                    let help = did_you_mean(&name.text, all.clone())
-                        .unwrap_or_else(|| format!("there are {}", all.collect::<Vec<_>>().join(", ")).into());
-                    let message = format!("there is no instrument `{}`", name.text);
-                    Failure::fault(Fault::new("unknown-name", name.span, message).help(help))
+                    let known = known.into_iter().flat_map(|all| all.keys());
+                    let known: Vec<String> = known.map(ToString::to_string).collect();
+                    let near = near(&name.text, known.iter().map(String::as_str));
+                    Failure::fault(ValueFault::NoInstrument { name: name.text.clone(), near, known }.at(name.span))
                 })?)
             }
             None => known.into_iter().flatten().find(|(_, profile)| measures(profile.measures)),
@@ -189,7 +183,7 @@ impl Conversion<'_, '_> {
         }
         let width = high_value.subtract(&low_value).map_err(|error| mismatch(&error, at))?;
         if width.value < 0.0 {
-            return Err(impossible(at, "the bounds stand in the wrong order", "write the smaller one first"));
+            return Err(Failure::fault(ValueFault::BoundsOrder {}.at(at)));
         }
         self.check_reach(&Reach::Between(&low_value), low_value.value, high_value.value, at)?;
         let middle = Quantity { value: f64::midpoint(low_value.value, high_value.value), ..low_value };

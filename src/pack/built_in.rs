@@ -99,7 +99,7 @@ mod source {
                     Ok(pack) => packs.push((name, pack)),
                     Err(fault) => {
                         let place = source.place(fault.at.start);
-                        panic!("{name}:{}:{}: {}", place.line, place.column, fault.message);
+                        panic!("{name}:{}:{}: {}", place.line, place.column, fault.message());
                     }
                 }
             }

@@ -12,8 +12,8 @@ use std::{env, fs};
 mod braces;
 #[path = "cite.rs"]
 mod cite;
-#[path = "../fault.rs"]
-#[allow(dead_code)]
+#[path = "../fault/mod.rs"]
+#[allow(dead_code, unused_imports)]
 mod fault;
 #[path = "../origin.rs"]
 #[allow(dead_code)]
@@ -87,7 +87,7 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
     println!("cargo::rerun-if-changed=src/pack/braces.rs");
     println!("cargo::rerun-if-changed=src/syntax");
     println!("cargo::rerun-if-changed=src/source.rs");
-    println!("cargo::rerun-if-changed=src/fault.rs");
+    println!("cargo::rerun-if-changed=src/fault");
     println!("cargo::rerun-if-changed=src/origin.rs");
     let mut files = Vec::new();
     collect(Path::new("rules"), &mut files)?;

@@ -6,7 +6,7 @@ use serde::Deserialize;
 
 use super::schema::{Entries, RawPack, Text};
 use super::{PackError, yaml};
-use crate::fault::Fault;
+use crate::fault::{Fault, PackFault};
 use crate::files::{Files, Kind};
 use crate::source::{Source, SourceId, Sources};
 
@@ -239,18 +239,16 @@ impl Reader {
     fn named_pack(&mut self, folder: &Folder, settings: SourceId, name: &Text) -> Vec<PathBuf> {
         let (start, length) = name.at.unwrap_or_default();
         let at = settings.span(start as usize..(start + length) as usize);
-        let refused = |message: String, help: &str| Fault::new("broken-pack", at, message).help(help);
         match folder.files.full(&folder.full.join(&*name.value)) {
             Ok(full) if !full.starts_with(&folder.full) => {
-                let message = format!("the pack `{}` lies outside the project", name.value);
-                self.faults.push(refused(message, "copy it into the project's folder"));
+                self.faults.push(PackFault::PackOutside { name: name.value.to_string() }.at(at));
                 Vec::new()
             }
             Ok(full) if folder.files.kind(&full) == Kind::Folder => packs_in(folder.files, &full),
             Ok(full) => vec![full],
             Err(why) => {
-                let message = format!("the pack `{}` cannot be read: {why}", name.value);
-                self.faults.push(refused(message, "name a folder or a .yaml file beside dryfit.yaml"));
+                let (name, why) = (name.value.to_string(), why.to_string());
+                self.faults.push(PackFault::PackUnread { name, why }.at(at));
                 Vec::new()
             }
         }
@@ -260,18 +258,17 @@ impl Reader {
     fn text(&mut self, folder: &Folder, path: &Path) -> Option<SourceId> {
         let name = folder.files.shown(path);
         let full = folder.files.full(path);
-        let mut refused = |message: String, help: Option<&str>| {
+        let mut refused = |code: PackFault| {
             let id = self.sources.add(Source::new(name.clone(), ""));
-            let fault = Fault::new("broken-pack", id.span(0..0), message).label("not read");
-            self.faults.push(fault.maybe_help(help.map(str::to_owned)));
+            self.faults.push(code.at(id.span(0..0)));
         };
         match full.map(|full| full.starts_with(&folder.full)) {
             Ok(false) => {
-                refused(format!("{name} leads out of the project"), Some("copy it into the project's folder"));
+                refused(PackFault::FileOutside { name: name.clone() });
                 return None;
             }
             Err(why) => {
-                refused(format!("{name} cannot be read: {why}"), None);
+                refused(PackFault::FileUnread { name: name.clone(), why: why.to_string() });
                 return None;
             }
             Ok(true) => {}
@@ -279,7 +276,7 @@ impl Reader {
         match folder.files.text(path, yaml::FILE_BYTES) {
             Ok(text) => Some(self.sources.add(Source::new(name, text).of_file(path.to_path_buf()))),
             Err(why) => {
-                refused(format!("{name} cannot be read: {why}"), None);
+                refused(PackFault::FileUnread { name: name.clone(), why: why.to_string() });
                 None
             }
         }

@@ -2,7 +2,7 @@
 
 use serde::de::DeserializeOwned;
 
-use crate::fault::{Fault, Help, did_you_mean};
+use crate::fault::{Fault, PackFault, near};
 use crate::source::{Source, SourceId};
 
 /// Bytes in one pack file.
@@ -18,10 +18,7 @@ pub(super) fn read<T: DeserializeOwned>(source: &Source, id: SourceId) -> Result
         let rest = source.text.get(start..).unwrap_or_default();
         let end = rest.find(['\n', '\r']).unwrap_or(rest.len()).min(60);
         let end = (0..=end).rev().find(|end| rest.is_char_boundary(*end)).unwrap_or(0);
-        let (message, help) = advice(&message(&error));
-        Fault::new("broken-pack", id.span(start..start + end), message)
-            .label("the file stops making sense here")
-            .maybe_help(help)
+        advice(&message(&error)).at(id.span(start..start + end))
     })
 }
 
@@ -45,30 +42,23 @@ fn message(error: &serde_yaml::Error) -> String {
     words.trim_start_matches("error: ").to_owned()
 }
 
-/// The reader speaks to programmers; its commonest messages in the words of somebody who writes a
-/// pack, with the way out.
-fn advice(message: &str) -> (String, Option<Help>) {
-    let says = |message: &str, help: &str| (message.to_owned(), Some(help.into()));
+/// What the reader means: it speaks to programmers.
+fn advice(message: &str) -> PackFault {
     if let Some((key, _)) = message.strip_prefix("duplicate mapping key: ").and_then(|rest| rest.split_once(", set")) {
-        return says(&format!("`{key}` is given twice"), "keep one of them, or put both together");
+        return PackFault::KeyTwice { key: key.into() };
     }
-    if let Some((field, known)) =
-        message.strip_prefix("unknown field `").and_then(|rest| rest.split_once("`, expected "))
+    if let Some((key, known)) = message.strip_prefix("unknown field `").and_then(|rest| rest.split_once("`, expected "))
     {
         let known = known.trim_start_matches("one of ").replace('`', "");
-        let near = did_you_mean(field, known.split(", "));
-        return (format!("there is no `{field}` here"), near.or_else(|| Some(format!("there are {known}").into())));
+        let near = near(key, known.split(", "));
+        return PackFault::UnknownKey { key: key.into(), known, near };
     }
     match message {
-        "expected mapping start" => says("expected entries here", "write each as `name: value`, indented alike"),
-        "expected sequence start" => says("expected a list here", "write it as `[one, two]`"),
-        "invalid boolean" => says("expected true or false here", "write `true` or `false`"),
-        _ if message.starts_with("cannot deserialize null") => {
-            says("a value is missing here", "write it behind the colon; quote it if it holds a comma or a colon")
-        }
-        _ if message.starts_with("budget breached") => {
-            says("this file is larger than a pack may be, aliases included", "write out what it needs without aliases")
-        }
-        _ => (message.to_owned(), None),
+        "expected mapping start" => PackFault::ExpectedEntries {},
+        "expected sequence start" => PackFault::ExpectedList {},
+        "invalid boolean" => PackFault::ExpectedFlag {},
+        _ if message.starts_with("cannot deserialize null") => PackFault::MissingValue {},
+        _ if message.starts_with("budget breached") => PackFault::LargeFile {},
+        _ => PackFault::Unreadable { why: message.into() },
     }
 }

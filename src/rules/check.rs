@@ -4,7 +4,7 @@ use super::library::Library;
 use super::message::Message;
 use super::rule::{Limit, Rule};
 use super::types::{Inference, Kind, Place, Report};
-use crate::fault::{Fault, did_you_mean};
+use crate::fault::{Fault, PackFault, near};
 use crate::model::{Evaluation, Failure, Model, NoImports, bind};
 use crate::pack::{BUILT_IN, Formula, Words};
 use crate::quantity::Unit;
@@ -42,15 +42,11 @@ pub(super) fn rule(library: &Library, rule: &Rule) -> Vec<Fault> {
             }
         } else {
             let blocks = library.vocabulary.blocks.iter().map(|block| block.name.as_str());
-            let message = format!("`about` of `{}` names no kind of block: `{kind}`", rule.name);
-            report.fault(in_rule(rule, message).maybe_help(did_you_mean(kind, blocks)));
+            let (rule_name, block) = (rule.name.to_string(), kind.to_string());
+            report.fault(PackFault::AboutNothing { rule: rule_name, block, near: near(kind, blocks) }.at(rule.at));
         }
     }
     report.finish()
-}
-
-fn in_rule(rule: &Rule, message: String) -> Fault {
-    Fault::new("broken-pack", rule.at, message).label("in this rule")
 }
 
 /// What every rule must have.
@@ -64,23 +60,21 @@ fn shape(library: &Library, rule: &Rule, report: &Report) {
         ("about", rule.about.is_empty() && rule.reading.is_none()),
         ("holds", rule.holds.is_empty() && rule.reading.is_none()),
     ];
-    let missing: Vec<String> =
-        missing.into_iter().filter(|(_, missing)| *missing).map(|(what, _)| format!("`{what}`")).collect();
-    if !missing.is_empty() {
-        report.fault(in_rule(rule, format!("the rule `{}` has no {}", rule.name, missing.join(", "))));
+    let keys: Vec<String> =
+        missing.into_iter().filter(|(_, missing)| *missing).map(|(what, _)| what.to_owned()).collect();
+    let of = || rule.name.to_string();
+    if !keys.is_empty() {
+        report.fault(PackFault::RuleLacks { rule: of(), keys }.at(rule.at));
     }
     for level in rule.holds.iter().map(|(level, _)| *level).filter(|level| rule.says.at(*level).is_none()) {
-        report.fault(in_rule(rule, format!("the rule `{}` has no `says` for the level {level}", rule.name)));
+        report.fault(PackFault::NothingSaid { rule: of(), level: level.to_string() }.at(rule.at));
     }
     for other in rule.yields_to.iter().filter(|other| library.rule(other).is_none()) {
-        let help = did_you_mean(other, library.rules.iter().map(|rule| rule.name.as_str()));
-        let message = format!("`yields-to` of `{}` names no rule: `{other}`", rule.name);
-        report.fault(in_rule(rule, message).maybe_help(help));
+        let near = near(other, library.rules.iter().map(|rule| rule.name.as_str()));
+        report.fault(PackFault::YieldsToNothing { rule: of(), other: other.to_string(), near }.at(rule.at));
     }
     for limit in rule.limits.iter().filter(|limit| limit.source.is_empty() || limit.basis.is_empty()) {
-        let message = format!("the limit `{}` does not say where it comes from", limit.name);
-        let help = "give `source`, and `basis`: published, derived, common-practice, memory or judgement";
-        report.fault(Fault::new("broken-pack", limit.value.span(), message).help(help));
+        report.fault(PackFault::LimitSource { limit: limit.name.to_string() }.at(limit.value.span()));
     }
 }
 
@@ -121,8 +115,8 @@ fn names_field<'a>(key: &str, formula: &'a Formula, inference: &Inference<'a, '_
         }
     };
     if names_field == Some(false) {
-        let message = format!("`{key}` names no field: `{}`", formula.text);
-        inference.report.fault(Fault::new("broken-pack", formula.span(), message));
+        let code = PackFault::NamesNoField { key: key.into(), formula: formula.text.to_string() };
+        inference.report.fault(code.at(formula.span()));
     }
 }
 
@@ -139,8 +133,8 @@ fn shown<'a>(message: &'a Message, inference: &Inference<'a, '_>) {
             }),
         };
         if !fits {
-            let message = format!("`{}` cannot be shown in `{unit}`", formula.text);
-            inference.report.fault(Fault::new("broken-pack", formula.span(), message));
+            let code = PackFault::NotShownIn { formula: formula.text.to_string(), unit: unit.to_string() };
+            inference.report.fault(code.at(formula.span()));
         }
     }
 }
@@ -151,17 +145,16 @@ fn limits(nothing: &Model, rule: &Rule, faults: &mut Vec<Fault>) {
         let report = Report::default();
         let found = Inference::new(Place::sheet(vocabulary), None, &report).formula(&limit.value);
         if !found.fits(&Kind::Quantity(None)) {
-            let message = format!("the limit `{}` must be a number; this is {}", limit.name, found.describe());
-            report.fault(Fault::new("broken-pack", limit.value.span(), message).label(found.describe()));
+            let code = PackFault::LimitKind { limit: limit.name.to_string(), found: found.describe() };
+            report.fault(code.at(limit.value.span()));
         }
         if let Some(was) = &limit.was {
             let aside = Report::default();
             let wanted = Inference::new(Place::sheet(vocabulary), None, &aside).formula(was);
             if !found.fits(&wanted) {
-                let (wanted, found) = (wanted.describe(), found.describe());
-                let message = format!("the limit `{}` is {wanted}; this is {found}", limit.name);
-                let fault = Fault::new("broken-pack", limit.value.span(), message).label(found);
-                report.fault(fault.help(format!("it was `{}`: write the new one in the same kind of unit", was.text)));
+                let (wanted, found, was) = (wanted.describe(), found.describe(), was.text.to_string());
+                let code = PackFault::LimitUnlike { limit: limit.name.to_string(), wanted, found, was };
+                report.fault(code.at(limit.value.span()));
             }
         }
         if report.is_empty() {
@@ -184,16 +177,14 @@ fn value_of(limit: &Limit, nothing: &Model, report: &Report) {
                 && found.value < 0.0
                 && before.value >= 0.0
             {
-                let message =
-                    format!("the limit `{}` must not be below zero; this is `{}`", limit.name, limit.value.text);
-                let fault = Fault::new("broken-pack", limit.value.span(), message).label("below zero");
-                report.fault(fault.help(format!("it was `{}`", was.text)));
+                let (value, was) = (limit.value.text.to_string(), was.text.to_string());
+                let code = PackFault::LimitBelowZero { limit: limit.name.to_string(), value, was };
+                report.fault(code.at(limit.value.span()));
             }
         }
         Err(Failure::Fault(fault)) => report.fault(*fault),
         Err(_) => {
-            let message = format!("the limit `{}` must be a number of its own, not one that a sheet gives", limit.name);
-            report.fault(Fault::new("broken-pack", limit.value.span(), message).help("write the number itself"));
+            report.fault(PackFault::LimitOfSheet { limit: limit.name.to_string() }.at(limit.value.span()));
         }
     }
 }
@@ -202,9 +193,8 @@ fn fields(block: &Block, vocabulary: &Vocabulary, faults: &mut Vec<Fault>) {
     for outer in &block.stands_in {
         if vocabulary.block(outer).is_none() && outer != "sheet" {
             let at = block.fields.iter().find_map(|field| field.default.as_ref()).map(Formula::span);
-            faults.extend(at.map(|at| {
-                Fault::new("broken-pack", at, format!("`{}` stands in `{outer}`, which is no block", block.name))
-            }));
+            let code = || PackFault::InNoBlock { block: block.name.to_string(), outer: outer.to_string() };
+            faults.extend(at.map(|at| code().at(at)));
         }
     }
     let report = Report::default();
@@ -237,9 +227,10 @@ fn of_field<'a>(field: &'a Field, inference: &Inference<'a, '_>) {
         let word = formula.expr().ok().and_then(Expr::word);
         if let (FieldKind::Word(words), Some(word)) = (&field.kind, word) {
             if !words.is_empty() && !words.iter().any(|known| known == word) {
-                let message = format!("`{}` cannot be `{word}`; it is {}", field.name, field.kind.describe());
-                let help = did_you_mean(word, words.iter().map(Words::as_str));
-                inference.report.fault(Fault::new("broken-pack", formula.span(), message).maybe_help(help));
+                let near = near(word, words.iter().map(Words::as_str));
+                let (field, takes) = (field.name.to_string(), field.kind.describe());
+                let code = PackFault::FieldWord { field, word: word.into(), takes, near };
+                inference.report.fault(code.at(formula.span()));
             }
             continue;
         }
@@ -250,8 +241,8 @@ fn of_field<'a>(field: &'a Field, inference: &Inference<'a, '_>) {
         };
         let found = inference.formula(formula);
         if !found.fits(&expected) {
-            let message = format!("`{}` takes {}; this is {}", field.name, field.kind.describe(), found.describe());
-            inference.report.fault(Fault::new("broken-pack", formula.span(), message));
+            let (field, takes) = (field.name.to_string(), field.kind.describe());
+            inference.report.fault(PackFault::FieldKind { field, takes, found: found.describe() }.at(formula.span()));
         }
     }
 }
@@ -275,9 +266,9 @@ fn profiles(vocabulary: &Vocabulary, faults: &mut Vec<Fault>) {
             let stated = model.ids().find(|(_, feature)| feature.block.name == block.name).map(|(id, _)| id);
             for (name, value) in given {
                 let fault = if block.field(name).is_none() {
-                    let help = did_you_mean(name, block.fields.iter().map(|field| field.name.as_str()));
-                    let message = format!("a {} has no `{name}`", block.name);
-                    Some(Fault::new("broken-pack", value.value.span(), message).maybe_help(help))
+                    let near = near(name, block.fields.iter().map(|field| field.name.as_str()));
+                    let (block, field) = (block.name.to_string(), name.to_string());
+                    Some(PackFault::NotInProfile { block, field, near }.at(value.value.span()))
                 } else {
                     stated.and_then(|id| model.check_profile_value(id, name, &value.value))
                 };

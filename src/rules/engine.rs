@@ -190,14 +190,16 @@ pub(super) fn margin_note(margin: &Margin, chance: Option<Chance>) -> MarginNote
 
 /// A rule that meets a value for which its formula does not hold says so instead of keeping silent.
 fn could_not(rule: &Rule, evaluation: &Evaluation, fault: &Fault) -> Option<Finding> {
-    let unchecked = UncheckedNote { rules: vec![rule.name.to_string()], reason: fault.message.clone() };
+    let unchecked = UncheckedNote { rules: vec![rule.name.to_string()], reason: fault.message() };
     let at = evaluation.model.feature(evaluation.feature).name_span;
-    let told = Fault::new(fault.name, at, "").label("not checked").maybe_help(fault.help.clone());
+    let here = Fault { at, others: Vec::new(), ..fault.clone() };
     Some(Finding {
+        message: String::new(),
+        label: "not checked".into(),
         rule: rule.name.to_string(),
         about: evaluation.model.path(evaluation.feature),
         unchecked: Some(unchecked),
-        ..Finding::of_fault(told, rule.level(Level::Care)?)
+        ..Finding::of_fault(here, rule.level(Level::Care)?)
     })
 }
 

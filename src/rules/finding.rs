@@ -170,21 +170,22 @@ impl Finding {
     /// The finding that a fault in a text is.
     #[must_use]
     pub fn of_fault(fault: Fault, level: Level) -> Self {
+        let words = fault.words();
         Self {
             rule: fault.name.to_owned(),
             level,
             about: String::new(),
             at: fault.at,
-            label: fault.label,
-            message: fault.message,
+            label: words.label,
+            message: words.message,
             missed: None,
             likely: false,
-            others: fault.others,
+            others: fault.others.into_iter().map(|(at, beside)| (at, beside.to_string())).collect(),
             margin: None,
             inputs: Vec::new(),
             stated: Vec::new(),
-            meant: fault.help.as_ref().and_then(|help| help.meant.clone()),
-            help: fault.help.map(|help| help.words),
+            meant: words.help.as_ref().and_then(|help| help.meant.clone()),
+            help: words.help.map(|help| help.words),
             sources: Vec::new(),
             permitted: None,
             acknowledged: None,

@@ -106,7 +106,7 @@ fn entry(library: &Library, rule: &Rule, model: &Model, id: FeatureId) -> Option
     let judgement = judged(library, rule, &evaluation, Closeness::Told);
     match judgement.applies {
         Applies::Yes => {}
-        Applies::Trouble(fault) => entry.trouble = Some(fault.message),
+        Applies::Trouble(fault) => entry.trouble = Some(fault.message()),
         Applies::No | Applies::NotGiven(_) | Applies::AtFault => return None,
     }
     for comparison in judgement.comparisons {

@@ -8,7 +8,7 @@ use super::check;
 use super::date::Date;
 use super::finding::Level;
 use super::rule::{Rule, Shared, span};
-use crate::fault::{Fault, did_you_mean, renamed};
+use crate::fault::{Fault, PackFault, near};
 use crate::files::Files;
 use crate::pack::cite::{self, Cited};
 use crate::pack::schema::{Entries, RawPack, RawRule, Text};
@@ -191,9 +191,9 @@ impl Loading {
         }
         for file in files {
             for word in cite::cite(&mut file.pack, &self.cited) {
-                if let Some(help) = did_you_mean(&word.value, self.cited.keys().map(Words::as_str)) {
-                    let message = format!("no source is named `{}`", word.value);
-                    self.faults.push(Fault::new("broken-pack", span(word, file.id), message).help(help));
+                if let Some(near) = near(&word.value, self.cited.keys().map(Words::as_str)) {
+                    let fault = PackFault::NoSourceNamed { name: word.value.to_string(), near };
+                    self.faults.push(fault.at(span(word, file.id)));
                 }
             }
         }
@@ -204,26 +204,21 @@ impl Loading {
         for (name, raw) in &pack.shared.0 {
             let shared = Shared::read(&raw.limits, &raw.r#where, id, file);
             if self.shared.insert(name.value.clone(), shared).is_some() {
-                let message = format!("there is a shared `{}` already", name.value);
-                let fault = Fault::new("broken-pack", span(name, id), message);
-                self.faults.push(fault.label("a second one").help("choose another name"));
+                self.faults.push(PackFault::SharedTwice { name: name.value.to_string() }.at(span(name, id)));
             }
         }
     }
 
     fn take_shared(&mut self, rule: &mut Rule, raw: &RawRule, id: SourceId) {
         for name in &raw.shares {
-            let fault = |message: String| Fault::new("broken-pack", span(name, id), message);
             let Some(shared) = self.shared.get(&name.value) else {
-                let help = did_you_mean(&name.value, self.shared.keys().map(Words::as_str));
-                let help =
-                    help.unwrap_or_else(|| "write it under `shared`, in this file or another of the pack".into());
-                self.faults.push(fault(format!("nothing shared is named `{}`", name.value)).help(help));
+                let near = near(&name.value, self.shared.keys().map(Words::as_str));
+                self.faults.push(PackFault::NothingShared { name: name.value.to_string(), near }.at(span(name, id)));
                 continue;
             };
             if let Err(twice) = rule.body_mut().map_or(Ok(()), |body| body.take(shared)) {
-                let message = format!("`{}` and the shared `{}` both have a `{twice}`", rule.name, name.value);
-                self.faults.push(fault(message).help("rename the rule's own"));
+                let (rule, shared, twice) = (rule.name.to_string(), name.value.to_string(), twice.to_string());
+                self.faults.push(PackFault::SharedAndOwn { rule, shared, name: twice }.at(span(name, id)));
             }
         }
     }
@@ -247,13 +242,12 @@ impl Loading {
                 let share = share.expr().ok().and_then(crate::syntax::tree::Expr::share);
                 let (Some(of), Some(level), Some(share)) = (Level::named(&of.value), Level::named(&level.value), share)
                 else {
-                    let fault = Fault::new("broken-pack", span(level, id), "a chance goes from a level to a level");
-                    self.faults.push(fault.help("write `stop: {care: {value: 5 %, …}}`"));
+                    self.faults.push(PackFault::ChanceForm {}.at(span(level, id)));
                     continue;
                 };
                 if !(0.0..=1.0).contains(&share) {
-                    let message = format!("a chance is from 0 % to 100 %; this is `{}`", chance.value.value);
-                    self.faults.push(Fault::new("broken-pack", span(&chance.value, id), message));
+                    let value = chance.value.value.to_string();
+                    self.faults.push(PackFault::ChanceRange { value }.at(span(&chance.value, id)));
                     continue;
                 }
                 self.chances.retain(|(known_of, known, _)| (*known_of, *known) != (of, level));
@@ -274,9 +268,7 @@ impl Loading {
                 ("length", Some((value, Dimension::LENGTH))) => self.resolution.length = value,
                 ("share", Some((value, Dimension::NONE))) => self.resolution.share = value,
                 _ => {
-                    let message = "a resolution is a `length` or a `share`";
-                    let fault = Fault::new("broken-pack", span(name, id), message);
-                    self.faults.push(fault.help("write `length: {value: 0.005 mm, …}` or `share: {value: 0.1 %, …}`"));
+                    self.faults.push(PackFault::ResolutionForm {}.at(span(name, id)));
                 }
             }
         }
@@ -287,11 +279,7 @@ impl Loading {
         self.resolution(pack, id);
         for (name, raw) in &pack.rules.0 {
             if self.places.insert(name.value.clone(), self.rules.len()).is_some() {
-                let message = format!("there is a rule `{}` already", name.value);
-                let fault = Fault::new("broken-pack", span(name, id), message);
-                self.faults.push(fault.label("a second one").help(
-                    "choose another name; to change a rule's level or limits, name it under `levels` or `limits`",
-                ));
+                self.faults.push(PackFault::RuleTwice { name: name.value.to_string() }.at(span(name, id)));
                 continue;
             }
             let mut rule = Rule::read(name, raw, id, file, &mut self.faults);
@@ -307,16 +295,12 @@ impl Loading {
             let rule = &self.rules[index];
             let wanted = Level::named(&level.value);
             if rule.caution {
-                let message = format!("`{}` is a caution for people: its level stays as it is", rule.name);
-                let fault = Fault::new("broken-pack", span(level, id), message);
-                self.faults.push(fault.help("acknowledge it in the sheet, with a permit that says why"));
+                self.faults.push(PackFault::CautionLevel { rule: rule.name.to_string() }.at(span(level, id)));
                 continue;
             }
             if wanted.is_some_and(|wanted| wanted > rule.worst()) {
-                let message =
-                    format!("`{}` is a {} at most: its level can be lowered, not raised", rule.name, rule.worst());
-                let fault = Fault::new("broken-pack", span(level, id), message);
-                self.faults.push(fault.help("to be stricter, change its limits, or write a rule of your own"));
+                let code = PackFault::LevelRaised { rule: rule.name.to_string(), most: rule.worst().to_string() };
+                self.faults.push(code.at(span(level, id)));
                 continue;
             }
             match level.value.as_str() {
@@ -325,8 +309,7 @@ impl Loading {
                     if let Some(level) = Level::named(word) {
                         self.rules[index].most = Some(level);
                     } else {
-                        let fault = Fault::new("broken-pack", span(level, id), format!("`{word}` is no level"));
-                        self.faults.push(fault.help("levels are stop, care and note, and off for none"));
+                        self.faults.push(PackFault::NoLevel { word: word.into() }.at(span(level, id)));
                     }
                 }
             }
@@ -349,12 +332,10 @@ impl Loading {
                 limit.basis = "judgement".into();
                 continue;
             }
-            let known: Vec<&str> = rule.limits.iter().map(|limit| limit.name.as_str()).collect();
-            let help = did_you_mean(&name.value, known.iter().copied()).unwrap_or_else(|| {
-                format!("it has {}", if known.is_empty() { "none".into() } else { known.join(", ") }).into()
-            });
-            let message = format!("`{}` has no limit `{}`", rule.name, name.value);
-            self.faults.push(Fault::new("broken-pack", span(name, id), message).help(help));
+            let known: Vec<String> = rule.limits.iter().map(|limit| limit.name.to_string()).collect();
+            let near = near(&name.value, known.iter().map(String::as_str));
+            let (rule, limit) = (rule.name.to_string(), name.value.to_string());
+            self.faults.push(PackFault::NoLimit { rule, limit, known, near }.at(span(name, id)));
         }
     }
 
@@ -362,12 +343,9 @@ impl Loading {
         let index = self.places.get(&name.value).copied();
         if index.is_none() {
             let now = self.rules.iter().find(|rule| rule.was.contains(&name.value));
-            let help = match now {
-                Some(now) => Some(renamed(&name.value, &now.name)),
-                None => did_you_mean(&name.value, self.rules.iter().map(|rule| rule.name.as_str())),
-            };
-            let fault = Fault::new("broken-pack", span(name, id), format!("there is no rule `{}`", name.value));
-            self.faults.push(fault.maybe_help(help));
+            let now = now.map(|now| now.name.to_string());
+            let near = near(&name.value, self.rules.iter().map(|rule| rule.name.as_str()));
+            self.faults.push(PackFault::NoRule { name: name.value.to_string(), now, near }.at(span(name, id)));
         }
         index
     }
@@ -378,6 +356,6 @@ fn shorten(faults: &mut Vec<Fault>) {
     let Some(more) = faults.len().checked_sub(MOST_FAULTS).filter(|more| *more > 0) else { return };
     faults.truncate(MOST_FAULTS);
     if let Some(at) = faults.last().map(|last| last.at) {
-        faults.push(Fault::new("broken-pack", at, format!("and {more} more faults, of this place and after it")));
+        faults.push(PackFault::More { count: more }.at(at));
     }
 }

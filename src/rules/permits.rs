@@ -6,7 +6,7 @@ use std::fmt::Write;
 use super::date::Date;
 use super::finding::{ExceededNote, Finding, Level, MarginNote};
 use super::library::Library;
-use crate::fault::{Fault, did_you_mean};
+use crate::fault::{Beside, End, Fault, PermitFault, near};
 use crate::model::{FeatureId, Model, Value};
 use crate::quantity::Quantity;
 use crate::source::Span;
@@ -135,8 +135,7 @@ impl Permits {
 
 /// A permit for a rule by its name of before: it counts.
 fn old_name(rule: &str, now: &str, at: Span) -> Fault {
-    let fault = Fault::new("old-word", at, format!("the rule `{rule}` is called `{now}` now"));
-    fault.label("the old name").help(format!("write `{now}` in its place"))
+    PermitFault::OldName { rule: rule.into(), now: now.into() }.at(at)
 }
 
 /// Whether a permit says something that could not be read: what it accepts is not known then.
@@ -185,11 +184,7 @@ impl Permit {
                 self.most = Some((most, at));
                 None
             }
-            other => {
-                let message = format!("`up-to` takes a number or a dimension; this is {}", other.describe());
-                let fault = Fault::new("wrong-kind", at, message).label("no limit");
-                Some(fault.help("copy it from the left side of what must hold: `up-to 1.9 %`"))
-            }
+            other => Some(PermitFault::LimitKind { found: other.describe() }.at(at)),
         }
     }
 
@@ -203,28 +198,20 @@ impl Permit {
                 self.ends.push_str(" (not checked: no day was given to check it by)");
             }
             let over = library.today.filter(|today| *today > day);
-            over.map(|today| format!("it was good through {day}, and today is {today}"))
+            over.map(|today| End::Day { day: day.to_string(), today: today.to_string() })
         } else if let Some(revision) = until.strip_prefix("revision ").map(str::trim).filter(|name| !name.is_empty()) {
             self.ends = format!("; until revision {revision}");
             let Some(Value::Text(now)) = value(model, Model::SHEET, "revision") else {
-                let fault =
-                    Fault::new("missing-field", place, "this permit ends with a revision, and the sheet states none");
-                return Some(
-                    fault.label("no revision to compare").help("write `sheet \"…\" revision \"A\"` at the top"),
-                );
+                return Some(PermitFault::NoRevision {}.at(place));
             };
             let (is, end) = (order_of(&now), order_of(revision));
-            let now = if is == end { "it has" } else { &format!("this is revision {now}") };
-            (is >= end).then(|| format!("it ends as soon as the sheet becomes revision {revision}, and {now}"))
+            let now = (is != end).then(|| now.to_string());
+            (is >= end).then(|| End::Revision { end: revision.into(), now })
         } else {
-            let fault =
-                Fault::new("wrong-kind", place, format!("`until` takes a revision or a day; this is \"{until}\""));
-            return Some(fault.help("write `until \"revision D\"` or `until \"2027-03-31\"`"));
+            return Some(PermitFault::EndForm { until: until.to_string() }.at(place));
         };
-        let ended = ended?;
-        let message = format!("the permit for {} on {} has expired: {ended}", self.rule, model.in_words(self.on));
-        let fault = Fault::new("expired-permit", place, message).label("its time is over");
-        Some(fault.help("mend the finding, or decide anew and move the end"))
+        let (rule, on) = (self.rule.to_string(), model.in_words(self.on));
+        Some(PermitFault::Expired { rule, on, end: ended? }.at(place))
     }
 
     /// What the report says of it: the reason, who accepts it, how far and how long it is good.
@@ -236,21 +223,14 @@ impl Permit {
     /// Whether the finding is no worse than what was accepted.
     fn accepts(&self, finding: &Finding) -> Result<bool, Box<Fault>> {
         let Some((most, at)) = &self.most else { return Ok(true) };
-        let wrong = |message: String, help: String| {
-            Err(Box::new(Fault::new("wrong-kind", *at, message).label("cannot be compared").help(help)))
-        };
+        let rule = || self.rule.to_string();
         let Some(margin) = &finding.margin else {
-            let message = format!("`{}` compares nothing here, so that no `up-to` can bind it", self.rule);
-            return wrong(message, "leave `up-to` out".into());
+            return Err(Box::new(PermitFault::NothingCompared { rule: rule() }.at(*at)));
         };
         if most.dimension != margin.left.dimension {
-            let message = format!(
-                "`{}` compares {}, not {}",
-                self.rule,
-                margin.left.dimension.describe(),
-                most.dimension.describe()
-            );
-            return wrong(message, format!("it is {} now: write a value like that", margin.left.text()));
+            let (compares, most) = (margin.left.dimension.describe(), most.dimension.describe());
+            let code = PermitFault::OtherDimension { rule: rule(), compares, most, now: margin.left.text() };
+            return Err(Box::new(code.at(*at)));
         }
         let left = &margin.left;
         // What the report shows can be copied into the permit: digits that it does not show decide nothing.
@@ -299,29 +279,21 @@ fn order_of(revision: &str) -> Vec<(usize, String)> {
 }
 
 fn unknown_rule(library: &Library, name: &str, at: Span) -> Fault {
-    let help = did_you_mean(name, library.rules.iter().map(|rule| rule.name.as_str()));
-    Fault::new("unknown-name", at, format!("there is no rule `{name}`"))
-        .label("unknown rule")
-        .help(help.unwrap_or_else(|| "`dryfit why` lists the rules".into()))
+    let near = near(name, library.rules.iter().map(|rule| rule.name.as_str()));
+    PermitFault::UnknownRule { name: name.into(), near }.at(at)
 }
 
-fn not_permissible(name: &str, at: Span) -> Fault {
-    Fault::new("wrong-kind", at, format!("`{name}` is about the sheet's text; it cannot be permitted"))
-        .help("mend the line that it points at")
+fn not_permissible(rule: &str, at: Span) -> Fault {
+    PermitFault::NotPermissible { rule: rule.into() }.at(at)
 }
 
 fn no_reason(model: &Model, id: FeatureId) -> Fault {
-    Fault::new("missing-field", place(model, id, "reason"), "this permit gives no reason")
-        .label("nothing is said here")
-        .help("say why the finding is acceptable, in words that still convince a year from now")
+    PermitFault::NoReason {}.at(place(model, id, "reason"))
 }
 
 fn repeated(model: &Model, first: &Permit, at: Span) -> Fault {
-    let message = format!("{} on {} is permitted already", first.rule, model.in_words(first.on));
-    Fault::new("repeated-permit", at, message)
-        .label("again here: it does nothing")
-        .also(place(model, first.id, "rule"), "first permitted here")
-        .help("keep one of the two, with one reason")
+    let fault = PermitFault::Repeated { rule: first.rule.to_string(), on: model.in_words(first.on) }.at(at);
+    fault.also(place(model, first.id, "rule"), Beside::FirstPermitted)
 }
 
 #[cfg(test)]

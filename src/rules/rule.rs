@@ -6,7 +6,7 @@ use std::sync::{Arc, OnceLock};
 
 use super::finding::Level;
 use super::message::{Message, Messages};
-use crate::fault::{Fault, did_you_mean};
+use crate::fault::{Fault, PackFault, near};
 use crate::origin::Origin;
 use crate::pack::schema::{ByLevel, Entries, RawRule, RawValue, Text, ask_parts};
 use crate::pack::{BUILT_IN, Formula, StoredRule, StoredWhole, Words};
@@ -303,10 +303,8 @@ pub(super) fn span(text: &Text, id: SourceId) -> Span {
 fn aspect_of(word: &Text, id: SourceId, faults: &mut Vec<Fault>) -> Option<Aspect> {
     let aspect = Aspect::named(&word.value);
     if aspect.is_none() {
-        let message = format!("`{}` is nothing that a way up decides", word.value);
-        let help = did_you_mean(&word.value, ["bed", "support", "strength"]);
-        let help = help.unwrap_or_else(|| "it decides bed, support or strength".into());
-        faults.push(Fault::new("broken-pack", span(word, id), message).help(help));
+        let near = near(&word.value, ["bed", "support", "strength"]);
+        faults.push(PackFault::NoAspect { word: word.value.to_string(), near }.at(span(word, id)));
     }
     aspect
 }
@@ -314,9 +312,8 @@ fn aspect_of(word: &Text, id: SourceId, faults: &mut Vec<Fault>) -> Option<Aspec
 fn level_of(word: &Text, id: SourceId, faults: &mut Vec<Fault>) -> Option<Level> {
     let level = Level::named(&word.value);
     if level.is_none() {
-        let fault = Fault::new("broken-pack", span(word, id), format!("`{}` is no level", word.value));
-        let help = did_you_mean(&word.value, ["stop", "care", "note"]);
-        faults.push(fault.help(help.unwrap_or_else(|| "levels are stop, care and note".into())));
+        let near = near(&word.value, ["stop", "care", "note"]);
+        faults.push(PackFault::NoRuleLevel { word: word.value.to_string(), near }.at(span(word, id)));
     }
     level
 }

@@ -6,7 +6,7 @@
 
 use super::depth::marks;
 use super::explain;
-use crate::fault::Fault;
+use crate::fault::{Fault, TextFault};
 use crate::origin::Origin;
 use crate::source::{Source, SourceId};
 
@@ -87,7 +87,7 @@ fn without_stray(source: &Source, id: SourceId) -> Option<Mended> {
         _ => (*at, *at, "{"),
     }));
     edits.sort_unstable();
-    let extra = guess.extra.iter().map(|at| explain::stray_brace(id.span(*at..*at + 1)));
+    let extra = guess.extra.iter().map(|at| TextFault::StrayBrace {}.at(id.span(*at..*at + 1)));
     let faults = extra.chain(guess.unopened.iter().map(|at| explain::unopened(source, id, *at)));
     Some(Mended { faults: faults.collect(), ..edited(source, &edits)? })
 }

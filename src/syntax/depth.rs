@@ -2,7 +2,7 @@
 
 use super::limits::NESTING;
 use super::text_end;
-use crate::fault::Fault;
+use crate::fault::{Fault, TextFault};
 use crate::source::{Source, SourceId};
 
 /// The first brace or parenthesis that lies deeper than the limit.
@@ -59,7 +59,5 @@ fn open_text_end(bytes: &[u8], from: usize) -> usize {
 }
 
 fn too_deep(id: SourceId, at: usize) -> Fault {
-    Fault::new("too-deep", id.span(at..at + 1), format!("braces and parentheses are nested more than {NESTING} deep"))
-        .label("this one is too deep")
-        .help("a part sheet needs three or four levels; look for a brace that was never closed")
+    TextFault::Nested { most: NESTING }.at(id.span(at..at + 1))
 }

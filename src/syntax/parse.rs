@@ -9,7 +9,7 @@ use pest::iterators::Pair;
 use super::limits::FAULTS;
 use super::tree::{Axis, Binding, Body, Clause, Expr, ExprKind, Name, Path, Statement, Value, ValueKind};
 use super::{Grammar, Rule, braces, depth, explain};
-use crate::fault::Fault;
+use crate::fault::{Fault, Holder, TextFault};
 use crate::origin::Origin;
 use crate::source::{Source, SourceId, Span, is_misleading};
 
@@ -39,7 +39,7 @@ pub fn sheet(source: &Source, id: SourceId) -> (Body, Vec<Fault>) {
     let total = reader.faults.len();
     if total > FAULTS {
         reader.faults.truncate(FAULTS);
-        reader.faults.push(explain::too_many(id, total));
+        reader.faults.push(TextFault::More { count: total - FAULTS }.at(id.span(0..0)));
     }
     (body, reader.faults)
 }
@@ -85,7 +85,7 @@ fn parse_in<'s>(
 
 fn finish<T>(read: Option<T>, reader: Reader) -> Result<T, Fault> {
     let at = reader.id.span(reader.origin.range(0..0));
-    let nothing = || Fault::new("unreadable-line", at, "nothing stands here");
+    let nothing = || TextFault::Nothing {}.at(at);
     match reader.faults.into_iter().next() {
         Some(fault) => Err(fault),
         None => read.ok_or_else(nothing),
@@ -133,7 +133,7 @@ impl<'s> Reader<'s> {
             }
             if says && let Some(mark) = self.semicolon_before(start) {
                 passed = self.line_end(start);
-                self.faults.push(explain::begins_with_semicolon(self.place(mark..mark + 1)));
+                self.faults.push(TextFault::BeginsWithSemicolon {}.at(self.place(mark..mark + 1)));
                 body.broken.push(words(&self.source.text[start..passed]));
                 continue;
             }
@@ -155,12 +155,12 @@ impl<'s> Reader<'s> {
                 Rule::broken => self.broken(pair, is_top, &mut body),
                 Rule::comment => self.comment(&pair),
                 Rule::stray => {
-                    let fault = explain::stray_brace(self.span(&pair));
+                    let fault = TextFault::StrayBrace {}.at(self.span(&pair));
                     self.faults.push(fault);
                 }
                 Rule::unclosed => {
                     let at = self.place(opening..opening + 1);
-                    self.faults.push(explain::unclosed(at));
+                    self.faults.push(TextFault::Unclosed {}.at(at));
                 }
                 _ => {}
             }
@@ -225,7 +225,7 @@ impl<'s> Reader<'s> {
     /// A comment may hold any script, but nothing that rewrites a terminal or turns the line around.
     fn comment(&mut self, pair: &Pair<Rule>) {
         if let Some(control) = pair.as_str().chars().find(|c| is_misleading(*c)) {
-            let fault = explain::control_character(self.span(pair), "comment", control);
+            let fault = TextFault::ControlCharacter { what: Holder::Comment, character: control }.at(self.span(pair));
             self.faults.push(fault);
         }
     }
@@ -260,7 +260,7 @@ impl<'s> Reader<'s> {
                 }
                 Rule::crowded => {
                     let after = self.place(end..self.word_end(end));
-                    self.faults.push(explain::crowded(after));
+                    self.faults.push(TextFault::AfterBlock {}.at(after));
                     continue;
                 }
                 _ => values.push(self.value(pair)),

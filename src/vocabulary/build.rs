@@ -7,7 +7,7 @@ use super::block::{Act, Block, Derived, Field, FieldKind, Head, Makes, Naming, S
 use super::profile::{Profile, SourcedValue};
 use super::step::StepOf;
 use super::table::{CellUnit, Table};
-use crate::fault::{Fault, did_you_mean};
+use crate::fault::{Fault, PackFault, near};
 use crate::pack::schema::{Entries, RawBlock, RawField, RawPack, RawProfile, RawTable, RawValue, Text};
 use crate::pack::{Formula, Words};
 use crate::quantity::{UNITS, Unit};
@@ -63,17 +63,16 @@ impl Builder {
     /// A later pack's step takes the place of an earlier one's.
     fn step(&mut self, file: &File, name: &Text, raw: &RawValue) {
         let Some(of) = StepOf::ALL.into_iter().find(|of| name.value == of.word()) else {
-            let words = StepOf::ALL.map(StepOf::word);
-            let message = format!("there are no steps of `{}`; there are {}", name.value, words.join(", "));
-            self.fault(file, name, message).help = did_you_mean(&name.value, words);
+            let known = StepOf::ALL.map(|of| of.word().to_owned()).to_vec();
+            let near = near(&name.value, known.iter().map(String::as_str));
+            self.fault(file, name, PackFault::NoSteps { name: name.value.to_string(), known, near });
             return;
         };
         let step = Formula::new(&raw.value, file.id, file.text);
         // Those that came with the program are read when they are needed.
         if file.text.is_some() && of.read(&step).is_none() {
-            let message = format!("`{}` is no step of `{}`", raw.value.value, of.word());
-            self.fault(file, &raw.value, message).help =
-                Some(format!("write one above zero, such as `{}`", of.example()).into());
+            let (value, of, example) = (raw.value.value.to_string(), of.word().to_owned(), of.example().to_string());
+            self.fault(file, &raw.value, PackFault::NoStep { value, of, example });
             return;
         }
         self.vocabulary.steps.insert(name.value.clone(), step);
@@ -84,16 +83,14 @@ impl Builder {
     pub fn finish(mut self) -> (Vocabulary, Vec<Fault>) {
         let tables = &self.vocabulary.tables;
         for (table, at) in self.sizes.iter().filter(|(table, _)| !tables.contains_key(table)) {
-            let fault = Fault::new("broken-pack", *at, format!("`sizes` names no table: `{table}`"));
-            self.faults.push(fault.maybe_help(did_you_mean(table, tables.keys().map(Words::as_str))));
+            let near = near(table, tables.keys().map(Words::as_str));
+            self.faults.push(PackFault::NoSizes { table: table.to_string(), near }.at(*at));
         }
         (self.vocabulary, self.faults)
     }
 
-    fn fault(&mut self, file: &File, at: &Text, message: impl Into<String>) -> &mut Fault {
-        self.faults.push(Fault::new("broken-pack", file.span(at), message));
-        let last = self.faults.len() - 1;
-        &mut self.faults[last]
+    fn fault(&mut self, file: &File, at: &Text, code: PackFault) {
+        self.faults.push(code.at(file.span(at)));
     }
 
     fn block(&mut self, file: &File, name: &Text, raw: &RawBlock) {
@@ -143,9 +140,8 @@ impl Builder {
             let taken =
                 block.fields.iter().any(|field| field.name == name.value) || block.derived(&name.value).is_some();
             if taken {
-                let message = format!("`{}` has a `{}` already", block.name, name.value);
-                self.fault(file, name, message).help =
-                    Some("choose another name for what follows from its fields".into());
+                let (block, taken) = (block.name.to_string(), name.value.to_string());
+                self.fault(file, name, PackFault::HasAlready { block, name: taken });
                 continue;
             }
             let formula = |text: &Text| Formula::new(text, file.id, file.text);
@@ -156,8 +152,8 @@ impl Builder {
                 Some(like) => {
                     let known = self.vocabulary.block(&like.value).and_then(|block| block.derived(&name.value));
                     let Some(known) = known.cloned() else {
-                        let message = format!("nothing called `{}` follows from `{}`", name.value, like.value);
-                        self.fault(file, like, message).help = Some("name a block further up that derives it".into());
+                        let (name, block) = (name.value.to_string(), like.value.to_string());
+                        self.fault(file, like, PackFault::NothingFollows { name, block });
                         continue;
                     };
                     known
@@ -170,15 +166,13 @@ impl Builder {
     /// A pack may add fields to a block that exists, and what follows from them, and nothing else.
     fn extend(&mut self, file: &File, name: &Text, at: usize, raw: &RawBlock, fields: Vec<Field>) {
         if !raw.doc.value.is_empty() || !raw.r#in.is_empty() {
-            let message = format!("the block `{}` exists already", name.value);
-            self.fault(file, name, message).help =
-                Some("give only `fields` and `derives` to add some to it, or choose another name".into());
+            self.fault(file, name, PackFault::BlockExists { name: name.value.to_string() });
         }
         for field in fields {
             let block = &mut self.vocabulary.blocks[at];
             if block.fields.iter().any(|known| known.name == field.name) {
-                let message = format!("`{}` has a field `{}` already", name.value, field.name);
-                self.fault(file, name, message);
+                let (block, field) = (name.value.to_string(), field.name.to_string());
+                self.fault(file, name, PackFault::FieldExists { block, field });
             } else {
                 block.fields.push(field);
             }
@@ -192,9 +186,9 @@ impl Builder {
         for (name, field) in &raw.0 {
             for (word, named) in [("along", &field.along), ("unless", &field.unless)] {
                 if let Some(named) = named.as_ref().filter(|named| !names.contains(&named.value)) {
-                    let help = did_you_mean(&named.value, names.iter().map(Words::as_str));
-                    let message = format!("`{word}` names no field of this block: `{}`", named.value);
-                    self.fault(file, named, message).help = help;
+                    let near = near(&named.value, names.iter().map(Words::as_str));
+                    let (key, name) = (word.to_owned(), named.value.to_string());
+                    self.fault(file, named, PackFault::NamesNoFieldOfBlock { key, name, near });
                 }
             }
             fields.extend(self.field(file, name, field));
@@ -252,9 +246,9 @@ impl Builder {
             Some(other) => {
                 let kinds =
                     ["quantity", "size", "direction", "word", "text", "flag", "condition", "feature", "rule", "any"];
-                let help = did_you_mean(other, kinds);
-                let message = format!("`{other}` is no kind of field; there are {}", kinds.join(", "));
-                self.fault(file, raw.kind.as_ref()?, message).help = help;
+                let near = near(other, kinds);
+                let known = kinds.map(str::to_owned).to_vec();
+                self.fault(file, raw.kind.as_ref()?, PackFault::NoFieldKind { kind: other.into(), known, near });
                 return None;
             }
         };
@@ -265,8 +259,7 @@ impl Builder {
     #[allow(clippy::option_option, reason = "outer: usable; inner: has a unit")]
     fn unit(&mut self, file: &File, name: &Text, raw: &RawField) -> Option<Option<&'static Unit>> {
         let Some(unit) = &raw.unit else {
-            let message = format!("the field `{}` says neither `unit` nor another `kind`", name.value);
-            self.fault(file, name, message).help = Some("write `unit: mm`, or `unit: 1` for a bare number".into());
+            self.fault(file, name, PackFault::NeitherUnitNorKind { field: name.value.to_string() });
             return None;
         };
         if unit.value == "1" {
@@ -278,8 +271,8 @@ impl Builder {
     fn known_unit(&mut self, file: &File, unit: &Text) -> Option<&'static Unit> {
         let known = Unit::named(&unit.value);
         if known.is_none() {
-            let help = did_you_mean(&unit.value, UNITS.iter().map(|unit| unit.name));
-            self.fault(file, unit, format!("`{}` is no unit", unit.value)).help = help;
+            let near = near(&unit.value, UNITS.iter().map(|unit| unit.name));
+            self.fault(file, unit, PackFault::NoUnit { unit: unit.value.to_string(), near });
         }
         known
     }
@@ -289,25 +282,24 @@ impl Builder {
         if let Some((_, choice)) = known.iter().find(|(name, _)| word.value == *name) {
             return *choice;
         }
-        let names: Vec<&str> = known.iter().map(|(name, _)| *name).collect();
-        let message = format!("`{}` cannot stand here; there are {}", word.value, names.join(", "));
-        self.fault(file, word, message).help = did_you_mean(&word.value, names);
+        let near = near(&word.value, known.iter().map(|(name, _)| *name));
+        let known = known.iter().map(|(name, _)| (*name).to_owned()).collect();
+        self.fault(file, word, PackFault::NoChoice { word: word.value.to_string(), known, near });
         or
     }
 
     fn profile(&mut self, file: &File, section: &'static str, name: &Text, raw: &RawProfile) {
         let of_section = self.vocabulary.profiles.entry(section.into()).or_default();
         if of_section.contains_key(&name.value) {
-            let message = format!("`{}` is already one of the {section}", name.value);
-            self.fault(file, name, message).help =
-                Some("choose another name; it can say `like:` and give only what differs".into());
+            let (taken, section) = (name.value.to_string(), section.to_owned());
+            self.fault(file, name, PackFault::ProfileExists { name: taken, section });
             return;
         }
         if let Some(like) = raw.like.as_ref().filter(|like| !of_section.contains_key(&like.value)) {
             let known: Vec<Words> = of_section.keys().cloned().collect();
-            let help = did_you_mean(&like.value, known.iter().map(Words::as_str));
-            let message = format!("`{}` is none of the {section} given before", like.value);
-            self.fault(file, like, message).help = help;
+            let near = near(&like.value, known.iter().map(Words::as_str));
+            let (name, section) = (like.value.to_string(), section.to_owned());
+            self.fault(file, like, PackFault::NoProfileBefore { name, section, near });
         }
         let sourced = |value: &crate::pack::schema::RawValue| SourcedValue {
             value: Formula::new(&value.value, file.id, file.text),
@@ -319,9 +311,7 @@ impl Builder {
             raw.values.0.iter().map(|(field, value)| (field.value.clone(), sourced(value))).collect();
         for (field, value) in &raw.values.0 {
             if value.source.value.is_empty() || value.basis.value.is_empty() {
-                let message = format!("`{}` does not say where it comes from", field.value);
-                self.fault(file, field, message).help =
-                    Some("give `source`, and `basis`: published, derived, common-practice, memory or judgement".into());
+                self.fault(file, field, PackFault::NoSource { name: field.value.to_string() });
             }
         }
         let measures = raw.measures.as_ref().and_then(|unit| self.known_unit(file, unit));
@@ -336,7 +326,7 @@ impl Builder {
 
     fn table(&mut self, file: &File, name: &Text, raw: &RawTable) {
         if self.vocabulary.tables.contains_key(&name.value) {
-            self.fault(file, name, format!("there is a table `{}` already", name.value));
+            self.fault(file, name, PackFault::TableExists { name: name.value.to_string() });
             return;
         }
         let mut columns = Vec::new();
@@ -351,9 +341,8 @@ impl Builder {
         let mut rows = Vec::new();
         for (row, cells) in &raw.rows.0 {
             if cells.len() != columns.len() {
-                let message =
-                    format!("the row `{}` has {} cells for {} columns", row.value, cells.len(), columns.len());
-                self.fault(file, row, message);
+                let (cells, columns) = (cells.len(), columns.len());
+                self.fault(file, row, PackFault::RowLength { row: row.value.to_string(), cells, columns });
             }
             let cells = cells.iter().map(|cell| cell.as_ref().map(|text| text.value.clone()));
             rows.push((row.value.clone(), cells.collect()));

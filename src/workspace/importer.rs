@@ -5,7 +5,7 @@ use std::collections::{BTreeSet, HashMap};
 use std::path::{Path, PathBuf};
 
 use super::SHEET_BYTES;
-use crate::fault::Fault;
+use crate::fault::{Fault, WordFault};
 use crate::files::{Files, tidy};
 use crate::model::Importer;
 use crate::source::{Source, SourceId, Sources, Span};
@@ -46,25 +46,19 @@ impl<'f> FileImporter<'f> {
 
     /// The full path of a used sheet, if it may be used.
     fn locate(&self, file: &str, at: Span) -> Result<PathBuf, Fault> {
-        let refused = |message: String, help: &str| Fault::new("unusable-sheet", at, message).help(help);
         let state = self.state.borrow();
         let from = state.paths.get(&at.source).and_then(|(path, _)| path.parent());
         let wanted = from.unwrap_or(self.root).join(file);
         if Path::new(file).is_absolute() {
-            return Err(refused(
-                format!("`{file}` is not relative to this sheet"),
-                "write the path from this sheet's folder",
-            ));
+            return Err(WordFault::NotRelative { file: file.into() }.at(at));
         }
-        let outside = || refused(format!("`{file}` lies outside the project"), "bring it into the project's folder");
+        let outside = || WordFault::OutsideProject { file: file.into() }.at(at);
         match self.files.full(&wanted) {
             Ok(full) if full.starts_with(self.root) => Ok(full),
             Ok(_) => Err(outside()),
             // What lies outside is not told apart from what does not exist there.
             Err(_) if !tidy(&wanted).starts_with(self.root) => Err(outside()),
-            Err(why) => {
-                Err(refused(format!("`{file}` cannot be used: {why}"), "check the path; it is relative to this sheet"))
-            }
+            Err(why) => Err(WordFault::NoSheetThere { file: file.into(), why: why.to_string() }.at(at)),
         }
     }
 }
@@ -77,10 +71,7 @@ impl Importer for FileImporter<'_> {
         while let Some(id) = ancestor {
             let Some((path, parent)) = state.paths.get(&id) else { break };
             if *path == full {
-                let message = format!("`{file}` uses this sheet in turn");
-                return Err(Fault::new("value-cycle", at, message)
-                    .label("comes back to itself")
-                    .help("move what both need into a third sheet"));
+                return Err(WordFault::UsesItself { file: file.into() }.at(at));
             }
             ancestor = *parent;
         }
@@ -90,7 +81,7 @@ impl Importer for FileImporter<'_> {
         let text = self
             .files
             .text(&full, SHEET_BYTES)
-            .map_err(|why| Fault::new("unusable-sheet", at, format!("`{file}` cannot be used: {why}")))?;
+            .map_err(|why| WordFault::NotReadable { file: file.into(), why: why.to_string() }.at(at))?;
         let name = self.files.shown(&full);
         let id = state.sources.add(Source::new(name, text).of_file(full.clone()));
         state.paths.insert(id, (full, Some(at.source)));

@@ -18,8 +18,8 @@ fn faults(lines: &str) -> Vec<String> {
     let Err(error) = with_project(&format!("{HEAD}{lines}")) else { return Vec::new() };
     let told = |fault: &dryfit::fault::Fault| {
         let place = error.sources.get(fault.at.source).place(fault.at.start);
-        let help = fault.help.as_ref().map_or(String::new(), |help| format!(" ({help})"));
-        format!("{}:{}: {}{help}", place.line, place.column, fault.message)
+        let help = fault.words().help.map_or(String::new(), |help| format!(" ({help})"));
+        format!("{}:{}: {}{help}", place.line, place.column, fault.message())
     };
     error.faults.iter().map(told).collect()
 }
@@ -71,7 +71,7 @@ fn what_rules_share_is_named_and_given_once() {
         error
             .faults
             .iter()
-            .map(|fault| (fault.message.clone(), fault.help.as_ref().map(ToString::to_string).unwrap_or_default()))
+            .map(|fault| (fault.message(), fault.words().help.map(|help| help.to_string()).unwrap_or_default()))
             .collect()
     };
     let said = |message: &str, help: &str| (message.to_owned(), help.to_owned());
@@ -97,7 +97,7 @@ fn a_source_is_named_or_written_out() {
     assert_eq!(limit("measured").unwrap(), "measured");
     let faults = limit("bench-nots").unwrap_err().faults;
     assert_eq!(
-        (faults[0].message.as_str(), faults[0].help.as_ref().map(|help| help.words.as_str())),
+        (faults[0].message().as_str(), faults[0].words().help.as_ref().map(|help| help.words.as_str())),
         ("no source is named `bench-nots`", Some("did you mean `bench-notes`?"))
     );
 }
@@ -137,7 +137,7 @@ fn what_follows_from_fields_is_looked_at_where_its_block_is() {
         let text =
             format!("{DERIVING}      {derives}\n{HEAD}    holds: {{care: {holds}}}\n    says: '{{feature}} is thin'\n");
         with_project(&text)
-            .map_or_else(|error| error.faults.iter().map(|fault| fault.message.clone()).collect(), |_| Vec::new())
+            .map_or_else(|error| error.faults.iter().map(|fault| fault.message()).collect(), |_| Vec::new())
     };
     let slender = "slenderness: {doc: How slender it is., is: height / thickness}";
     assert_eq!(rule(slender, "slenderness >= 2"), [""; 0]);

@@ -33,7 +33,14 @@ fn the_built_in_pack_passes_the_checks_that_a_projects_pack_must_pass() {
             .map(|fault| {
                 let source = error.sources.get(fault.at.source);
                 let place = source.place(fault.at.start);
-                format!("{}:{}:{}: {} ({:?})", source.name, place.line, place.column, fault.message, fault.help)
+                format!(
+                    "{}:{}:{}: {} ({:?})",
+                    source.name,
+                    place.line,
+                    place.column,
+                    fault.message(),
+                    fault.words().help
+                )
             })
             .collect();
         panic!("{}", told.join("\n"));

@@ -18,7 +18,7 @@ fn is_sound(text: &str) -> Result<(), TestCaseError> {
         }
     }
     for fault in &faults {
-        prop_assert!(!fault.message.contains(dryfit::source::is_unprintable), "{:?}", fault.message);
+        prop_assert!(!fault.message().contains(dryfit::source::is_unprintable), "{:?}", fault.message());
     }
     let _ = dryfit::syntax::format::tidy(text);
     let origin = dryfit::origin::Origin::default();

@@ -3,6 +3,7 @@
 #![allow(clippy::format_collect, reason = "the shortest way to a sheet, and no sheet of a test is long")]
 
 mod any_text;
+mod faults;
 mod mistakes;
 mod names;
 mod round_trip;

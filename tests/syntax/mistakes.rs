@@ -272,7 +272,7 @@ fn indentation_only_speaks_where_braces_are_wrong() {
     ];
     for (name, text, message, count) in wrong {
         let faults = faults(text);
-        assert!(faults[0].message.starts_with(message), "{name}: {faults:?}");
+        assert!(faults[0].message().starts_with(message), "{name}: {faults:?}");
         assert_eq!(faults.len(), count, "{name}: {faults:?}");
         for fault in faults {
             assert!(text.get(fault.at.range()).is_some_and(|at| !at.is_empty()), "{name}: {fault:?}");

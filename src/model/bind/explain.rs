@@ -3,7 +3,7 @@
 use std::collections::HashMap;
 
 use super::{Binder, word_of};
-use crate::fault::{Fault, Help, exchange, meant, nearest};
+use crate::fault::{Beside, Code, Form, Remedy, WordFault, near, nearest};
 use crate::model::{FeatureId, Field, Model, limits};
 use crate::quantity::Unit;
 use crate::source::Span;
@@ -19,10 +19,8 @@ impl Binder<'_> {
                 Naming::None => feature.block.name.to_string(),
                 _ => format!("{} {}", feature.block.name, feature.name),
             };
-            let message = format!("`{}` belongs inside `{called}`, which opens no brace", clause.head.text);
-            let fault = Fault::new("misplaced-word", clause.head.span, message).label("in the wrong place");
-            let fault = fault.also(feature.span, "no `{` here");
-            self.model.report(fault.help(format!("write `{called} {{`, and `}}` where it ends")));
+            let code = WordFault::OutsideBraces { word: clause.head.text.clone(), block: called };
+            self.model.report(code.at(clause.head.span).also(feature.span, Beside::NoBrace));
         }
         self.clause(clause, bare);
         self.bare = Some((bare, true));
@@ -30,53 +28,41 @@ impl Binder<'_> {
 
     /// A word of before: taken as the word of now.
     pub(super) fn old_word(&mut self, word: &Name, now: &str) {
-        let fault = Fault::new("old-word", word.span, format!("`{}` is called `{now}` now", word.text));
-        self.model.report(fault.label("the old word").help(exchange(
-            &word.text,
-            now,
-            format!("write `{now}` in its place"),
-        )));
+        self.model.report(WordFault::OldWord { word: word.text.clone(), now: now.into() }.at(word.span));
     }
 
     /// Said once; what follows is passed over.
     pub(super) fn too_many_fields(&mut self, clause: &Clause, parent: FeatureId) {
         if self.crowded != Some(parent) {
             self.crowded = Some(parent);
-            let kind = &self.model.feature(parent).block.name;
-            let message = format!("more than {} fields in one `{kind}`", limits::OPEN_FIELDS);
-            let fault = Fault::new("too-deep", clause.head.span, message).label("no more from here on");
-            self.model.report(fault.help("split it into several blocks"));
+            let block = self.model.feature(parent).block.name.to_string();
+            self.model.report(WordFault::TooManyFields { most: limits::OPEN_FIELDS, block }.at(clause.head.span));
         }
     }
 
     pub(super) fn unexpected(&mut self, clause: &Clause, block: &Block, value: &Value) {
         let is_block = block.naming != Naming::Required && block.fields.iter().all(|field| field.head == Head::Inside);
-        let message = if is_block {
-            format!("`{}` is a block: what it says stands in braces", clause.head.text)
-        } else {
-            format!("`{}` does not take this on its first line", clause.head.text)
-        };
-        let fault = Fault::new("wrong-kind", value.span, message).label("unexpected");
         let example = block.example.as_deref().unwrap_or_default();
         let word = word_of(value).unwrap_or_default();
         let inside = block.fields.iter().any(|field| field.name == word);
         let named = block.fields.iter().filter(|field| field.head == Head::Named).map(|field| field.name.as_str());
-        let help: Help = if let Some(near) = nearest(word, named.clone())
+        let first = || clause.values.first().and_then(word_of);
+        let form = if let Some(near) = nearest(word, named.clone())
             .or_else(|| named.clone().find(|name| !word.is_empty() && name.starts_with(word)))
         {
-            meant(word, near)
+            Form::Meant(word.into(), near.into())
         } else if inside {
-            format!("put `{word}` inside braces: `{} {{ {word} … }}`", clause.head.text).into()
+            Form::Inside(word.into())
         } else if let Some(field) = field_for(block, value) {
-            let name = clause.values.first().and_then(word_of).filter(|_| block.naming != Naming::None);
-            let name = name.map_or(String::new(), |name| format!(" {name}"));
-            format!("write `{}{name} {{ {field} }}`", clause.head.text).into()
-        } else if let Some(name) = clause.values.first().and_then(word_of).filter(|_| joins(block, word)) {
-            format!("a name is one word: `{name}-{word}`; fields stand in braces").into()
+            let name = first().filter(|_| block.naming != Naming::None);
+            Form::Field(name.map(str::to_owned), field)
+        } else if let Some(name) = first().filter(|_| joins(block, word)) {
+            Form::OneWord(name.into(), word.into())
         } else {
-            format!("write it like `{}`", example.lines().next().unwrap_or_default()).into()
+            Form::Like(example.lines().next().unwrap_or_default().into())
         };
-        self.model.report(fault.help(help));
+        let code = WordFault::Unexpected { word: clause.head.text.clone(), is_block, form };
+        self.model.report(code.at(value.span));
     }
 
     /// A title whose words stand without quotes.
@@ -85,11 +71,9 @@ impl Binder<'_> {
         let words: Option<Vec<String>> = all.iter().map(|value| words_of(value)).collect();
         let at = rest.last().map_or(first.span, |last| first.span.to(last.span));
         let is_first = clause.values.first().is_some_and(|value| value.span == first.span);
-        let what = if is_first { format!("{} ", clause.head.text) } else { String::new() };
-        let text = words.map_or("…".into(), |words| words.join(" "));
-        let fault = Fault::new("wrong-kind", at, format!("the text of `{}` stands in quotes", clause.head.text));
-        let brace = if clause.body.is_some() { " {" } else { "" };
-        self.model.report(fault.label("no quotes").help(format!("write `{what}\"{text}\"{brace}`")));
+        let text = words.map(|words| words.join(" "));
+        let (word, opens) = (clause.head.text.clone(), clause.body.is_some());
+        self.model.report(WordFault::NoQuotes { word, text, is_first, opens }.at(at));
     }
 
     /// `part "clip" {`: a name needs no quotes; it is taken as it was meant.
@@ -105,9 +89,8 @@ impl Binder<'_> {
         if !name.starts_with(char::is_alphabetic) {
             return None;
         }
-        let message = format!("the name of a `{}` stands without quotes", block.name);
-        let fault = Fault::new("missing-name", value.span, message).label("quotes are for titles");
-        self.model.report(fault.help(format!("write `{} {name}`: a name is one word", clause.head.text)));
+        let (kind, word) = (block.name.to_string(), clause.head.text.clone());
+        self.model.report(WordFault::QuotedName { block: kind, word, name: name.clone() }.at(value.span));
         Some((name, value.span))
     }
 
@@ -117,43 +100,38 @@ impl Binder<'_> {
         let outer = self.model.feature(inner.parent?);
         let called = |kind: &str, name: &str| if kind == name { kind.to_owned() } else { format!("{kind} {name}") };
         let fits = block.stands_in.contains(&outer.block.name);
-        fits.then(|| format!("put it behind the `}}` of `{}`", called(&inner.block.name, &inner.name)))
+        fits.then(|| called(&inner.block.name, &inner.name))
     }
 
     pub(super) fn same_name(&mut self, name: &(String, Span), earlier: FeatureId) {
         let first = self.model.feature(earlier);
-        let message = format!("there are two features called `{}` here", name.0);
-        let fault = Fault::new("duplicate-name", name.1, message)
-            .label("again here")
-            .also(first.name_span, format!("first a `{}` here", first.block.name))
-            .help("give one of them another name");
+        let fault = WordFault::SameName { name: name.0.clone() }
+            .at(name.1)
+            .also(first.name_span, Beside::FirstOfKind(first.block.name.to_string()));
         self.model.report(fault);
     }
 
     pub(super) fn twice(&mut self, clause: &Clause, block: &Block, earlier: FeatureId) {
         let first = self.model.feature(earlier).span;
-        let message = format!("`{}` is stated twice", block.name);
-        let fault = Fault::new("duplicate-name", clause.span, message).label("again here");
-        self.model.report(fault.also(first, "first stated here").help("keep one of them"));
+        let code = WordFault::StatedTwice { word: block.name.to_string() };
+        self.model.report(code.at(clause.span).also(first, Beside::FirstStated));
     }
 
     pub(super) fn misplaced(&mut self, clause: &Clause, block: &Block, parent: FeatureId) {
-        let outer = &self.model.feature(parent).block.name;
-        let place =
-            |name: &str| if name == "sheet" { "at the top of a sheet".to_owned() } else { format!("in {}", a(name)) };
         let at_top = block.stands_in.iter().any(|name| name == "sheet");
         // More of them in one block follow from one brace that is missing.
         if !at_top || self.swallowed.insert(parent) {
-            let places = alternatives(block.stands_in.iter().map(|name| place(name)));
-            let message = format!("`{}` stands {places}, not {}", block.name, place(outer));
-            let mut fault = Fault::new("misplaced-word", clause.head.span, message).label("in the wrong place");
-            let help = if at_top {
-                fault = fault.also(self.model.feature(parent).span, "inside this");
-                "move it out of the braces, or look for a `}` that is missing above it".to_owned()
-            } else {
-                self.beside(block, parent).unwrap_or_else(|| block.doc.to_string())
+            let outer = self.model.feature(parent);
+            let remedy = match self.beside(block, parent) {
+                _ if at_top => Remedy::MoveOut,
+                Some(beside) => Remedy::Behind(beside),
+                None => Remedy::Doc(block.doc.to_string()),
             };
-            self.model.report(fault.help(help));
+            let places = block.stands_in.iter().map(ToString::to_string).collect();
+            let found_in = outer.block.name.to_string();
+            let fault =
+                WordFault::Misplaced { word: block.name.to_string(), places, found_in, remedy }.at(clause.head.span);
+            self.model.report(if at_top { fault.also(outer.span, Beside::Inside) } else { fault });
         }
         self.mention_all(clause);
         // What it would have been called is not unknown besides.
@@ -182,14 +160,12 @@ impl Binder<'_> {
         let fields = outer.fields.iter().filter(|_| !is_sheet).map(|field| field.name.as_str());
         let blocks: Vec<&str> = vocabulary.blocks_in(&outer.name).map(|block| block.name.as_str()).collect();
         let known: Vec<&str> = fields.chain(blocks).collect();
-        let place = if is_sheet { "a sheet".to_owned() } else { a(&outer.name) };
         let elsewhere = vocabulary.blocks.iter().find(|block| block.fields.iter().any(|f| f.name == *word));
-        let near = nearest(word, known.iter().copied());
+        let near = near(word, known.iter().copied());
         let is_near = near.is_some();
-        if let Some(near) = near {
+        if let Some(near) = &near {
             // A misspelled field is not missing besides.
-            let near = near.to_owned();
-            self.model.features[parent.0].attempted.insert(near);
+            self.model.features[parent.0].attempted.insert(near.clone());
             if clause.body.is_some() {
                 let name = clause.values.first().and_then(word_of).map(str::to_owned);
                 self.model.features[parent.0].attempted.extend(name);
@@ -198,19 +174,16 @@ impl Binder<'_> {
         // Whoever uses it need not be told again.
         self.model.features[parent.0].attempted.insert(word.clone());
         self.mention_all(clause);
-        let help: Help = match (near, elsewhere) {
-            (Some(near), _) => meant(word, near),
-            (None, Some(block)) => {
-                format!("`{word}` is a field of `{}`; {place} takes {}", block.name, known.join(", ")).into()
-            }
-            (None, None) if clause.values.is_empty() && clause.body.is_none() => {
-                format!("a comment begins with `#`; {place} takes {}", known.join(", ")).into()
-            }
-            (None, None) => format!("{place} takes {}", known.join(", ")).into(),
+        let code = WordFault::UnknownWord {
+            word: word.clone(),
+            block: (!is_sheet).then(|| outer.name.to_string()),
+            known: known.into_iter().map(str::to_owned).collect(),
+            near,
+            field_of: elsewhere.map(|block| block.name.to_string()),
+            stands_alone: clause.values.is_empty() && clause.body.is_none(),
+            lacking: None,
         };
-
-        let fault = Fault::new("unknown-word", clause.head.span, format!("{place} has no `{word}`"));
-        let fault = fault.label("unknown word").help(help);
+        let fault = code.at(clause.head.span);
         if is_near {
             self.model.report(fault);
         } else {
@@ -221,30 +194,15 @@ impl Binder<'_> {
     /// Tells of the words that resemble nothing; how many there are in each feature.
     pub(super) fn tell_strange(&mut self) -> HashMap<FeatureId, usize> {
         let mut count = HashMap::new();
-        for (id, is_value, fault) in std::mem::take(&mut self.strange) {
+        for (id, is_value, mut fault) in std::mem::take(&mut self.strange) {
             *count.entry(id).or_default() += 1;
-            let lacking = is_value.then(|| self.lacking(id)).flatten();
-            let help = fault.help.as_ref().map_or(String::new(), |help| format!(" {help}"));
-            self.model.report(match lacking {
-                Some(lacking) => fault.help(format!("is it the `{lacking}`, which is missing?{help}")),
-                None => fault,
-            });
+            if let Code::Word(WordFault::UnknownWord { lacking, .. }) = &mut fault.code {
+                *lacking = is_value.then(|| self.lacking(id)).flatten();
+            }
+            self.model.report(fault);
         }
         count
     }
-}
-
-/// A block's word with its article.
-fn a(word: &str) -> String {
-    let article = if word.starts_with(['a', 'e', 'i', 'o', 'u']) { "an" } else { "a" };
-    format!("{article} `{word}`")
-}
-
-/// `in a beam, in a strut or in a tie`
-fn alternatives(places: impl Iterator<Item = String>) -> String {
-    let mut all: Vec<String> = places.collect();
-    let last = all.pop().unwrap_or_default();
-    if all.is_empty() { last } else { format!("{} or {last}", all.join(", ")) }
 }
 
 /// Whether a second word on a block's first line is likely the rest of its name.

@@ -4,7 +4,7 @@ use std::rc::Rc;
 
 use super::explain::words_of;
 use super::{Binder, word_of};
-use crate::fault::{Fault, nearest};
+use crate::fault::{Beside, Fault, Meaning, WordFault, nearest};
 use crate::model::tolerance_class::looks_like_class;
 use crate::model::{FeatureId, Written};
 use crate::quantity::Unit;
@@ -20,11 +20,11 @@ impl Binder<'_> {
     pub(super) fn field(&mut self, clause: Clause, id: FeatureId, index: usize) {
         if let Some(body) = &clause.body {
             let at = body.statements.first().map_or(clause.span, statement_span);
-            let message = format!("`{}` is a field: it takes a value, not a block", clause.head.text);
             let about = self.model.feature(id).fields[index].about;
-            let mut fault = Fault::new("wrong-kind", at, message).help(format!("it takes {}", about.kind.describe()));
+            let (word, takes) = (clause.head.text.clone(), about.kind.describe());
+            let mut fault = WordFault::FieldAsBlock { word, takes }.at(at);
             if at != clause.span {
-                fault = fault.also(clause.head.span, "this field");
+                fault = fault.also(clause.head.span, Beside::ThisField);
             }
             self.model.report(fault);
             self.mention_all(&clause);
@@ -41,9 +41,8 @@ impl Binder<'_> {
         let Some(value) = values.next() else {
             self.model.features[id.0].attempted.insert(clause.head.text.clone());
             let about = self.model.feature(id).fields[index].about;
-            let message = format!("`{}` needs a value", clause.head.text);
-            let help = format!("it takes {}", about.kind.describe());
-            self.model.report(Fault::new("wrong-kind", clause.head.span, message).label("nothing follows").help(help));
+            let (word, takes) = (clause.head.text.clone(), about.kind.describe());
+            self.model.report(WordFault::NothingGiven { word, takes }.at(clause.head.span));
             return;
         };
         let next = values.next();
@@ -70,43 +69,41 @@ impl Binder<'_> {
     }
 
     fn too_many(&mut self, id: FeatureId, head: &Name, first: &Value, extra: &Value, third: Option<&Value>) {
-        let message = format!("`{}` takes one value", head.text);
         let word = word_of(extra).unwrap_or_default();
         let kind = self.known_field(id, &head.text).map(|index| &self.model.feature(id).fields[index].about.kind);
         let is_field = self.known_field(id, word).is_some();
-        let help = if let Some(help) = misspelt_bound(first, extra, third) {
-            help
-        } else if let Some(help) = misplaced_unit(first, extra) {
-            help
+        let is_size = matches!(kind, Some(FieldKind::Size(_)));
+        let meaning = if let Some(bound) = misspelt_bound(first, extra, third) {
+            Meaning::Bound(bound)
+        } else if let Some(meaning) = misplaced_unit(first, extra) {
+            meaning
         } else if let (Some(first), false, false) = (path_of(first), word.is_empty(), is_field) {
             match kind {
                 Some(FieldKind::Word(words)) if !words.is_empty() => {
-                    format!("it is one word: {}", FieldKind::Word(words.clone()).describe())
+                    Meaning::OneOf(FieldKind::Word(words.clone()).describe())
                 }
-                _ => format!("a path has dots between its names: `{first}.{word}`"),
+                _ => Meaning::Path(format!("{first}.{word}")),
             }
-        } else if let (Some(FieldKind::Size(_)), ValueKind::Plain(Expr { kind: ExprKind::Binary { .. }, .. })) =
-            (kind, &first.kind)
-        {
-            "put what is worked out in parentheses: `(tray.width - slack) x 24 x 12 mm`".into()
-        } else if let Some(FieldKind::Size(_)) = kind {
-            "put `x` between the lengths: `42 x 24 x 12 mm`".into()
+        } else if let (true, ValueKind::Plain(Expr { kind: ExprKind::Binary { .. }, .. })) = (is_size, &first.kind) {
+            Meaning::WorkedOutSize
+        } else if is_size {
+            Meaning::Size
         } else if is_field {
             self.model.features[id.0].attempted.insert(word.to_owned());
-            format!("`{word}` is a field of its own: put it on its own line, or after `;`")
+            Meaning::Field(word.into())
         } else if matches!(first.kind, ValueKind::Measured { .. }) {
-            "put a comma and a space between readings: `measured 2.02, 1.98 mm`".into()
+            Meaning::Reading
         } else if let Some(sum) = mixed_fraction(first, extra) {
-            format!("write it as one number: `{sum}`")
+            Meaning::Fraction(sum)
         } else if word == "by" {
-            "an instrument stands after readings or a tolerance: `measured 17.1, 16.9 mm by ruler`, `17 mm ± 0.5 mm by ruler`".into()
+            Meaning::Instrument
         } else if is_number(first) && !word.is_empty() {
-            format!("`{word}` is no unit; put a second field on its own line or after `;`")
+            Meaning::NoUnit(word.into())
         } else {
-            "put a second field on its own line, or after `;`".into()
+            Meaning::SecondField
         };
-        let fault = Fault::new("wrong-kind", extra.span, message).label("one too many");
-        self.model.report(fault.also(first.span, "its value").help(help));
+        let fault = WordFault::TooManyValues { word: head.text.clone(), meaning }.at(extra.span);
+        self.model.report(fault.also(first.span, Beside::ItsValue));
     }
 
     /// `diameter ø4 mm`: what is wrong with it, where a number is meant.
@@ -118,18 +115,16 @@ impl Binder<'_> {
         let digits = word.strip_prefix(['ø', 'Ø', 'φ', 'R', 'r', 'D', 'd'])?;
         digits.parse::<f64>().ok().filter(|_| digits.starts_with(|c: char| c.is_ascii_digit()))?;
         let unit = values.get(1).and_then(word_of).unwrap_or("mm");
-        let message = format!("`{}` takes the number alone, but found `{word}`", field.name);
-        let fault = Fault::new("wrong-kind", first.span, message).label("a sign before the number");
-        Some(fault.help(format!("write `{} {digits} {unit}`", field.name)))
+        let number = format!("{digits} {unit}");
+        Some(WordFault::SignBeforeNumber { word: field.name.clone(), found: word.into(), number }.at(first.span))
     }
 
     /// Gives a field its value; a second one is reported and not taken.
     pub(super) fn set(&mut self, id: FeatureId, index: usize, name_span: Span, value: Value) -> bool {
         let field = &mut self.model.features[id.0].fields[index];
         if let Some(earlier) = &field.written {
-            let message = format!("`{}` is given twice", field.name);
-            let fault = Fault::new("duplicate-name", name_span, message).label("again here");
-            let fault = fault.also(earlier.name_span, "first given here").help("keep one of them");
+            let fault = WordFault::GivenTwice { word: field.name.clone() }.at(name_span);
+            let fault = fault.also(earlier.name_span, Beside::FirstGiven);
             self.model.report(fault);
             return false;
         }
@@ -166,15 +161,15 @@ fn path_of(value: &Value) -> Option<String> {
     }
 }
 
-/// What to write for `at lest 18 mm`.
+/// The bound that `at lest 18 mm` means.
 fn misspelt_bound(at: &Value, side: &Value, bound: Option<&Value>) -> Option<String> {
     let side = nearest(word_of(side).filter(|_| word_of(at) == Some("at"))?, ["least", "most"])?;
     let bound = bound.and_then(words_of).unwrap_or("…".into());
-    Some(format!("did you mean `at {side} {bound}`?"))
+    Some(format!("at {side} {bound}"))
 }
 
-/// What to write for `2.5 m m`, `mm 2.5` and `14.6 to 15 mm`.
-fn misplaced_unit(first: &Value, extra: &Value) -> Option<String> {
+/// What `2.5 m m`, `mm 2.5` and `14.6 till 15 mm` mean.
+fn misplaced_unit(first: &Value, extra: &Value) -> Option<Meaning> {
     let number = |value: &Value| match &value.kind {
         ValueKind::Plain(Expr { kind: ExprKind::Number { value, unit }, .. }) => {
             Some((*value, unit.as_ref().map(|unit| unit.text.clone())))
@@ -184,15 +179,15 @@ fn misplaced_unit(first: &Value, extra: &Value) -> Option<String> {
     match (number(first), number(extra)) {
         (Some((value, Some(unit))), None) => {
             let whole = Unit::named(&(unit + word_of(extra)?))?;
-            Some(format!("write the unit in one: `{value} {}`", whole.name))
+            Some(Meaning::SplitUnit(format!("{value} {}", whole.name)))
         }
         (None, Some((value, None))) => {
             let unit = Unit::named(word_of(first)?)?;
-            Some(format!("the unit stands behind the number: `{value} {}`", unit.name))
+            Some(Meaning::UnitFirst(format!("{value} {}", unit.name)))
         }
         (Some((low, Some(to))), Some((high, unit))) if matches!(to.as_str(), "till" | "until") => {
             let unit = unit.unwrap_or_else(|| "mm".into());
-            Some(format!("bounds are written `between {low} {unit} and {high} {unit}`"))
+            Some(Meaning::Bounds(format!("{low} {unit}"), format!("{high} {unit}")))
         }
         _ => None,
     }

@@ -1,7 +1,7 @@
 //! The vocabulary's bounds on what physics allows: for values, and for how far tolerances and limits reach.
 
 use super::{Conversion, Outcome};
-use crate::fault::Fault;
+use crate::fault::{ReachBy, ValueFault};
 use crate::model::{Evaluation, Failure, Value};
 use crate::quantity::Quantity;
 use crate::source::Span;
@@ -77,9 +77,13 @@ impl Conversion<'_, '_> {
         };
         for bound in self.bounds() {
             if let Some(found) = lengths.iter().find(|found| bound.is_broken_by(found.value)) {
-                let message = format!("`{}` must be {}; this is {found}", self.field.name, bound.text(found));
-                let fault = Fault::new("impossible-value", at, message).label(found.text());
-                return Err(Failure::fault(fault.help(self.field.about.doc.as_str())));
+                let code = ValueFault::OutOfBounds {
+                    field: self.field.name.clone(),
+                    bound: bound.text(found),
+                    found: found.text(),
+                    doc: self.field.about.doc.to_string(),
+                };
+                return Err(Failure::fault(code.at(at)));
             }
         }
         Ok(())
@@ -102,35 +106,13 @@ impl Conversion<'_, '_> {
             }
             let text = |value: f64| Quantity { value, ..(*stands).clone() }.text();
             let room = text((stands.value - bound.value.value).abs());
-            let (why, help) = match reach {
-                Reach::Tolerance(_) => (
-                    "with its tolerance it can be",
-                    format!(
-                        "at {}, a tolerance of at most {room} {} is possible: check its digits and its unit",
-                        stands.text(),
-                        if upward { "upward" } else { "downward" }
-                    ),
-                ),
-                Reach::Limit(_) => (
-                    "by the instrument's limit it can be",
-                    format!(
-                        "check the limit's digits and its unit; if it is right, a surer instrument is needed, or bounds \
-                         such as `between {} and {}`",
-                        text(low.max(0.0)),
-                        text(high)
-                    ),
-                ),
-                Reach::Between(_) => (
-                    "these bounds let it be",
-                    match bound.in_unit(stands) {
-                        most if upward => format!("write bounds up to {most}: check their digits and their unit"),
-                        least => format!("write bounds from {least} up: check the sign and the unit"),
-                    },
-                ),
+            let by = match reach {
+                Reach::Tolerance(_) => ReachBy::Tolerance { at: stands.text(), room, is_upward: upward },
+                Reach::Limit(_) => ReachBy::Limit(text(low.max(0.0)), text(high)),
+                Reach::Between(_) => ReachBy::Bounds(bound.in_unit(stands), upward),
             };
-            let message = format!("`{}` must be {}; {why} {}", self.field.name, bound.text(stands), text(end));
-            let fault = Fault::new("impossible-value", at, message).label(format!("reaches {}", text(end)));
-            return Err(Failure::fault(fault.help(help)));
+            let (field, bound) = (self.field.name.clone(), bound.text(stands));
+            return Err(Failure::fault(ValueFault::ReachesTooFar { field, bound, end: text(end), by }.at(at)));
         }
         Ok(())
     }

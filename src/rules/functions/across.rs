@@ -1,7 +1,7 @@
 //! What stands in or beside a feature: sums over blocks in it, and over features that belong together.
 
 use super::{Form, Gives, Takes, direction, wrong};
-use crate::fault::{Fault, did_you_mean};
+use crate::fault::{ValueFault, near};
 use crate::geometry::{Vector, alignment, dot};
 use crate::model::{Evaluation, Failure, FeatureId, Model, Value};
 use crate::quantity::{Dimension, Quantity};
@@ -120,9 +120,8 @@ fn kind<'e>(evaluation: &Evaluation, expr: &'e Expr) -> Result<&'e str, Failure>
     if vocabulary.block(word).is_some() {
         return Ok(word);
     }
-    let help = did_you_mean(word, vocabulary.blocks.iter().map(|block| block.name.as_str()));
-    let fault = Fault::new("wrong-kind", expr.span, "expected a kind of block, such as `load`".to_owned());
-    Err(Failure::Fault(Box::new(fault.maybe_help(help))))
+    let near = near(word, vocabulary.blocks.iter().map(|block| block.name.as_str()));
+    Err(Failure::Fault(Box::new(ValueFault::NoBlockKind { word: word.into(), near }.at(expr.span))))
 }
 
 /// The blocks of a kind that stand in the feature.

@@ -1,7 +1,7 @@
 //! How a part lies as it prints: what its box takes up on the bed, and what it stands on.
 
 use super::{Form, Gives, Takes, direction, wrong};
-use crate::fault::Fault;
+use crate::fault::ValueFault;
 use crate::geometry::{Vector, axis, cross, dot, unit};
 use crate::model::{Evaluation, Failure, Value};
 use crate::quantity::{Dimension, Quantity};
@@ -81,7 +81,7 @@ pub(super) fn reach(size: &[Quantity; 3], along: Vector, at: &Expr) -> Result<Qu
     for (length, share) in size.iter().zip(along) {
         sum = sum
             .add(&length.scaled(share.abs()))
-            .map_err(|error| Failure::Fault(Box::new(Fault::new("wrong-unit", at.span, error.to_string()))))?;
+            .map_err(|error| Failure::Fault(Box::new(ValueFault::Arithmetic { why: error.to_string() }.at(at.span))))?;
     }
     Ok(Quantity { unit: size[0].unit, ..sum })
 }

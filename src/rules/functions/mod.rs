@@ -11,7 +11,7 @@ mod stray;
 
 pub(super) use across::places;
 
-use crate::fault::Fault;
+use crate::fault::{ValueFault, near};
 use crate::geometry::{self, Vector};
 use crate::model::{Evaluation, Failure, FeatureId, Model, Value};
 use crate::quantity::{Dimension, Quantity, Unit};
@@ -256,8 +256,8 @@ pub(super) fn call(evaluation: &Evaluation, name: &Name, arguments: &[Expr]) -> 
     if form.arguments.contains(&arguments.len()) {
         return Some((form.answer)(evaluation, arguments));
     }
-    let message = format!("`{}` is written `{}`", form.name, form.written);
-    Some(Err(Failure::Fault(Box::new(Fault::new("wrong-kind", name.span, message).help(form.doc)))))
+    let [name_of, written, doc] = [form.name, form.written, form.doc].map(str::to_owned);
+    Some(Err(Failure::Fault(Box::new(ValueFault::WrittenForm { name: name_of, written, doc }.at(name.span)))))
 }
 
 fn given(evaluation: &Evaluation, arguments: &[Expr]) -> Result<Value, Failure> {
@@ -298,8 +298,8 @@ fn direction(evaluation: &Evaluation, expr: &Expr) -> Result<Vector, Failure> {
 }
 
 pub(super) fn wrong(expr: &Expr, expected: &str, found: &Value) -> Failure {
-    let message = format!("expected {expected}, found {}", found.describe());
-    Failure::Fault(Box::new(Fault::new("wrong-kind", expr.span, message)))
+    let code = ValueFault::NotAsked { expected: expected.into(), found: found.describe() };
+    Failure::Fault(Box::new(code.at(expr.span)))
 }
 
 fn angle(evaluation: &Evaluation, arguments: &[Expr]) -> Result<Value, Failure> {
@@ -384,9 +384,8 @@ fn table(evaluation: &Evaluation, arguments: &[Expr]) -> Result<Value, Failure> 
     let column = word(evaluation, &arguments[2])?;
     let Some(table) = evaluation.model.vocabulary.tables.get(name.as_str()) else {
         let tables = evaluation.model.vocabulary.tables.keys().map(crate::pack::Words::as_str);
-        let help = crate::fault::did_you_mean(&name, tables);
-        let fault = Fault::new("unknown-name", arguments[0].span, format!("there is no table `{name}`"));
-        return Err(Failure::Fault(Box::new(fault.maybe_help(help))));
+        let near = near(&name, tables);
+        return Err(Failure::Fault(Box::new(ValueFault::NoTable { name, near }.at(arguments[0].span))));
     };
     let found = match evaluation.value(&arguments[1])? {
         Value::Text(row) => table.number(&row, &column),
@@ -394,10 +393,7 @@ fn table(evaluation: &Evaluation, arguments: &[Expr]) -> Result<Value, Failure> 
         other => return Err(wrong(&arguments[1], "a word or a size", &other)),
     };
     found.map(Value::Quantity).map_err(|error| {
-        let fault = Fault::new("not-in-table", arguments[1].span, error.to_string());
-        Failure::Fault(Box::new(
-            fault.help("add a row to the table in a pack, or give the number itself where a field takes it"),
-        ))
+        Failure::Fault(Box::new(ValueFault::NotInTable { why: error.to_string() }.at(arguments[1].span)))
     })
 }
 

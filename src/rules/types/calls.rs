@@ -2,7 +2,7 @@
 
 use super::infer::{Inference, not_a};
 use super::kind::{Kind, Measure};
-use crate::fault::{Fault, did_you_mean};
+use crate::fault::{PackFault, ValueFault, near};
 use crate::model::function::{BASIC, Function, Signature};
 use crate::pack::Words;
 use crate::quantity::{ArithmeticError, Dimension};
@@ -24,9 +24,8 @@ impl<'a> Inference<'a, '_> {
         if let Some(function) = BASIC.iter().find(|function| function.name == name.text) {
             return self.basic(function, name, arguments);
         }
-        let fault = Fault::new("broken-pack", name.span, format!("there is no function `{}`", name.text));
-        let fault = fault.label("unknown function");
-        self.report.fault(fault.maybe_help(did_you_mean(&name.text, self.known_functions())));
+        let near = near(&name.text, self.known_functions());
+        self.report.fault(ValueFault::UnknownFunction { name: name.text.clone(), near }.at(name.span));
         self.look_at(arguments);
         Kind::Nothing
     }
@@ -47,8 +46,8 @@ impl<'a> Inference<'a, '_> {
         basic.chain(forms).chain(mechanics::functions().map(|function| function.name)).collect()
     }
 
-    fn wrong_count(&self, name: &'a Name, arguments: &'a [Expr], takes: String, doc: &str) -> Kind<'a> {
-        self.report.fault(Fault::new("broken-pack", name.span, takes).label("here").help(doc));
+    fn wrong_count(&self, name: &'a Name, arguments: &'a [Expr], code: ValueFault) -> Kind<'a> {
+        self.report.fault(code.at(name.span));
         self.look_at(arguments);
         Kind::Nothing
     }
@@ -62,8 +61,8 @@ impl<'a> Inference<'a, '_> {
             _ => arguments.len() == 1,
         };
         if !wanted {
-            let takes = format!("`{}` takes {}", function.name, function.takes);
-            return self.wrong_count(name, arguments, takes, function.doc);
+            let [name_of, takes, doc] = [function.name, function.takes, function.doc].map(str::to_owned);
+            return self.wrong_count(name, arguments, ValueFault::WrongArguments { name: name_of, takes, doc });
         }
         let number = Kind::Quantity(None);
         match function.signature {
@@ -93,8 +92,8 @@ impl<'a> Inference<'a, '_> {
     fn one(&self, function: &Function, argument: &'a Expr, takes: Dimension, gives: Dimension) -> Kind<'a> {
         let kind = self.kind(argument);
         if !kind.fits(&Kind::of(takes)) {
-            let message = format!("`{}` takes {}; this is {}", function.name, function.takes, kind.describe());
-            self.report.fault(Fault::new("broken-pack", argument.span, message).label(kind.describe()));
+            let (function, takes) = (function.name.to_owned(), function.takes.to_owned());
+            self.report.fault(PackFault::ArgumentOf { function, takes, found: kind.describe() }.at(argument.span));
         }
         Kind::of(gives)
     }
@@ -115,9 +114,9 @@ impl<'a> Inference<'a, '_> {
             }
             let kind = self.kind(argument);
             if !kind.fits(&Kind::of(*dimension)) {
-                let (expected, found) = (dimension.describe(), kind.describe());
-                let message = format!("`{parameter}` of `{}` is {expected}; this is {found}", name.text);
-                self.report.fault(Fault::new("broken-pack", argument.span, message).label(found));
+                let (takes, found) = (dimension.describe(), kind.describe());
+                let (function, name) = (name.text.clone(), (*parameter).to_owned());
+                self.report.fault(PackFault::ArgumentKind { function, name, takes, found }.at(argument.span));
             }
         }
         Kind::of(function.gives)
@@ -132,9 +131,9 @@ impl<'a> Inference<'a, '_> {
                 Kind::Word(Some(found)) => found.join(", "),
                 other => other.describe(),
             };
-            let message =
-                format!("`{parameter}` of `{}` is one of {}; this is {found}", function.name, known.join(", "));
-            self.report.fault(Fault::new("broken-pack", argument.span, message).label("here"));
+            let known = known.into_iter().map(str::to_owned).collect();
+            let (function, name) = (function.name.to_owned(), parameter.to_owned());
+            self.report.fault(PackFault::ArgumentWord { function, name, known, found }.at(argument.span));
         }
     }
 
@@ -150,8 +149,8 @@ impl<'a> Inference<'a, '_> {
 
     fn form(&self, form: &'static Form, name: &'a Name, arguments: &'a [Expr]) -> Kind<'a> {
         if !form.arguments.contains(&arguments.len()) {
-            let message = format!("`{}` is written `{}`", form.name, form.written);
-            return self.wrong_count(name, arguments, message, form.doc);
+            let [name_of, written, doc] = [form.name, form.written, form.doc].map(str::to_owned);
+            return self.wrong_count(name, arguments, ValueFault::WrittenForm { name: name_of, written, doc });
         }
         let mut alike = Vec::new();
         for (index, argument) in arguments.iter().enumerate() {
@@ -198,9 +197,8 @@ impl<'a> Inference<'a, '_> {
     fn field(&self, form: &Form, argument: &'a Expr) -> Kind<'a> {
         match self.names_field(argument) {
             Some(false) => {
-                let message = format!("`{}` asks about a field, and this is none", form.name);
-                let help = format!("it is written `{}`", form.written);
-                self.report.fault(Fault::new("broken-pack", argument.span, message).label("no field").help(help));
+                let (function, written) = (form.name.to_owned(), form.written.to_owned());
+                self.report.fault(PackFault::NoField { function, written }.at(argument.span));
                 Kind::Nothing
             }
             Some(true) => self.kind(argument),
@@ -215,9 +213,8 @@ impl<'a> Inference<'a, '_> {
         if vocabulary.block(word).is_some() {
             return Some(word);
         }
-        let help = did_you_mean(word, vocabulary.blocks.iter().map(|block| block.name.as_str()));
-        let fault = Fault::new("broken-pack", argument.span, "expected a kind of block, such as `load`");
-        self.report.fault(fault.label("no kind of block").maybe_help(help));
+        let near = near(word, vocabulary.blocks.iter().map(|block| block.name.as_str()));
+        self.report.fault(PackFault::NoBlockKind { word: word.into(), near }.at(argument.span));
         None
     }
 
@@ -250,8 +247,7 @@ impl<'a> Inference<'a, '_> {
             if let Some(both) = whole.clone().or(kind) {
                 whole = both;
             } else {
-                let message = format!("`{name}` gives values of one kind: this is {found}, not {before}");
-                self.report.fault(Fault::new("broken-pack", argument.span, message).label(found));
+                self.report.fault(PackFault::UnlikeValues { name: name.into(), found, before }.at(argument.span));
             }
         }
         whole
@@ -269,17 +265,15 @@ impl<'a> Inference<'a, '_> {
         for name in tables {
             let vocabulary = self.place.vocabulary;
             let Some(found) = vocabulary.tables.get(name.as_str()) else {
-                let help = did_you_mean(&name, vocabulary.tables.keys().map(Words::as_str));
-                let fault = Fault::new("broken-pack", table.span, format!("there is no table `{name}`"));
-                self.report.fault(fault.label("unknown table").maybe_help(help));
+                let near = near(&name, vocabulary.tables.keys().map(Words::as_str));
+                self.report.fault(PackFault::NoTable { name: name.clone(), near }.at(table.span));
                 continue;
             };
             let expected = found.range.map_or(Kind::Word(None), |unit| Kind::of(unit.dimension));
             let kind = self.kind(row);
             if !kind.fits(&expected) {
-                let rows = if found.range.is_some() { "ranges of a size" } else { "words" };
-                let message = format!("the rows of {name} are {rows}; this is {}", kind.describe());
-                self.report.fault(Fault::new("broken-pack", row.span, message).label(kind.describe()));
+                let (table, is_range) = (name.clone(), found.range.is_some());
+                self.report.fault(PackFault::RowKind { table, is_range, found: kind.describe() }.at(row.span));
             }
             for word in columns.iter().flatten() {
                 let kind = self.column(found, word, column);
@@ -294,16 +288,15 @@ impl<'a> Inference<'a, '_> {
             Some((_, Some(CellUnit::Ratio))) => Kind::of(Dimension::NONE),
             Some((_, Some(CellUnit::Unit(unit)))) => Kind::Quantity(Some(Measure::in_unit(Some(unit)))),
             Some((_, None)) => {
-                let message = format!("the column `{word}` of {} holds words", table.name);
-                self.report.fault(Fault::new("broken-pack", at.span, message).label("no numbers"));
+                let (table, column) = (table.name.to_string(), word.to_owned());
+                self.report.fault(PackFault::ColumnOfWords { table, column }.at(at.span));
                 Kind::Nothing
             }
             None => {
-                let known: Vec<&str> = table.columns.iter().map(|(name, _)| name.as_str()).collect();
-                let near = did_you_mean(word, known.iter().copied());
-                let help = near.unwrap_or_else(|| format!("it has {}", known.join(", ")).into());
-                let message = format!("the table {} has no column `{word}`", table.name);
-                self.report.fault(Fault::new("broken-pack", at.span, message).label("unknown column").help(help));
+                let known: Vec<String> = table.columns.iter().map(|(name, _)| name.to_string()).collect();
+                let near = near(word, known.iter().map(String::as_str));
+                let (table, column) = (table.name.to_string(), word.to_owned());
+                self.report.fault(PackFault::NoColumn { table, column, known, near }.at(at.span));
                 Kind::Nothing
             }
         }
@@ -317,8 +310,8 @@ impl<'a> Inference<'a, '_> {
             let owner = vocabulary.blocks.iter().find(|block| block.profile.as_deref() == Some(&section));
             let Some(owner) = owner else {
                 let known = vocabulary.profiles.keys().map(Words::as_str);
-                let fault = Fault::new("broken-pack", sections.span, format!("there are no profiles of `{section}`"));
-                self.report.fault(fault.maybe_help(did_you_mean(&section, known)));
+                let near = near(&section, known);
+                self.report.fault(PackFault::NoProfiles { section, near }.at(sections.span));
                 continue;
             };
             let wanted = self.words(fields).into_iter().map(|word| (fields, word, false));
@@ -327,8 +320,8 @@ impl<'a> Inference<'a, '_> {
                 let known = owner.fields.iter().map(|field| field.name.as_str());
                 match owner.fields.iter().find(|field| field.name == word) {
                     None => {
-                        let fault = Fault::new("broken-pack", at.span, format!("a {} has no `{word}`", owner.name));
-                        self.report.fault(fault.label("unknown name").maybe_help(did_you_mean(&word, known)));
+                        let (block, near) = (owner.name.to_string(), near(&word, known));
+                        self.report.fault(PackFault::NoProfileField { block, field: word, near }.at(at.span));
                     }
                     Some(field) if is_flag && field.kind != FieldKind::Flag => {
                         self.report.fault(not_a(at.span, &Kind::of_field(&field.kind), "a field of yes or no"));

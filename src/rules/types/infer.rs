@@ -7,7 +7,7 @@ use std::rc::Rc;
 use super::kind::{Kind, Measure};
 use super::place::{Found, Place};
 use super::report::Report;
-use crate::fault::{Fault, did_you_mean};
+use crate::fault::{Beside, Fault, PackFault, ValueFault, near};
 use crate::pack::Formula;
 use crate::quantity::{ArithmeticError, Dimension, UNITS, Unit};
 use crate::rules::rule::Rule;
@@ -66,8 +66,7 @@ impl<'a, 'r> Inference<'a, 'r> {
     fn endless(&self, derived: &Derived, asked: &Name) -> Kind<'a> {
         self.report.note_endless();
         if self.depth == 0 {
-            let message = format!("`{}` depends on itself, or on too many others", derived.name);
-            self.report.fault(Fault::new("broken-pack", asked.span, message).label("needs its own value"));
+            self.report.fault(PackFault::Endless { name: derived.name.to_string() }.at(asked.span));
         }
         Kind::Nothing
     }
@@ -92,8 +91,7 @@ impl<'a, 'r> Inference<'a, 'r> {
     pub(in crate::rules) fn condition(&self, formula: &'a Formula) {
         let kind = self.formula(formula);
         if !kind.fits(&Kind::Comparison) {
-            let fault = not_a(formula.span(), &kind, "a comparison, or yes or no");
-            self.report.fault(fault.help("write a comparison such as `thickness >= 2 * machine.line`"));
+            self.report.fault(PackFault::NotACondition { found: kind.describe() }.at(formula.span()));
         }
     }
 
@@ -111,9 +109,7 @@ impl<'a, 'r> Inference<'a, 'r> {
             }
             ExprKind::Call { name, arguments } => self.call(name, arguments),
             ExprKind::Named { name, value } => {
-                let message = format!("`{}:` names a value for a function that takes none by name", name.text);
-                self.report
-                    .fault(Fault::new("broken-pack", name.span, message).help("leave the name and its colon out"));
+                self.report.fault(ValueFault::NamedValue { name: name.text.clone() }.at(name.span));
                 self.kind(value)
             }
             ExprKind::If { condition, then, otherwise } => {
@@ -139,8 +135,8 @@ impl<'a, 'r> Inference<'a, 'r> {
         if let Some(unit) = Unit::named(&name.text) {
             return Kind::Quantity(Some(Measure::in_unit(Some(unit))));
         }
-        let fault = Fault::new("broken-pack", name.span, format!("`{}` is no unit", name.text)).label("unknown unit");
-        self.report.fault(fault.maybe_help(did_you_mean(&name.text, UNITS.iter().map(|unit| unit.name))));
+        let near = near(&name.text, UNITS.iter().map(|unit| unit.name));
+        self.report.fault(PackFault::NoUnitInFormula { unit: name.text.clone(), near }.at(name.span));
         Kind::Nothing
     }
 
@@ -157,7 +153,7 @@ impl<'a, 'r> Inference<'a, 'r> {
     }
 
     pub(super) fn arithmetic(&self, error: &ArithmeticError, at: Span) -> Kind<'a> {
-        self.report.fault(Fault::new("broken-pack", at, error.to_string()));
+        self.report.fault(ValueFault::Arithmetic { why: error.to_string() }.at(at));
         Kind::Nothing
     }
 
@@ -186,8 +182,8 @@ impl<'a, 'r> Inference<'a, 'r> {
             self.lacks(name.span, &name.text);
             return Kind::Nothing;
         }
-        let fault = Fault::new("broken-pack", name.span, format!("unknown name `{}`", name.text)).label("unknown name");
-        self.report.fault(fault.maybe_help(did_you_mean(&name.text, self.known_names())));
+        let near = near(&name.text, self.known_names());
+        self.report.fault(PackFault::UnknownName { name: name.text.clone(), near }.at(name.span));
         Kind::Nothing
     }
 
@@ -201,13 +197,9 @@ impl<'a, 'r> Inference<'a, 'r> {
     /// A name that others have, and nothing here or around.
     pub(super) fn lacks(&self, at: Span, name: &str) {
         let has = |block: &&Block| block.fields.iter().any(|field| field.name == name);
-        let owners: Vec<&str> =
-            self.place.vocabulary.blocks.iter().filter(has).map(|block| block.name.as_str()).collect();
-        let message =
-            format!("`{name}` is never given here: neither `{}` nor a block around it has it", self.place.block().name);
-        let fault = Fault::new("broken-pack", at, message).label("never given");
-        self.report
-            .lacks(fault.maybe_help((!owners.is_empty()).then(|| format!("it belongs to {}", owners.join(", ")))));
+        let owners = self.place.vocabulary.blocks.iter().filter(has).map(|block| block.name.to_string()).collect();
+        let block = self.place.block().name.to_string();
+        self.report.lacks(PackFault::NeverGiven { name: name.into(), block, owners }.at(at));
     }
 
     fn known_names(&self) -> Vec<&'a str> {
@@ -242,9 +234,7 @@ impl<'a, 'r> Inference<'a, 'r> {
         match known {
             Some(Some(kind)) => kind,
             Some(None) => {
-                let message = format!("the step `{}` depends on itself", asked.text);
-                let fault = Fault::new("broken-pack", asked.span, message).label("needs its own value");
-                self.report.fault(fault.help("write one of the steps in the circle without the others"));
+                self.report.fault(PackFault::StepCycle { name: asked.text.clone() }.at(asked.span));
                 Kind::Nothing
             }
             None => {
@@ -268,10 +258,10 @@ impl<'a, 'r> Inference<'a, 'r> {
             self.report.found(name.span);
             return self.found(found, name);
         }
-        let message = format!("{} has nothing called `{}`", kind.describe(), name.text);
-        let near = did_you_mean(&name.text, known.iter().copied());
-        let all = (!known.is_empty()).then(|| format!("it has {}", known.join(", ")).into());
-        let fault = Fault::new("broken-pack", name.span, message).label("unknown name").maybe_help(near.or(all));
+        let near = near(&name.text, known.iter().copied());
+        let known = known.into_iter().map(str::to_owned).collect();
+        let code = PackFault::NothingCalled { kind: kind.describe(), name: name.text.clone(), known, near };
+        let fault = code.at(name.span);
         // What one kind of block lacks, another that the rule is about may have.
         if matches!(kind, Kind::Feature(_)) && self.place.vocabulary.knows(&name.text) {
             self.report.lacks(fault);
@@ -350,10 +340,10 @@ impl<'a, 'r> Inference<'a, 'r> {
         (left, a): (&Expr, Measure),
         (right, b): (&Expr, Measure),
     ) -> Kind<'a> {
-        let mut fault = Fault::new("broken-pack", whole.span, error.to_string()).label("they meet here");
-        if !matches!(error, ArithmeticError::Exponent) {
-            fault = fault.also(left.span, a.describe()).also(right.span, b.describe());
-            fault = fault.help("only like can be added to or compared with like");
+        let is_exponent = matches!(error, ArithmeticError::Exponent);
+        let mut fault = PackFault::Meeting { why: error.to_string(), is_exponent }.at(whole.span);
+        if !is_exponent {
+            fault = fault.also(left.span, Beside::Kind(a.describe())).also(right.span, Beside::Kind(b.describe()));
         }
         self.report.fault(fault);
         Kind::Nothing
@@ -385,13 +375,9 @@ impl<'a, 'r> Inference<'a, 'r> {
                 Kind::Flag
             }
             _ => {
-                let message = if equality {
-                    "these two cannot be compared"
-                } else {
-                    "only numbers are smaller or larger than each other"
-                };
-                let fault = Fault::new("broken-pack", whole.span, message).label("they meet here");
-                self.report.fault(fault.also(left.span, a.describe()).also(right.span, b.describe()));
+                let fault = PackFault::Incomparable { is_equality: equality }.at(whole.span);
+                let (a, b) = (Beside::Kind(a.describe()), Beside::Kind(b.describe()));
+                self.report.fault(fault.also(left.span, a).also(right.span, b));
                 Kind::Nothing
             }
         }
@@ -408,9 +394,8 @@ impl<'a, 'r> Inference<'a, 'r> {
             self.report.found(at);
             return;
         }
-        let message = format!("it is never `{word}`: it is one of {}", known.join(", "));
-        let fault = Fault::new("broken-pack", at, message).label("unknown word");
-        self.report.lacks(fault.maybe_help(did_you_mean(word, known.iter().map(String::as_str))));
+        let near = near(word, known.iter().map(String::as_str));
+        self.report.lacks(PackFault::NeverWord { word: word.clone(), known: known.to_vec(), near }.at(at));
     }
 }
 
@@ -435,6 +420,5 @@ fn power(base: Dimension, exponent: Dimension, written: &Expr) -> Result<Dimensi
 
 /// What is of another kind than expected.
 pub(super) fn not_a(at: Span, found: &Kind, expected: &str) -> Fault {
-    let message = format!("expected {expected}, found {}", found.describe());
-    Fault::new("broken-pack", at, message).label(found.describe())
+    ValueFault::NotA { expected: expected.into(), found: found.describe() }.at(at)
 }

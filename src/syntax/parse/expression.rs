@@ -4,9 +4,10 @@ use pest::iterators::Pair;
 use pest::pratt_parser::{Assoc, Op, PrattParser};
 
 use super::{Reader, axis, nothing};
+use crate::fault::{Holder, TextFault};
 use crate::source::{is_misleading, is_unprintable};
+use crate::syntax::Rule;
 use crate::syntax::tree::{Comparator, Expr, ExprKind, Name, Operator};
-use crate::syntax::{Rule, explain};
 
 impl Reader<'_> {
     pub(super) fn condition(&mut self, pair: Pair<Rule>) -> Expr {
@@ -141,7 +142,7 @@ impl Reader<'_> {
                     _ => inner.as_str().parse().unwrap_or(f64::NAN),
                 };
                 if !f64::is_finite(value) {
-                    self.faults.push(explain::too_large(self.span(&inner)));
+                    self.faults.push(TextFault::LargeNumber {}.at(self.span(&inner)));
                     return nothing(span);
                 }
             }
@@ -154,7 +155,7 @@ impl Reader<'_> {
         let raw = pair.as_str().trim_matches('"');
         let raw = pair.clone().into_inner().next().map_or(raw, |text| text.as_str());
         if let Some(control) = raw.chars().find(|c| is_misleading(*c)) {
-            self.faults.push(explain::control_character(span, "text", control));
+            self.faults.push(TextFault::ControlCharacter { what: Holder::Text, character: control }.at(span));
         }
         unescape(raw)
     }

@@ -3,6 +3,7 @@
 use pest::iterators::Pair;
 
 use super::{Reader, axis, nothing};
+use crate::fault::TextFault;
 use crate::syntax::limits::OPERATORS;
 use crate::syntax::tree::{Axis, Expr, ExprKind, Side, Value, ValueKind};
 use crate::syntax::{Rule, explain};
@@ -136,14 +137,14 @@ impl Reader<'_> {
                     ValueKind::Measured { readings: vec![nominal], instrument, limit: Some(Box::new(both)) }
                 }
                 Some(by) => {
-                    self.faults.push(explain::no_reading(by.span, &by.text));
+                    self.faults.push(TextFault::NoReading { instrument: by.text.clone() }.at(by.span));
                     ValueKind::Toleranced { nominal, above: both.clone(), below: both }
                 }
                 None => ValueKind::Toleranced { nominal, above: both.clone(), below: both },
             };
         }
         if let Some(by) = instrument {
-            self.faults.push(explain::no_reading(by.span, &by.text));
+            self.faults.push(TextFault::NoReading { instrument: by.text.clone() }.at(by.span));
         }
         let mut sides = [nothing(span), nothing(span)];
         for side in tolerance.into_inner() {
@@ -165,7 +166,7 @@ impl Reader<'_> {
         };
         let too_long = pair.clone().into_inner().flatten().filter(joins).count() > OPERATORS;
         if too_long {
-            let fault = explain::too_long(self.span(pair));
+            let fault = TextFault::LongExpression { most: OPERATORS }.at(self.span(pair));
             self.faults.push(fault);
         }
         too_long

@@ -14,7 +14,7 @@ mod strut;
 mod sustained;
 mod torsion;
 
-use crate::fault::{Fault, did_you_mean};
+use crate::fault::{Fault, ValueFault, nearest};
 use crate::mechanics::out_of_range::OutOfRange;
 use crate::model::{Evaluation, Failure, Value};
 use crate::quantity::{Dimension, Quantity, Unit, merged, scaled};
@@ -155,23 +155,26 @@ impl MechanicsFunction {
                 _ => (argument.span, (index < names.len()).then_some(index), argument),
             };
             let Some(place) = place else {
-                let message = format!("`{}` takes no such value; it takes {}", self.name, names.join(", "));
-                let near = match &argument.kind {
-                    ExprKind::Named { name, .. } => did_you_mean(&name.text, names.iter().copied()),
+                let given = match &argument.kind {
+                    ExprKind::Named { name, .. } => {
+                        nearest(&name.text, names.iter().copied()).map(|near| (name.text.clone(), near.to_owned()))
+                    }
                     _ => None,
                 };
-                return Err(Fault::new("wrong-kind", at, message).maybe_help(near.or(Some(self.doc.into()))));
+                let takes = names.iter().map(ToString::to_string).collect();
+                let (function, doc) = (self.name.to_owned(), self.doc.to_owned());
+                return Err(ValueFault::NoSuchArgument { function, takes, doc, given }.at(at));
             };
             if places[place].replace(value).is_some() {
-                let message = format!("`{}` of `{}` is given twice", names[place], self.name);
-                return Err(Fault::new("wrong-kind", at, message).help("keep one of the two"));
+                let (function, name) = (self.name.to_owned(), names[place].to_owned());
+                return Err(ValueFault::ArgumentTwice { function, name }.at(at));
             }
         }
-        let lacking: Vec<&str> =
-            names.iter().zip(&places).filter(|(_, at)| at.is_none()).map(|(name, _)| *name).collect();
+        let lacking: Vec<String> =
+            names.iter().zip(&places).filter(|(_, at)| at.is_none()).map(|(name, _)| (*name).to_owned()).collect();
         if !lacking.is_empty() {
-            let message = format!("`{}` takes {} values; missing: {}", self.name, names.len(), lacking.join(", "));
-            return Err(Fault::new("wrong-kind", name.span, message).help(self.doc));
+            let (function, doc) = (self.name.to_owned(), self.doc.to_owned());
+            return Err(ValueFault::ArgumentsLacking { function, count: names.len(), lacking, doc }.at(name.span));
         }
         Ok(places.into_iter().flatten().collect())
     }
@@ -183,30 +186,26 @@ fn apply(
     name: &Name,
     arguments: &[Expr],
 ) -> Result<Quantity, Failure> {
-    let fault = |at, message: String| Failure::Fault(Box::new(Fault::new("wrong-kind", at, message)));
     let arranged = function.arranged(name, arguments).map_err(|fault| Failure::Fault(Box::new(fault)))?;
     let mut values = Vec::with_capacity(arranged.len());
     for (argument, (parameter, dimension)) in arranged.into_iter().zip(function.takes) {
         if let Some(words) = function.words_of(parameter) {
             let word = super::word(evaluation, argument)?;
             let Some(number) = function.number_for(parameter, &word) else {
-                let known: Vec<&str> = words.iter().map(|(known, _)| *known).collect();
-                let message =
-                    format!("`{parameter}` of `{}` is one of {}; this is `{word}`", name.text, known.join(", "));
-                return Err(fault(argument.span, message));
+                let known = words.iter().map(|(known, _)| (*known).to_owned()).collect();
+                let (function, name) = (name.text.clone(), (*parameter).to_owned());
+                let code = ValueFault::ArgumentWord { function, name, known, word };
+                return Err(Failure::Fault(Box::new(code.at(argument.span))));
             };
             values.push(Quantity::ratio(number));
             continue;
         }
         let value = evaluation.quantity(argument)?;
         if value.dimension != *dimension {
-            let message = format!(
-                "`{parameter}` of `{}` is {}; this is {}",
-                name.text,
-                dimension.describe(),
-                value.dimension.describe()
-            );
-            return Err(fault(argument.span, message));
+            let (takes, found) = (dimension.describe(), value.dimension.describe());
+            let (function, name) = (name.text.clone(), (*parameter).to_owned());
+            let code = ValueFault::ArgumentKind { function, name, takes, found };
+            return Err(Failure::Fault(Box::new(code.at(argument.span))));
         }
         values.push(value);
     }
@@ -220,9 +219,9 @@ fn apply(
     let exact = |value: f64| Quantity { unit, ..Quantity::exact(value, function.gives) };
     let numbers: Vec<f64> = values.iter().map(|value| value.value).collect();
     let result = (function.apply)(&numbers).map_err(|error| {
-        let (input, allowed) = (error.input.replace('_', "-"), error.allowed);
-        let message = format!("the formula `{}` holds only where its {input} is {allowed}", name.text);
-        Failure::Fault(Box::new(Fault::new("outside-formula", name.span, message)))
+        let (input, allowed) = (error.input.replace('_', "-"), error.allowed.to_owned());
+        let code = ValueFault::OutsideFormula { function: name.text.clone(), input, allowed };
+        Failure::Fault(Box::new(code.at(name.span)))
     })?;
     Ok(Quantity { terms: terms(function, &values, &numbers, result), ..exact(result) })
 }

@@ -1,0 +1,68 @@
+//! What a mistyped word was meant to be.
+
+use super::{Help, Meant};
+
+/// The candidate nearest to a mistyped word, if one is near enough to be meant: few letters apart, or
+/// the only one that begins like it.
+pub fn nearest<'a>(word: &str, candidates: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
+    if word.len() > LONGEST {
+        return None;
+    }
+    let small = word.to_lowercase().replace('_', "-");
+    let limit = (word.chars().count() / 3).clamp(1, 3);
+    let distance = |candidate: &str| match candidate.eq_ignore_ascii_case(&small) {
+        true => 0,
+        // Each letter has at most four bytes.
+        false if candidate.len().abs_diff(word.len()) > 4 * limit => usize::MAX,
+        false if small == word => strsim::damerau_levenshtein(word, candidate),
+        false => strsim::damerau_levenshtein(word, candidate).min(strsim::damerau_levenshtein(&small, candidate)),
+    };
+    let (mut near, mut begins, mut beginning) = (None, None, 0);
+    for candidate in candidates {
+        let distance = distance(candidate);
+        if distance <= limit && near.is_none_or(|known| (distance, candidate) < known) {
+            near = Some((distance, candidate));
+        }
+        let shorter = small.len().min(candidate.len());
+        let alike = shorter >= BEGINNING && (candidate.starts_with(&small) || small.starts_with(candidate));
+        if alike && begins != Some(candidate) {
+            begins = Some(candidate);
+            beginning += 1;
+        }
+    }
+    near.map(|(_, candidate)| candidate).or(begins.filter(|_| beginning == 1))
+}
+
+/// The same, to be kept.
+pub fn near<'a>(word: &str, candidates: impl IntoIterator<Item = &'a str>) -> Option<String> {
+    nearest(word, candidates).map(str::to_owned)
+}
+
+/// What is longer, in bytes, is no mistyped word; comparing two such takes as long as both together squared.
+const LONGEST: usize = 128;
+
+/// Letters in common from which on a shortened word is taken for the long one.
+const BEGINNING: usize = 3;
+
+/// "did you mean" with the nearest candidate, if there is one.
+pub fn did_you_mean<'a>(word: &str, candidates: impl IntoIterator<Item = &'a str>) -> Option<Help> {
+    nearest(word, candidates).map(|candidate| meant(word, candidate))
+}
+
+/// The way out where one word is nearly another.
+#[must_use]
+pub fn meant(word: &str, instead: &str) -> Help {
+    exchange(word, instead, format!("did you mean `{instead}`?"))
+}
+
+/// The way out where a word has become another.
+#[must_use]
+pub fn renamed(word: &str, instead: &str) -> Help {
+    exchange(word, instead, format!("it is called `{instead}` now"))
+}
+
+/// The way out, in these words, where one word takes the place of another.
+#[must_use]
+pub fn exchange(word: &str, instead: &str, words: String) -> Help {
+    Help { words, meant: Some(Meant { word: word.to_owned(), instead: instead.to_owned() }) }
+}

@@ -1,0 +1,240 @@
+//! What can be wrong with a text as it is read.
+
+use super::code::codes;
+use super::{Help, Words};
+use crate::source::{is_unprintable, printable_line};
+
+codes! {
+    /// What is wrong with the text of a sheet or formula.
+    TextFault as Text {
+        // Where a line ends too early.
+        SignAfterAxis { direction: String = "+z".into() } "unreadable-line" =>
+            stops("a direction has its sign before its letter").help(format!("write `{direction}`"));
+        NoValue {} "unreadable-line" =>
+            stops("the line ends where a value was expected").help("write the value on the same line");
+        OpenParenthesis {} "unreadable-line" =>
+            stops("a parenthesis is not closed on this line").help("close it with `)`");
+        Incomplete { in_formula: bool = false } "unreadable-line" =>
+            stops("the line stops before it is complete").help(form(*in_formula));
+
+        // Where something stands that cannot stand there.
+        InchMark { number: String = "0.5".into() } "unreadable-line" =>
+            unexpected(format!(
+                "inches are written with the unit `in`, but found {}",
+                quoted(&format!("{number}\""))
+            )).help(format!("write `{number} in`"));
+        FootMark { found: String = "'".into() } "unreadable-line" =>
+            unexpected(format!("feet and inches are written with a unit, but found {}", quoted(found)))
+                .help("write inches as `in`, as in `0.5 in`; there is no unit for feet");
+        OpenText {} "unreadable-line" =>
+            unexpected("this text has no closing quote").help("a text ends on its own line: \"like this\"");
+        OtherQuote { found: String = "“".into(), text: Option<String> = Some("lid".into()) } "unreadable-line" =>
+            unexpected(format!("a text stands in straight double quotes, but found {}", quoted(found))).help(match text {
+                Some(text) => format!("write {}", quoted(&format!("\"{text}\""))),
+                None => "write it \"like this\"".into(),
+            });
+        SignInLet {} "unreadable-line" =>
+            unexpected("`let` takes one name, one `=` and a value").help(A_LET);
+        SignAtTop { found: String = "=".into(), field: Option<(String, String)> = Some(("slack".into(), "0.3 mm".into())) }
+            "unreadable-line" =>
+            unexpected(format!("only `let` takes `=`, but found {}", quoted(found)))
+                .help(format!("write {}, or {} if it is a name of your own", field_text(field), let_text(field)));
+        SignInField { found: String = "=".into(), field: Option<(String, String)> = Some(("thickness".into(), "2 mm".into())) }
+            "unreadable-line" =>
+            unexpected(format!("a field is written without `=`, but found {}", quoted(found)))
+                .help(format!("write {}; compare with `==`", field_text(field)));
+        ColonInField { found: String = ":".into(), field: Option<(String, String)> = None } "unreadable-line" =>
+            unexpected(format!("a field is written without a colon, but found {}", quoted(found)))
+                .help(format!("write {}", field_text(field)));
+        DecimalComma { whole: String = "2".into(), decimals: String = "4".into() } "unreadable-line" =>
+            unexpected("a decimal comma cannot be read").help(format!("write a point: `{whole}.{decimals}`"));
+        Comma {} "unreadable-line" =>
+            unexpected("a comma cannot stand here").help(
+                "put `;` between fields on one line and `x` between the lengths of a size; only readings after `measured` \
+                 have commas",
+            );
+        Bracket { found: String = "[".into() } "unreadable-line" =>
+            unexpected(format!("found {}", quoted(found))).help("blocks stand in braces `{ }`");
+        SlashComment {} "unreadable-line" =>
+            unexpected("a comment does not begin with a slash").help("begin it with `#`");
+        UnopenedParenthesis {} "unreadable-line" =>
+            unexpected("this parenthesis was never opened").help("take it out, or open it");
+        DiameterSign { found: String = "ø".into() } "unreadable-line" =>
+            unexpected(format!("a diameter is written without {}", quoted(found)))
+                .help("write the number and its unit alone: `diameter 4 mm`");
+        NumberFirst { found: String = "2.4".into() } "unreadable-line" =>
+            unexpected(format!("a line begins with a word, but found {}", quoted(found)))
+                .help("name the field first, then its value: `thickness 2.4 mm`");
+        MarkFirst { found: String = "•".into() } "unreadable-line" =>
+            unexpected(format!("a line begins with a word, but found {}", quoted(found)))
+                .help("lines need no mark in front of them; a comment begins with `#`");
+        StrangeCharacter { found: String = "→".into() } "unreadable-line" =>
+            unexpected(format!("the character {} means nothing here", quoted(found)))
+                .help("write units and signs in plain letters: `mm`, `deg`, `mm2`; names in a text stand in quotes");
+        BraceFirst {} "unreadable-line" =>
+            unexpected("a brace cannot begin a line")
+                .help("put it on the line above, behind the block's name: `part clip {`");
+        Senseless { found: String = "%".into(), in_formula: bool = true } "unreadable-line" =>
+            unexpected(format!("cannot make sense of {} here", quoted(found))).help(form(*in_formula));
+
+        // Braces.
+        AfterBlock {} "unreadable-line" =>
+            Words::new("nothing can follow a block on its line")
+                .label("belongs on a line of its own")
+                .help("begin a new line after the `}`, or write `;` between them");
+        StrayBrace {} "stray-brace" =>
+            Words::new("this closing brace belongs to no block")
+                .label("nothing is open here")
+                .help("take it out, or look above for the block that was closed too early or never opened");
+        LacksBrace { head: Option<String> = Some("arm jaw".into()), next: Next = Next::Line("wall back".into()) } "unclosed-block" =>
+            Words::new(format!("{} is never closed", head.as_deref().map_or("this block".into(), quoted)))
+                .label("opened here")
+                .help(match next {
+                    Next::Brace => "put a `}` of its own before the `}` that closes the block around it".into(),
+                    Next::Line(line) => format!("put a `}}` on a line of its own before {}", quoted(line)),
+                    Next::Unclear => "put a `}` on a line of its own where it ends".into(),
+                });
+        Unopened { head: String = "part clip".into(), is_short: bool = true } "stray-brace" => {
+            let shown = if *is_short { quoted(head) } else { "this line".into() };
+            Words::new(format!("{shown} opens no brace, and a brace closes it"))
+                .label("no `{` here")
+                .help(format!("end the line with a brace: {}", quoted(&format!("{head} {{"))))
+        };
+        Unclosed {} "unclosed-block" =>
+            Words::new("this block is never closed").label("opened here").help("add a `}` where the block ends");
+
+        // Lines that can be read, and mean nothing.
+        BeginsWithSemicolon {} "unreadable-line" =>
+            Words::new("a line cannot begin with `;`")
+                .label("this semicolon")
+                .help("a comment begins with `#`; to say something, take the `;` away");
+        LetWithoutSign { name: String = "slack".into(), value: Option<String> = Some("0.3 mm".into()) } "unreadable-line" =>
+            Words::new("`let` needs a `=` between the name and its value")
+                .label("no `=` here")
+                .help(format!("write `let {} = {}`", printable_line(name), value.as_deref().unwrap_or("…")));
+        LetAlone {} "unreadable-line" =>
+            Words::new("`let` gives a name to a value").label("no `=` here").help(A_LET);
+        ValueInBraces { head: String = "thickness".into(), value: Option<String> = Some("2 mm".into()) } "unreadable-line" =>
+            Words::new("a value stands behind its field's word, without braces of its own")
+                .label("no word before it")
+                .help(format!(
+                    "write `{head} {}` if `{head}` is a field; in a block, begin with the word of the field",
+                    value.as_deref().map_or("…".into(), printable_line)
+                ));
+        ReadingComma { with_points: Option<String> = Some("measured 2.02, 1.98 mm".into()) } "unreadable-line" =>
+            Words::new("a decimal comma cannot be told from the comma between readings")
+                .label("this comma")
+                .help(format!(
+                    "write decimals with a point, and a space after each comma: {}",
+                    with_points.as_deref().map_or("`measured 2.02, 1.98 mm`".into(), quoted)
+                ));
+        NoReading { instrument: String = "ruler".into() } "unreadable-line" =>
+            Words::new(format!("only one reading with its limit is taken `by {instrument}`"))
+                .label("the instrument")
+                .help(format!("write `17 mm ± 0.5 mm by {instrument}`, or `measured 17.1, 16.9 mm by {instrument}`"));
+        Nothing {} "unreadable-line" => Words::new("nothing stands here");
+
+        // Beyond what is read.
+        LongExpression { most: usize = 256 } "too-deep" =>
+            Words::new(format!("more than {most} operators in one expression"))
+                .label("this expression")
+                .help("name parts of it with `let`");
+        Nested { most: usize = 64 } "too-deep" =>
+            Words::new(format!("braces and parentheses are nested more than {most} deep"))
+                .label("this one is too deep")
+                .help("a part sheet needs three or four levels; look for a brace that was never closed");
+        LargeNumber {} "impossible-value" =>
+            Words::new("this number is too large to calculate with")
+                .label("beyond 1.8e308")
+                .help("check the exponent, and that nothing is divided by zero");
+        ControlCharacter { what: Holder = Holder::Comment, character: char = '\u{1b}' } "control-character" => {
+            let what = what.word();
+            let kind = if character.is_control() { "the control character" } else { "the invisible character" };
+            Words::new(format!("this {what} holds {kind} U+{:04X}", u32::from(*character)))
+                .label(format!("somewhere in this {what}"))
+                .help("take it out: characters of its kind can rewrite a terminal or hide what a line says")
+        };
+        More { count: usize = 3 } "unreadable-line" =>
+            Words::new(format!("{count} further lines could not be read"))
+                .label("in this file")
+                .help("mend the first ones; the rest often follow from them");
+        EmptySheet {} "empty-sheet" =>
+            Words::new("there is nothing in this sheet")
+                .label("nothing here")
+                .help("begin with `machine bench`, `material petg` and a `part`; the README has a first sheet");
+    }
+}
+
+/// What follows a block that is never closed.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Next {
+    /// The brace of the block around it.
+    Brace,
+    /// A line that can be shown.
+    Line(String),
+    /// Anything else.
+    Unclear,
+}
+
+/// What holds a character that cannot be shown.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Holder {
+    /// A comment.
+    Comment,
+    /// A text in quotes.
+    Text,
+}
+
+impl Holder {
+    fn word(self) -> &'static str {
+        match self {
+            Self::Comment => "comment",
+            Self::Text => "text",
+        }
+    }
+}
+
+fn stops(message: impl Into<String>) -> Words {
+    Words::new(message).label("the line stops here")
+}
+
+fn unexpected(message: impl Into<String>) -> Words {
+    Words::new(message).label("unexpected")
+}
+
+/// What a line looks like, where nothing better is known.
+fn form(in_formula: bool) -> Help {
+    if in_formula {
+        "an expression is made of names, numbers with units, and signs: `2 * machine.line`".into()
+    } else {
+        "a line is a word and its value: `thickness 2.4 mm`, `arm jaw { … }`".into()
+    }
+}
+
+/// What a `let` looks like.
+const A_LET: &str = "write it as `let name = value`, for example `let slack = 0.3 mm`";
+
+/// The field as it is written without the sign that stood between its name and its value.
+fn field_text(field: &Option<(String, String)>) -> String {
+    match field {
+        Some((name, value)) => quoted(&format!("{name} {value}")),
+        None => "the field's name and its value: `thickness 2.4 mm`".into(),
+    }
+}
+
+/// The same as a name of the author's own.
+fn let_text(field: &Option<(String, String)>) -> String {
+    match field {
+        Some((name, value)) => quoted(&format!("let {name} = {value}")),
+        None => "`let slack = 0.3 mm`".into(),
+    }
+}
+
+/// A token in a message: in backquotes, with what cannot be shown made visible.
+fn quoted(token: &str) -> String {
+    let shown: String = token
+        .chars()
+        .map(|c| if is_unprintable(c) { format!("U+{:04X}", u32::from(c)) } else { c.to_string() })
+        .collect();
+    format!("`{shown}`")
+}

@@ -1,0 +1,448 @@
+//! What can be wrong with a value: names that lead nowhere, units, kinds, bounds.
+
+use super::code::codes;
+use super::{Code, Words, meant, renamed};
+use crate::source::printable_line;
+
+codes! {
+    /// What is wrong with a value of a sheet, or with a formula where it is worked out.
+    ValueFault as Value {
+        // Names.
+        UnknownName { name: String = "slck".into(), guess: Option<Guess> = Some(Guess::Near("slack".into())) } "unknown-name" => {
+            let words = Words::new(format!("nothing here is called `{name}`")).label("unknown name");
+            match guess {
+                Some(guess) => words.help(guess.help()),
+                None => words,
+            }
+        };
+        NothingCalled {
+            path: Option<String> = Some("clip.jaw".into()), block: String = "arm".into(), name: String = "lenght".into(),
+            way: Option<Lookup> = Some(Lookup::Near("length".into())),
+        } "unknown-name" => {
+            let whose = path.as_ref().map_or("the sheet".into(), |path| format!("`{path}`"));
+            let words = Words::new(format!("{whose} ({block}) has nothing called `{name}`"));
+            match way {
+                None => words,
+                Some(way) => words.label("unknown name").help(match way {
+                    Lookup::Renamed(now) => renamed(name, now),
+                    Lookup::Subtraction => "names may hold hyphens: to subtract, write spaces around the sign".into(),
+                    Lookup::Near(near) => meant(name, near),
+                    Lookup::Has(known) if known.is_empty() => "it has no fields".into(),
+                    Lookup::Has(known) => format!("it has {}", known.join(", ")).into(),
+                }),
+            }
+        };
+        NothingInSize { name: String = "w".into() } "unknown-name" =>
+            Words::new(format!("a size has no `{name}`")).help("its lengths are called `x`, `y` and `z`");
+        NothingInside { kind: String = "a length".into(), name: String = "x".into() } "unknown-name" =>
+            Words::new(format!("{kind} has nothing called `{name}` in it"));
+        UnknownFunction { name: String = "maximum".into(), near: Option<String> = Some("max".into()) } "unknown-name" =>
+            Words::new(format!("there is no function `{name}`")).label("unknown function").near(name, near.as_ref());
+        TwoTitles { title: String = "lid on box".into() } "duplicate-name" =>
+            Words::new(format!("two things are titled \"{title}\""))
+                .label("which one?")
+                .help("give one of them another title");
+        NoTitle { title: String = "lid on bx".into(), near: Option<String> = Some("lid on box".into()), known: Vec<String> = vec!["lid on box".into()] }
+            "unknown-name" =>
+            Words::new(format!("nothing here is titled \"{title}\"")).label("unknown title").help(match near {
+                Some(near) => format!("did you mean \"{near}\"?"),
+                None if known.is_empty() => "a part or a feature is named by its path, such as `clip.jaw`".into(),
+                None => format!("there are \"{}\"", known.join("\", \"")),
+            });
+        NotGiven { name: String = "clip.jaw.width".into() } "unknown-name" =>
+            Words::new(format!("`{name}` is not given"))
+                .label("needs it")
+                .help(format!("give `{name}` a value, or write the number here"));
+        NoInstrument { name: String = "calliper".into(), near: Option<String> = None, known: Vec<String> = vec!["caliper".into(), "ruler".into()] }
+            "unknown-name" =>
+            Words::new(format!("there is no instrument `{name}`"))
+                .help(format!("there are {}", known.join(", ")))
+                .near(name, near.as_ref());
+        NoTable { name: String = "iso-237".into(), near: Option<String> = Some("iso-273".into()) } "unknown-name" =>
+            Words::new(format!("there is no table `{name}`")).near(name, near.as_ref());
+        UnknownWord { field: String = "flex".into(), word: String = "cycled".into(), choices: String = "one of `once`, `cycles`".into(), doc: String = "how often it bends".into(), near: Option<String> = Some("cycles".into()) }
+            "unknown-word" =>
+            Words::new(format!("`{field}` cannot be `{word}`")).label("unknown word").help(match near {
+                Some(near) => meant(word, near).and(&format!("it is {choices}")),
+                None => format!("it is {choices} ({doc})").into(),
+            });
+
+        // Values that lead back to themselves, or too far.
+        OwnValue { path: String = "magnet.diameter".into(), name: String = "magnet".into(), block: String = "hole".into(), is_word: bool = false }
+            "value-cycle" =>
+            Words::new(format!("`{path}` is the value that this line gives")).label("depends on itself").help(if *is_word {
+                format!("nothing else here is called `{name}`: write the number, or give it with `let {name} = …`")
+            } else {
+                format!(
+                    "inside this `{block}`, `{name}` is meant to be something else, such as `bought {name} {{ … }}`, and there is none"
+                )
+            });
+        Cycle { name: String = "slack".into() } "value-cycle" =>
+            Words::new(format!("`{name}` depends on itself"))
+                .label("needs its own value")
+                .help("give one of the values in the circle a number of its own");
+        Chain { most: usize = 64 } "too-deep" =>
+            Words::new(format!("more than {most} names lead to each other")).label(THROUGH).help(IN_THE_MIDDLE);
+        NestedCalculations { most: usize = 512 } "too-deep" =>
+            Words::new(format!("more than {most} calculations lie inside each other")).label(THROUGH).help(IN_THE_MIDDLE);
+        ValueFromData { field: String = "bench.line".into(), cause: Box<Code> = Box::new(Self::Point {}.into()) } "wrong-kind" =>
+            Words::new(format!("`{field}` cannot be worked out: {}", cause.words().message));
+
+        // Kinds.
+        NotA { expected: String = "a number or dimension".into(), found: String = "a direction".into() } "wrong-kind" =>
+            Words::new(format!("expected {expected}, found {found}")).label(found.clone());
+        NotAsked { expected: String = "a direction".into(), found: String = "a size".into() } "wrong-kind" =>
+            Words::new(format!("expected {expected}, found {found}"));
+        Incomparable {} "wrong-kind" => Words::new("these two cannot be compared").label("they meet here");
+        UnlikeBranches { kind: String = "a force".into() } "wrong-kind" =>
+            Words::new("both values of an `if` must be of one kind").label(kind.clone());
+        NamedValue { name: String = "length".into() } "wrong-kind" =>
+            Words::new(format!("`{name}:` names a value for a function that takes none by name"))
+                .help("leave the name and its colon out");
+        WrongArguments { name: String = "min".into(), takes: String = "two or more values of one kind".into(), doc: String = "The smallest of its values.".into() }
+            "wrong-kind" => Words::new(format!("`{name}` takes {takes}")).help(doc.as_str());
+        WrongForm { field: String = "thickness".into(), takes: String = "a length such as `2 mm`".into(), way: HowTo = HowTo::Doc("How thick it is.".into()) }
+            "wrong-kind" =>
+            Words::new(format!("`{field}` takes {takes}")).label("something else").help(way.help(field));
+        WrongKind { field: String = "thickness".into(), takes: String = "a length such as `2 mm`".into(), found: String = "a direction".into(), way: HowTo = HowTo::Like("2 mm".into(), "how thick it is".into()) }
+            "wrong-kind" =>
+            Words::new(format!("`{field}` takes {takes}, but this is {found}")).label(found.clone()).help(way.help(field));
+        BoundOfDrawn { field: String = "thickness".into(), number: Option<String> = Some("2 mm".into()) } "wrong-kind" =>
+            Words::new(format!("`{field}` takes the value itself, not a bound of it")).label("a bound").help(format!(
+                "write `{field} {}`; what must hold is a `demand`, and bounds of what was bought stand in `bought`",
+                number.as_deref().unwrap_or("…")
+            ));
+        ThreeLengths { count: usize = 2 } "wrong-kind" =>
+            Words::new(format!("a size has three lengths, along x, y and z; here are {count}")).help("write `42 x 24 x 12 mm`");
+        NoDirectionKind { field: String = "bends".into(), found: String = "a length".into() } "wrong-kind" =>
+            Words::new(format!("`{field}` takes a direction, but this is {found}")).label(found.clone()).help(DIRECTIONS);
+        NoDirectionWord { field: String = "bends".into(), word: String = "left".into() } "wrong-kind" =>
+            Words::new(format!("`{field}` takes a direction, and `{word}` is none")).label("not one direction").help(DIRECTIONS);
+        DirectionAsText { field: String = "bends".into(), way: HowTo = HowTo::NoQuotes("+x".into()) } "wrong-kind" =>
+            Words::new(format!("`{field}` takes a direction, not a text")).label("not one direction").help(way.help(field));
+        NoDirection { field: String = "bends".into() } "wrong-kind" =>
+            Words::new(format!("`{field}` takes one direction such as `+x`"))
+                .label("not one direction")
+                .help(format!("{DIRECTIONS}; between two of them: `+x tilted 45 deg toward +y`"));
+        NoBlockKind { word: String = "loud".into(), near: Option<String> = Some("load".into()) } "wrong-kind" =>
+            Words::new("expected a kind of block, such as `load`").near(word, near.as_ref());
+        WrittenForm { name: String = "given".into(), written: String = "given(field)".into(), doc: String = "Whether it is given.".into() }
+            "wrong-kind" => Words::new(format!("`{name}` is written `{written}`")).help(doc.as_str());
+        NoSuchArgument { function: String = "arm-strain".into(), takes: Vec<String> = vec!["length".into(), "thickness".into()], doc: String = "The strain at its root.".into(), given: Option<(String, String)> = None }
+            "wrong-kind" =>
+            Words::new(format!("`{function}` takes no such value; it takes {}", takes.join(", "))).help(match given {
+                Some((name, near)) => meant(name, near),
+                None => doc.as_str().into(),
+            });
+        ArgumentTwice { function: String = "arm-strain".into(), name: String = "length".into() } "wrong-kind" =>
+            Words::new(format!("`{name}` of `{function}` is given twice")).help("keep one of the two");
+        ArgumentsLacking { function: String = "arm-strain".into(), count: usize = 3, lacking: Vec<String> = vec!["length".into()], doc: String = "The strain at its root.".into() }
+            "wrong-kind" =>
+            Words::new(format!("`{function}` takes {count} values; missing: {}", lacking.join(", "))).help(doc.as_str());
+        ArgumentWord { function: String = "arm-strain".into(), name: String = "base".into(), known: Vec<String> = vec!["wall".into()], word: String = "wal".into() }
+            "wrong-kind" =>
+            Words::new(format!("`{name}` of `{function}` is one of {}; this is `{word}`", known.join(", ")));
+        ArgumentKind { function: String = "arm-strain".into(), name: String = "length".into(), takes: String = "a length".into(), found: String = "a force".into() }
+            "wrong-kind" => Words::new(format!("`{name}` of `{function}` is {takes}; this is {found}"));
+
+        // Units.
+        UnknownUnit { unit: String = "mn".into(), way: UnitWay = UnitWay::Meant("mm".into()) } "unknown-unit" =>
+            Words::new(format!("`{unit}` is no unit")).label("unknown unit").help(match way {
+                UnitWay::Divide(unit, by) => format!("to divide, put spaces around the slash: `{unit} / {by}`").into(),
+                UnitWay::Class => format!("a tolerance class stands behind the unit: `22 mm {unit}`").into(),
+                UnitWay::Meant(meant_unit) => meant(unit, meant_unit),
+                UnitWay::OneOf(units) => format!("units are {}", units.join(", ")).into(),
+            });
+        Meeting { why: String = "a length and a force do not go together".into(), way: Option<MeetingWay> = Some(MeetingWay::Like) }
+            "wrong-unit" => {
+            let words = Words::new(why.clone()).label("they meet here");
+            match way {
+                None => words,
+                Some(MeetingWay::Unit(number)) => words.help(unit_missing(number)),
+                Some(MeetingWay::Bound(number)) => {
+                    words.help(format!("{} bounds are written `between 14.6 mm and 15.0 mm`", unit_missing(number)))
+                }
+                Some(MeetingWay::NameWithout(name)) => {
+                    words.help(format!("`{name}` has no unit: give it one where it is written"))
+                }
+                Some(MeetingWay::Like) => words.help("only like can be added to or compared with like"),
+            }
+        };
+        Arithmetic { why: String = "a length has no square root".into() } "wrong-unit" => Words::new(why.clone());
+        Point {} "wrong-unit" => Words::new("a temperature in degC or degF is a point on a scale");
+        Undefined { why: String = "the result is not a number: it is larger than any number".into() } "impossible-value" =>
+            Words::new(why.clone());
+        Unlike { why: String = "a length and a force do not go together".into() } "wrong-unit" =>
+            Words::new(why.clone()).help("both must be of one kind");
+        NoUnit { field: String = "thickness".into(), way: BareWay = BareWay::Meant("2 mm".into()) } "missing-unit" =>
+            Words::new(format!("`{field}` needs a unit")).label("a bare number").help(match way {
+                BareWay::Meant(number) => format!("did you mean `{number}`?"),
+                BareWay::Last(number) => format!("write it behind the last number: `{number}`"),
+            });
+        WrongUnit { field: String = "thickness".into(), takes: String = "a length such as `2 mm`".into(), found: String = "a force".into(), way: UnlikeWay = UnlikeWay::HowTo(HowTo::Like("2 mm".into(), "how thick it is".into())) }
+            "wrong-unit" =>
+            Words::new(format!("`{field}` is {takes}; this is {found}")).label(found.clone()).help(way.help(field));
+        ToleranceUnit { number: String = "0.1 mm".into() } "missing-unit" =>
+            Words::new("the tolerance needs a unit").label("a bare number").help(format!("did you mean `{number}`?"));
+        TiltUnit { found: String = "a length".into() } "wrong-unit" =>
+            Words::new(format!("a tilt is an angle; this is {found}")).help("write `tilted 30 deg toward +x`");
+
+        // What no value can be.
+        TiltToItself {} "impossible-value" =>
+            Words::new("a direction cannot tilt toward its own axis").help("tilt it toward one of the other two");
+        TiltTooFar {} "impossible-value" =>
+            Words::new("a direction cannot tilt by more than half a turn").help("write an angle up to 180 deg");
+        NegativeTolerance {} "impossible-value" =>
+            Words::new("a tolerance cannot be negative").help("write `± 0.1 mm`, or `+0.1/-0.0 mm`");
+        BoundsOrder {} "impossible-value" =>
+            Words::new("the bounds stand in the wrong order").help("write the smaller one first");
+        LessThanNothing { low: String = "18 mm".into(), high: String = "19 mm".into() } "impossible-value" =>
+            Words::new(format!("`{low} - {high}` is less than nothing"))
+                .label("a difference")
+                .help(format!("did you mean `between {low} and {high}`?"));
+        OpenEnd { name: String = "rail.lip".into(), is_least: bool = true } "impossible-value" => {
+            let (known, least) = if *is_least { ("least", "much") } else { ("most", "little") };
+            Words::new(format!("nothing says how {least} `{name}` may be: only at {known} how much"))
+                .label("open to this side")
+                .help("write `between … and …` there")
+        };
+        OutOfBounds { field: String = "thickness".into(), bound: String = "more than 0 mm".into(), found: String = "0 mm".into(), doc: String = "How thick it is.".into() }
+            "impossible-value" =>
+            Words::new(format!("`{field}` must be {bound}; this is {found}")).label(found.clone()).help(doc.as_str());
+        ReachesTooFar { field: String = "thickness".into(), bound: String = "more than 0 mm".into(), end: String = "-1 mm".into(), by: ReachBy = ReachBy::Tolerance { at: "2 mm".into(), room: "2 mm".into(), is_upward: false } }
+            "impossible-value" => {
+            let (why, help) = by.words();
+            Words::new(format!("`{field}` must be {bound}; {why} {end}")).label(format!("reaches {end}")).help(help)
+        };
+        OutsideFormula { function: String = "arm-strain".into(), input: String = "length".into(), allowed: String = "above zero".into() }
+            "outside-formula" => Words::new(format!("the formula `{function}` holds only where its {input} is {allowed}"));
+
+        // Tolerance classes and tables.
+        ClassWithoutLength { class: String = "H7".into() } "wrong-kind" =>
+            Words::new(format!("`{class}` is a tolerance class: it stands behind a length")).label("no length before it");
+        SecondClass { class: String = "H7".into() } "wrong-kind" =>
+            Words::new(format!("`{class}` is a second tolerance on this dimension"))
+                .label("one too many")
+                .help("keep one of them");
+        NoClassTable { table: String = "iso-286".into(), class: String = "H7".into() } "not-in-table" =>
+            Words::new(format!("there is no table `{table}` to look `{class}` up in")).label("tolerance class");
+        ClassNotInTable { class: String = "H19".into(), why: String = "the table iso-286 has no column `it19`".into() } "not-in-table" =>
+            Words::new(format!("`{class}`: {why}")).label("tolerance class").help(LIMITS);
+        NoDeviation { letters: String = "W".into(), is_hole: bool = true } "not-in-table" => {
+            let (kind, known) = if *is_hole { ("holes", "D, E, F, G, H and JS") } else { ("shafts", "d to h, js, k and p") };
+            Words::new(format!("there is no `{letters}` in the table of deviations; of {kind} it has {known}"))
+                .label("tolerance class")
+                .help(LIMITS)
+        };
+        NotInTable { why: String = "the table iso-273 has no row for M7".into() } "not-in-table" =>
+            Words::new(why.clone())
+                .help("add a row to the table in a pack, or give the number itself where a field takes it");
+
+        // Values that are taken for something they may not be.
+        ExactName { name: String = "slack".into() } "exact-name" =>
+            Words::new(format!("`{name}` counts as exact here: a `let` is neither printed nor measured"))
+                .label("a name for a number")
+                .help("name the dimension itself: of a `tongue`, `slot`, `hole`, `pin` or `distance`, or of something `bought`");
+        OneSided { path: String = "rail.lip".into(), value: String = "18 mm".into(), is_least: bool = true } "one-sided-bound" => {
+            let (known, open) = if *is_least { ("at least", "more") } else { ("at most", "less") };
+            Words::new(format!("`{path}` is {known} {value} and counts as {value}: that it may be {open} is not checked"))
+                .label("known to one side only")
+                .help("measure it, or write both bounds: `between … and …`")
+        };
+    }
+}
+
+/// What an unknown name is likely to mean.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Guess {
+    /// One name less another.
+    Subtraction(String, String),
+    /// An axis in capitals, which is written small.
+    Capital(String),
+    /// An axis without its sign.
+    Axis(String),
+    /// Something further in: its whole path.
+    Path(String),
+    /// A name that is nearly it.
+    Near(String),
+    /// Nothing that is known.
+    Nothing,
+}
+
+impl Guess {
+    fn help(&self) -> String {
+        match self {
+            Self::Subtraction(left, right) => {
+                format!("names may hold hyphens: to subtract, write spaces: `{left} - {right}`")
+            }
+            Self::Capital(axis) => format!("directions are written small: `+{axis}` or `-{axis}`"),
+            Self::Axis(axis) => format!("a direction has its sign written to it: `+{axis}` or `-{axis}`"),
+            Self::Path(path) => format!("write the whole path: `{path}`"),
+            Self::Near(near) => format!("did you mean `{near}`?"),
+            Self::Nothing => "give it a value with `let`, or use a path such as `clip.jaw.length`".into(),
+        }
+    }
+}
+
+/// What a name that a feature does not have is likely to mean.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Lookup {
+    /// A field by its name of before.
+    Renamed(String),
+    /// One name less another.
+    Subtraction,
+    /// A name that is nearly it.
+    Near(String),
+    /// One of these.
+    Has(Vec<String>),
+}
+
+/// How a field's value is written.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum HowTo {
+    /// Without the quotes around it.
+    NoQuotes(String),
+    /// Like an example, with what the field is.
+    Like(String, String),
+    /// As its documentation says.
+    Doc(String),
+    /// As one of the dimensions of the feature that is named.
+    DimensionOf(String),
+}
+
+impl HowTo {
+    fn help(&self, field: &str) -> String {
+        match self {
+            Self::NoQuotes(text) => format!("take the quotes away: `{field} {}`", printable_line(text)),
+            Self::Like(example, doc) => format!("write it like `{field} {example}` ({doc})"),
+            Self::Doc(doc) => doc.clone(),
+            Self::DimensionOf(path) => format!("name one of its dimensions: `{path}`"),
+        }
+    }
+}
+
+/// What an unknown unit is likely to mean.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum UnitWay {
+    /// A unit divided by something.
+    Divide(String, String),
+    /// A tolerance class.
+    Class,
+    /// A unit.
+    Meant(String),
+    /// One of these.
+    OneOf(Vec<String>),
+}
+
+/// What to write where two values of different kinds meet.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum MeetingWay {
+    /// The number with its unit.
+    Unit(String),
+    /// The same, of two that are likely bounds.
+    Bound(String),
+    /// A name whose value has no unit.
+    NameWithout(String),
+    /// Values of one kind.
+    Like,
+}
+
+/// What to write in place of a bare number.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum BareWay {
+    /// The number with its unit.
+    Meant(String),
+    /// The last of several numbers with their unit.
+    Last(String),
+}
+
+/// What to write where a value has another unit than the field.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum UnlikeWay {
+    /// A temperature, or a difference of temperatures.
+    Temperature,
+    /// The weight of a mass.
+    Weight,
+    /// A fraction of a unit: what it divides by, and what is meant.
+    Fraction(Option<String>, String),
+    /// A name, or what the value is made of, that lacks the unit.
+    Unitless(Option<String>, String),
+    /// A bare number.
+    Count,
+    /// As the field's value is written.
+    HowTo(HowTo),
+}
+
+impl UnlikeWay {
+    fn help(&self, field: &str) -> String {
+        match self {
+            Self::Temperature => "a temperature is given in degC or degF, a difference of temperatures in K".into(),
+            Self::Weight => "a kilogram weighs 9.81 N: write the force that it pulls with".into(),
+            Self::Fraction(by, number) => {
+                let by = by.as_ref().map_or("a unit".into(), |by| format!("`{by}`"));
+                format!("this divides by {by}; write `{number}`")
+            }
+            Self::Unitless(name, unit) => {
+                let name = name.as_ref().map_or("what it is made of".into(), |name| format!("`{name}`"));
+                format!("a unit is missing: give {name} one, such as `{unit}`")
+            }
+            Self::Count => "it is a count or ratio: write it without a unit".into(),
+            Self::HowTo(way) => way.help(field),
+        }
+    }
+}
+
+/// What lets a value reach beyond its bounds.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum ReachBy {
+    /// Its tolerance.
+    Tolerance {
+        /// What is drawn.
+        at: String,
+        /// How much of a tolerance is possible.
+        room: String,
+        /// Toward more.
+        is_upward: bool,
+    },
+    /// The instrument's limit of error: bounds instead of it.
+    Limit(String, String),
+    /// Bounds of its own: as far as they can be, toward more or not.
+    Bounds(String, bool),
+}
+
+impl ReachBy {
+    fn words(&self) -> (&'static str, String) {
+        match self {
+            Self::Tolerance { at, room, is_upward } => (
+                "with its tolerance it can be",
+                format!(
+                    "at {at}, a tolerance of at most {room} {} is possible: check its digits and its unit",
+                    if *is_upward { "upward" } else { "downward" }
+                ),
+            ),
+            Self::Limit(low, high) => (
+                "by the instrument's limit it can be",
+                format!(
+                    "check the limit's digits and its unit; if it is right, a surer instrument is needed, or bounds \
+                     such as `between {low} and {high}`"
+                ),
+            ),
+            Self::Bounds(most, true) => {
+                (THESE, format!("write bounds up to {most}: check their digits and their unit"))
+            }
+            Self::Bounds(least, false) => (THESE, format!("write bounds from {least} up: check the sign and the unit")),
+        }
+    }
+}
+
+const THESE: &str = "these bounds let it be";
+const THROUGH: &str = "the chain goes through here";
+const IN_THE_MIDDLE: &str = "give a value in the middle a number of its own";
+const DIRECTIONS: &str =
+    "the part's own directions are `+x`, `-x`, `+y`, `-y`, `+z` and `-z`, whichever way up it prints";
+const LIMITS: &str =
+    "write the limits as they are meant, such as `+0.02/-0.0 mm`, or add the class to the table in a pack";
+
+fn unit_missing(number: &str) -> String {
+    format!("a unit is missing: did you mean `{number}`?")
+}

@@ -1,0 +1,301 @@
+//! What can be wrong with the words of a sheet: blocks, fields and names that do not fit together.
+
+use super::code::codes;
+use super::{Help, Words, exchange, meant};
+
+codes! {
+    /// What is wrong with a word, a name or a block of a sheet.
+    WordFault as Word {
+        // Words in the wrong place.
+        LetInBlock {} "misplaced-word" =>
+            Words::new("`let` stands at the top of a sheet, not in a block").help("move it out of the braces");
+        OutsideBraces { word: String = "hook".into(), block: String = "arm jaw".into() } "misplaced-word" =>
+            Words::new(format!("`{word}` belongs inside `{block}`, which opens no brace"))
+                .label("in the wrong place")
+                .help(format!("write `{block} {{`, and `}}` where it ends"));
+        Misplaced {
+            word: String = "hook".into(), places: Vec<String> = vec!["arm".into()], found_in: String = "part".into(),
+            remedy: Remedy = Remedy::Doc("The catch at the tip of an arm.".into()),
+        } "misplaced-word" => {
+            let places: Vec<String> = places.iter().map(|place| in_a(place)).collect();
+            Words::new(format!("`{word}` stands {}, not {}", alternatives(places), in_a(found_in)))
+                .label("in the wrong place")
+                .help(match remedy {
+                    Remedy::MoveOut => "move it out of the braces, or look for a `}` that is missing above it".into(),
+                    Remedy::Behind(block) => format!("put it behind the `}}` of `{block}`"),
+                    Remedy::Doc(doc) => doc.clone(),
+                })
+        };
+        OldWord { word: String = "length".into(), now: String = "reach".into() } "old-word" =>
+            Words::new(format!("`{word}` is called `{now}` now"))
+                .label("the old word")
+                .help(exchange(word, now, format!("write `{now}` in its place")));
+        UnknownWord {
+            word: String = "thikness".into(), block: Option<String> = Some("wall".into()),
+            known: Vec<String> = vec!["thickness".into(), "height".into()], near: Option<String> = Some("thickness".into()),
+            field_of: Option<String> = None, stands_alone: bool = false, lacking: Option<String> = None,
+        } "unknown-word" => {
+            let place = block.as_deref().map_or("a sheet".into(), a);
+            let takes = format!("{place} takes {}", known.join(", "));
+            let help: Help = match (near, field_of) {
+                (Some(near), _) => meant(word, near),
+                (None, Some(block)) => format!("`{word}` is a field of `{block}`; {takes}").into(),
+                (None, None) if *stands_alone => format!("a comment begins with `#`; {takes}").into(),
+                (None, None) => takes.into(),
+            };
+            let words = Words::new(format!("{place} has no `{word}`")).label("unknown word");
+            match lacking {
+                Some(lacking) => words.help(format!("is it the `{lacking}`, which is missing? {help}")),
+                None => words.help(help),
+            }
+        };
+
+        // What a word takes.
+        Unexpected { word: String = "arm".into(), is_block: bool = false, form: Form = Form::Like("arm jaw { length 12 mm }".into()) }
+            "wrong-kind" =>
+            Words::new(if *is_block {
+                format!("`{word}` is a block: what it says stands in braces")
+            } else {
+                format!("`{word}` does not take this on its first line")
+            })
+            .label("unexpected")
+            .help(form.help(word));
+        NoQuotes { word: String = "sheet".into(), text: Option<String> = Some("Vent latch".into()), is_first: bool = true, opens: bool = false }
+            "wrong-kind" => {
+            let what = if *is_first { format!("{word} ") } else { String::new() };
+            let brace = if *opens { " {" } else { "" };
+            Words::new(format!("the text of `{word}` stands in quotes"))
+                .label("no quotes")
+                .help(format!("write `{what}\"{}\"{brace}`", text.as_deref().unwrap_or("…")))
+        };
+        QuotedName { block: String = "part".into(), word: String = "part".into(), name: String = "clip".into() } "missing-name" =>
+            Words::new(format!("the name of a `{block}` stands without quotes"))
+                .label("quotes are for titles")
+                .help(format!("write `{word} {name}`: a name is one word"));
+        NoName { block: String = "arm".into(), example: String = "arm jaw {".into() } "missing-name" =>
+            Words::new(format!("this `{block}` has no name"))
+                .label("its name goes after the word")
+                .help(format!("write it like `{example}`"));
+        FieldAsBlock { word: String = "thickness".into(), takes: String = "a length such as `2 mm`".into() } "wrong-kind" =>
+            Words::new(format!("`{word}` is a field: it takes a value, not a block")).help(format!("it takes {takes}"));
+        NothingGiven { word: String = "thickness".into(), takes: String = "a length such as `2 mm`".into() } "wrong-kind" =>
+            Words::new(format!("`{word}` needs a value")).label("nothing follows").help(format!("it takes {takes}"));
+        TooManyValues { word: String = "thickness".into(), meaning: Meaning = Meaning::SecondField } "wrong-kind" =>
+            Words::new(format!("`{word}` takes one value")).label("one too many").help(meaning.help());
+        SignBeforeNumber { word: String = "diameter".into(), found: String = "ø4".into(), number: String = "4 mm".into() }
+            "wrong-kind" =>
+            Words::new(format!("`{word}` takes the number alone, but found `{found}`"))
+                .label("a sign before the number")
+                .help(format!("write `{word} {number}`"));
+
+        // What there is twice, or too much of.
+        GivenTwice { word: String = "thickness".into() } "duplicate-name" =>
+            Words::new(format!("`{word}` is given twice")).label("again here").help("keep one of them");
+        StatedTwice { word: String = "machine".into() } "duplicate-name" =>
+            Words::new(format!("`{word}` is stated twice")).label("again here").help("keep one of them");
+        SameName { name: String = "jaw".into() } "duplicate-name" =>
+            Words::new(format!("there are two features called `{name}` here"))
+                .label("again here")
+                .help("give one of them another name");
+        TooManyFields { most: usize = 1000, block: String = "bought".into() } "too-deep" =>
+            Words::new(format!("more than {most} fields in one `{block}`"))
+                .label("no more from here on")
+                .help("split it into several blocks");
+        TooManyFeatures { most: usize = 50_000 } "too-deep" =>
+            Words::new(format!("more than {most} features, copies included"))
+                .label("no more from here on")
+                .help("split the sheet");
+
+        // Profiles and copies.
+        NoProfile { kind: String = "material".into(), name: String = "pegt".into(), known: Vec<String> = vec!["petg".into()], near: Option<String> = Some("petg".into()) }
+            "unknown-name" =>
+            Words::new(format!("there is no {kind} `{name}`"))
+                .label("unknown name")
+                .help(format!("there are {}; `like` makes one of your own from them", known.join(", ")))
+                .near(name, near.as_ref());
+        CopyOfItself { name: String = "clip.left".into() } "value-cycle" =>
+            Words::new(format!("`{name}` is, in the end, a copy of itself"))
+                .label("comes back to here")
+                .help("let one of them stand on its own");
+        CopyChain { most: usize = 64 } "too-deep" =>
+            Words::new(format!("more than {most} features in a row are copies of each other"))
+                .label("the chain goes through here")
+                .help("let them all be like the first one");
+        NothingToCopy { name: String = "jav".into(), near: Option<String> = Some("jaw".into()) } "unknown-name" =>
+            Words::new(format!("there is no `{name}` to copy")).label("unknown name").near(name, near.as_ref());
+        CopyOfKind { name: String = "back".into(), kind: String = "wall".into(), wanted: String = "arm".into() } "wrong-kind" =>
+            Words::new(format!("`{name}` is of the kind `{kind}`, not `{wanted}`"))
+                .label(format!("of the kind `{kind}`"))
+                .help(format!("only another `{wanted}` can be copied here"));
+        LikeItself {} "value-cycle" =>
+            Words::new("a feature cannot be like itself").label("its own name").help(ANOTHER);
+        LikeOuter {} "value-cycle" =>
+            Words::new("a feature cannot be like what it lies in").label("lies around it").help(ANOTHER);
+
+        // Fields that must be given.
+        MissingField {
+            block: String = "arm".into(), name: Option<String> = Some("jaw".into()), field: String = "length".into(),
+            doc: String = "From root to hook.".into(), takes: String = "a length such as `2 mm`".into(),
+        } "missing-field" => {
+            let what = name.as_ref().map_or(format!("this `{block}`"), |name| format!("the {block} `{name}`"));
+            Words::new(format!("{what} does not say its `{field}`"))
+                .label(format!("no `{field}`"))
+                .help(format!("add `{field} …`: {doc} It takes {takes}."))
+        };
+
+        // Other sheets.
+        NoFile { file: String = "rail.dryfit".into() } "unusable-sheet" =>
+            Words::new(format!("`{file}` cannot be used from a text that is no file"))
+                .help("save the sheet beside the other one");
+        TooManySheets { most: usize = 64 } "unusable-sheet" => Words::new(format!("more than {most} sheets use each other"));
+        NotRelative { file: String = "/rail.dryfit".into() } "unusable-sheet" =>
+            Words::new(format!("`{file}` is not relative to this sheet")).help("write the path from this sheet's folder");
+        NoSheetThere { file: String = "rail.dryfit".into(), why: String = "there is no such file".into() } "unusable-sheet" =>
+            Words::new(format!("`{file}` cannot be used: {why}")).help("check the path; it is relative to this sheet");
+        OutsideProject { file: String = "../rail.dryfit".into() } "unusable-sheet" =>
+            Words::new(format!("`{file}` lies outside the project")).help("bring it into the project's folder");
+        NotReadable { file: String = "rail.dryfit".into(), why: String = "it is no text".into() } "unusable-sheet" =>
+            Words::new(format!("`{file}` cannot be used: {why}"));
+        UsesItself { file: String = "rail.dryfit".into() } "value-cycle" =>
+            Words::new(format!("`{file}` uses this sheet in turn"))
+                .label("comes back to itself")
+                .help("move what both need into a third sheet");
+
+        // Names that are not what they seem.
+        HiddenCharacter { character: char = '\u{3164}' } "look-alike-name" =>
+            Words::new(format!("this name holds a character that cannot be seen, U+{:04X}", u32::from(*character)))
+                .label("reads like a shorter name")
+                .help(ANEW);
+        ReadAlike { name: String = "jаw".into(), other: String = "jaw".into() } "look-alike-name" =>
+            Words::new(format!("`{name}` and `{other}` are two names that read alike: {}", odd(name))).label("one").help(ANEW);
+        MixedLetters { name: String = "jаw".into() } "look-alike-name" =>
+            Words::new(format!("`{name}` mixes letters of several alphabets: {}", odd(name)))
+                .label("not what it seems")
+                .help(ANEW);
+    }
+}
+
+/// Where a block that stands in the wrong place belongs.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Remedy {
+    /// To the top of the sheet.
+    MoveOut,
+    /// After the block that it stands in.
+    Behind(String),
+    /// As the block's own documentation says.
+    Doc(String),
+}
+
+/// How to write what a block's first line does not take.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Form {
+    /// A word that is nearly a known one.
+    Meant(String, String),
+    /// A field that stands in braces.
+    Inside(String),
+    /// A field for a value without one, after the block's name, if it has one.
+    Field(Option<String>, String),
+    /// A name in two words.
+    OneWord(String, String),
+    /// As the block's example says.
+    Like(String),
+}
+
+impl Form {
+    fn help(&self, block: &str) -> Help {
+        match self {
+            Self::Meant(word, near) => meant(word, near),
+            Self::Inside(word) => format!("put `{word}` inside braces: `{block} {{ {word} … }}`").into(),
+            Self::Field(name, field) => {
+                let name = name.as_ref().map_or(String::new(), |name| format!(" {name}"));
+                format!("write `{block}{name} {{ {field} }}`").into()
+            }
+            Self::OneWord(name, word) => format!("a name is one word: `{name}-{word}`; fields stand in braces").into(),
+            Self::Like(example) => format!("write it like `{example}`").into(),
+        }
+    }
+}
+
+/// What a value that is one too many is likely to mean.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Meaning {
+    /// `at lest 18 mm`: the bound as it is written.
+    Bound(String),
+    /// `2.5 m m`: the number with its unit.
+    SplitUnit(String),
+    /// `mm 2.5`: the number with its unit.
+    UnitFirst(String),
+    /// `14.6 till 15 mm`: the two bounds.
+    Bounds(String, String),
+    /// One of these words.
+    OneOf(String),
+    /// A path.
+    Path(String),
+    /// A size whose first length is worked out.
+    WorkedOutSize,
+    /// A size.
+    Size,
+    /// A field of its own.
+    Field(String),
+    /// A reading.
+    Reading,
+    /// `1 1/2 in`: the one number.
+    Fraction(String),
+    /// An instrument.
+    Instrument,
+    /// A word that is no unit.
+    NoUnit(String),
+    /// Anything else.
+    SecondField,
+}
+
+impl Meaning {
+    fn help(&self) -> String {
+        match self {
+            Self::Bound(bound) => format!("did you mean `{bound}`?"),
+            Self::SplitUnit(number) => format!("write the unit in one: `{number}`"),
+            Self::UnitFirst(number) => format!("the unit stands behind the number: `{number}`"),
+            Self::Bounds(low, high) => format!("bounds are written `between {low} and {high}`"),
+            Self::OneOf(words) => format!("it is one word: {words}"),
+            Self::Path(path) => format!("a path has dots between its names: `{path}`"),
+            Self::WorkedOutSize => "put what is worked out in parentheses: `(tray.width - slack) x 24 x 12 mm`".into(),
+            Self::Size => "put `x` between the lengths: `42 x 24 x 12 mm`".into(),
+            Self::Field(word) => format!("`{word}` is a field of its own: put it on its own line, or after `;`"),
+            Self::Reading => "put a comma and a space between readings: `measured 2.02, 1.98 mm`".into(),
+            Self::Fraction(sum) => format!("write it as one number: `{sum}`"),
+            Self::Instrument => {
+                "an instrument stands after readings or a tolerance: `measured 17.1, 16.9 mm by ruler`, \
+                                 `17 mm ± 0.5 mm by ruler`"
+                    .into()
+            }
+            Self::NoUnit(word) => format!("`{word}` is no unit; put a second field on its own line or after `;`"),
+            Self::SecondField => "put a second field on its own line, or after `;`".into(),
+        }
+    }
+}
+
+const ANOTHER: &str = "copy from another feature, or write out what it is";
+
+const ANEW: &str = "write it anew, with letters of one alphabet";
+
+/// A block's word with its article.
+fn a(word: &str) -> String {
+    let article = if word.starts_with(['a', 'e', 'i', 'o', 'u']) { "an" } else { "a" };
+    format!("{article} `{word}`")
+}
+
+fn in_a(block: &str) -> String {
+    if block == "sheet" { "at the top of a sheet".into() } else { format!("in {}", a(block)) }
+}
+
+/// `in a beam, in a strut or in a tie`
+fn alternatives(mut all: Vec<String>) -> String {
+    let last = all.pop().unwrap_or_default();
+    if all.is_empty() { last } else { format!("{} or {last}", all.join(", ")) }
+}
+
+/// `the second letter is U+0430`, the first that is not a plain one.
+fn odd(name: &str) -> String {
+    let found = name.chars().enumerate().find(|(_, c)| !c.is_ascii());
+    found.map_or(String::new(), |(index, c)| format!("letter {} of the first is U+{:04X}", index + 1, u32::from(c)))
+}
