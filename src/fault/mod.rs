@@ -10,6 +10,7 @@ mod pack;
 mod permit;
 mod text;
 mod value;
+mod ways;
 mod word;
 
 pub use beside::Beside;
@@ -18,7 +19,8 @@ pub use nearest::{did_you_mean, exchange, meant, near, nearest, renamed};
 pub use pack::PackFault;
 pub use permit::{End, PermitFault};
 pub use text::{Holder, Next, TextFault};
-pub use value::{BareWay, Guess, HowTo, Lookup, MeetingWay, ReachBy, UnitWay, UnlikeWay, ValueFault};
+pub use value::ValueFault;
+pub use ways::{BareWay, Guess, HowTo, Lookup, MeetingWay, ReachBy, UnitWay, UnlikeWay};
 pub use word::{Form, Meaning, Remedy, WordFault};
 
 use crate::source::Span;

@@ -38,14 +38,14 @@ codes! {
         SignAtTop { found: String = "=".into(), field: Option<(String, String)> = Some(("slack".into(), "0.3 mm".into())) }
             "unreadable-line" =>
             unexpected(format!("only `let` takes `=`, but found {}", quoted(found)))
-                .help(format!("write {}, or {} if it is a name of your own", field_text(field), let_text(field)));
+                .help(format!("write {}, or {} if it is a name of your own", field_text(field.as_ref()), let_text(field.as_ref())));
         SignInField { found: String = "=".into(), field: Option<(String, String)> = Some(("thickness".into(), "2 mm".into())) }
             "unreadable-line" =>
             unexpected(format!("a field is written without `=`, but found {}", quoted(found)))
-                .help(format!("write {}; compare with `==`", field_text(field)));
+                .help(format!("write {}; compare with `==`", field_text(field.as_ref())));
         ColonInField { found: String = ":".into(), field: Option<(String, String)> = None } "unreadable-line" =>
             unexpected(format!("a field is written without a colon, but found {}", quoted(found)))
-                .help(format!("write {}", field_text(field)));
+                .help(format!("write {}", field_text(field.as_ref())));
         DecimalComma { whole: String = "2".into(), decimals: String = "4".into() } "unreadable-line" =>
             unexpected("a decimal comma cannot be read").help(format!("write a point: `{whole}.{decimals}`"));
         Comma {} "unreadable-line" =>
@@ -215,7 +215,7 @@ fn form(in_formula: bool) -> Help {
 const A_LET: &str = "write it as `let name = value`, for example `let slack = 0.3 mm`";
 
 /// The field as it is written without the sign that stood between its name and its value.
-fn field_text(field: &Option<(String, String)>) -> String {
+fn field_text(field: Option<&(String, String)>) -> String {
     match field {
         Some((name, value)) => quoted(&format!("{name} {value}")),
         None => "the field's name and its value: `thickness 2.4 mm`".into(),
@@ -223,7 +223,7 @@ fn field_text(field: &Option<(String, String)>) -> String {
 }
 
 /// The same as a name of the author's own.
-fn let_text(field: &Option<(String, String)>) -> String {
+fn let_text(field: Option<&(String, String)>) -> String {
     match field {
         Some((name, value)) => quoted(&format!("let {name} = {value}")),
         None => "`let slack = 0.3 mm`".into(),

@@ -210,7 +210,7 @@ impl Permit {
         } else {
             return Some(PermitFault::EndForm { until: until.to_string() }.at(place));
         };
-        let (rule, on) = (self.rule.to_string(), model.in_words(self.on));
+        let (rule, on) = (self.rule.clone(), model.in_words(self.on));
         Some(PermitFault::Expired { rule, on, end: ended? }.at(place))
     }
 
@@ -223,7 +223,7 @@ impl Permit {
     /// Whether the finding is no worse than what was accepted.
     fn accepts(&self, finding: &Finding) -> Result<bool, Box<Fault>> {
         let Some((most, at)) = &self.most else { return Ok(true) };
-        let rule = || self.rule.to_string();
+        let rule = || self.rule.clone();
         let Some(margin) = &finding.margin else {
             return Err(Box::new(PermitFault::NothingCompared { rule: rule() }.at(*at)));
         };
@@ -292,7 +292,7 @@ fn no_reason(model: &Model, id: FeatureId) -> Fault {
 }
 
 fn repeated(model: &Model, first: &Permit, at: Span) -> Fault {
-    let fault = PermitFault::Repeated { rule: first.rule.to_string(), on: model.in_words(first.on) }.at(at);
+    let fault = PermitFault::Repeated { rule: first.rule.clone(), on: model.in_words(first.on) }.at(at);
     fault.also(place(model, first.id, "rule"), Beside::FirstPermitted)
 }
 

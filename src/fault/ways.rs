@@ -1,0 +1,233 @@
+//! The ways out of a fault of a value, where there are several.
+
+use super::{Help, meant, renamed};
+use crate::source::printable_line;
+
+/// What an unknown name is likely to mean.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Guess {
+    /// One name less another.
+    Subtraction(String, String),
+    /// An axis in capitals, which is written small.
+    Capital(String),
+    /// An axis without its sign.
+    Axis(String),
+    /// Something further in: its whole path.
+    Path(String),
+    /// A name that is nearly it.
+    Near(String),
+    /// Nothing that is known.
+    Nothing,
+}
+
+impl Guess {
+    pub(super) fn help(&self) -> String {
+        match self {
+            Self::Subtraction(left, right) => {
+                format!("names may hold hyphens: to subtract, write spaces: `{left} - {right}`")
+            }
+            Self::Capital(axis) => format!("directions are written small: `+{axis}` or `-{axis}`"),
+            Self::Axis(axis) => format!("a direction has its sign written to it: `+{axis}` or `-{axis}`"),
+            Self::Path(path) => format!("write the whole path: `{path}`"),
+            Self::Near(near) => format!("did you mean `{near}`?"),
+            Self::Nothing => "give it a value with `let`, or use a path such as `clip.jaw.length`".into(),
+        }
+    }
+}
+
+/// What a name that a feature does not have is likely to mean.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Lookup {
+    /// A field by its name of before.
+    Renamed(String),
+    /// One name less another.
+    Subtraction,
+    /// A name that is nearly it.
+    Near(String),
+    /// One of these.
+    Has(Vec<String>),
+}
+
+impl Lookup {
+    pub(super) fn help(&self, name: &str) -> Help {
+        match self {
+            Self::Renamed(now) => renamed(name, now),
+            Self::Subtraction => "names may hold hyphens: to subtract, write spaces around the sign".into(),
+            Self::Near(near) => meant(name, near),
+            Self::Has(known) if known.is_empty() => "it has no fields".into(),
+            Self::Has(known) => format!("it has {}", known.join(", ")).into(),
+        }
+    }
+}
+
+/// How a field's value is written.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum HowTo {
+    /// Without the quotes around it.
+    NoQuotes(String),
+    /// Like an example, with what the field is.
+    Like(String, String),
+    /// As its documentation says.
+    Doc(String),
+    /// As one of the dimensions of the feature that is named.
+    DimensionOf(String),
+}
+
+impl HowTo {
+    pub(super) fn help(&self, field: &str) -> String {
+        match self {
+            Self::NoQuotes(text) => format!("take the quotes away: `{field} {}`", printable_line(text)),
+            Self::Like(example, doc) => format!("write it like `{field} {example}` ({doc})"),
+            Self::Doc(doc) => doc.clone(),
+            Self::DimensionOf(path) => format!("name one of its dimensions: `{path}`"),
+        }
+    }
+}
+
+/// What an unknown unit is likely to mean.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum UnitWay {
+    /// A unit divided by something.
+    Divide(String, String),
+    /// A tolerance class.
+    Class,
+    /// A unit.
+    Meant(String),
+    /// One of these.
+    OneOf(Vec<String>),
+}
+
+impl UnitWay {
+    pub(super) fn help(&self, word: &str) -> Help {
+        match self {
+            Self::Divide(unit, by) => format!("to divide, put spaces around the slash: `{unit} / {by}`").into(),
+            Self::Class => format!("a tolerance class stands behind the unit: `22 mm {word}`").into(),
+            Self::Meant(unit) => meant(word, unit),
+            Self::OneOf(units) => format!("units are {}", units.join(", ")).into(),
+        }
+    }
+}
+
+/// What to write where two values of different kinds meet.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum MeetingWay {
+    /// The number with its unit.
+    Unit(String),
+    /// The same, of two that are likely bounds.
+    Bound(String),
+    /// A name whose value has no unit.
+    NameWithout(String),
+    /// Values of one kind.
+    Like,
+}
+
+impl MeetingWay {
+    pub(super) fn help(&self) -> String {
+        let missing = |number: &str| format!("a unit is missing: did you mean `{number}`?");
+        match self {
+            Self::Unit(number) => missing(number),
+            Self::Bound(number) => format!("{} bounds are written `between 14.6 mm and 15.0 mm`", missing(number)),
+            Self::NameWithout(name) => format!("`{name}` has no unit: give it one where it is written"),
+            Self::Like => "only like can be added to or compared with like".into(),
+        }
+    }
+}
+
+/// What to write in place of a bare number.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum BareWay {
+    /// The number with its unit.
+    Meant(String),
+    /// The last of several numbers with their unit.
+    Last(String),
+}
+
+impl BareWay {
+    pub(super) fn help(&self) -> String {
+        match self {
+            Self::Meant(number) => format!("did you mean `{number}`?"),
+            Self::Last(number) => format!("write it behind the last number: `{number}`"),
+        }
+    }
+}
+
+/// What to write where a value has another unit than the field.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum UnlikeWay {
+    /// A temperature, or a difference of temperatures.
+    Temperature,
+    /// The weight of a mass.
+    Weight,
+    /// A fraction of a unit: what it divides by, and what is meant.
+    Fraction(Option<String>, String),
+    /// A name, or what the value is made of, that lacks the unit.
+    Unitless(Option<String>, String),
+    /// A bare number.
+    Count,
+    /// As the field's value is written.
+    HowTo(HowTo),
+}
+
+impl UnlikeWay {
+    pub(super) fn help(&self, field: &str) -> String {
+        match self {
+            Self::Temperature => "a temperature is given in degC or degF, a difference of temperatures in K".into(),
+            Self::Weight => "a kilogram weighs 9.81 N: write the force that it pulls with".into(),
+            Self::Fraction(by, number) => {
+                let by = by.as_ref().map_or("a unit".into(), |by| format!("`{by}`"));
+                format!("this divides by {by}; write `{number}`")
+            }
+            Self::Unitless(name, unit) => {
+                let name = name.as_ref().map_or("what it is made of".into(), |name| format!("`{name}`"));
+                format!("a unit is missing: give {name} one, such as `{unit}`")
+            }
+            Self::Count => "it is a count or ratio: write it without a unit".into(),
+            Self::HowTo(way) => way.help(field),
+        }
+    }
+}
+
+/// What lets a value reach beyond its bounds.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum ReachBy {
+    /// Its tolerance.
+    Tolerance {
+        /// What is drawn.
+        at: String,
+        /// How much of a tolerance is possible.
+        room: String,
+        /// Toward more.
+        is_upward: bool,
+    },
+    /// The instrument's limit of error: bounds instead of it.
+    Limit(String, String),
+    /// Bounds of its own: as far as they can be, toward more or not.
+    Bounds(String, bool),
+}
+
+impl ReachBy {
+    pub(super) fn words(&self) -> (&'static str, String) {
+        match self {
+            Self::Tolerance { at, room, is_upward } => (
+                "with its tolerance it can be",
+                format!(
+                    "at {at}, a tolerance of at most {room} {} is possible: check its digits and its unit",
+                    if *is_upward { "upward" } else { "downward" }
+                ),
+            ),
+            Self::Limit(low, high) => (
+                "by the instrument's limit it can be",
+                format!(
+                    "check the limit's digits and its unit; if it is right, a surer instrument is needed, or bounds \
+                     such as `between {low} and {high}`"
+                ),
+            ),
+            Self::Bounds(most, true) => {
+                (THESE, format!("write bounds up to {most}: check their digits and their unit"))
+            }
+            Self::Bounds(least, false) => (THESE, format!("write bounds from {least} up: check the sign and the unit")),
+        }
+    }
+}
+
+const THESE: &str = "these bounds let it be";
