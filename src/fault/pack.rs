@@ -12,6 +12,9 @@ codes! {
         PackUnread { name: String = "rules".into(), why: String = "there is no such file".into() } "broken-pack" =>
             Words::new(format!("the pack `{name}` cannot be read: {why}"))
                 .help("name a folder or a .yaml file beside dryfit.yaml");
+        NoFolder { name: String = "parts/old".into() } "broken-pack" =>
+            Words::new(format!("this project has no folder `{name}`"))
+                .help("name it from the folder of dryfit.yaml on, as in `parts/old`");
         FileOutside { name: String = "dryfit.yaml".into() } "broken-pack" =>
             Words::new(format!("{name} leads out of the project")).label("not read").help(COPY_HERE);
         FileUnread { name: String = "dryfit.yaml".into(), why: String = "it is no plain file".into() } "broken-pack" =>

@@ -230,8 +230,7 @@ impl Reader {
             let pack = RawPack { levels, limits, ..RawPack::default() };
             self.folders.push((full, PackFile { id: settings, pack }));
         } else {
-            let fault = Fault::new("broken-pack", at, format!("this project has no folder `{}`", name.value));
-            self.faults.push(fault.help("name it from the folder of dryfit.yaml on, as in `parts/old`"));
+            self.faults.push(PackFault::NoFolder { name: name.value.to_string() }.at(at));
         }
     }
 
