@@ -144,3 +144,68 @@ fn a_screw_presses_with_its_torque_over_a_fifth_of_its_diameter() {
         part flange { hole bolt { diameter 6 mm; depth 10 mm; screw M6 { torque 8 Nm } } }";
     near(2513.27 - margin("crushed-seat", sheet).room, 6666.67, 0.01);
 }
+
+/// A hole half as wide as its strip: the factor on the net section is 2.16 by Peterson's chart, 2 + (1 - d/w)^3 = 2.125 by
+/// Heywood's formula (both from memory). 900 N on 8 mm x 4 mm are 28.125 N/mm2 beside the hole.
+#[test]
+fn a_hole_half_as_wide_as_its_strap_raises_the_stress_as_petersons_chart_has_it() {
+    let margin = margin(
+        "cracked-eye",
+        "material glassy like pla { yield-stress 50 MPa; bond 100 % }
+         part hanger { tie strap { points +x; width 16 mm; thickness 4 mm; hole 8 mm; load { force 900 N } } }",
+    );
+    let times = margin.left.value / 28.125;
+    near(times, 2.125, 1e-9);
+    assert!((times / 2.16 - 1.0).abs() < 0.02, "{times} against Peterson's 2.16");
+}
+
+/// A strap with a hole carries what its net section does: 450 N on (20 - 6) mm x 3 mm are 10.714 N/mm2, force over area.
+#[test]
+fn a_strap_with_a_hole_is_stressed_on_what_is_left_beside_it() {
+    let margin = margin(
+        "overloaded-tie",
+        "material soft like petg { yield-stress 10 MPa; bond 100 % }
+         part hanger { tie strap { points +x; width 20 mm; thickness 3 mm; hole 6 mm; load { force 450 N } } }",
+    );
+    near(margin.left.value, 450.0 / 42.0, 1e-9);
+}
+
+/// F L^3 / (3 E I) of a cantilever (Roark, table 8.1, from memory), twice that under a load that stays.
+#[test]
+fn a_beam_that_does_not_say_how_far_it_may_bend_droops_by_the_tables_deflection() {
+    let margin = margin(
+        "drooping-beam",
+        "material plain like petg { modulus 1.9 GPa }
+         part shelf { beam arm { points +x; length 250 mm; width 20 mm; height 8 mm; ends cantilever
+           load { force 4 N; at end; held yes } } }",
+    );
+    let inertia = 20.0 * 8.0_f64.powi(3) / 12.0;
+    near(margin.left.value, 2.0 * 4.0 * 250.0_f64.powi(3) / (3.0 * 1900.0 * inertia), 1e-6);
+}
+
+/// ISO 4032 has M6 nuts 10 mm across flats and 11.05 mm at the least over their corners, which are rounded: a sharp hexagon
+/// of 10 mm is 11.547 mm, 10 / cos 30 deg.
+#[test]
+fn a_nuts_pocket_is_as_wide_over_its_corners_as_a_hexagon() {
+    let margin = margin(
+        "nut-breaks-out",
+        "machine bench\nmaterial petg
+         part bar { up +z; size 60 x 11.6 x 14 mm; nut trap M6 { across-flats 10 mm; depth 5 mm; axis +z } }",
+    );
+    let corners = 11.6 - 2.0 * margin.left.value;
+    near(corners, 10.0 / 30_f64.to_radians().cos(), 1e-9);
+    assert!(corners > 11.05);
+}
+
+/// A countersink of 90 deg is as deep as half of what it is wider than its hole (ISO 15065 draws it so, from memory).
+#[test]
+fn a_countersink_goes_as_deep_as_its_cone() {
+    let margin = margin(
+        "thin-under-head",
+        "machine bench\nmaterial petg
+         part leaf { up +z; hole fixing { diameter 4.5 mm; depth 3 mm; axis +z; screw M4 { head countersunk }
+           countersink { diameter 9 mm } } }",
+    );
+    near(margin.left.value, 3.0 - 2.25, 1e-9);
+    near(margin.right.value, 2.25 / 2.0, 1e-9);
+}
