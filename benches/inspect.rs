@@ -25,7 +25,7 @@ use dryfit::report::{self, Look, Run};
 use dryfit::rules::Library;
 use dryfit::source::{Source, SourceId};
 use dryfit::window::{Found, Moved, Range, field_at, region, sweep};
-use figures::{begin_table, median, microseconds, milliseconds, ratio, row, target};
+use figures::{begin_table, median, milliseconds, row, target};
 use sheets::{ORDINARY, RAIL, large};
 use wait4::Wait4;
 
@@ -397,4 +397,16 @@ fn windows() {
     });
     row("`window` of one field in a part of 30 features", &milliseconds(median(one)));
     row("`window` of two fields", &milliseconds(median(two)));
+}
+
+// ---- figures of this table alone -------------------------------------------------------------
+
+fn ratio(of: Duration, over: Duration) -> f64 {
+    of.as_secs_f64() / over.as_secs_f64().max(f64::MIN_POSITIVE)
+}
+
+/// A time shared among so many.
+#[allow(clippy::cast_precision_loss, reason = "counts are small")]
+fn microseconds(time: Duration, among: usize) -> String {
+    format!("{:.1} µs", time.as_secs_f64() * 1e6 / among.max(1) as f64)
 }

@@ -16,6 +16,9 @@ vim.api.nvim_create_autocmd("FileType", {
   pattern = "dryfit",
   callback = function(event)
     vim.bo[event.buf].commentstring = "# %s"
+    vim.bo[event.buf].omnifunc = "v:lua.vim.lsp.omnifunc"
+    -- Words of the language have hyphens in them.
+    vim.opt_local.iskeyword:append("-")
     local folder = vim.fn.fnamemodify(event.file, ":p:h")
     local found = vim.fn.finddir(".git", folder .. ";")
     local root = found ~= "" and vim.fn.fnamemodify(found, ":p:h:h") or folder

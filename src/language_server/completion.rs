@@ -19,7 +19,7 @@ pub(super) fn completion(look: &Look, at: &At, shape: (bool, bool)) -> Value {
     let statement = half.words.trim_start();
     let head = statement.split_whitespace().next().unwrap_or_default();
     if statement == head {
-        return Value::Array(beginnings(look, outer, &half, shape));
+        return placed(look, &half, beginnings(look, outer, &half, shape));
     }
     let rest = statement[head.len()..].trim_start();
     let field = outer.field(head).filter(|_| !half.blocks.is_empty());
@@ -30,7 +30,28 @@ pub(super) fn completion(look: &Look, at: &At, shape: (bool, bool)) -> Value {
         (None, None, Some(open)) => values(look, open, &half, rest),
         (None, None, None) => Vec::new(),
     };
-    Value::Array(offered)
+    placed(look, &half, offered)
+}
+
+/// Items with the stretch that they take the place of, the same for all: as much as is written of any of them already,
+/// or the word at the cursor. Left to themselves, editors differ in what they take for a word.
+fn placed(look: &Look, half: &Half, mut items: Vec<Value>) -> Value {
+    let written = half.words;
+    let begun = |item: &Value| {
+        let label = item["label"].as_str().unwrap_or_default();
+        let mut ends = label.char_indices().map(|(at, c)| at + c.len_utf8()).rev();
+        ends.find(|end| written.ends_with(&label[..*end]))
+    };
+    let is_word = |c: char| c.is_alphanumeric() || matches!(c, '-' | '_');
+    let word = &written[written.trim_end_matches(is_word).len()..];
+    let word = word.trim_start_matches(|c: char| !c.is_alphabetic());
+    let taken = items.iter().filter_map(begun).fold(word.len(), usize::max);
+    let range = look.lines.stretch(half.byte - taken..half.byte);
+    for item in items.iter_mut().filter_map(Value::as_object_mut) {
+        let text = item.remove("insertText").or_else(|| item.get("label").cloned());
+        item.insert("textEdit".into(), json!({ "range": range, "newText": text }));
+    }
+    Value::Array(items)
 }
 
 /// What a statement can begin with: the fields that are not given yet, required ones first, and blocks.

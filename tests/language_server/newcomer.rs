@@ -55,14 +55,17 @@ const STEPS: [(&str, &[&str]); 45] = [
     ("with |", &["\"rail.dryfit\""]),
 ];
 
-fn offered(client: &mut Client, text: &str) -> Vec<String> {
+fn items(client: &mut Client, text: &str) -> Vec<Value> {
     let (before, _) = text.split_once('|').unwrap();
     client.change(TRAY, 2, &Value::Null, &text.replacen('|', "", 1));
     let line = before.matches('\n').count();
     let character = before.rsplit('\n').next().unwrap().len();
     let at = json!({ "textDocument": { "uri": TRAY }, "position": { "line": line, "character": character } });
-    let items = client.ask("textDocument/completion", at).unwrap();
-    items.as_array().unwrap().iter().map(|item| item["label"].as_str().unwrap().to_owned()).collect()
+    client.ask("textDocument/completion", at).unwrap().as_array().unwrap().clone()
+}
+
+fn offered(client: &mut Client, text: &str) -> Vec<String> {
+    items(client, text).iter().map(|item| item["label"].as_str().unwrap().to_owned()).collect()
 }
 
 #[test]
@@ -93,5 +96,29 @@ fn what_makes_no_sense_is_not_offered() {
     ] {
         let offered = offered(&mut client, text);
         assert!(!offered.iter().any(|one| one == unwanted), "{unwanted} at {text:?}: {offered:?}");
+    }
+}
+
+#[test]
+fn what_is_taken_replaces_what_was_written_of_it() {
+    let mut client = Client::start(Memory::of([("/shop/rail.dryfit", "")]), &plain());
+    client.open(TRAY, "");
+    for (text, label, wanted) in [
+        ("mat|", "material", "material"),
+        ("permit thin-w|", "thin-wall", "permit thin-wall"),
+        ("permit wl|", "thin-wall", "permit thin-wall"),
+        ("with \"ra|", "\"rail.dryfit\"", "with \"rail.dryfit\""),
+        ("part p { up +|", "+z", "part p { up +z"),
+        ("service { temperature 20d|", "degC", "service { temperature 20degC"),
+        (
+            "part p { wall w { thickness 2 mm } }\npermit thin-wall on p.|",
+            "p.w",
+            "part p { wall w { thickness 2 mm } }\npermit thin-wall on p.w",
+        ),
+    ] {
+        let items = items(&mut client, text);
+        let item = items.iter().find(|item| item["label"] == label).unwrap_or_else(|| panic!("{label} at {text:?}"));
+        let whole = super::applied(&text.replace('|', ""), &json!([item["textEdit"]]));
+        assert_eq!(whole, wanted);
     }
 }
