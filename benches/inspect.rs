@@ -25,7 +25,7 @@ use dryfit::report::{self, Look, Run};
 use dryfit::rules::Library;
 use dryfit::source::{Source, SourceId};
 use dryfit::window::{Found, Moved, Range, field_at, region, sweep};
-use figures::{begin_table, median, milliseconds, row, target};
+use figures::{begin_table, median, milliseconds, ratio, row, target};
 use sheets::{ORDINARY, RAIL, large};
 use wait4::Wait4;
 
@@ -400,10 +400,6 @@ fn windows() {
 }
 
 // ---- figures of this table alone -------------------------------------------------------------
-
-fn ratio(of: Duration, over: Duration) -> f64 {
-    of.as_secs_f64() / over.as_secs_f64().max(f64::MIN_POSITIVE)
-}
 
 /// A time shared among so many.
 #[allow(clippy::cast_precision_loss, reason = "counts are small")]

@@ -7,6 +7,10 @@ pub fn median(mut times: Vec<Duration>) -> Duration {
     times.get(times.len() / 2).copied().unwrap_or_default()
 }
 
+pub fn ratio(of: Duration, over: Duration) -> f64 {
+    of.as_secs_f64() / over.as_secs_f64().max(f64::MIN_POSITIVE)
+}
+
 pub fn milliseconds(time: Duration) -> String {
     let milliseconds = time.as_secs_f64() * 1e3;
     if milliseconds < 100.0 { format!("{milliseconds:.2} ms") } else { format!("{milliseconds:.0} ms") }
