@@ -5,9 +5,9 @@ use std::time::{Duration, Instant};
 
 use dryfit::files::Memory;
 use dryfit::inspect::inspect_text;
+use dryfit::pack::Repository;
 use dryfit::report::machine::{Checked, Told, sarif};
 use dryfit::rules::Library;
-use dryfit::workspace::Repository;
 
 use crate::figures::{median, milliseconds, ratio, target};
 use crate::sheets::large;

@@ -5,6 +5,7 @@ mod built_in;
 pub(crate) mod cite;
 mod formula;
 mod project;
+mod repository;
 pub mod schema;
 mod texts;
 mod words;
@@ -15,6 +16,7 @@ pub use built_in::built_in;
 pub(crate) use built_in::{StoredRule, StoredWhole, parts};
 pub use formula::Formula;
 pub use project::{PackFile, Project, Settings};
+pub use repository::Repository;
 pub use words::Words;
 
 use crate::fault::Fault;

@@ -165,7 +165,7 @@ fn has_settings(files: &dyn Files, folder: &Path) -> bool {
     files.kind(&folder.join(SETTINGS)) != Kind::Missing || !packs_in(files, &folder.join(FOLDER)).is_empty()
 }
 
-fn is_repository(files: &dyn Files, folder: &Path) -> bool {
+pub(super) fn is_repository(files: &dyn Files, folder: &Path) -> bool {
     files.kind(&folder.join(".git")) != Kind::Missing
 }
 

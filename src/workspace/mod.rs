@@ -8,14 +8,12 @@ mod dependents;
 mod home;
 mod importer;
 mod mended;
-mod repository;
 mod sheet;
 mod walk;
 
 pub use affected::affected;
 pub use home::{Home, Homes};
 pub use mended::{Mending, Mendings};
-pub use repository::Repository;
 pub use sheet::SheetFile;
 pub use walk::{Found, Trouble};
 

@@ -5,9 +5,9 @@ use std::path::Path;
 
 use dryfit::files::Memory;
 use dryfit::inspect::inspect_text;
+use dryfit::pack::Repository;
 use dryfit::report::machine::Checked;
 use dryfit::rules::Library;
-use dryfit::workspace::Repository;
 
 /// A small generator with a fixed start: the edits are the same in every run.
 struct Dice(u64);

@@ -5,8 +5,8 @@ use std::path::Path;
 use super::job::Done;
 use crate::cli::output;
 use crate::files::{Disk, Files, Kind};
+use crate::pack::Repository;
 use crate::report::machine::{Baseline, Gone, State};
-use crate::workspace::Repository;
 
 /// Bytes of a baseline.
 const BYTES: u64 = 64 * 1024 * 1024;

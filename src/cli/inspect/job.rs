@@ -10,10 +10,11 @@ use crate::cli::progress::Progress;
 use crate::cli::sheets;
 use crate::files::Texts;
 use crate::inspect::Inspection;
+use crate::pack::Repository;
 use crate::report::machine::{Baseline, Checked, Gone, Record, State};
 use crate::report::{self, Look, Row, Unreadable};
 use crate::rules::{Finding, Level, Library};
-use crate::workspace::{Mendings, Repository, Workspace};
+use crate::workspace::{Mendings, Workspace};
 
 pub(super) struct Job<'a> {
     pub(super) workspace: &'a Workspace<'a>,

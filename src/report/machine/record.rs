@@ -3,11 +3,11 @@
 use std::collections::HashMap;
 
 use crate::inspect::Inspection;
+use crate::pack::Repository;
 use crate::report::{message, sentence};
 use crate::rules::{Finding, Level, Library};
 use crate::source::{Sources, Span};
 use crate::syntax::edit::exchange;
-use crate::workspace::Repository;
 
 /// A sheet that was inspected.
 #[derive(Debug)]

@@ -2,8 +2,9 @@
 
 use std::path::{Component, Path, PathBuf};
 
-use crate::files::{Files, Kind};
-use crate::pack::Project;
+use super::Project;
+use super::project::is_repository;
+use crate::files::Files;
 
 /// The folder from which reports for programs and baselines name files, whatever folder the command runs in.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -15,10 +16,9 @@ impl Repository {
     /// The repository that a sheet lies in: the nearest folder upward with a `.git`. Outside of any, the sheet's project.
     #[must_use]
     pub fn around(files: &dyn Files, sheet: &Path) -> Self {
-        let folder = super::folder_of(sheet);
-        let full = files.full(&folder).unwrap_or(folder);
-        let holds_git = |folder: &&Path| files.kind(&folder.join(".git")) != Kind::Missing;
-        let root = full.ancestors().find(holds_git).map(Path::to_path_buf);
+        let folder = sheet.parent().filter(|folder| !folder.as_os_str().is_empty()).unwrap_or(Path::new("."));
+        let full = files.full(folder).unwrap_or_else(|_| folder.to_path_buf());
+        let root = full.ancestors().find(|folder| is_repository(files, folder)).map(Path::to_path_buf);
         Self { root: root.unwrap_or_else(|| Project::root_of(files, &full)) }
     }
 
