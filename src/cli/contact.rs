@@ -37,9 +37,22 @@ pub(super) fn meant(error: &clap::Error, arguments: &[OsString], commands: &[&st
     }
     let Some(ContextValue::String(word)) = error.get(ContextKind::InvalidSubcommand) else { return None };
     let path = Path::new(word);
+    let at = || arguments.iter().position(|argument| argument.to_str() == Some(word));
     if word == "-" || path.extension().is_some_and(|ending| ending == ENDING) || path.exists() {
-        let at = arguments.iter().position(|argument| argument.to_str() == Some(word))?;
+        let at = at()?;
+        let mut after = arguments.iter().skip(at + 1).filter_map(|argument| argument.to_str());
+        if let Some(command) = after.find(|argument| commands.contains(argument)) {
+            return Some(Meant::Tell(format!("the command comes first: `dryfit {command} {word}`")));
+        }
         let mut meant = arguments.to_vec();
+        meant.insert(at, "inspect".into());
+        return Some(Meant::Inspect(meant));
+    }
+    let sheet = path.with_extension(ENDING);
+    if path.extension().is_none() && sheet.is_file() {
+        let at = at()?;
+        let mut meant = arguments.to_vec();
+        meant[at] = sheet.into();
         meant.insert(at, "inspect".into());
         return Some(Meant::Inspect(meant));
     }

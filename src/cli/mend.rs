@@ -1,5 +1,6 @@
 //! `dryfit mend`
 
+use std::collections::BTreeMap;
 use std::path::PathBuf;
 use std::str::FromStr;
 
@@ -229,8 +230,8 @@ fn finish(
     if let Err(code) = outcome {
         return code;
     }
-    for (finding, advice) in result.left.iter().filter(|_| is_told) {
-        tell(&sheet.name, finding, advice.as_ref());
+    if is_told {
+        tell_left(&sheet.name, &result.left);
     }
     if let (Ended::Circling(rules), true) = (&result.ended, is_told) {
         let rules = rules.join(" and ");
@@ -247,6 +248,24 @@ fn finish(
         (true, _) => FINDINGS,
         (false, true) => MENDED,
         (false, false) => GO,
+    }
+}
+
+/// So many findings of one rule for which nothing can be done here are told one by one.
+const ALIKE: usize = 3;
+
+/// What remains; faults of the text of one kind only a few times.
+fn tell_left(name: &str, left: &[(Finding, Option<Advice>)]) {
+    let mut counts: BTreeMap<&str, usize> = BTreeMap::new();
+    for (finding, advice) in left {
+        let count = counts.entry(&finding.rule).or_default();
+        *count += usize::from(advice.is_none());
+        if advice.is_some() || *count <= ALIKE {
+            tell(name, finding, advice.as_ref());
+        }
+    }
+    for (rule, count) in counts.into_iter().filter(|(_, count)| *count > ALIKE) {
+        talk(&format!("{name}: remains: {} more of {rule}; `dryfit inspect` tells each", count - ALIKE));
     }
 }
 

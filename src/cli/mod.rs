@@ -54,8 +54,7 @@ struct Arguments {
     /// Colour in the output; by default on a terminal, unless `NO_COLOR` or `CLICOLOR_FORCE` says otherwise
     #[arg(long, visible_alias = "color", global = true, value_name = "WHEN", default_value = "auto")]
     colour: output::Colour,
-    /// The day by which permits are judged, such as 2027-03-31; without it `DRYFIT_TODAY`, without
-    /// that no permit's day has come
+    /// Date for permit expiry (YYYY-MM-DD); default `$DRYFIT_TODAY`; with neither, dated permits do not expire
     #[arg(long, global = true, value_name = "DAY")]
     today: Option<Date>,
 }

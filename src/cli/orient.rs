@@ -119,7 +119,7 @@ fn written(text: &str, library: &Library, model: &Model, part: FeatureId, ways: 
     let again = bind(&library.vocabulary, body, id, &crate::model::NoImports);
     let path = model.path(part);
     let part = again.ids().map(|(id, _)| id).find(|id| again.path(*id) == path);
-    let part = part.ok_or_else(|| format!("`{path}` stands in another sheet"))?;
+    let part = part.ok_or_else(|| format!("`{path}` is in another sheet"))?;
     with_up(text, id, &again, part, &best.up).map_err(|error| error.to_string())
 }
 

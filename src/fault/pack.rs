@@ -29,7 +29,7 @@ codes! {
         ExpectedList {} "broken-pack" => file("expected a list here").help("write it as `[one, two]`");
         ExpectedFlag {} "broken-pack" => file("expected true or false here").help("write `true` or `false`");
         MissingValue {} "broken-pack" =>
-            file("a value is missing here").help("write it behind the colon; quote it if it holds a comma or a colon");
+            file("a value is missing here").help("write it after the colon; quote it if it holds a comma or a colon");
         LargeFile {} "broken-pack" =>
             file("this file is larger than a pack may be, aliases included")
                 .help("write out what it needs without aliases");
@@ -61,6 +61,8 @@ codes! {
         NoFieldKind { kind: String = "length".into(), known: Vec<String> = vec!["quantity".into(), "size".into()], near: Option<String> = None }
             "broken-pack" =>
             Words::new(format!("`{kind}` is no kind of field; there are {}", known.join(", "))).near(kind, near.as_ref());
+        BodyNoLength { found: String = "an angle (deg)".into() } "broken-pack" =>
+            Words::new(format!("`body` takes lengths; this is {found}"));
         NeitherUnitNorKind { field: String = "reach".into() } "broken-pack" =>
             Words::new(format!("the field `{field}` says neither `unit` nor another `kind`"))
                 .help("write `unit: mm`, or `unit: 1` for a bare number");
@@ -70,7 +72,7 @@ codes! {
             Words::new(format!("`{unit}` is no unit")).label("unknown unit").near(unit, near.as_ref());
         NoChoice { word: String = "outer".into(), known: Vec<String> = vec!["outside".into(), "inside".into()], near: Option<String> = Some("outside".into()) }
             "broken-pack" =>
-            Words::new(format!("`{word}` cannot stand here; there are {}", known.join(", "))).near(word, near.as_ref());
+            Words::new(format!("`{word}` does not fit here; there are {}", known.join(", "))).near(word, near.as_ref());
         ProfileExists { name: String = "petg".into(), section: String = "materials".into() } "broken-pack" =>
             Words::new(format!("`{name}` is already one of the {section}"))
                 .help("choose another name; it can say `like:` and give only what differs");
@@ -84,7 +86,7 @@ codes! {
         RowLength { row: String = "m3".into(), cells: usize = 2, columns: usize = 3 } "broken-pack" =>
             Words::new(format!("the row `{row}` has {cells} cells for {columns} columns"));
         InNoBlock { block: String = "hook".into(), outer: String = "armm".into() } "broken-pack" =>
-            Words::new(format!("`{block}` stands in `{outer}`, which is no block"));
+            Words::new(format!("`{block}` belongs in `{outer}`, which is not a block"));
         FieldWord { field: String = "flex".into(), word: String = "cycled".into(), takes: String = "one of `once`, `cycles`".into(), near: Option<String> = Some("cycles".into()) }
             "broken-pack" =>
             Words::new(format!("`{field}` cannot be `{word}`; it is {takes}")).near(word, near.as_ref());

@@ -29,7 +29,7 @@ codes! {
         OpenText {} "unreadable-line" =>
             unexpected("this text has no closing quote").help("a text ends on its own line: \"like this\"");
         OtherQuote { found: String = "“".into(), text: Option<String> = Some("lid".into()) } "unreadable-line" =>
-            unexpected(format!("a text stands in straight double quotes, but found {}", quoted(found))).help(match text {
+            unexpected(format!("a text must be in straight double quotes, but found {}", quoted(found))).help(match text {
                 Some(text) => format!("write {}", quoted(&format!("\"{text}\""))),
                 None => "write it \"like this\"".into(),
             });
@@ -49,12 +49,12 @@ codes! {
         DecimalComma { whole: String = "2".into(), decimals: String = "4".into() } "unreadable-line" =>
             unexpected("a decimal comma cannot be read").help(format!("write a point: `{whole}.{decimals}`"));
         Comma {} "unreadable-line" =>
-            unexpected("a comma cannot stand here").help(
+            unexpected("a comma does not fit here").help(
                 "put `;` between fields on one line and `x` between the lengths of a size; only readings after `measured` \
                  have commas",
             );
         Bracket { found: String = "[".into() } "unreadable-line" =>
-            unexpected(format!("found {}", quoted(found))).help("blocks stand in braces `{ }`");
+            unexpected(format!("found {}", quoted(found))).help("blocks are written in braces `{ }`");
         SlashComment {} "unreadable-line" =>
             unexpected("a comment does not begin with a slash").help("begin it with `#`");
         UnopenedParenthesis {} "unreadable-line" =>
@@ -70,10 +70,10 @@ codes! {
                 .help("lines need no mark in front of them; a comment begins with `#`");
         StrangeCharacter { found: String = "→".into() } "unreadable-line" =>
             unexpected(format!("the character {} means nothing here", quoted(found)))
-                .help("write units and signs in plain letters: `mm`, `deg`, `mm2`; names in a text stand in quotes");
+                .help("write units and signs in plain letters: `mm`, `deg`, `mm2`; names in a text must be in quotes");
         BraceFirst {} "unreadable-line" =>
             unexpected("a brace cannot begin a line")
-                .help("put it on the line above, behind the block's name: `part clip {`");
+                .help("put it on the line above, after the block's name: `part clip {`");
         Senseless { found: String = "%".into(), in_formula: bool = true } "unreadable-line" =>
             unexpected(format!("cannot make sense of {} here", quoted(found))).help(form(*in_formula));
 
@@ -115,7 +115,7 @@ codes! {
         LetAlone {} "unreadable-line" =>
             Words::new("`let` gives a name to a value").label("no `=` here").help(A_LET);
         ValueInBraces { head: String = "thickness".into(), value: Option<String> = Some("2 mm".into()) } "unreadable-line" =>
-            Words::new("a value stands behind its field's word, without braces of its own")
+            Words::new("a value follows its field's word, without braces of its own")
                 .label("no word before it")
                 .help(format!(
                     "write `{head} {}` if `{head}` is a field; in a block, begin with the word of the field",
@@ -132,7 +132,7 @@ codes! {
             Words::new(format!("only one reading with its limit is taken `by {instrument}`"))
                 .label("the instrument")
                 .help(format!("write `17 mm ± 0.5 mm by {instrument}`, or `measured 17.1, 16.9 mm by {instrument}`"));
-        Nothing {} "unreadable-line" => Words::new("nothing stands here");
+        Nothing {} "unreadable-line" => Words::new("nothing is written here");
 
         // Beyond what is read.
         LongExpression { most: usize = 256 } "too-deep" =>

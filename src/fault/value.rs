@@ -8,7 +8,7 @@ codes! {
     ValueFault as Value {
         // Names.
         UnknownName { name: String = "slck".into(), guess: Option<Guess> = Some(Guess::Near("slack".into())) } "unknown-name" => {
-            let words = Words::new(format!("nothing here is called `{name}`")).label("unknown name");
+            let words = Words::new(format!("unknown name `{name}`")).label("not known here");
             match guess {
                 Some(guess) => words.help(guess.help()),
                 None => words,
@@ -26,7 +26,7 @@ codes! {
             }
         };
         NothingInSize { name: String = "w".into() } "unknown-name" =>
-            Words::new(format!("a size has no `{name}`")).help("its lengths are called `x`, `y` and `z`");
+            Words::new(format!("there is no `{name}` in this")).help("its lengths are called `x`, `y` and `z`");
         NothingInside { kind: String = "a length".into(), name: String = "x".into() } "unknown-name" =>
             Words::new(format!("{kind} has nothing called `{name}` in it"));
         UnknownFunction { name: String = "maximum".into(), near: Option<String> = Some("max".into()) } "unknown-name" =>
@@ -102,11 +102,34 @@ codes! {
             Words::new(format!("`{field}` takes {takes}, but this is {found}")).label(found.clone()).help(way.help(field));
         BoundOfDrawn { field: String = "thickness".into(), number: Option<String> = Some("2 mm".into()) } "wrong-kind" =>
             Words::new(format!("`{field}` takes the value itself, not a bound of it")).label("a bound").help(format!(
-                "write `{field} {}`; what must hold is a `demand`, and bounds of what was bought stand in `bought`",
+                "write `{field} {}`; what must hold is a `demand`, and bounds of what was bought belong in `bought`",
                 number.as_deref().unwrap_or("…")
             ));
         ThreeLengths { count: usize = 2 } "wrong-kind" =>
             Words::new(format!("a size has three lengths, along x, y and z; here are {count}")).help("write `42 x 24 x 12 mm`");
+        ThreeDistances { count: usize = 2 } "wrong-kind" =>
+            Words::new(format!("a place has three distances, along x, y and z; here are {count}"))
+                .help("write `12, 8, 0 mm`, decimals with a point");
+        SpacedDecimal { field: String = "diameter".into(), takes: String = "a length such as `2 mm`".into(), number: String = "2.5 mm".into() }
+            "wrong-kind" =>
+            Words::new(format!("`{field}` takes {takes}"))
+                .label("two numbers")
+                .help(format!("a decimal has a point and no space: `{number}`"));
+        FarReadings { whole: f64 = 25.0, decimals: f64 = 2.0, unit: String = "mm".into() } "impossible-value" =>
+            Words::new(format!("two readings of one thing, {whole} and {decimals} {unit}, are too far apart"))
+                .label("two readings")
+                .help(format!(
+                    "a decimal has a point and no space: `measured {whole}.{decimals} {unit}`; readings this far apart are of two things"
+                ));
+        SizeAndLength { word: String = "M3x10".into(), block: String = "screw".into(), size: String = "M3".into(), length: String = "10".into() }
+            "unknown-word" =>
+            Words::new(format!("`{word}` is a size and a length in one"))
+                .label("two values")
+                .help(format!("write `{block} {size} {{ length {length} mm }}`"));
+        NoMirror {} "unknown-name" =>
+            Words::new("where the mirror image is follows from the part's `size`, and the part has none")
+                .label("mirrored in a copy")
+                .help("give the part its `size`, or the copy its own `at`");
         NoDirectionKind { field: String = "bends".into(), found: String = "a length".into() } "wrong-kind" =>
             Words::new(format!("`{field}` takes a direction, but this is {found}")).label(found.clone()).help(DIRECTIONS);
         NoDirectionWord { field: String = "bends".into(), word: String = "left".into() } "wrong-kind" =>
@@ -173,7 +196,7 @@ codes! {
         NegativeTolerance {} "impossible-value" =>
             Words::new("a tolerance cannot be negative").help("write `± 0.1 mm`, or `+0.1/-0.0 mm`");
         BoundsOrder {} "impossible-value" =>
-            Words::new("the bounds stand in the wrong order").help("write the smaller one first");
+            Words::new("the bounds are in the wrong order").help("write the smaller one first");
         LessThanNothing { low: String = "18 mm".into(), high: String = "19 mm".into() } "impossible-value" =>
             Words::new(format!("`{low} - {high}` is less than nothing"))
                 .label("a difference")
@@ -197,7 +220,7 @@ codes! {
 
         // Tolerance classes and tables.
         ClassWithoutLength { class: String = "H7".into() } "wrong-kind" =>
-            Words::new(format!("`{class}` is a tolerance class: it stands behind a length")).label("no length before it");
+            Words::new(format!("`{class}` is a tolerance class: it follows a length")).label("no length before it");
         SecondClass { class: String = "H7".into() } "wrong-kind" =>
             Words::new(format!("`{class}` is a second tolerance on this dimension"))
                 .label("one too many")

@@ -101,7 +101,7 @@ impl UnitWay {
     pub(super) fn help(&self, word: &str) -> Help {
         match self {
             Self::Divide(unit, by) => format!("to divide, put spaces around the slash: `{unit} / {by}`").into(),
-            Self::Class => format!("a tolerance class stands behind the unit: `22 mm {word}`").into(),
+            Self::Class => format!("a tolerance class follows the unit: `22 mm {word}`").into(),
             Self::Meant(unit) => meant(word, unit),
             Self::OneOf(units) => format!("units are {}", units.join(", ")).into(),
         }
@@ -146,7 +146,7 @@ impl BareWay {
     pub(super) fn help(&self) -> String {
         match self {
             Self::Meant(number) => format!("did you mean `{number}`?"),
-            Self::Last(number) => format!("write it behind the last number: `{number}`"),
+            Self::Last(number) => format!("write it after the last number: `{number}`"),
         }
     }
 }

@@ -8,7 +8,7 @@ codes! {
     WordFault as Word {
         // Words in the wrong place.
         LetInBlock {} "misplaced-word" =>
-            Words::new("`let` stands at the top of a sheet, not in a block").help("move it out of the braces");
+            Words::new("`let` belongs at the top of a sheet, not in a block").help("move it out of the braces");
         OutsideBraces { word: String = "hook".into(), block: String = "arm jaw".into() } "misplaced-word" =>
             Words::new(format!("`{word}` belongs inside `{block}`, which opens no brace"))
                 .label("in the wrong place")
@@ -18,11 +18,11 @@ codes! {
             remedy: Remedy = Remedy::Doc("The catch at the tip of an arm.".into()),
         } "misplaced-word" => {
             let places: Vec<String> = places.iter().map(|place| in_a(place)).collect();
-            Words::new(format!("`{word}` stands {}, not {}", alternatives(places), in_a(found_in)))
+            Words::new(format!("`{word}` belongs {}, not {}", alternatives(places), in_a(found_in)))
                 .label("in the wrong place")
                 .help(match remedy {
                     Remedy::MoveOut => "move it out of the braces, or look for a `}` that is missing above it".into(),
-                    Remedy::Behind(block) => format!("put it behind the `}}` of `{block}`"),
+                    Remedy::Behind(block) => format!("put it after the `}}` of `{block}`"),
                     Remedy::Doc(doc) => doc.clone(),
                 })
         };
@@ -54,7 +54,7 @@ codes! {
         Unexpected { word: String = "arm".into(), is_block: bool = false, form: Form = Form::Like("arm jaw { length 12 mm }".into()) }
             "wrong-kind" =>
             Words::new(if *is_block {
-                format!("`{word}` is a block: what it says stands in braces")
+                format!("`{word}` is a block: its fields must be in braces")
             } else {
                 format!("`{word}` does not take this on its first line")
             })
@@ -64,12 +64,12 @@ codes! {
             "wrong-kind" => {
             let what = if *is_first { format!("{word} ") } else { String::new() };
             let brace = if *opens { " {" } else { "" };
-            Words::new(format!("the text of `{word}` stands in quotes"))
+            Words::new(format!("the text of `{word}` must be in quotes"))
                 .label("no quotes")
                 .help(format!("write `{what}\"{}\"{brace}`", text.as_deref().unwrap_or("…")))
         };
         QuotedName { block: String = "part".into(), word: String = "part".into(), name: String = "clip".into() } "missing-name" =>
-            Words::new(format!("the name of a `{block}` stands without quotes"))
+            Words::new(format!("the name of a `{block}` must be without quotes"))
                 .label("quotes are for titles")
                 .help(format!("write `{word} {name}`: a name is one word"));
         NoName { block: String = "arm".into(), example: String = "arm jaw {".into() } "missing-name" =>
@@ -93,8 +93,10 @@ codes! {
             Words::new(format!("`{word}` is given twice")).label("again here").help("keep one of them");
         StatedTwice { word: String = "machine".into() } "duplicate-name" =>
             Words::new(format!("`{word}` is stated twice")).label("again here").help("keep one of them");
-        SameName { name: String = "jaw".into() } "duplicate-name" =>
-            Words::new(format!("there are two features called `{name}` here"))
+        NoImage { block: String = "machine".into() } "wrong-kind" =>
+            Words::new(format!("a {block} has no mirror image")).help("leave `mirrored` and its axis out");
+        SameName { name: String = "jaw".into(), block: String = "arm".into() } "duplicate-name" =>
+            Words::new(format!("there is a `{block}` called `{name}` already"))
                 .label("again here")
                 .help("give one of them another name");
         TooManyFields { most: usize = 1000, block: String = "bought".into() } "too-deep" =>
@@ -116,7 +118,7 @@ codes! {
         CopyOfItself { name: String = "clip.left".into() } "value-cycle" =>
             Words::new(format!("`{name}` is, in the end, a copy of itself"))
                 .label("comes back to here")
-                .help("let one of them stand on its own");
+                .help("write one of them out");
         CopyChain { most: usize = 64 } "too-deep" =>
             Words::new(format!("more than {most} features in a row are copies of each other"))
                 .label("the chain goes through here")
@@ -138,7 +140,7 @@ codes! {
             doc: String = "From root to hook.".into(), takes: String = "a length such as `2 mm`".into(),
         } "missing-field" => {
             let what = name.as_ref().map_or(format!("this `{block}`"), |name| format!("the {block} `{name}`"));
-            Words::new(format!("{what} does not say its `{field}`"))
+            Words::new(format!("{what} is missing `{field}`"))
                 .label(format!("no `{field}`"))
                 .help(format!("add `{field} …`: {doc} It takes {takes}."))
         };
@@ -210,7 +212,9 @@ impl Form {
                 let name = name.as_ref().map_or(String::new(), |name| format!(" {name}"));
                 format!("write `{block}{name} {{ {field} }}`").into()
             }
-            Self::OneWord(name, word) => format!("a name is one word: `{name}-{word}`; fields stand in braces").into(),
+            Self::OneWord(name, word) => {
+                format!("a name is one word: `{name}-{word}`; fields must be in braces").into()
+            }
             Self::Like(example) => format!("write it like `{example}`").into(),
         }
     }
@@ -254,7 +258,7 @@ impl Meaning {
         match self {
             Self::Bound(bound) => format!("did you mean `{bound}`?"),
             Self::SplitUnit(number) => format!("write the unit in one: `{number}`"),
-            Self::UnitFirst(number) => format!("the unit stands behind the number: `{number}`"),
+            Self::UnitFirst(number) => format!("the unit follows the number: `{number}`"),
             Self::Bounds(low, high) => format!("bounds are written `between {low} and {high}`"),
             Self::OneOf(words) => format!("it is one word: {words}"),
             Self::Path(path) => format!("a path has dots between its names: `{path}`"),
@@ -263,11 +267,9 @@ impl Meaning {
             Self::Field(word) => format!("`{word}` is a field of its own: put it on its own line, or after `;`"),
             Self::Reading => "put a comma and a space between readings: `measured 2.02, 1.98 mm`".into(),
             Self::Fraction(sum) => format!("write it as one number: `{sum}`"),
-            Self::Instrument => {
-                "an instrument stands after readings or a tolerance: `measured 17.1, 16.9 mm by ruler`, \
+            Self::Instrument => "an instrument follows readings or a tolerance: `measured 17.1, 16.9 mm by ruler`, \
                                  `17 mm ± 0.5 mm by ruler`"
-                    .into()
-            }
+                .into(),
             Self::NoUnit(word) => format!("`{word}` is no unit; put a second field on its own line or after `;`"),
             Self::SecondField => "put a second field on its own line, or after `;`".into(),
         }

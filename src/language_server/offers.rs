@@ -41,6 +41,7 @@ pub(super) fn values(look: &Look, field: &Field, half: &Half, rest: &str) -> Vec
         FieldKind::Rule => library.rules.iter().map(|rule| simple(&rule.name, VALUE, &rule.title)).collect(),
         FieldKind::Feature => features(look, |_| true),
         FieldKind::Size(unit) => size(look, half, rest, unit.dimension),
+        FieldKind::Place(unit) => number(look, half, rest, |dimension| unit.dimension == dimension),
         FieldKind::Quantity(unit) => {
             number(look, half, rest, |dimension| unit.is_some_and(|unit| unit.dimension == dimension))
         }

@@ -186,7 +186,7 @@ impl Mend {
         let left = self.leaves.map_or(String::new(), |level| format!("leaves a {level}, "));
         let spent = if self.spends { ", and a permit is needed no more" } else { "" };
         if self.harms.is_empty() {
-            return format!("{left}raises nothing new{spent}");
+            return format!("{left}no new finding{spent}");
         }
         let said = |harm: &Harm| {
             let does = if harm.worse { "makes worse" } else { "raises" };

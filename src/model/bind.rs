@@ -235,9 +235,12 @@ impl<'v> Binder<'v> {
         if block.act == Act::Imports {
             self.remember_import(id);
         }
+        if clause.mirrored.is_some() && block.profile.is_some() {
+            self.model.report(WordFault::NoImage { block: block.name.to_string() }.at(clause.span));
+        }
         match (&block.profile, clause.like) {
             (Some(section), like) => self.pick_profile(id, section, like.as_ref()),
-            (None, Some(from)) => self.remember_copy(id, from),
+            (None, Some(from)) => self.remember_copy(id, from, clause.mirrored),
             (None, None) => {}
         }
         let bare = clause.body.is_none();

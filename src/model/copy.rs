@@ -19,6 +19,8 @@ pub(super) struct Copies {
 struct Copy {
     into: FeatureId,
     from: Path,
+    /// Along which axis it is the mirror image.
+    mirrored: Option<usize>,
     state: CopyState,
 }
 
@@ -30,9 +32,9 @@ enum CopyState {
 }
 
 impl Binder<'_> {
-    pub(super) fn remember_copy(&mut self, into: FeatureId, from: Path) {
+    pub(super) fn remember_copy(&mut self, into: FeatureId, from: Path, mirrored: Option<usize>) {
         self.copies.by_feature.insert(into, self.copies.list.len());
-        self.copies.list.push(Copy { into, from, state: CopyState::Waiting });
+        self.copies.list.push(Copy { into, from, mirrored, state: CopyState::Waiting });
     }
 
     pub(super) fn copy_all(&mut self) {
@@ -42,8 +44,8 @@ impl Binder<'_> {
     }
 
     fn copy(&mut self, index: usize, depth: usize) {
-        let Copy { into, from, state } = &self.copies.list[index];
-        let (into, at, state) = (*into, from.span, *state);
+        let Copy { into, from, mirrored, state } = &self.copies.list[index];
+        let (into, at, mirrored, state) = (*into, from.span, *mirrored, *state);
         if state == CopyState::Done {
             return;
         }
@@ -70,7 +72,7 @@ impl Binder<'_> {
                 self.copy(other, depth + 1);
             }
             self.model.features[into.0].like = Some(source);
-            self.merge(source, into);
+            self.merge(source, into, mirrored);
             self.model.features[into.0].incomplete |= self.model.feature(source).incomplete;
         } else {
             self.model.features[into.0].incomplete = true;
@@ -110,8 +112,8 @@ impl Binder<'_> {
         Some(source)
     }
 
-    /// Gives `into` whatever `source` has and it has not.
-    fn merge(&mut self, source: FeatureId, into: FeatureId) {
+    /// Gives `into` whatever `source` has and it has not, in its mirror image along an axis where one is named.
+    fn merge(&mut self, source: FeatureId, into: FeatureId, mirrored: Option<usize>) {
         let fields: Vec<(String, Written)> = self
             .model
             .feature(source)
@@ -119,7 +121,10 @@ impl Binder<'_> {
             .iter()
             .filter_map(|field| Some((field.name.clone(), field.written.clone()?)))
             .collect();
-        for (name, written) in fields {
+        for (name, mut written) in fields {
+            if let Some(axis) = mirrored {
+                written.mirrored[axis] = !written.mirrored[axis];
+            }
             let index = self.known_field(into, &name).or_else(|| {
                 let open = self.model.feature(into).block.open.as_ref()?;
                 self.model.features[into.0].fields.push(Field::new(name, open));
@@ -132,7 +137,7 @@ impl Binder<'_> {
         self.merge_attempted(source, into);
         let children: Vec<FeatureId> = self.model.feature(source).children.iter().collect();
         for child in children {
-            self.merge_child(child, into);
+            self.merge_child(child, into, mirrored);
         }
     }
 
@@ -152,7 +157,7 @@ impl Binder<'_> {
         into.attempted.extend(known);
     }
 
-    fn merge_child(&mut self, child: FeatureId, into: FeatureId) {
+    fn merge_child(&mut self, child: FeatureId, into: FeatureId, mirrored: Option<usize>) {
         let source = self.model.feature(child);
         let (block, name, name_span) = (source.block, source.name.clone(), source.name_span);
         let own = &self.model.feature(into).children;
@@ -167,7 +172,7 @@ impl Binder<'_> {
             let profile = self.model.feature(child).profile.clone();
             self.model.features[target.0].like = Some(child);
             self.model.features[target.0].profile = self.model.features[target.0].profile.take().or(profile);
-            self.merge(child, target);
+            self.merge(child, target, mirrored);
         }
     }
 }

@@ -120,6 +120,7 @@ impl<'m, 'v> Evaluation<'m, 'v> {
         Ok(match value {
             Value::Quantity(quantity) => Value::Quantity(self.model.moved(quantity)),
             Value::Size(size) => Value::Size(Box::new(size.map(|length| self.model.moved(length)))),
+            Value::Place(place) => Value::Place(Box::new(place.map(|distance| self.model.moved(distance)))),
             Value::Margin(margin) => {
                 let (left, right) = (self.model.moved(margin.left), self.model.moved(margin.right));
                 let margin = Margin::new(left, margin.comparator, right).map_err(|_| Failure::Reported)?;

@@ -6,7 +6,7 @@ pub(super) use bounds::Reach;
 
 use super::evaluate::{Evaluation, Failure, Mode};
 use super::look_up::Wanted;
-use super::{FeatureId, Field, Model, Value};
+use super::{FeatureId, Field, Model, Value, Written};
 use crate::fault::{BareWay, Beside, Fault, HowTo, UnlikeWay, ValueFault, near};
 use crate::pack::Words;
 use crate::quantity::{Dimension, Quantity, Unit};
@@ -70,7 +70,29 @@ impl<'v> Model<'v> {
             (_, value) => value,
         };
         conversion.check_bounds(&value, written.value.span)?;
-        Ok(value)
+        self.mirrored(id, written, value)
+    }
+
+    /// A copy's value, turned into its mirror image across the middle of the part's box where the copy says so.
+    fn mirrored(&self, id: FeatureId, written: &Written, value: Value) -> Outcome<Value> {
+        let axes = || (0..3).filter(|axis| written.mirrored[*axis]);
+        Ok(match value {
+            Value::Direction(mut vector) => {
+                axes().for_each(|axis| vector[axis] = -vector[axis]);
+                Value::Direction(vector)
+            }
+            Value::Place(mut place) if axes().next().is_some() => {
+                let Some(extent) = self.extent(id) else {
+                    return Err(Failure::fault(ValueFault::NoMirror {}.at(written.value.span)));
+                };
+                for axis in axes() {
+                    let turned = extent.least[axis] + extent.most[axis] - place[axis].value;
+                    place[axis] = Quantity { value: turned, ..place[axis].clone() };
+                }
+                Value::Place(place)
+            }
+            value => value,
+        })
     }
 
     /// What is wrong with a value that a profile gives for a field of a feature, if anything.
@@ -113,6 +135,7 @@ impl Conversion<'_, '_> {
             FieldKind::Quantity(unit) => self.quantity(value, *unit).map(Value::Quantity),
             FieldKind::Dimension => self.dimension(value).map(Value::Quantity),
             FieldKind::Size(unit) => self.size(value, unit),
+            FieldKind::Place(unit) => self.place(value, unit),
             FieldKind::Direction => self.direction(value),
             FieldKind::Word(words) => self.word(value, words),
             FieldKind::Rule => self.word(value, &[]),
@@ -149,6 +172,7 @@ impl Conversion<'_, '_> {
         match &value.kind {
             ValueKind::Plain(expr) => self.evaluation.value(expr),
             ValueKind::Size(extents) => self.extents(extents),
+            ValueKind::Place(distances) => self.distances(distances),
             ValueKind::Direction { axis, tilt } => self.tilted(*axis, tilt.as_ref()),
             _ => self.uncertain(value).map(Value::Quantity),
         }
@@ -160,7 +184,9 @@ impl Conversion<'_, '_> {
                 Value::Quantity(quantity) => self.as_drawn(quantity),
                 other => return Err(self.wrong_kind(&other, value)),
             },
-            ValueKind::Size(_) | ValueKind::Direction { .. } => return Err(self.wrong_form(value)),
+            ValueKind::Size(_) | ValueKind::Place(_) | ValueKind::Direction { .. } => {
+                return Err(self.wrong_form(value));
+            }
             ValueKind::Bound { at, .. } => return Err(self.not_drawn(value.span, at)),
             _ => self.uncertain(value)?,
         };
@@ -226,10 +252,8 @@ impl Conversion<'_, '_> {
         let field = self.field.name.clone();
         if let (Some(unit), Some(number)) = (unit, bare) {
             let way = match &value.kind {
-                ValueKind::Size(extents) => {
-                    let numbers: Vec<String> = extents.iter().filter_map(literal).map(|n| n.to_string()).collect();
-                    BareWay::Meant(format!("{} {}", numbers.join(" x "), unit.name))
-                }
+                ValueKind::Size(lengths) => BareWay::Meant(format!("{} {}", literals(lengths, " x "), unit.name)),
+                ValueKind::Place(distances) => BareWay::Meant(format!("{} {}", literals(distances, ", "), unit.name)),
                 ValueKind::Between { .. } | ValueKind::Measured { .. } => {
                     BareWay::Last(format!("{} {}", last_number(value), unit.name))
                 }
@@ -283,16 +307,35 @@ impl Conversion<'_, '_> {
     }
 
     fn extents(&self, extents: &[Expr]) -> Outcome<Value> {
-        let span = extents.first().zip(extents.last()).map(|(first, last)| first.span.to(last.span));
-        let lengths: Outcome<Vec<Quantity>> =
-            extents.iter().map(|extent| self.evaluation.quantity(extent).map(|length| self.as_drawn(length))).collect();
-        match <[Quantity; 3]>::try_from(lengths?) {
-            Ok(lengths) => Ok(Value::Size(Box::new(lengths))),
-            Err(lengths) => {
-                let at = span.unwrap_or(self.evaluation.model.feature(self.evaluation.feature).span);
-                Err(Failure::fault(ValueFault::ThreeLengths { count: lengths.len() }.at(at)))
-            }
+        self.three(extents, |count| ValueFault::ThreeLengths { count }).map(Value::Size)
+    }
+
+    fn place(&self, value: &tree::Value, unit: &'static Unit) -> Outcome<Value> {
+        let place = match &value.kind {
+            ValueKind::Place(distances) => self.distances(distances)?,
+            ValueKind::Plain(expr) => self.evaluation.value(expr)?,
+            _ => return Err(self.wrong_form(value)),
+        };
+        let Value::Place(distances) = &place else { return Err(self.wrong_kind(&place, value)) };
+        for distance in distances.iter() {
+            self.check_unit(distance, Some(unit), value)?;
         }
+        Ok(place)
+    }
+
+    fn distances(&self, distances: &[Expr]) -> Outcome<Value> {
+        self.three(distances, |count| ValueFault::ThreeDistances { count }).map(Value::Place)
+    }
+
+    /// Lengths along x, y and z.
+    fn three(&self, all: &[Expr], unless: impl Fn(usize) -> ValueFault) -> Outcome<Box<[Quantity; 3]>> {
+        let span = all.first().zip(all.last()).map(|(first, last)| first.span.to(last.span));
+        let lengths: Outcome<Vec<Quantity>> =
+            all.iter().map(|one| self.evaluation.quantity(one).map(|length| self.as_drawn(length))).collect();
+        <[Quantity; 3]>::try_from(lengths?).map(Box::new).map_err(|lengths| {
+            let at = span.unwrap_or(self.evaluation.model.feature(self.evaluation.feature).span);
+            Failure::fault(unless(lengths.len()).at(at))
+        })
     }
 
     fn direction(&self, value: &tree::Value) -> Outcome<Value> {
@@ -345,6 +388,11 @@ impl Conversion<'_, '_> {
 
     fn word(&self, value: &tree::Value, words: &[Words]) -> Outcome<Value> {
         let Some(word) = plain(value).and_then(Expr::word) else { return Err(self.wrong_form(value)) };
+        if words.is_empty()
+            && let Some(fault) = self.size_and_length(word, value.span)
+        {
+            return Err(Failure::fault(fault));
+        }
         if words.is_empty() || words.iter().any(|known| known == word) {
             return Ok(Value::Text(word.into()));
         }
@@ -356,6 +404,22 @@ impl Conversion<'_, '_> {
             near: near(word, words.iter().map(Words::as_str)),
         };
         Err(Failure::fault(code.at(value.span)))
+    }
+
+    /// `M3x10`, where the size and the length are two fields.
+    fn size_and_length(&self, word: &str, at: Span) -> Option<Fault> {
+        let (size, length) = word.split_once('x')?;
+        let feature = self.evaluation.model.feature(self.evaluation.feature);
+        let is_length = length.parse::<f64>().is_ok() && feature.fields.iter().any(|field| field.name == "length");
+        let is_size = size.strip_prefix('M').is_some_and(|diameter| diameter.parse::<f64>().is_ok());
+        let block = || feature.block.name.to_string();
+        let code = || ValueFault::SizeAndLength {
+            word: word.into(),
+            block: block(),
+            size: size.into(),
+            length: length.into(),
+        };
+        (is_length && is_size && self.field.name == "size").then(|| code().at(at))
     }
 
     fn flag(&self, value: &tree::Value) -> Outcome<Value> {
@@ -373,6 +437,9 @@ impl Conversion<'_, '_> {
     /// The form of a value that this field cannot take.
     pub(super) fn wrong_form(&self, value: &tree::Value) -> Failure {
         let (field, takes, way) = (self.field.name.clone(), self.field.about.kind.describe(), self.how_to_write(value));
+        if let Some(number) = decimal_of(value) {
+            return Failure::fault(ValueFault::SpacedDecimal { field, takes, number }.at(value.span));
+        }
         Failure::fault(ValueFault::WrongForm { field, takes, way }.at(value.span))
     }
 
@@ -461,7 +528,7 @@ fn bare_number(value: &tree::Value) -> Option<f64> {
         ValueKind::Measured { readings, .. } => readings.iter().find_map(bare),
         ValueKind::Between { high, .. } => bare(high),
         ValueKind::Bound { at, .. } => bare(at),
-        ValueKind::Size(extents) => extents.iter().find_map(bare),
+        ValueKind::Size(lengths) | ValueKind::Place(lengths) => lengths.iter().find_map(bare),
         ValueKind::Direction { .. } => None,
     }
 }
@@ -498,12 +565,29 @@ fn aside(doc: &str) -> String {
 }
 
 fn literal(expr: &Expr) -> Option<f64> {
-    match expr.kind {
-        ExprKind::Number { value, .. } => Some(value),
+    match &expr.kind {
+        ExprKind::Number { value, .. } => Some(*value),
+        ExprKind::Negative(inner) => literal(inner).map(|value| -value),
         _ => None,
     }
 }
 
 pub(super) fn mismatch(error: &crate::quantity::ArithmeticError, at: Span) -> Failure {
     Failure::fault(ValueFault::Unlike { why: error.to_string() }.at(at))
+}
+
+/// `2.5 mm` for `2, 5 mm`.
+fn decimal_of(value: &tree::Value) -> Option<String> {
+    let ValueKind::Place(distances) = &value.kind else { return None };
+    let [Expr { kind: ExprKind::Number { value: whole, .. }, .. }, Expr { kind: ExprKind::Number { value, unit }, .. }] =
+        distances.as_slice()
+    else {
+        return None;
+    };
+    let unit = unit.as_ref().map_or(String::new(), |unit| format!(" {}", unit.text));
+    (whole.fract() == 0.0 && value.fract() == 0.0).then(|| format!("{whole}.{value}{unit}"))
+}
+
+fn literals(list: &[Expr], between: &str) -> String {
+    list.iter().filter_map(literal).map(|n| n.to_string()).collect::<Vec<_>>().join(between)
 }

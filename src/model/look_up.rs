@@ -86,7 +86,7 @@ impl<'v> Evaluation<'_, 'v> {
                 let kind = &self.model.feature(*id).fields[*index].about.kind;
                 let fits = match (next, wanted) {
                     (Some(next), _) => match kind {
-                        FieldKind::Size(_) => matches!(next.text.as_str(), "x" | "y" | "z"),
+                        FieldKind::Size(_) | FieldKind::Place(_) => matches!(next.text.as_str(), "x" | "y" | "z"),
                         kind => *kind == FieldKind::Feature,
                     },
                     (None, Wanted::Feature) => *kind == FieldKind::Feature,

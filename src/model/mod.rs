@@ -1,6 +1,7 @@
 //! The parts as meant: names bound, units checked, expressions evaluated.
 
 mod bind;
+mod body;
 mod bounds;
 mod children;
 mod copy;
@@ -24,6 +25,7 @@ mod value;
 mod vary;
 
 pub use bind::bind;
+pub use body::{Body, Extent, Round, Side};
 pub use children::Children;
 pub use evaluate::{Evaluation, Failure, Locals, Mode};
 pub use import::{Importer, NoImports};
@@ -31,6 +33,7 @@ pub(crate) use look_alikes::{LOOK_ALIKE, look_alikes};
 pub use reference::Reference;
 pub use resolve::Named;
 pub use told::{Told, ToldText, words};
+pub use tolerance_class::looks_like_class;
 pub use trail::FieldNumber;
 pub use value::{Margin, Value};
 pub use vary::Variation;
@@ -157,6 +160,8 @@ pub struct Written {
     pub class: Option<tree::Name>,
     /// The block it is written in: names are looked up from there too.
     pub scope: FeatureId,
+    /// Along which of the part's axes the feature is the mirror image of that block.
+    pub mirrored: [bool; 3],
 }
 
 impl Written {

@@ -102,11 +102,10 @@ impl<'v> Model<'v> {
 
     /// Whether a dimension is brought to size after printing, as its block says.
     fn is_finished(&self, id: FeatureId, field: &Field) -> bool {
-        let flag = field.about.unless.as_deref().and_then(|name| self.field(id, name));
-        flag.is_some_and(|flag| matches!(self.value_of(id, flag), Ok(Value::Flag(true))))
+        field.about.unless.as_deref().is_some_and(|name| self.says_yes(id, name))
     }
 
-    fn direction(&self, id: FeatureId, name: &str) -> Option<Vector> {
+    pub(super) fn direction(&self, id: FeatureId, name: &str) -> Option<Vector> {
         let field = self.field(id, name)?;
         match self.value_of(id, field) {
             Ok(Value::Direction(vector)) => Some(vector),

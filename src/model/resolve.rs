@@ -191,10 +191,12 @@ impl<'v> Evaluation<'_, 'v> {
         };
         match value {
             Value::Feature(id) => self.next(Step::Feature(id), name),
-            Value::Size(size) => match ["x", "y", "z"].iter().position(|axis| *axis == name.text) {
-                Some(axis) => Ok(Step::Value(Value::Quantity(size[axis].clone()))),
-                None => Err(Failure::fault(ValueFault::NothingInSize { name: name.text.clone() }.at(name.span))),
-            },
+            Value::Size(lengths) | Value::Place(lengths) => {
+                match ["x", "y", "z"].iter().position(|axis| *axis == name.text) {
+                    Some(axis) => Ok(Step::Value(Value::Quantity(lengths[axis].clone()))),
+                    None => Err(Failure::fault(ValueFault::NothingInSize { name: name.text.clone() }.at(name.span))),
+                }
+            }
             other => {
                 let code = ValueFault::NothingInside { kind: other.describe(), name: name.text.clone() };
                 Err(Failure::fault(code.at(name.span)))

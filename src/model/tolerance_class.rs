@@ -10,7 +10,8 @@ const GRADES: &str = "iso-286-1-grades";
 const DEVIATIONS: &str = "iso-286-1-deviations";
 
 /// Whether a word has the form of a tolerance class: one or two letters, then a grade.
-pub(super) fn looks_like_class(word: &str) -> bool {
+#[must_use]
+pub fn looks_like_class(word: &str) -> bool {
     split(word).is_some_and(|(letters, grade)| {
         letters.len() <= 2
             && grade.len() <= 2

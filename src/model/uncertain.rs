@@ -3,7 +3,7 @@
 use super::evaluate::Failure;
 use super::field_value::{Conversion, Outcome, Reach, bare_of, mismatch, plain};
 use super::{Model, Value};
-use crate::fault::{Beside, ValueFault, near};
+use crate::fault::{Beside, Fault, ValueFault, near};
 use crate::pack::BUILT_IN;
 use crate::quantity::{Dimension, Input, InputKind, Quantity, Shape, Unit, mean_of};
 use crate::source::Span;
@@ -104,6 +104,9 @@ impl Conversion<'_, '_> {
         limit: Option<&Expr>,
         at: Span,
     ) -> Outcome<Quantity> {
+        if let Some(fault) = spaced_decimal(readings) {
+            return Err(Failure::fault(fault));
+        }
         let mut values = Vec::with_capacity(readings.len());
         let mut first: Option<Quantity> = None;
         for reading in readings {
@@ -203,4 +206,18 @@ impl Conversion<'_, '_> {
         let id = self.evaluation.model.add_input(input);
         quantity.with_input(id, standard)
     }
+}
+
+/// `measured 25, 2 mm`: whole numbers so far apart that the second is the first one's decimals.
+fn spaced_decimal(readings: &[Expr]) -> Option<Fault> {
+    let [first, second] = readings else { return None };
+    let (ExprKind::Number { value: whole, .. }, ExprKind::Number { value: decimals, unit }) =
+        (&first.kind, &second.kind)
+    else {
+        return None;
+    };
+    let unit = unit.as_ref().map_or("", |unit| unit.text.as_str());
+    let is_one = whole.fract() == 0.0 && decimals.fract() == 0.0 && *whole > 2.0 * decimals;
+    let code = || ValueFault::FarReadings { whole: *whole, decimals: *decimals, unit: unit.to_owned() };
+    is_one.then(|| code().at(first.span.to(second.span)))
 }

@@ -14,6 +14,8 @@ pub enum Value {
     Quantity(Quantity),
     /// Lengths along x, y and z.
     Size(Box<[Quantity; 3]>),
+    /// Distances along x, y and z from where its part counts places from.
+    Place(Box<[Quantity; 3]>),
     /// A unit vector in the part's axes.
     Direction(Vector),
     /// A text or a word.
@@ -33,6 +35,7 @@ impl Value {
         match self {
             Self::Quantity(quantity) => quantity.dimension.describe(),
             Self::Size(_) => "a size".into(),
+            Self::Place(_) => "a place".into(),
             Self::Direction(_) => "a direction".into(),
             Self::Text(_) => "a word or text".into(),
             Self::Flag(_) => "yes or no".into(),
@@ -46,11 +49,8 @@ impl Value {
     pub fn text(&self) -> String {
         match self {
             Self::Quantity(quantity) => quantity.text(),
-            Self::Size(size) => {
-                let unit = size[0].shown_unit();
-                let shown = size.each_ref().map(|q| number(unit.map_or(q.value, |u| u.show(q.value))));
-                format!("{}{}", shown.join(" x "), unit.map_or(String::new(), |u| format!(" {}", u.name)))
-            }
+            Self::Size(size) => in_one_unit(size, " x "),
+            Self::Place(place) => in_one_unit(place, ", "),
             Self::Direction(vector) => direction_text(*vector),
             Self::Text(text) => text.to_string(),
             Self::Flag(flag) => if *flag { "yes" } else { "no" }.into(),
@@ -64,7 +64,7 @@ impl Value {
     pub fn moves(&self) -> bool {
         match self {
             Self::Quantity(quantity) => !quantity.terms.is_empty(),
-            Self::Size(size) => size.iter().any(|length| !length.terms.is_empty()),
+            Self::Size(lengths) | Self::Place(lengths) => lengths.iter().any(|length| !length.terms.is_empty()),
             Self::Margin(margin) => !margin.left.terms.is_empty() || !margin.right.terms.is_empty(),
             _ => false,
         }
@@ -79,6 +79,12 @@ impl Value {
             _ => None,
         }
     }
+}
+
+fn in_one_unit(lengths: &[Quantity; 3], between: &str) -> String {
+    let unit = lengths[0].shown_unit();
+    let shown = lengths.each_ref().map(|q| number(unit.map_or(q.value, |u| u.show(q.value))));
+    format!("{}{}", shown.join(between), unit.map_or(String::new(), |u| format!(" {}", u.name)))
 }
 
 /// `+x`, or `-z tilted 30 deg toward +x`; components where it lies along no plane of two axes.

@@ -129,7 +129,7 @@ impl Model<'_> {
                 let name_span = before.as_ref().map_or(value.span, |written| written.name_span);
                 let scope = before.as_ref().map_or(*feature, |written| written.scope);
                 let class = before.as_ref().and_then(|written| written.class.clone());
-                let written = Written { name_span, value: Rc::clone(value), scope, class };
+                let written = Written { name_span, value: Rc::clone(value), scope, class, mirrored: [false; 3] };
                 self.features[feature.0].fields[*field].written = Some(written);
                 undo.push(Undo::Field(*feature, *field, before));
             }

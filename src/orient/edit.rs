@@ -9,7 +9,7 @@ use crate::syntax;
 #[derive(Debug, Clone, Copy, PartialEq, Eq, thiserror::Error)]
 pub enum EditError {
     /// The part does not stand in this text.
-    #[error("the part stands in another sheet")]
+    #[error("the part is in another sheet")]
     Elsewhere,
     /// The edited text does not say what it should: nothing is written.
     #[error("its block is written in a way that `up` cannot be put into; write it there by hand")]

@@ -166,11 +166,13 @@ fn formulas(packs: &[(String, schema::RawPack)]) -> postcard::Result<(Read, Read
         });
         let judged = chances.chain(&pack.steps.0).chain(&pack.resolution.0).map(|(_, judged)| &judged.value);
         let derived = pack.blocks.0.iter().flat_map(|(_, block)| &block.derives.0).map(|(_, derived)| &derived.is);
+        let bodies = pack.blocks.0.iter().filter_map(|(_, block)| block.body.as_ref()).flat_map(of_body);
         let whole = rules
             .chain(shared)
             .chain(fields)
             .chain(judged)
             .chain(derived)
+            .chain(bodies)
             .map(|text| (&*text.value, 0..text.value.len()));
         let messages =
             pack.rules.0.iter().flat_map(|(_, rule)| [&rule.says, &rule.doubts, &rule.help]).flat_map(|said| &said.0);
@@ -211,6 +213,10 @@ fn of_steps<'a>(
 
 fn of_field(field: &schema::RawField) -> impl Iterator<Item = &schema::Text> {
     [&field.default, &field.above, &field.at_least, &field.at_most].into_iter().flatten()
+}
+
+fn of_body(body: &schema::RawBody) -> impl Iterator<Item = &schema::Text> {
+    [&body.ahead, &body.behind, &body.inward, &body.thick, &body.wide, &body.round].into_iter().flatten()
 }
 
 fn collect(folder: &Path, files: &mut Vec<PathBuf>) -> std::io::Result<()> {

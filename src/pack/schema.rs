@@ -179,6 +179,8 @@ pub struct RawPack {
     pub shared: Entries<RawShared>,
     /// Texts of sources by their names.
     pub sources: Entries<Text>,
+    /// What the words mean that are no block, field, profile, unit or function.
+    pub terms: Entries<Text>,
     /// Rules.
     pub rules: Entries<RawRule>,
     /// From which chance of failing a comparison that holds is reported: by the level that it would
@@ -222,8 +224,36 @@ pub struct RawBlock {
     pub fields: Entries<RawField>,
     /// What follows from its fields, for the rules on it and on what stands in it.
     pub derives: Entries<RawDerived>,
+    /// The space that it takes up around the place where it is.
+    pub body: Option<RawBody>,
     /// An example, for the reference.
     pub example: Option<Text>,
+}
+
+/// The space that a block takes up around its place: names of fields, and formulas in the block's own terms.
+#[derive(Debug, Clone, Default, Serialize, Deserialize)]
+#[serde(default, deny_unknown_fields)]
+pub struct RawBody {
+    /// The direction field that it lies along.
+    pub along: Option<Text>,
+    /// How far it goes from its place along that direction.
+    pub ahead: Option<Text>,
+    /// How far it goes from its place against that direction.
+    pub behind: Option<Text>,
+    /// How far it goes into the part from its place on a face.
+    pub inward: Option<Text>,
+    /// The direction field across it.
+    pub across: Option<Text>,
+    /// How thick it is across.
+    pub thick: Option<Text>,
+    /// How wide it is square to both.
+    pub wide: Option<Text>,
+    /// Its diameter, where it is round about that direction.
+    pub round: Option<Text>,
+    /// The flag field that says whether it goes through the whole part.
+    pub through: Option<Text>,
+    /// Whether it is a space without material.
+    pub hollow: bool,
 }
 
 /// What follows from a block's fields.
@@ -246,7 +276,7 @@ pub struct RawField {
     pub doc: Text,
     /// Words that it had before.
     pub was: Vec<Text>,
-    /// What it holds: `quantity` (if `unit` is given), `size`, `direction`, `word`, `text`, `flag`,
+    /// What it holds: `quantity` (if `unit` is given), `size`, `place`, `direction`, `word`, `text`, `flag`,
     /// `condition`, `feature`, `rule`.
     pub kind: Option<Text>,
     /// The unit that stands for its dimension, `1` for a bare number.

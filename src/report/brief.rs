@@ -121,16 +121,16 @@ fn ways_out(finding: &Finding) -> Vec<String> {
     [conflict, nothing, more_certain, help].into_iter().flatten().collect()
 }
 
-/// `permitted: uneven-wall on clip.back: prints well at 0.45 mm lines`, in one line.
+/// `permitted: uneven-wall on clip.back: prints well at 0.45 mm lines`, the reason whole.
 fn accepted(finding: &Finding, look: Look, out: &mut String) {
     let (word, reason) = match (&finding.permitted, &finding.acknowledged) {
         (Some(reason), _) => ("permitted", reason),
         (None, Some(reason)) => ("acknowledged", reason),
         (None, None) => return,
     };
-    let line = format!(" {word}  {} on {}: {reason}", finding.rule, finding.about);
-    let line = look.letters(&printable_line(&line)).into_owned();
-    let _ = writeln!(out, "{}", cut(&line, look));
+    let told = format!("{} on {}: {reason}", finding.rule, finding.about);
+    let indent = word.len() + 3;
+    let _ = writeln!(out, " {word}  {}", look.folded(&printable_line(&told), indent, indent));
 }
 
 /// A line, cut where it does not fit.

@@ -7,12 +7,25 @@ use super::look::Look;
 use super::numbers::clean;
 use super::table::table;
 use crate::model::{Model, Value};
-use crate::quantity::{Dimension, Quantity, number_to};
+use crate::quantity::{Dimension, Quantity};
 use crate::source::{Sources, printable_line};
 use crate::syntax::tree::{Expr, ExprKind, ValueKind};
 
-/// Digits of a dimension: a micrometre in half a metre.
-const DIGITS: usize = 6;
+/// Decimals of a dimension: a micrometre, a ten-thousandth of an inch, a hundredth of a degree.
+fn decimals(unit: &str) -> usize {
+    match unit {
+        "in" => 4,
+        "deg" => 2,
+        _ => 3,
+    }
+}
+
+/// A number with so many decimals, without zeros at its end.
+fn rounded(value: f64, unit: &str) -> String {
+    let text = format!("{value:.0$}", decimals(unit));
+    let text = if text.contains('.') { text.trim_end_matches('0').trim_end_matches('.') } else { &text };
+    if text == "-0" { "0".to_owned() } else { text.to_owned() }
+}
 
 /// A dimension of a printed part.
 #[derive(Debug, Clone, Serialize)]
@@ -40,10 +53,13 @@ pub fn dimensions(model: &Model, sources: &Sources) -> Vec<Drawn> {
         let (path, kind) = (model.path(id), feature.block.name.to_string());
         for field in &feature.fields {
             let Some(written) = &field.written else { continue };
-            let number = |expr: &Expr| matches!(expr.kind, ExprKind::Number { .. });
+            let number = |expr: &Expr| match &expr.kind {
+                ExprKind::Negative(inner) => matches!(inner.kind, ExprKind::Number { .. }),
+                kind => matches!(kind, ExprKind::Number { .. }),
+            };
             let is_number = match &written.value.kind {
                 ValueKind::Plain(expr) => number(expr),
-                ValueKind::Size(extents) => extents.iter().all(number),
+                ValueKind::Size(lengths) | ValueKind::Place(lengths) => lengths.iter().all(number),
                 _ => false,
             };
             let class = written.class.as_ref().map_or(String::new(), |class| format!(" {}", class.text));
@@ -59,8 +75,8 @@ pub fn dimensions(model: &Model, sources: &Sources) -> Vec<Drawn> {
             };
             match model.value_of(id, field) {
                 Ok(Value::Quantity(quantity)) if is_drawn(&quantity) => all.push(drawn(field.name.clone(), &quantity)),
-                Ok(Value::Size(size)) => {
-                    let extents = ["x", "y", "z"].iter().zip(size.iter());
+                Ok(Value::Size(lengths) | Value::Place(lengths)) => {
+                    let extents = ["x", "y", "z"].iter().zip(lengths.iter());
                     all.extend(extents.map(|(axis, extent)| drawn(format!("{}.{axis}", field.name), extent)));
                 }
                 _ => {}
@@ -77,7 +93,7 @@ fn is_drawn(quantity: &Quantity) -> bool {
 
 impl Drawn {
     fn text(&self) -> String {
-        let value = self.value.map_or_else(|| "?".to_owned(), |value| number_to(value, DIGITS));
+        let value = self.value.map_or_else(|| "?".to_owned(), |value| rounded(value, self.unit));
         if self.unit.is_empty() { value } else { format!("{value} {}", self.unit) }
     }
 }
@@ -110,7 +126,7 @@ pub fn dimensions_csv(all: &[Drawn]) -> String {
     };
     let mut out = String::from("feature,kind,field,value,unit,from\r\n");
     for drawn in all {
-        let value = drawn.value.map(|value| number_to(value, DIGITS)).unwrap_or_default();
+        let value = drawn.value.map(|value| rounded(value, drawn.unit)).unwrap_or_default();
         let from = drawn.from.clone().unwrap_or_default();
         let cells = [drawn.feature.as_str(), &drawn.kind, &drawn.field, &value, drawn.unit, &from].map(quoted);
         out.push_str(&cells.join(","));

@@ -58,7 +58,11 @@ fn conclusion(ways: &Ways, groups: &[Vec<&Way>]) -> String {
     let found = |way: &Way| found(way);
     match (now, ways.now.as_ref()) {
         (Some(way), Some(now)) if way.place == best.place => {
-            let alike = if others > 0 { format!("; {others} others are as good") } else { String::new() };
+            let alike = match others {
+                0 => String::new(),
+                1 => "; another is as good".to_owned(),
+                _ => format!("; {others} others are as good"),
+            };
             format!("{}: up {} is the best, as the sheet has it: {}{alike}", ways.part, now.text(), found(way))
         }
         (Some(way), Some(now)) => {

@@ -53,6 +53,10 @@ pub fn words(library: &Library) -> String {
     }
     tables(library, &mut out);
     functions(&mut out);
+    out.push_str("\n## Other words\n\n| word | |\n|---|---|\n");
+    for (word, text) in &library.vocabulary.terms {
+        let _ = writeln!(out, "| `{word}` | {text} |");
+    }
     out
 }
 
@@ -66,7 +70,7 @@ fn block(block: &Block, out: &mut String) {
         Naming::None => "has no name",
     };
     let single = if block.single { ", once" } else { "" };
-    let _ = writeln!(out, "Stands in {}{single}; {name}.\n", places.join(", "));
+    let _ = writeln!(out, "Belongs in {}{single}; {name}.\n", places.join(", "));
     if let Some(was) = once(&block.was) {
         let _ = writeln!(out, "It was {was}.\n");
     }

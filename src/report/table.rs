@@ -74,15 +74,22 @@ fn pieces(line: &str, width: usize) -> Vec<String> {
     letters.chunks(width).map(|piece| piece.iter().collect()).collect()
 }
 
-/// The first cell of a row on a line, the others below it; with a heading, each after its name.
+/// The first cell of a row on a line, the others in a paragraph below it, each after its heading; those that say nothing
+/// are left out.
 fn stacked(rows: &[Vec<String>], look: Look) -> String {
     let Some((heads, rest)) = rows.split_first() else { return String::new() };
     let mut out = String::new();
     for row in rest {
-        for (index, cell) in row.iter().enumerate().filter(|(_, cell)| !cell.is_empty()) {
-            let head = heads.get(index).map_or("", String::as_str);
-            let named = if index == 0 || head.is_empty() { cell.clone() } else { format!("{head}: {cell}") };
-            out.push_str(&look.paragraph(&named, if index == 0 { 0 } else { 2 }));
+        let Some((first, cells)) = row.split_first() else { continue };
+        let named = |(index, cell): (usize, &String)| match heads.get(index + 1).map(String::as_str) {
+            None | Some("") => cell.clone(),
+            Some(head) => format!("{head}: {cell}"),
+        };
+        let said = cells.iter().enumerate().filter(|(_, cell)| !matches!(cell.as_str(), "" | "-"));
+        let said: Vec<String> = said.map(named).collect();
+        out.push_str(&look.paragraph(first, 0));
+        if !said.is_empty() {
+            out.push_str(&look.paragraph(&said.join("; "), 2));
         }
     }
     out
@@ -117,6 +124,6 @@ mod tests {
     fn a_table_of_many_columns_is_stacked() {
         let many: Vec<Vec<String>> = vec![vec!["a long heading".to_owned(); 6], vec!["a long cell too".to_owned(); 6]];
         let narrow = table(&many, Look::of_width(40));
-        assert!(narrow.starts_with("a long cell too\n  a long heading: a long cell too\n"), "{narrow}");
+        assert!(narrow.starts_with("a long cell too\n  a long heading: a long cell too; a long\n"), "{narrow}");
     }
 }

@@ -50,7 +50,7 @@ fn written_unit(evaluation: &Evaluation, dimension: Dimension, point: bool) -> O
     let of_value = |value: &Value| {
         let quantity = match value {
             Value::Quantity(quantity) => quantity,
-            Value::Size(size) => &size[0],
+            Value::Size(lengths) | Value::Place(lengths) => &lengths[0],
             Value::Margin(margin) => &margin.left,
             _ => return None,
         };

@@ -7,7 +7,7 @@ use super::types::{Inference, Kind, Place, Report};
 use crate::fault::{Fault, PackFault, near};
 use crate::model::{Evaluation, Failure, Model, NoImports, bind};
 use crate::pack::{BUILT_IN, Formula, Words};
-use crate::quantity::Unit;
+use crate::quantity::{Dimension, Unit};
 use crate::source::Span;
 use crate::syntax::tree::{self, Body, Clause, Expr, ExprKind, Name, Path, Statement, ValueKind};
 use crate::vocabulary::{Block, Field, FieldKind, Vocabulary};
@@ -204,6 +204,15 @@ fn fields(block: &Block, vocabulary: &Vocabulary, faults: &mut Vec<Fault>) {
             Inference::of_derived(place.clone(), &report).formula(&derived.formula);
         }
     }
+    let own = |formula: &&Formula| formula.span().source != BUILT_IN;
+    for formula in block.body.iter().flat_map(|body| body.formulas()).filter(own) {
+        for place in &places {
+            let found = Inference::new(place.clone(), None, &report).formula(formula);
+            if !found.fits(&Kind::of(Dimension::LENGTH)) {
+                report.fault(PackFault::BodyNoLength { found: found.describe() }.at(formula.span()));
+            }
+        }
+    }
     for field in block.fields.iter().filter(|field| !comes_with_the_program(field)) {
         for place in &places {
             of_field(field, &Inference::new(place.clone(), None, &report));
@@ -284,7 +293,8 @@ fn with_profile<'v>(vocabulary: &'v Vocabulary, block: &Block, profile: &str) ->
     let name = |text: &str| Name { text: text.to_owned(), span: at };
     let path = ExprKind::Path(Path { names: vec![name(profile)], span: at });
     let value = tree::Value { kind: ValueKind::Plain(Expr { kind: path, span: at }), span: at };
-    let clause = Clause { head: name(&block.name), values: vec![value], like: None, body: None, span: at };
+    let clause =
+        Clause { head: name(&block.name), values: vec![value], like: None, mirrored: None, body: None, span: at };
     let body = Body { statements: vec![Statement::Clause(clause)], broken: Vec::new() };
     bind(vocabulary, body, BUILT_IN, &NoImports)
 }

@@ -100,7 +100,7 @@ fn decimal(text: &str) -> Range<usize> {
 pub fn drawn(value: &Value) -> Vec<&Expr> {
     match &value.kind {
         ValueKind::Plain(expr) | ValueKind::Toleranced { nominal: expr, .. } => vec![expr],
-        ValueKind::Size(extents) => extents.iter().collect(),
+        ValueKind::Size(lengths) | ValueKind::Place(lengths) => lengths.iter().collect(),
         ValueKind::Direction { tilt: Some((angle, _)), .. } => vec![angle],
         ValueKind::Direction { .. }
         | ValueKind::Measured { .. }
@@ -115,7 +115,9 @@ pub fn drawn(value: &Value) -> Vec<&Expr> {
 pub fn set_number(value: &mut Value, at: Span, number: f64) -> bool {
     match &mut value.kind {
         ValueKind::Plain(expr) | ValueKind::Toleranced { nominal: expr, .. } => set(expr, at, number),
-        ValueKind::Size(extents) => extents.iter_mut().any(|extent| set(extent, at, number)),
+        ValueKind::Size(lengths) | ValueKind::Place(lengths) => {
+            lengths.iter_mut().any(|length| set(length, at, number))
+        }
         ValueKind::Direction { tilt: Some((angle, _)), .. } => set(angle, at, number),
         ValueKind::Direction { .. }
         | ValueKind::Measured { .. }

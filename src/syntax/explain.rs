@@ -20,7 +20,8 @@ pub(super) fn broken(
         Some(error) => position(error),
         None => Grammar::parse(Rule::one_line, piece).err().as_ref().map_or(0, position),
     };
-    let stop = skip_blanks(piece, stop.min(piece.len()));
+    let stop = stop.min(piece.len());
+    let stop = comma_before(piece, stop).unwrap_or_else(|| skip_blanks(piece, stop));
     let token = token_at(piece, stop);
     let in_formula = known.is_some();
     let code = match token.chars().next() {
@@ -36,6 +37,17 @@ fn position(error: &Error<Rule>) -> usize {
     match error.location {
         InputLocation::Pos(at) | InputLocation::Span((at, _)) => at,
     }
+}
+
+/// The comma of a decimal that ends at a byte: `2,5 mm` was tried as the beginning of a place such as `2,5,0 mm`.
+fn comma_before(piece: &str, stop: usize) -> Option<usize> {
+    let before = piece.get(..stop)?;
+    let at = before.rfind(',')?;
+    let tail = before[at + 1..].trim_end();
+    let is_number = before[..at].ends_with(|c: char| c.is_ascii_digit())
+        && tail.starts_with(|c: char| c.is_ascii_digit())
+        && tail.chars().all(|c| c.is_alphanumeric() || matches!(c, ' ' | '.' | '%' | '/' | '°'));
+    is_number.then_some(at)
 }
 
 fn skip_blanks(piece: &str, stop: usize) -> usize {

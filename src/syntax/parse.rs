@@ -248,12 +248,17 @@ impl<'s> Reader<'s> {
         let mut span = self.span(&pair);
         let mut inner = pair.into_inner();
         let head = self.name(&inner.next()?);
-        let (mut values, mut like, mut body) = (Vec::new(), None, None);
+        let (mut values, mut like, mut mirrored, mut body) = (Vec::new(), None, None, None);
         span.end = head.span.end;
         for pair in inner {
             let (end, place) = (pair.as_span().end(), self.span(&pair).end);
             match pair.as_rule() {
-                Rule::likeness => like = pair.into_inner().next().map(|path| self.path(path)),
+                Rule::likeness => {
+                    let mut inner = pair.into_inner();
+                    like = inner.next().map(|path| self.path(path));
+                    let axis = inner.next().and_then(|mirrored| mirrored.into_inner().next());
+                    mirrored = axis.and_then(|axis| ["x", "y", "z"].iter().position(|one| *one == axis.as_str()));
+                }
                 Rule::block => {
                     body = Some(self.body(pair));
                     continue;
@@ -267,7 +272,7 @@ impl<'s> Reader<'s> {
             }
             span.end = place;
         }
-        Some(Statement::Clause(Clause { head, values, like, body, span }))
+        Some(Statement::Clause(Clause { head, values, like, mirrored, body, span }))
     }
 
     fn name(&self, pair: &Pair<Rule>) -> Name {

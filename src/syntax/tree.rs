@@ -43,6 +43,8 @@ pub struct Clause {
     pub values: Vec<Value>,
     /// The feature to copy.
     pub like: Option<Path>,
+    /// Along which axis the copy is the mirror image: 0 for x, 1 for y, 2 for z.
+    pub mirrored: Option<usize>,
     /// The block in braces.
     pub body: Option<Body>,
     /// The statement without its block.
@@ -114,8 +116,8 @@ impl Value {
                 high.walk(visit);
             }
             ValueKind::Bound { at, .. } => at.walk(visit),
-            ValueKind::Size(extents) => {
-                for expr in extents {
+            ValueKind::Size(lengths) | ValueKind::Place(lengths) => {
+                for expr in lengths {
                     expr.walk(visit);
                 }
             }
@@ -167,6 +169,8 @@ pub enum ValueKind {
     },
     /// `42 x 24 x 12 mm`; extents without a unit take the last one's.
     Size(Vec<Expr>),
+    /// `12, 8, 0 mm`; distances without a unit take the last one's.
+    Place(Vec<Expr>),
     /// `+x`, `-z tilted 30 deg toward +y`
     Direction {
         /// The axis it starts from.

@@ -32,8 +32,47 @@ pub struct Block {
     pub fields: Vec<Field>,
     /// What follows from its fields.
     pub derives: Vec<Derived>,
+    /// The space that it takes up around the place where it is, as far as its fields say.
+    pub body: Option<Body>,
     /// An example.
     pub example: Option<Words>,
+}
+
+/// The space that a block takes up around its place, in its own terms. What is not given is not known.
+#[derive(Debug, Clone)]
+pub struct Body {
+    /// The direction field that it lies along.
+    pub along: Option<Words>,
+    /// How far it goes from its place along that direction.
+    pub ahead: Option<Formula>,
+    /// How far it goes from its place against that direction.
+    pub behind: Option<Formula>,
+    /// How far it goes into the part from its place on a face: against that direction, unless the face says otherwise.
+    pub inward: Option<Formula>,
+    /// The direction field across it.
+    pub across: Option<Words>,
+    /// How thick it is across, half on either side of its place.
+    pub thick: Option<Formula>,
+    /// How wide it is square to both, half on either side.
+    pub wide: Option<Formula>,
+    /// Its diameter, where it is round about that direction.
+    pub round: Option<Formula>,
+    /// The flag field that says whether it goes through the whole part along that direction.
+    pub through: Option<Words>,
+    /// Whether it is a space without material.
+    pub hollow: bool,
+}
+
+impl Body {
+    /// Its formulas.
+    pub fn formulas(&self) -> impl Iterator<Item = &Formula> {
+        [&self.ahead, &self.behind, &self.inward, &self.thick, &self.wide, &self.round].into_iter().flatten()
+    }
+
+    /// The fields that it names by their words.
+    pub fn fields(&self) -> impl Iterator<Item = &Words> {
+        [&self.along, &self.across, &self.through].into_iter().flatten()
+    }
 }
 
 impl Act {
@@ -188,6 +227,8 @@ pub enum FieldKind {
     Quantity(Option<&'static Unit>),
     /// Three lengths along x, y and z.
     Size(&'static Unit),
+    /// Where something is: three distances along x, y and z.
+    Place(&'static Unit),
     /// A direction.
     Direction,
     /// A word: one of these, or any where there are none.
@@ -218,6 +259,7 @@ impl FieldKind {
                 format!("{} such as `{} {}`", unit.dimension.describe(), sample(unit.name), unit.name)
             }
             Self::Size(unit) => format!("a size such as `42 x 24 x 12 {}`", unit.name),
+            Self::Place(unit) => format!("a place such as `12, 8, 0 {}`, along x, y and z", unit.name),
             Self::Direction => "a direction such as `+x` or `-z tilted 30 deg toward +x`".into(),
             Self::Word(words) if words.is_empty() => "a word".into(),
             Self::Word(words) => {
@@ -243,6 +285,7 @@ impl FieldKind {
             Self::Quantity(None) => "3".into(),
             Self::Quantity(Some(unit)) => format!("{} {}", sample(unit.name), unit.name),
             Self::Size(unit) => format!("42 x 24 x 12 {}", unit.name),
+            Self::Place(unit) => format!("12, 8, 0 {}", unit.name),
             Self::Direction => "+x".into(),
             Self::Word(words) => words.first()?.to_string(),
             Self::Text => "\"like this\"".into(),

@@ -3,12 +3,12 @@
 use std::collections::BTreeMap;
 
 use super::Vocabulary;
-use super::block::{Act, Block, Derived, Field, FieldKind, Head, Makes, Naming, Sort};
+use super::block::{Act, Block, Body, Derived, Field, FieldKind, Head, Makes, Naming, Sort};
 use super::profile::{Profile, SourcedValue};
 use super::step::StepOf;
 use super::table::{CellUnit, Table};
 use crate::fault::{Fault, PackFault, near};
-use crate::pack::schema::{Entries, RawBlock, RawField, RawPack, RawProfile, RawTable, RawValue, Text};
+use crate::pack::schema::{Entries, RawBlock, RawBody, RawField, RawPack, RawProfile, RawTable, RawValue, Text};
 use crate::pack::{Formula, Words};
 use crate::quantity::{UNITS, Unit};
 use crate::source::{Source, SourceId, Span};
@@ -55,6 +55,8 @@ impl Builder {
         for (name, table) in &raw.tables.0 {
             self.table(&file, name, table);
         }
+        let terms = raw.terms.0.iter().map(|(word, text)| (word.value.clone(), text.value.clone()));
+        self.vocabulary.terms.extend(terms);
         for (name, step) in &raw.steps.0 {
             self.step(&file, name, step);
         }
@@ -114,6 +116,7 @@ impl Builder {
             ("measure", Act::Measures),
         ];
         let act = self.choice(file, raw.acts.as_ref(), &acts, Act::Holds);
+        let body = raw.body.as_ref().map(|body| self.body(file, body, &raw.fields));
         let open = raw.open.as_ref().and_then(|open| self.field(file, name, open));
         self.vocabulary.blocks.push(Block {
             name: name.value.clone(),
@@ -129,9 +132,34 @@ impl Builder {
             open,
             fields,
             derives: Vec::new(),
+            body,
             example: raw.example.as_ref().map(|example| example.value.clone()),
         });
         self.derives(file, self.vocabulary.blocks.len() - 1, raw);
+    }
+
+    fn body(&mut self, file: &File, raw: &RawBody, fields: &Entries<RawField>) -> Body {
+        for word in [&raw.along, &raw.across, &raw.through].into_iter().flatten() {
+            if fields.get(&word.value).is_none() {
+                let near = near(&word.value, fields.0.iter().map(|(name, _)| name.value.as_str()));
+                let (key, name) = ("body".into(), word.value.to_string());
+                self.fault(file, word, PackFault::NamesNoFieldOfBlock { key, name, near });
+            }
+        }
+        let word = |text: &Option<Text>| text.as_ref().map(|text| text.value.clone());
+        let formula = |text: &Option<Text>| file.formula(text.as_ref());
+        Body {
+            along: word(&raw.along),
+            ahead: formula(&raw.ahead),
+            behind: formula(&raw.behind),
+            inward: formula(&raw.inward),
+            across: word(&raw.across),
+            thick: formula(&raw.thick),
+            wide: formula(&raw.wide),
+            round: formula(&raw.round),
+            through: word(&raw.through),
+            hollow: raw.hollow,
+        }
     }
 
     fn derives(&mut self, file: &File, at: usize, raw: &RawBlock) {
@@ -234,6 +262,7 @@ impl Builder {
         let kind = match raw.kind.as_ref().map(|kind| kind.value.as_str()) {
             None | Some("quantity") => FieldKind::Quantity(self.unit(file, name, raw)?),
             Some("size") => FieldKind::Size(self.unit(file, name, raw)??),
+            Some("place") => FieldKind::Place(self.unit(file, name, raw)??),
             Some("direction") => FieldKind::Direction,
             Some("word") => FieldKind::Word(words()),
             Some("text") => FieldKind::Text,
@@ -244,8 +273,19 @@ impl Builder {
             Some("dimension") => FieldKind::Dimension,
             Some("any") => FieldKind::Any,
             Some(other) => {
-                let kinds =
-                    ["quantity", "size", "direction", "word", "text", "flag", "condition", "feature", "rule", "any"];
+                let kinds = [
+                    "quantity",
+                    "size",
+                    "place",
+                    "direction",
+                    "word",
+                    "text",
+                    "flag",
+                    "condition",
+                    "feature",
+                    "rule",
+                    "any",
+                ];
                 let near = near(other, kinds);
                 let known = kinds.map(str::to_owned).to_vec();
                 self.fault(file, raw.kind.as_ref()?, PackFault::NoFieldKind { kind: other.into(), known, near });

@@ -6,7 +6,7 @@ mod profile;
 mod step;
 mod table;
 
-pub use block::{Act, Block, Derived, Field, FieldKind, Head, Makes, Naming, Sort};
+pub use block::{Act, Block, Body, Derived, Field, FieldKind, Head, Makes, Naming, Sort};
 pub use build::Builder;
 pub use profile::{Profile, SourcedValue};
 pub use step::StepOf;
@@ -27,6 +27,8 @@ pub struct Vocabulary {
     pub profiles: BTreeMap<Words, BTreeMap<Words, Profile>>,
     /// Tables by name.
     pub tables: BTreeMap<Words, Table>,
+    /// What further words mean.
+    pub terms: BTreeMap<Words, Words>,
     /// The steps in which values are drawn where their fields give none, by what they are of.
     pub steps: BTreeMap<Words, Formula>,
     /// All blocks' and fields' words, once they were asked for.

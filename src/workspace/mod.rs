@@ -93,7 +93,7 @@ pub struct Workspace<'f> {
 
 impl<'f> Workspace<'f> {
     /// Reads the projects that the sheets at some paths belong to. `today` is the day by which permits are
-    /// judged; without it no permit's day has come.
+    /// judged; without it dated permits do not expire.
     ///
     /// # Errors
     /// What is wrong with the packs or the settings of the first project that cannot be read.

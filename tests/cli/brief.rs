@@ -116,11 +116,14 @@ fn a_copy_with_the_same_fault_is_no_second_finding() {
 }
 
 #[test]
-fn what_is_permitted_is_one_line() {
-    let sheet = format!("{THIN}permit thin-wall on tray.side \"{}\"\n", "a sacrificial skin ".repeat(12));
+fn what_is_permitted_keeps_its_reason() {
+    let reason = "a sacrificial skin that is cut away ".repeat(4);
+    let sheet = format!("{THIN}permit thin-wall on tray.side \"{reason}\"\n");
     let told = brief(&Bench::with(&[("a.dryfit", &sheet)]), "80", &[]);
-    let lines: Vec<&str> = told.lines().filter(|line| line.contains("sacrificial")).collect();
-    assert!(matches!(lines.as_slice(), [one] if one.starts_with(" permitted  thin-wall on tray.side")), "{told}");
+    assert!(told.lines().all(|line| line.chars().count() <= 80), "{told}");
+    let words: Vec<&str> = told.split_whitespace().collect();
+    assert!(told.contains("\n permitted  thin-wall on tray.side: a sacrificial"), "{told}");
+    assert!(words.join(" ").contains(reason.trim()), "{told}");
 }
 
 /// What is not shown counts all the same, for the verdict and for the exit code.

@@ -22,7 +22,10 @@ fn any_word_of_the_language_is_explained() {
         ("bench", "bench (machine): "),
         ("in", "in (unit): a length (mm); 1 in is 25.4 mm"),
         ("max", "max (function): "),
-        ("care", "care (level): "),
+        ("care", "care: "),
+        ("sliding", "sliding: A fit that moves"),
+        ("H7", "H7: a tolerance class"),
+        ("M3", "M3 (row of the table"),
     ] {
         assert!(told(word).starts_with(what), "{word}: {}", told(word));
     }
@@ -32,6 +35,23 @@ fn any_word_of_the_language_is_explained() {
         "why-words",
         ["slot", "return", "stop", "degF", "arm-strain", "use"].map(|word| told(word) + "\n").concat(),
     );
+}
+
+/// Every word that a sheet can hold and every word of a verdict: keywords of the grammar and choices of fields.
+#[test]
+fn no_word_of_the_language_is_left_out() {
+    let library = dryfit::rules::Library::built_in();
+    let keywords = "measured between by at least most to tilted toward like let if then else and or not yes no with \
+                    go no-go stop care note margin mend permit finding";
+    let choices =
+        library.vocabulary.blocks.iter().flat_map(|block| &block.fields).flat_map(|field| match &field.kind {
+            dryfit::vocabulary::FieldKind::Word(words) => words.iter().map(ToString::to_string).collect::<Vec<_>>(),
+            _ => Vec::new(),
+        });
+    let look = dryfit::report::Look::of_width(80);
+    for word in keywords.split_whitespace().map(str::to_owned).chain(choices) {
+        assert!(dryfit::report::why(&library, &word, look).is_ok(), "{word}");
+    }
 }
 
 #[test]

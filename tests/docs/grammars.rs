@@ -62,7 +62,7 @@ fn grammar() -> Value {
               "captures": { "1": { "name": "constant.numeric.dryfit" }, "2": { "name": "keyword.other.unit.dryfit" } } },
             { "name": "constant.language.direction.dryfit", "match": "(?<![\\w.])[+-][xyz]\\b" },
             { "name": "constant.language.dryfit", "match": word("yes|no") },
-            { "name": "keyword.control.dryfit", "match": word("measured|between|and|or|not|by|like|tilted|toward|on|until|if|then|else|with|at") },
+            { "name": "keyword.control.dryfit", "match": word("measured|between|and|or|not|by|like|mirrored|tilted|toward|on|until|if|then|else|with|at") },
             { "name": "support.function.dryfit", "match": format!("(?<![\\w.-])(?:{functions})(?=\\()") },
             { "name": "storage.type.block.dryfit", "match": format!("(?:(?<=[{{;}}])|^)\\s*(?:{names})(?![\\w-])") },
             { "name": "variable.other.property.dryfit", "match": word(&fields) },

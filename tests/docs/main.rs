@@ -5,6 +5,7 @@
 mod demo;
 mod grammars;
 mod pages;
+mod prose;
 mod reference;
 mod schemas;
 

@@ -175,7 +175,7 @@ fn a_quick_fix_is_the_mend_and_a_permit_waits_for_its_reason() {
     let actions = client.ask("textDocument/codeAction", asked).unwrap();
     let best =
         actions.as_array().unwrap().iter().find(|action| action["isPreferred"] == true).expect("a preferred one");
-    assert!(best["title"].as_str().unwrap().contains("raises nothing new"), "{best}");
+    assert!(best["title"].as_str().unwrap().contains("no new finding"), "{best}");
     let library = Library::built_in();
     let mended = repeat(&dryfit::mend::Alone { library: &library }, THIN, &Choice::default());
     assert_eq!(applied(THIN, &best["edit"]["changes"][TRAY]), mended.text, "what `mend` does");

@@ -14,6 +14,7 @@ mod inches;
 mod inserts;
 mod loads;
 mod pack_data;
+mod places;
 mod printed;
 mod probe;
 mod stacks;

@@ -52,9 +52,9 @@ fn what_the_tables_lack_is_said_at_the_class() {
         ("pin f { diameter 22 mm h4 }", "has no column `it4`"),
         ("pin f { diameter 700 mm h7 }", "has no row for 700 mm"),
         ("hole f { diameter 22 mm ± 0.1 mm H7 }", "`H7` is a second tolerance"),
-        ("hole f { diameter 22 H7 }", "stands behind the unit: `22 mm H7`"),
+        ("hole f { diameter 22 H7 }", "follows the unit: `22 mm H7`"),
         ("hole f { diameter 22 mm H7 g6 }", "takes one value"),
-        ("hook h { depth 1 mm; lead-in 30 deg H7 }", "stands behind a length"),
+        ("hook h { depth 1 mm; lead-in 30 deg H7 }", "follows a length"),
     ];
     for (feature, expected) in cases {
         let inside = if feature.starts_with("hook") {

@@ -75,7 +75,7 @@ fn value(value: &Value, spans: &mut Vec<Span>) {
         }
         ValueKind::Between { low, high } => all(&[low, high]),
         ValueKind::Bound { at, .. } => all(&[at]),
-        ValueKind::Size(extents) => extents.iter().for_each(|inner| all(&[inner])),
+        ValueKind::Size(lengths) | ValueKind::Place(lengths) => lengths.iter().for_each(|inner| all(&[inner])),
         ValueKind::Direction { tilt, .. } => tilt.iter().for_each(|(inner, _)| all(&[inner])),
     }
 }

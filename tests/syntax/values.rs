@@ -114,7 +114,7 @@ fn slips_are_asked_about() {
         ("throat 18 mm - 19 mm", "did you mean `between 18 mm and 19 mm`?"),
         ("throat at lest 18 mm", "did you mean `at least 18 mm`?"),
         ("throat at most 18", "`throat` needs a unit"),
-        ("throat a + 1 mm by ruler", "an instrument stands after readings or a tolerance"),
+        ("throat a + 1 mm by ruler", "an instrument follows readings or a tolerance"),
         ("throat a ± 1 mm by ruler", "only one reading with its limit is taken `by ruler`"),
     ] {
         let text = report(&format!("let a = 2 mm\nbought rail {{ {line} }}\nlet b = rail.throat + a\n"));
@@ -182,5 +182,28 @@ fn what_is_printed_between_and_outside() {
         let text = report(&format!("{sheet}demand {demand} \"as made\"\n"));
         assert_eq!(!text.contains("this demand does not hold"), holds, "{demand}\n{text}");
         assert!(!text.contains("[unknown"), "{text}");
+    }
+}
+
+/// What newcomers write: understood, or one clear message with what to write.
+#[test]
+fn what_newcomers_write_is_read_or_answered() {
+    // 25.2 mm and 22 mm take the unit of their tolerance.
+    let read = "bought tube { wide 25.2 +- 0.05 mm; long 22 +0.1/-0.0 mm }";
+    near(value("tube.wide", read), 25.2);
+    near(value("tube.long", read), 22.05);
+    let told = |sheet: &str| {
+        let inspection = dryfit::inspect::inspect_text(&dryfit::rules::Library::built_in(), "a.dryfit", sheet);
+        dryfit::report::plain(&inspection)
+    };
+    for (sheet, says) in [
+        ("bought tube { wide measured 25, 2 mm }", "`measured 25.2 mm`"),
+        ("part p { hole h { diameter 2, 5 mm } }", "a decimal has a point and no space: `2.5 mm`"),
+        ("part p { hole h { diameter 2,5 mm } }", "write a point: `2.5`"),
+        ("part p { hole h { diameter 3.4 mm; screw M3x10 } }", "write `screw M3 { length 10 mm }`"),
+        ("part p { size 9 x 9 x 9 mm; hole h { diameter 3 mm; at 1,5, 2, 3 mm } }", "decimals with a point"),
+        ("bought tube { wide 3 mm }\nlet tube = 3 mm", "there is a `bought` called `tube` already"),
+    ] {
+        assert!(told(sheet).contains(says), "{sheet}\n{}", told(sheet));
     }
 }

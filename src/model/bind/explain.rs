@@ -105,7 +105,7 @@ impl Binder<'_> {
 
     pub(super) fn same_name(&mut self, name: &(String, Span), earlier: FeatureId) {
         let first = self.model.feature(earlier);
-        let fault = WordFault::SameName { name: name.0.clone() }
+        let fault = WordFault::SameName { name: name.0.clone(), block: first.block.name.to_string() }
             .at(name.1)
             .also(first.name_span, Beside::FirstOfKind(first.block.name.to_string()));
         self.model.report(fault);

@@ -128,7 +128,8 @@ impl Binder<'_> {
             self.model.report(fault);
             return false;
         }
-        field.written = Some(Written { name_span, value: Rc::new(value), class: None, scope: id });
+        field.written =
+            Some(Written { name_span, value: Rc::new(value), class: None, scope: id, mirrored: [false; 3] });
         true
     }
 }

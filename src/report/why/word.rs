@@ -1,26 +1,18 @@
-//! Any word of the language: a rule, block, field, profile, unit, function or level.
+//! Any word of the language: a rule, block, field, choice, profile, row, unit, function or term.
 
 use std::fmt::Write;
 
 use super::{first_block, level, why_rule};
 use crate::fault::did_you_mean;
 use crate::model::function::BASIC;
+use crate::model::looks_like_class;
+use crate::pack::Words;
 use crate::quantity::{Quantity, UNITS, Unit};
 use crate::report::look::Look;
 use crate::report::table::indented;
 use crate::rules::{Library, forms, mechanics_functions};
 use crate::source::printable;
-use crate::vocabulary::{Block, Field, Naming, Profile};
-
-/// What the levels mean.
-const LEVELS: [(&str, &str); 3] = [
-    ("stop", "It will not work as drawn. One stop makes the sheet a no-go."),
-    ("care", "It may go wrong: print it with care. One care makes the sheet a go with care."),
-    ("note", "Good to know. It leaves the sheet a go."),
-];
-
-/// What is said of every level.
-const PERMITS: &str = "A finding that the sheet accepts by `permit` is shown and does not count.";
+use crate::vocabulary::{Block, CellUnit, Field, FieldKind, Naming, Profile};
 
 /// Everything that a word means.
 ///
@@ -29,8 +21,7 @@ const PERMITS: &str = "A finding that the sheet accepts by `permit` is shown and
 pub fn why(library: &Library, word: &str, look: Look) -> Result<String, String> {
     let vocabulary = &library.vocabulary;
     let mut told: Vec<String> = library.rule(word).map(|rule| why_rule(rule, look)).into_iter().collect();
-    let level = LEVELS.iter().filter(|(name, _)| *name == word);
-    told.extend(level.map(|(name, text)| look.paragraph(&format!("{name} (level): {text} {PERMITS}"), 0)));
+    told.extend(vocabulary.terms.get(word).map(|text| look.paragraph(&format!("{word}: {text}"), 0)));
     told.extend(vocabulary.block(word).map(|block| self::block(library, block, look)));
     let fields = vocabulary.blocks.iter().flat_map(|block| block.fields.iter().map(move |field| (block, field)));
     told.extend(fields.filter(|(_, field)| field.name == word).map(|(block, field)| self::field(block, field, look)));
@@ -39,6 +30,12 @@ pub fn why(library: &Library, word: &str, look: Look) -> Result<String, String> 
     }
     told.extend(Unit::named(word).map(|unit| self::unit(unit, look)));
     told.extend(function(word, look));
+    told.extend(chosen(library, word, look));
+    told.extend(rows(library, word, look));
+    if told.is_empty() && looks_like_class(word) {
+        let text = "a tolerance class of ISO 286-1 after a dimension, such as `22 mm H7`: capitals for holes, small letters for shafts, then the grade";
+        told.push(look.paragraph(&format!("{word}: {text}."), 0));
+    }
     if let Some(now) = vocabulary.formerly(word).filter(|_| told.is_empty()) {
         told.push(look.paragraph(&format!("`{word}` is called `{}` now.", now.name), 0));
         told.push(self::block(library, now, look));
@@ -46,7 +43,7 @@ pub fn why(library: &Library, word: &str, look: Look) -> Result<String, String> 
     if told.is_empty() {
         let help = did_you_mean(word, words(library));
         let help = help.unwrap_or_else(|| "`dryfit why` lists the rules, docs/words.md the words".into());
-        return Err(format!("`{word}` is no word of the language; {help}"));
+        return Err(format!("`{word}` is not a word of the language; {help}"));
     }
     Ok(look.letters(&printable(&told.join("\n"))).into_owned())
 }
@@ -57,11 +54,44 @@ fn words(library: &Library) -> impl Iterator<Item = &str> {
     let rules = library.rules.iter().map(|rule| rule.name.as_str());
     let blocks = vocabulary.blocks.iter().map(|block| block.name.as_str());
     let fields = vocabulary.blocks.iter().flat_map(|block| block.fields.iter().map(|field| field.name.as_str()));
-    let profiles = vocabulary.profiles.values().flat_map(|names| names.keys().map(crate::pack::Words::as_str));
+    let profiles = vocabulary.profiles.values().flat_map(|names| names.keys().map(Words::as_str));
     let units = UNITS.iter().map(|unit| unit.name);
     let functions = BASIC.iter().map(|function| function.name).chain(forms().map(|form| form.name));
     let mechanics = mechanics_functions().map(|function| function.name);
-    rules.chain(blocks).chain(fields).chain(profiles).chain(units).chain(functions).chain(mechanics)
+    let terms = vocabulary.terms.keys().map(Words::as_str);
+    rules.chain(blocks).chain(fields).chain(terms).chain(profiles).chain(units).chain(functions).chain(mechanics)
+}
+
+/// The fields that a word is a choice of.
+fn chosen(library: &Library, word: &str, look: Look) -> Option<String> {
+    let has = |field: &&Field| matches!(&field.kind, FieldKind::Word(words) if words.iter().any(|one| one == word));
+    let blocks = library.vocabulary.blocks.iter();
+    let all = blocks.flat_map(|block| block.fields.iter().filter(has).map(move |field| (block, field)));
+    let told = all.map(|(block, field)| {
+        let text = format!("`{} {word}` of {}: {} It is {}.", field.name, block.name, field.doc, field.kind.describe());
+        look.paragraph(&text, 0)
+    });
+    let told = told.collect::<String>();
+    (!told.is_empty()).then_some(told)
+}
+
+/// The rows of tables that have a word's name: `M3`.
+fn rows(library: &Library, word: &str, look: Look) -> Option<String> {
+    let mut told = String::new();
+    for table in library.vocabulary.tables.values() {
+        let Some((_, cells)) = table.rows.iter().find(|(row, _)| row == word) else { continue };
+        let cell = |((name, unit), cell): (&(Words, Option<CellUnit>), &Option<Words>)| {
+            let unit = match unit {
+                Some(CellUnit::Unit(unit)) => format!(" {}", unit.name),
+                _ => String::new(),
+            };
+            cell.as_ref().map(|cell| format!("{name} {cell}{unit}"))
+        };
+        let cells: Vec<String> = table.columns.iter().zip(cells).filter_map(cell).collect();
+        let text = format!("{word} (row of the table {}: {}): {}", table.name, table.about, cells.join(", "));
+        told.push_str(&look.paragraph(&text, 0));
+    }
+    (!told.is_empty()).then_some(told)
 }
 
 fn block(library: &Library, block: &Block, look: Look) -> String {
@@ -71,7 +101,7 @@ fn block(library: &Library, block: &Block, look: Look) -> String {
         Naming::Optional => "It may have a name",
         Naming::None => "It has no name",
     };
-    out.push_str(&look.paragraph(&format!("{naming} and stands in {}.", block.stands_in.join(", ")), 0));
+    out.push_str(&look.paragraph(&format!("{naming} and belongs in {}.", block.stands_in.join(", ")), 0));
     if let Some(example) = &block.example {
         out.push('\n');
         for line in example.trim_end().lines() {
@@ -123,7 +153,7 @@ fn profile(library: &Library, section: &str, name: &str, profile: &Profile, look
     let order = |field: &str| block.and_then(|block| block.fields.iter().position(|known| known.name == field));
     let mut values: Vec<_> = profile.values.iter().collect();
     values.sort_by_key(|(field, _)| order(field));
-    let row = |(field, value): (&crate::pack::Words, &crate::vocabulary::SourcedValue)| {
+    let row = |(field, value): (&Words, &crate::vocabulary::SourcedValue)| {
         vec![field.to_string(), value.value.text.to_string(), format!("{} ({})", value.source, value.basis)]
     };
     out.push_str(&indented(&values.into_iter().map(row).collect::<Vec<_>>(), look));

@@ -114,7 +114,7 @@ pub(in crate::rules) fn places(evaluation: &Evaluation, name: &str, arguments: &
 }
 
 /// The kind of block that a word names.
-fn kind<'e>(evaluation: &Evaluation, expr: &'e Expr) -> Result<&'e str, Failure> {
+pub(super) fn kind<'e>(evaluation: &Evaluation, expr: &'e Expr) -> Result<&'e str, Failure> {
     let word = expr.word().unwrap_or_default();
     let vocabulary = evaluation.model.vocabulary;
     if vocabulary.block(word).is_some() {
@@ -145,7 +145,7 @@ fn alike(evaluation: &Evaluation, field: &Expr) -> Result<Vec<FeatureId>, Failur
 }
 
 /// The features in the same block, of any kind.
-fn beside<'m>(model: &'m Model, feature: FeatureId) -> impl Iterator<Item = FeatureId> + use<'m> {
+pub(super) fn beside<'m>(model: &'m Model, feature: FeatureId) -> impl Iterator<Item = FeatureId> + use<'m> {
     let around = model.feature(feature).parent.map(|parent| model.feature(parent));
     around.into_iter().flat_map(|around| around.children.iter())
 }

@@ -32,7 +32,7 @@ pub(super) static FORMS: [Form; 6] = [
     Form {
         name: "foot-long",
         written: "foot-long(size, up)",
-        doc: "The longer side of the face that a box stands on; nothing where it stands on an edge or corner.",
+        doc: "The longer side of the face that a box stands on; nothing where it rests on an edge or corner.",
         arguments: 2..=2,
         takes: &[Takes::Size, Takes::Direction],
         gives: Gives::Of(Dimension::LENGTH),
@@ -41,7 +41,7 @@ pub(super) static FORMS: [Form; 6] = [
     Form {
         name: "foot-short",
         written: "foot-short(size, up)",
-        doc: "The shorter side of the face that a box stands on; nothing where it stands on an edge or corner.",
+        doc: "The shorter side of the face that a box stands on; nothing where it rests on an edge or corner.",
         arguments: 2..=2,
         takes: &[Takes::Size, Takes::Direction],
         gives: Gives::Of(Dimension::LENGTH),

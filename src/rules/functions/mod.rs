@@ -6,6 +6,7 @@ mod danger;
 mod lie;
 pub(in crate::rules) mod mechanics;
 mod origin;
+mod places;
 mod profiles;
 mod stray;
 
@@ -101,6 +102,7 @@ pub fn forms() -> impl Iterator<Item = &'static Form> {
         .chain(&danger::FORMS)
         .chain(&lie::FORMS)
         .chain(&origin::FORMS)
+        .chain(&places::FORMS)
         .chain(&stray::FORMS)
 }
 

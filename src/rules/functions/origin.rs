@@ -5,8 +5,9 @@ use crate::model::limits::CHAIN;
 use crate::model::{Evaluation, Failure, FeatureId, Value};
 use crate::quantity::{Dimension, Quantity};
 use crate::syntax::tree::{Expr, ExprKind, Path, ValueKind};
+use crate::vocabulary::Makes;
 
-pub(super) static FORMS: [Form; 7] = [
+pub(super) static FORMS: [Form; 8] = [
     Form {
         name: "owner",
         written: "owner(field)",
@@ -33,6 +34,15 @@ pub(super) static FORMS: [Form; 7] = [
         takes: &[Takes::Field],
         gives: Gives::Flag,
         answer: |e, a| Ok(Value::Flag(origin(e, &a[0])?.is_some_and(|(id, _)| e.model.is_drawn(id)))),
+    },
+    Form {
+        name: "is-gap",
+        written: "is-gap(field)",
+        doc: "Whether a dimension is drawn as that of a hole, slot or gap, also where it is named by its path.",
+        arguments: 1..=1,
+        takes: &[Takes::Field],
+        gives: Gives::Flag,
+        answer: is_gap,
     },
     Form {
         name: "spread",
@@ -119,6 +129,13 @@ fn written<'m, 'v>(evaluation: &Evaluation<'m, 'v>, place: FieldIndex) -> Option
         ValueKind::Plain(expr) => Some((inner, &expr.kind)),
         _ => None,
     }
+}
+
+fn is_gap(evaluation: &Evaluation, arguments: &[Expr]) -> Result<Value, Failure> {
+    let model = evaluation.model;
+    let found = origin(evaluation, &arguments[0])?.filter(|(id, _)| model.is_drawn(*id));
+    let makes = found.and_then(|(id, index)| model.feature(id).fields[index].about.makes);
+    Ok(Value::Flag(matches!(makes, Some(Makes::Inside | Makes::Hole))))
 }
 
 fn part_of(evaluation: &Evaluation, arguments: &[Expr]) -> Result<Value, Failure> {

@@ -14,6 +14,8 @@ pub(in crate::rules) enum Kind<'v> {
     Quantity(Option<Measure>),
     /// Lengths along x, y and z.
     Size,
+    /// Distances along x, y and z.
+    Place,
     /// A direction.
     Direction,
     /// A word or text: one of these, or any.
@@ -67,6 +69,7 @@ impl<'v> Kind<'v> {
             FieldKind::Quantity(unit) => Self::Quantity(Some(Measure::in_unit(*unit))),
             FieldKind::Dimension => Self::Quantity(None),
             FieldKind::Size(_) => Self::Size,
+            FieldKind::Place(_) => Self::Place,
             FieldKind::Direction => Self::Direction,
             FieldKind::Word(words) if words.is_empty() => Self::Word(None),
             FieldKind::Word(words) => Self::Word(Some(words.iter().map(ToString::to_string).collect())),
@@ -94,6 +97,7 @@ impl<'v> Kind<'v> {
                 _ => Self::Quantity(None),
             },
             (Self::Size, Self::Size) => Self::Size,
+            (Self::Place, Self::Place) => Self::Place,
             (Self::Direction, Self::Direction) => Self::Direction,
             (Self::Word(a), Self::Word(b)) => Self::Word(a.zip(b).map(|(mut a, b)| {
                 a.extend(b);
@@ -115,6 +119,7 @@ impl<'v> Kind<'v> {
             (Self::Nothing | Self::Any, _)
             | (_, Kind::Any)
             | (Self::Size, Kind::Size)
+            | (Self::Place, Kind::Place)
             | (Self::Direction, Kind::Direction)
             | (Self::Feature(_), Kind::Feature(_)) => true,
             (Self::Quantity(a), Kind::Quantity(b)) => a.zip(*b).is_none_or(|(a, b)| a == b),
@@ -132,6 +137,7 @@ impl<'v> Kind<'v> {
             Self::Quantity(None) => "a number or dimension".into(),
             Self::Quantity(Some(measure)) => measure.describe(),
             Self::Size => "a size".into(),
+            Self::Place => "a place".into(),
             Self::Direction => "a direction".into(),
             Self::Word(_) => "a word or text".into(),
             Self::Flag => "yes or no".into(),

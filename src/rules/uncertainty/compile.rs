@@ -368,7 +368,7 @@ fn terms_of(value: &Value) -> Vec<InputId> {
     match value {
         Value::Quantity(quantity) => of(quantity),
         Value::Margin(margin) => of(&margin.room),
-        Value::Size(size) => size.iter().flat_map(of).collect(),
+        Value::Size(lengths) | Value::Place(lengths) => lengths.iter().flat_map(of).collect(),
         _ => Vec::new(),
     }
 }

@@ -120,8 +120,14 @@ impl Reader<'_> {
     fn amount(&mut self, pair: Pair<Rule>) -> ValueKind {
         let span = self.span(&pair);
         let mut inner = pair.into_inner();
-        let nominal = inner.next().map_or_else(|| nothing(span), |pair| self.condition(pair));
+        let mut nominal = inner.next().map_or_else(|| nothing(span), |pair| self.condition(pair));
         let Some(after) = inner.next() else { return ValueKind::Plain(nominal) };
+        if after.as_rule() == Rule::further {
+            let further = after.into_inner().map(|sum| self.sum(sum));
+            let mut distances: Vec<Expr> = std::iter::once(nominal).chain(further).collect();
+            take_last_unit(&mut distances);
+            return ValueKind::Place(distances);
+        }
         let is_range = after.as_rule() == Rule::up_to;
         let mut parts = after.into_inner();
         let Some(tolerance) = parts.next() else { return ValueKind::Plain(nominal) };
@@ -131,6 +137,7 @@ impl Reader<'_> {
         let instrument = parts.next().and_then(|by| by.into_inner().next()).map(|name| self.name(&name));
         if tolerance.as_rule() != Rule::uneven {
             let both = self.sum(tolerance);
+            take_unit_of(&mut nominal, &both);
             return match instrument {
                 // One reading, with what the instrument may be off.
                 Some(_) if matches!(nominal.kind, ExprKind::Number { .. }) => {
@@ -155,6 +162,7 @@ impl Reader<'_> {
         }
         share_unit(&mut sides);
         let [above, below] = sides;
+        take_unit_of(&mut nominal, &above);
         ValueKind::Toleranced { nominal, above, below }
     }
 
@@ -173,16 +181,30 @@ impl Reader<'_> {
     }
 }
 
-/// `42 x 24 x 12 mm`: numbers without a unit take the last one's.
+/// `42 x 24 x 12 mm`, `-12, 8, 0 mm`: numbers without a unit take the last one's.
 fn take_last_unit(list: &mut [Expr]) {
     let shared = match list.last().map(|expr| &expr.kind) {
         Some(ExprKind::Number { unit: Some(unit), .. }) => unit.clone(),
         _ => return,
     };
     for expr in list {
-        if let ExprKind::Number { unit: unit @ None, .. } = &mut expr.kind {
+        let number = match &mut expr.kind {
+            ExprKind::Negative(inner) => &mut inner.kind,
+            kind => kind,
+        };
+        if let ExprKind::Number { unit: unit @ None, .. } = number {
             *unit = Some(shared.clone());
         }
+    }
+}
+
+/// `25.2 ± 0.05 mm`: a number without a unit takes its tolerance's, unless that is a share.
+fn take_unit_of(nominal: &mut Expr, tolerance: &Expr) {
+    if let (ExprKind::Number { unit: own @ None, .. }, ExprKind::Number { unit: Some(unit), .. }) =
+        (&mut nominal.kind, &tolerance.kind)
+        && unit.text != "%"
+    {
+        *own = Some(unit.clone());
     }
 }
 

@@ -13,7 +13,7 @@ pub(super) const FUNCTIONS: &[MechanicsFunction] = &[
         takes: &[("along-layers", NONE), ("bond", NONE), ("angle", ANGLE), ("warm-share", NONE)],
         words: &[],
         gives: NONE,
-        doc: "Strain that a material stands at an angle between stress and layers, from the one along them.",
+        doc: "Strain that a material takes at an angle between stress and layers, from the one along them.",
         apply: |v| {
             let usage = strain_limit::Use {
                 once: share(v[0]),

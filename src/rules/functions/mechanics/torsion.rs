@@ -86,7 +86,7 @@ pub(super) const FUNCTIONS: &[MechanicsFunction] = &[
         takes: &[("strain", NONE), ("poisson", NONE)],
         words: &[],
         gives: NONE,
-        doc: "Shear strain that a material stands, from the stretch that it stands: (1 + nu) eps.",
+        doc: "Shear strain that a material takes, from the stretch that it takes: (1 + nu) eps.",
         apply: |v| Ok(torsion::permissible_shear_strain(share(v[0]), share(v[1]))?.get::<ratio>()),
     },
 ];
