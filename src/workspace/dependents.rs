@@ -1,8 +1,11 @@
 //! The sheets of a project that use others: what a mend of those does to them is part of its proof.
 
-use std::collections::{BTreeSet, HashMap};
+use std::collections::{BTreeMap, BTreeSet, HashMap};
 use std::ffi::OsStr;
 use std::path::{Path, PathBuf};
+
+#[cfg(feature = "cli")]
+use rayon::prelude::*;
 
 use super::SHEET_BYTES;
 use super::walk::Walker;
@@ -14,17 +17,14 @@ use crate::pack::Project;
 pub(super) fn naming(files: &dyn Files, root: &Path, sheets: &[PathBuf]) -> Vec<(PathBuf, String)> {
     let known: BTreeSet<&Path> = sheets.iter().map(PathBuf::as_path).collect();
     let mut own: HashMap<PathBuf, bool> = HashMap::new();
-    let mut rest: Vec<(PathBuf, String)> = Vec::new();
-    for path in inside(files, root).into_iter().filter(|path| !known.contains(path.as_path())) {
-        let Some(folder) = path.parent() else { continue };
+    let mut is_own = |path: &Path| {
+        let Some(folder) = path.parent() else { return false };
         // Folders in a project can be projects of their own.
         let is_own = || folder == root || Project::root_of(files, folder) == root;
-        if *own.entry(folder.to_path_buf()).or_insert_with(is_own)
-            && let Ok(text) = files.text(&path, SHEET_BYTES)
-        {
-            rest.push((path, text));
-        }
-    }
+        *own.entry(folder.to_path_buf()).or_insert_with(is_own)
+    };
+    let mut rest = read(files, &inside(files, root));
+    rest.retain(|(path, _)| !known.contains(path.as_path()) && is_own(path));
     let mut found: Vec<(PathBuf, String)> = Vec::new();
     let mut named: Vec<String> = sheets.iter().filter_map(|path| name_of(path)).collect();
     while !named.is_empty() {
@@ -37,19 +37,29 @@ pub(super) fn naming(files: &dyn Files, root: &Path, sheets: &[PathBuf]) -> Vec<
     found
 }
 
-/// The full paths of the sheets in a project's folder, and in those below it where it is marked as one.
+/// The sheets in a project's folder, and in those below it where it is marked as one.
 fn inside(files: &dyn Files, root: &Path) -> Vec<PathBuf> {
-    let found = if Project::is_marked(files, root) {
-        Walker::new(files).below(root)
-    } else {
-        let entries = files.list(root).unwrap_or_default().into_iter();
-        let paths = entries.map(|entry| root.join(entry.name));
-        paths
-            .filter(|path| path.extension() == Some(OsStr::new(super::ENDING)) && files.kind(path) == Kind::File)
-            .collect()
+    if Project::is_marked(files, root) {
+        return Walker::new(files).below(root);
+    }
+    let paths = files.list(root).unwrap_or_default().into_iter().map(|entry| root.join(entry.name));
+    let is_sheet = |path: &PathBuf| path.extension() == Some(OsStr::new(super::ENDING));
+    paths.filter(|path| is_sheet(path) && files.kind(path) == Kind::File).collect()
+}
+
+/// The texts that can be read, each once, with their full paths and in their order.
+fn read(files: &dyn Files, paths: &[PathBuf]) -> Vec<(PathBuf, String)> {
+    let one = |path: &PathBuf| {
+        let full = files.full(path).ok()?;
+        let text = files.text(&full, SHEET_BYTES).ok()?;
+        Some((full, text))
     };
-    let full: BTreeSet<PathBuf> = found.iter().filter_map(|path| files.full(path).ok()).collect();
-    full.into_iter().collect()
+    // A large project is read on all cores.
+    #[cfg(feature = "cli")]
+    let texts: BTreeMap<PathBuf, String> = paths.par_iter().filter_map(one).collect();
+    #[cfg(not(feature = "cli"))]
+    let texts: BTreeMap<PathBuf, String> = paths.iter().filter_map(one).collect();
+    texts.into_iter().collect()
 }
 
 fn name_of(path: &Path) -> Option<String> {

@@ -12,7 +12,10 @@ fn pages() -> Vec<String> {
     let mut names: Vec<String> = fs::read_dir(Path::new(ROOT).join("docs"))
         .unwrap()
         .map(|entry| entry.unwrap().file_name().into_string().unwrap())
-        .filter(|name| name.ends_with(".md") && !["words.md", "rules.md"].contains(&name.as_str()))
+        .filter(|name| {
+            Path::new(name).extension().is_some_and(|ending| ending == "md")
+                && !["words.md", "rules.md"].contains(&name.as_str())
+        })
         .map(|name| format!("docs/{name}"))
         .chain(["README.md".to_owned()])
         .collect();

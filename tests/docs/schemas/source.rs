@@ -33,7 +33,9 @@ pub fn items(file: &str) -> Vec<Item> {
     for line in text.lines() {
         let (bare, indent) = (line.trim(), line.len() - line.trim_start().len());
         if let Some(words) = bare.strip_prefix("///") {
-            doc = format!("{doc} {}", words.trim()).trim().to_owned();
+            let words = words.trim();
+            doc.push_str(if doc.is_empty() || words.is_empty() { "" } else { " " });
+            doc.push_str(words);
         } else if let Some(words) = bare.strip_prefix("#[serde(") {
             serde.push_str(words.trim_end_matches(")]"));
         } else if let Some((item, at)) = &mut open
