@@ -8,6 +8,7 @@
 mod crowded;
 mod figures;
 mod formats;
+mod printed;
 mod sheets;
 
 use std::error::Error;
@@ -51,6 +52,7 @@ fn main() -> Outcome<()> {
     many_sheets(&sheets)?;
     formats::hook(&sheets.many)?;
     crowded_sheets(folder.path())?;
+    notes(folder.path())?;
     large_sheets();
     formats::log();
     mending();
@@ -232,6 +234,36 @@ fn crowded_sheets(folder: &Path) -> Outcome<()> {
         }
         let (time, limit) = (median(times), sheet.limit);
         let name = format!("`dryfit {}`, {}", sheet.command.join(" "), sheet.name);
+        target(&name, &milliseconds(time), time <= limit, &format!("at most {} ms", limit.as_millis()));
+    }
+    Ok(())
+}
+
+/// Notes on prints: one sheet with some readings, and a project of many sheets.
+fn notes(folder: &Path) -> Outcome<()> {
+    const ROUNDS: usize = 5;
+    const SHEETS: usize = 500;
+    let (one, many) = (folder.join("printed-one"), folder.join("printed-many"));
+    printed::single(&one, 3)?;
+    printed::project(&many, SHEETS)?;
+    let readings = SHEETS * printed::READINGS;
+    let of_many = |command: &str| format!("`dryfit {command}`, {readings} readings in {SHEETS} files");
+    let runs = [
+        (
+            format!("`dryfit compare`, {} readings of one sheet", 3 * printed::READINGS),
+            "compare",
+            one.join("tray-0.dryfit"),
+            30,
+        ),
+        (of_many("compare"), "compare", many.join("tray-0.dryfit"), 2000),
+        (of_many("learn"), "learn", many.clone(), 2000),
+    ];
+    for (name, command, path, limit) in runs {
+        let mut times = Vec::new();
+        for _ in 0..ROUNDS {
+            times.push(program(&[Path::new(command), &path], None)?.wall);
+        }
+        let (time, limit) = (median(times), Duration::from_millis(limit));
         target(&name, &milliseconds(time), time <= limit, &format!("at most {} ms", limit.as_millis()));
     }
     Ok(())

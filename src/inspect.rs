@@ -154,6 +154,7 @@ pub(crate) fn read<'l>(
     let model = bind(&library.vocabulary, body, id, importer);
     faults.extend(model.take_faults());
     faults.extend(look_alikes(&model));
+    faults.extend(crate::notes::check(&model));
     (model, faults)
 }
 

@@ -73,10 +73,12 @@ pub mod inspect;
 #[cfg(feature = "cli")]
 pub mod language_server;
 pub mod learning;
+pub mod lessons;
 pub mod measures;
 pub mod mechanics;
 pub mod mend;
 pub mod model;
+pub mod notes;
 pub mod orient;
 pub mod origin;
 pub mod pack;

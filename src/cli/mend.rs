@@ -6,18 +6,21 @@ use std::str::FromStr;
 
 use similar::TextDiff;
 
+use super::lessons::Bench;
 use super::output::{self, Colour, Form, hand_over, talk, talk_of};
 use super::progress::Progress;
 use super::sheets::{self, Threshold, is_stdin};
 use super::write::exchange;
 use super::{FINDINGS, GO, MENDED, TROUBLE};
-use crate::files::{Disk, Texts};
+use crate::files::{Disk, Files, Texts};
+use crate::lessons::{Lessons, forecasts};
 use crate::mend::{Advice, Choice, Ended, Pick, Repeated, repeat};
 use crate::report;
 use crate::rules::{Date, Finding};
 use crate::workspace::{Mendings, SheetFile, Workspace};
 
 #[derive(Debug, clap::Args)]
+#[allow(clippy::struct_excessive_bools, reason = "each is a flag of its own")]
 #[command(
     after_help = "Exit codes: 0 nothing at or above the threshold; 1 findings at or above the threshold, in the \
     sheets as they are on the disk; 2 something could not be read or written; 3 written, and nothing at or above the \
@@ -42,6 +45,9 @@ pub(super) struct Arguments {
     /// Also exchange the material, where no dimension cures
     #[arg(long)]
     material: bool,
+    /// Take what was read on prints of the sheet for what its next print comes out as; one sheet at a time
+    #[arg(long)]
+    learnt: bool,
     /// Which findings count as remaining for the exit code
     #[arg(long, value_name = "LEVEL", default_value = "stop")]
     threshold: Threshold,
@@ -77,13 +83,18 @@ pub(super) fn run(arguments: &Arguments, colour: Colour, today: Option<Date>) ->
         code = TROUBLE;
     }
     let seen = paths.iter().map(|path| sheets::seen(path, &arguments.name));
-    let workspace = match Workspace::of(&disk, seen, today) {
+    let mut workspace = match Workspace::of(&disk, seen, today) {
         Ok(workspace) => workspace,
         Err(error) => {
             output::broken_packs(*error, colour);
             return TROUBLE;
         }
     };
+    if arguments.learnt
+        && let Err(code) = foretell(&mut workspace, &paths, (today, colour))
+    {
+        return code;
+    }
     let mut sheets = Vec::new();
     let mut named = Vec::new();
     for path in paths {
@@ -129,6 +140,26 @@ pub(super) fn run(arguments: &Arguments, colour: Colour, today: Option<Date>) ->
     }
     what_to_do(&results, arguments.write);
     code
+}
+
+/// Puts what the notes foretell of a sheet's next print in the place of the machine's own figures.
+fn foretell(workspace: &mut Workspace, paths: &[PathBuf], (today, colour): (Option<Date>, Colour)) -> Result<(), u8> {
+    let [path] = paths else {
+        talk("--learnt looks at one sheet at a time: name one");
+        return Err(TROUBLE);
+    };
+    let bench = Bench::of(path, false);
+    let unlearnt = bench.unlearnt(today, colour)?;
+    let analyses = bench.analyses(&unlearnt);
+    let notes = bench.notes(&analyses);
+    let full = bench.disk.full(path).unwrap_or_else(|_| path.clone());
+    let forecasts = forecasts(&Lessons::of(&notes), &notes, &full);
+    if forecasts.is_empty() {
+        talk_of(path, "no readings of it with its machine and material; `dryfit notes` writes a form to fill in");
+        return Err(TROUBLE);
+    }
+    workspace.foretell(path, &forecasts);
+    Ok(())
 }
 
 /// `5 changes; --write writes them`

@@ -1,5 +1,6 @@
 //! The command line: one file a command, arguments in, exit code out.
 
+mod compare;
 mod completions;
 mod contact;
 mod dimensions;
@@ -8,10 +9,13 @@ mod format;
 mod git;
 mod inspect;
 mod install_hook;
+mod learn;
 mod ledger;
+mod lessons;
 mod man;
 mod mend;
 mod new;
+mod notes;
 mod orient;
 mod output;
 mod picture;
@@ -75,6 +79,12 @@ enum Command {
     Why(why::Arguments),
     /// Print every dimension that a modeller draws, derived ones too
     Dimensions(dimensions::Arguments),
+    /// Write a form for the bench: what to read and try on a print of a sheet
+    Notes(notes::Arguments),
+    /// Hold the readings of a print against what was foretold
+    Compare(compare::Arguments),
+    /// Learn the machine's and the material's own figures from all notes of a project, into a pack
+    Learn(learn::Arguments),
     /// Write a first sheet to start from
     New(new::Arguments),
     /// Put sheets into their tidy form
@@ -113,6 +123,9 @@ pub fn run() -> ExitCode {
         Command::Ledger(own) => ledger::run(&own, arguments.colour, today),
         Command::Why(own) => why::run(&own, arguments.colour),
         Command::Dimensions(own) => dimensions::run(&own, arguments.colour, today),
+        Command::Notes(own) => notes::run(&own, arguments.colour, today),
+        Command::Compare(own) => compare::run(&own, arguments.colour, today),
+        Command::Learn(own) => learn::run(&own, arguments.colour, today),
         Command::New(own) => new::run(&own),
         Command::Format(own) => format::run(&own),
         Command::Settings(own) => settings::run(&own, arguments.colour),

@@ -6,6 +6,7 @@
 mod beside;
 mod code;
 mod nearest;
+mod note;
 mod pack;
 mod permit;
 mod text;
@@ -16,6 +17,7 @@ mod word;
 pub use beside::Beside;
 pub use code::{Code, all};
 pub use nearest::{did_you_mean, exchange, meant, near, nearest, renamed};
+pub use note::NoteFault;
 pub use pack::PackFault;
 pub use permit::{End, PermitFault};
 pub use text::{Holder, Next, TextFault};

@@ -211,11 +211,15 @@ impl Elimination {
             for row in &group.rows {
                 self.covariance.add_product(&row.shared, &row.shared, 1.0 / row.variance);
                 self.squares += row.off * row.off / row.variance;
-                row.shared.iter().for_each(|(number, value)| sums[*number] += value * row.off / row.variance);
+                for (number, value) in &row.shared {
+                    sums[*number] += value * row.off / row.variance;
+                }
             }
             let list = listed(&tied);
             self.covariance.add_product(&list, &list, -back);
-            list.iter().for_each(|(number, value)| sums[*number] -= back * value * off);
+            for (number, value) in &list {
+                sums[*number] -= back * value * off;
+            }
             self.squares -= back * off * off;
             let left = 1.0 - back * group.weights();
             let eliminated = self.features.entry(*feature).or_default();
@@ -232,7 +236,9 @@ impl Elimination {
             eliminated.weight += 1.0 / self.feature_share;
             self.covariance.add_product(&eliminated.tied, &eliminated.tied, -1.0 / eliminated.weight);
             let share = eliminated.sum / eliminated.weight;
-            eliminated.tied.iter().for_each(|(number, value)| sums[*number] -= value * share);
+            for (number, value) in &eliminated.tied {
+                sums[*number] -= value * share;
+            }
             self.squares -= eliminated.sum * share;
         }
         let (covariance, ln_determinant) = self.covariance.inverse();

@@ -68,13 +68,13 @@ pub enum Slip {
 /// The first slip that makes a number as foretold, with the number that was meant. `text` is the number as it was written.
 #[must_use]
 pub fn slip(text: &str, is_foretold: impl Fn(f64) -> bool) -> Option<(Slip, f64)> {
-    let value: f64 = text.parse().ok()?;
+    let written: f64 = text.parse().ok()?;
     let swapped = swaps(text).map(|value| (Slip::Swapped, value));
-    let moved = [10.0, 0.1].map(|by| (Slip::PointMoved, tidy(value * by)));
-    let inches = [25.4, 1.0 / 25.4].map(|by| (Slip::Inches, tidy(value * by)));
+    let moved = [10.0, 0.1].map(|by| (Slip::PointMoved, tidy(written * by)));
+    let inches = [25.4, 1.0 / 25.4].map(|by| (Slip::Inches, tidy(written * by)));
     let changed = changes(text).map(|value| (Slip::Digit, value));
     let edits = swapped.chain(moved).chain(inches).chain(changed);
-    edits.into_iter().find(|(_, value)| *value != tidy(text.parse().unwrap_or(*value)) && is_foretold(*value))
+    edits.into_iter().find(|(_, value)| (value - tidy(written)).abs() > 0.0 && is_foretold(*value))
 }
 
 /// To a thousandth of a millimetre, as an instrument shows.

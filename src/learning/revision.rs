@@ -40,7 +40,7 @@ const REACH: f64 = 1.0;
 /// The value on the grid with the largest chance of coming out within the limits; of equal ones the nearest to the ideal.
 #[must_use]
 pub fn next_drawn(wanted: &Wanted, next: &Forecast, grid: f64) -> Drawn {
-    let middle = (wanted.low + wanted.high) / 2.0;
+    let middle = f64::midpoint(wanted.low, wanted.high);
     let from = ideal(if middle.is_finite() { middle } else { wanted.value }, next.mean);
     let near = ideal(wanted.value, next.mean);
     let (first, last) = (((from.min(near) - REACH) / grid).ceil(), ((from.max(near) + REACH) / grid).floor());

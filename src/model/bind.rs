@@ -7,7 +7,7 @@ use std::cell::Cell;
 use std::collections::HashSet;
 
 use super::copy::Copies;
-use super::import::Importer;
+use super::import::{Importer, Wanted};
 use super::{Children, Feature, FeatureId, Field, Model, limits};
 use crate::fault::{Fault, WordFault, near};
 use crate::source::{SourceId, Span};
@@ -26,6 +26,7 @@ pub fn bind<'v>(vocabulary: &'v Vocabulary, body: Body, id: SourceId, importer: 
         imports: Vec::new(),
         full: false,
         imported: false,
+        whole: false,
         crowded: None,
         bare: None,
         strange: Vec::new(),
@@ -65,9 +66,11 @@ fn new_feature(block: &Block, name: (String, Span), span: Span, parent: Option<F
 pub(super) struct Binder<'v> {
     pub(super) model: Model<'v>,
     pub(super) copies: Copies,
-    pub(super) imports: Vec<(String, Span)>,
+    pub(super) imports: Vec<Wanted>,
     full: bool,
     pub(super) imported: bool,
+    /// Whether all of what is imported counts, as for notes on a sheet.
+    pub(super) whole: bool,
     /// The block of which it was said that it holds too many fields.
     crowded: Option<FeatureId>,
     /// The last block that stands without braces, and whether it was said that what follows it needs them.
@@ -205,7 +208,7 @@ impl<'v> Binder<'v> {
     }
 
     fn block(&mut self, clause: Clause, block: &'v Block, parent: FeatureId) {
-        if self.imported && !is_shared(block) {
+        if self.imported && !is_shared(block) && (!self.whole || block.act == Act::Permits) {
             return;
         }
         if block.act == Act::Describes {
@@ -232,7 +235,7 @@ impl<'v> Binder<'v> {
             return;
         };
         self.head(&clause, values, block, id);
-        if block.act == Act::Imports {
+        if matches!(block.act, Act::Imports | Act::Recalls) {
             self.remember_import(id);
         }
         if clause.mirrored.is_some() && block.profile.is_some() {
@@ -267,8 +270,15 @@ impl<'v> Binder<'v> {
         let kind = &block.name;
         let default = (kind.to_string(), clause.head.span);
         if block.naming == Naming::None {
-            // A title in quotes serves as the name in reports.
-            let title = values.first().and_then(|value| match &value.kind {
+            // A title in quotes serves as the name in reports; what names something else by its title has none of its own.
+            let is_title = |_: &&Value| {
+                block
+                    .fields
+                    .iter()
+                    .find(|field| field.head == Head::Next)
+                    .is_some_and(|field| field.kind == FieldKind::Text)
+            };
+            let title = values.first().filter(is_title).and_then(|value| match &value.kind {
                 ValueKind::Plain(expr) => match &expr.kind {
                     ExprKind::Text(text) => Some((text.clone(), value.span)),
                     _ => None,

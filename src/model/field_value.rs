@@ -115,6 +115,9 @@ impl<'v> Model<'v> {
         let feature = self.feature(id);
         let section = feature.block.profile.as_deref()?;
         let name = feature.profile.as_deref()?;
+        if let Some(learnt) = self.learnt_value(id, section, name, &field.name) {
+            return Some(&learnt.value);
+        }
         Some(&self.vocabulary.profile_value(section, name, &field.name)?.value)
     }
 
@@ -127,7 +130,7 @@ impl<'v> Model<'v> {
 }
 
 impl Conversion<'_, '_> {
-    fn value(&self, value: &tree::Value) -> Outcome<Value> {
+    pub(super) fn value(&self, value: &tree::Value) -> Outcome<Value> {
         if let Some(fault) = meant_as_bounds(value) {
             return Err(Failure::fault(fault));
         }

@@ -5,6 +5,7 @@ use super::{FeatureId, Model, limits};
 use crate::fault::{Fault, WordFault};
 use crate::source::Span;
 use crate::syntax::tree::{Body, ExprKind, ValueKind};
+use crate::vocabulary::Act;
 
 /// Finds and reads the sheets that a sheet uses.
 pub trait Importer {
@@ -26,22 +27,33 @@ impl Importer for NoImports {
     }
 }
 
+/// A sheet that is named as one to bring in.
+#[derive(Debug)]
+pub(super) struct Wanted {
+    file: String,
+    at: Span,
+    /// Whether all of it is wanted, not only what sheets share.
+    whole: bool,
+}
+
 impl Binder<'_> {
     pub(super) fn remember_import(&mut self, id: FeatureId) {
-        let written = self.model.feature(id).fields.first().and_then(|field| field.written.as_ref());
-        let Some(written) = written else { return };
+        let feature = self.model.feature(id);
+        let whole = feature.block.act == Act::Recalls;
+        let Some(written) = feature.fields.first().and_then(|field| field.written.as_ref()) else { return };
         if let ValueKind::Plain(expr) = &written.value.kind
             && let ExprKind::Text(file) = &expr.kind
         {
-            self.imports.push((file.clone(), written.value.span));
+            self.imports.push(Wanted { file: file.clone(), at: written.value.span, whole });
         }
     }
 
     pub(super) fn import_all(&mut self, importer: &dyn Importer) {
         self.imported = true;
         let mut count = 0;
-        while let Some((file, at)) = self.imports.pop() {
+        while let Some(Wanted { file, at, whole }) = self.imports.pop() {
             count += 1;
+            self.whole = whole;
             if count > limits::IMPORTS {
                 self.model.report(WordFault::TooManySheets { most: limits::IMPORTS }.at(at));
                 return;

@@ -11,6 +11,7 @@ pub mod function;
 mod import;
 mod look_alikes;
 mod look_up;
+mod made;
 mod printed;
 mod reference;
 mod required;
@@ -30,6 +31,7 @@ pub use children::Children;
 pub use evaluate::{Evaluation, Failure, Locals, Mode};
 pub use import::{Importer, NoImports};
 pub(crate) use look_alikes::{LOOK_ALIKE, look_alikes};
+pub use made::Made;
 pub use reference::Reference;
 pub use resolve::Named;
 pub use told::{Told, ToldText, words};
@@ -233,6 +235,12 @@ impl<'v> Model<'v> {
     /// The feature and everything around it, inner first, the sheet last.
     pub fn outward(&self, id: FeatureId) -> impl Iterator<Item = FeatureId> + '_ {
         std::iter::successors(Some(id), |id| self.feature(*id).parent)
+    }
+
+    /// Whether the text keeps notes on a sheet, and is none itself.
+    #[must_use]
+    pub fn keeps_notes(&self) -> bool {
+        self.features.iter().any(|feature| feature.block.act == vocabulary::Act::Recalls)
     }
 
     /// The feature's path: `clip.jaw.hook`.

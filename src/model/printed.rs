@@ -5,11 +5,11 @@ use super::shrinkage::flat;
 use super::{FeatureId, Field, Model, Value};
 use crate::geometry::{Vector, alignment};
 use crate::pack::{BUILT_IN, Formula};
-use crate::quantity::{Input, InputKind, Quantity};
-use crate::vocabulary::{Block, FieldKind, Makes};
+use crate::quantity::{Input, InputKind, Quantity, Shape};
+use crate::vocabulary::{Block, FieldKind, Foretold, Makes};
 
 /// The machine's kinds of deviation in one dimension: kind, share of its bias, share of its spread.
-type Deviations = [(&'static str, f64, f64); 2];
+pub(super) type Deviations = [(&'static str, f64, f64); 2];
 
 impl<'v> Model<'v> {
     /// A field's value with the machine's bias and spread on every drawn dimension in it.
@@ -48,7 +48,8 @@ impl<'v> Model<'v> {
                 let along = field.about.along.as_deref();
                 let direction = along.and_then(|name| self.direction(id, name));
                 let facets = if makes == Makes::Hole { self.facet_factor(id)? } else { 1.0 };
-                let lies = Lies { kinds: deviations(makes, direction, up), flat: flat(makes, direction, up) };
+                let (kinds, flat) = (deviations(makes, direction, up), flat(makes, direction, up));
+                let lies = Lies { kinds, flat, extent: "" };
                 self.deviated(id, field, &lies, quantity.scaled(facets)).map(Value::Quantity)
             }
             Value::Size(size) => {
@@ -57,7 +58,8 @@ impl<'v> Model<'v> {
                     let mut direction = [0.0; 3];
                     direction[axis] = 1.0;
                     let direction = Some(direction);
-                    let lies = Lies { kinds: deviations(makes, direction, up), flat: flat(makes, direction, up) };
+                    let (kinds, flat) = (deviations(makes, direction, up), flat(makes, direction, up));
+                    let lies = Lies { kinds, flat, extent: [".x", ".y", ".z"][axis] };
                     *length = self.deviated(id, field, &lies, length.clone())?;
                 }
                 Ok(Value::Size(Box::new(lengths)))
@@ -67,7 +69,7 @@ impl<'v> Model<'v> {
     }
 
     /// Clear diameter of a hole of straight facets over its drawn one: cos(pi/n).
-    fn facet_factor(&self, id: FeatureId) -> Result<f64, Failure> {
+    pub(super) fn facet_factor(&self, id: FeatureId) -> Result<f64, Failure> {
         let facets = self.machine_value(id, "facets")?;
         Ok(facets.map_or(1.0, |facets| (std::f64::consts::PI / facets.value).cos()))
     }
@@ -101,7 +103,7 @@ impl<'v> Model<'v> {
     }
 
     /// Whether a dimension is brought to size after printing, as its block says.
-    fn is_finished(&self, id: FeatureId, field: &Field) -> bool {
+    pub(super) fn is_finished(&self, id: FeatureId, field: &Field) -> bool {
         field.about.unless.as_deref().is_some_and(|name| self.says_yes(id, name))
     }
 
@@ -115,6 +117,9 @@ impl<'v> Model<'v> {
 
     /// Bias and shrinkage added; spread as an input of its own, unless the drawn tolerance is wider.
     fn deviated(&self, id: FeatureId, field: &Field, lies: &Lies, drawn: Quantity) -> Result<Quantity, Failure> {
+        if let Some(foretold) = self.foretold(id, field, lies) {
+            return self.as_foretold(id, field, lies, (drawn, *foretold));
+        }
         let (unit, tolerance) = (drawn.unit, drawn.uncertainty());
         let (mut biased, mut squares, mut main) = (drawn.clone(), 0.0, ("", 0.0));
         for (kind, of_bias, of_spread) in lies.kinds.into_iter().filter(|(_, _, share)| *share > 0.0) {
@@ -140,6 +145,30 @@ impl<'v> Model<'v> {
         let own = self.is_own(id, &format!("{}-spread", main.0));
         let input = Input::scatter(label, spread, Some(self.place_of(id, field)), InputKind::Scatter).owned(own);
         Ok(result.without(&drawn).with_input(self.add_input(input), spread))
+    }
+
+    /// What the dimension's own readings foretell of its next print, where the sheet is looked at with them.
+    fn foretold(&self, id: FeatureId, field: &Field, lies: &Lies) -> Option<&'v Foretold> {
+        let forecasts = &self.vocabulary.forecasts;
+        if forecasts.is_empty() { None } else { forecasts.get(&(self.field_path(id, field) + lies.extent)) }
+    }
+
+    /// The forecast in place of the machine's bias and spread; shrinkage comes off all the same.
+    fn as_foretold(
+        &self,
+        id: FeatureId,
+        field: &Field,
+        lies: &Lies,
+        (drawn, foretold): (Quantity, Foretold),
+    ) -> Result<Quantity, Failure> {
+        let mut result = Quantity { value: drawn.value + foretold.deviation, ..drawn.clone() };
+        if let Some(shrunk) = self.shrunk(id, &drawn, lies.flat, field.about.makes)? {
+            result = result.subtract(&shrunk).map_err(|_| Failure::Reported)?;
+        }
+        let label = format!("next print of {}{}, by its readings", self.field_path(id, field), lies.extent);
+        let scatter = Input::scatter(label, foretold.scale, Some(self.place_of(id, field)), InputKind::Scatter);
+        let input = Input { shape: Shape::Student(foretold.freedom), ..scatter };
+        Ok(Quantity { unit: drawn.unit, ..result }.without(&drawn).with_input(self.add_input(input), foretold.scale))
     }
 
     /// Whether a value of the machine that applies to a feature is the author's own, from the sheet or the project.
@@ -200,7 +229,7 @@ const UPRIGHT: f64 = 0.999_85;
 /// A hole shrinks because strands are laid in a circle. Where its axis lies down no strand runs round it: its sides are
 /// walls like those of a slot. In between, bias and variance go from one to the other with the squares of cosine and
 /// sine, whose sum is one (a judgement; the two ends are known).
-fn deviations(makes: Makes, direction: Option<Vector>, up: Option<Vector>) -> Deviations {
+pub(super) fn deviations(makes: Makes, direction: Option<Vector>, up: Option<Vector>) -> Deviations {
     let upright = direction.zip(up).map(|(direction, up)| alignment(direction, up));
     match makes {
         Makes::Hole => {
@@ -227,6 +256,8 @@ struct Lies {
     kinds: Deviations,
     /// The share of it that lies in their plane, and shrinks: what is laid on later takes up what a height lost.
     flat: f64,
+    /// Which extent of a size it is.
+    extent: &'static str,
 }
 
 /// Shares this small are rounding.

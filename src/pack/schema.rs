@@ -173,6 +173,8 @@ pub struct RawPack {
     pub machines: Entries<RawProfile>,
     /// Measuring instruments.
     pub instruments: Entries<RawProfile>,
+    /// What the shop's own readings and trials say of a machine in a material, or of a material: over their profiles.
+    pub learnt: Entries<RawLearnt>,
     /// Tables of standards and practice.
     pub tables: Entries<RawTable>,
     /// What several rules work out alike.
@@ -327,6 +329,18 @@ pub struct RawProfile {
     /// The unit of what an instrument reads.
     pub measures: Option<Text>,
     /// Its values.
+    pub values: Entries<RawValue>,
+}
+
+/// What was learnt of a machine in a material; of the material itself where no machine is named.
+#[derive(Debug, Clone, Default, Serialize, Deserialize)]
+#[serde(default, rename_all = "kebab-case", deny_unknown_fields)]
+pub struct RawLearnt {
+    /// The machine's profile.
+    pub machine: Option<Text>,
+    /// The material's profile.
+    pub material: Text,
+    /// The values.
     pub values: Entries<RawValue>,
 }
 

@@ -2,10 +2,13 @@
 
 mod brief;
 mod chance;
+mod compare;
+mod compare_svg;
 mod dimensions;
 mod drawing;
 mod json;
 mod labels;
+mod learnt;
 mod ledger;
 mod lines;
 mod look;
@@ -30,8 +33,11 @@ mod window;
 mod window_svg;
 
 pub use brief::brief;
+pub use compare::{Compared, compare, compare_json};
+pub use compare_svg::compare_svg;
 pub use dimensions::{Drawn, dimensions, dimensions_csv, dimensions_json, dimensions_text};
 pub use json::{Run, Unreadable, packs_json, sheet_json};
+pub use learnt::{Standing, learnt};
 pub use ledger::{Accepted, ledger, ledger_json};
 pub use lines::{finding_lines, lines};
 pub use look::{Look, WIDEST, in_ascii};

@@ -5,12 +5,12 @@ use super::message::Message;
 use super::rule::{Limit, Rule};
 use super::types::{Inference, Kind, Place, Report};
 use crate::fault::{Fault, PackFault, near};
-use crate::model::{Evaluation, Failure, Model, NoImports, bind};
+use crate::model::{Evaluation, Failure, FeatureId, Model, NoImports, bind};
 use crate::pack::{BUILT_IN, Formula, Words};
 use crate::quantity::{Dimension, Unit};
 use crate::source::Span;
 use crate::syntax::tree::{self, Body, Clause, Expr, ExprKind, Name, Path, Statement, ValueKind};
-use crate::vocabulary::{Block, Field, FieldKind, Vocabulary};
+use crate::vocabulary::{Block, Field, FieldKind, SourcedValue, Vocabulary};
 
 /// Every fault in the parts of a library that did not come with the program.
 pub(super) fn library(library: &Library) -> Vec<Fault> {
@@ -274,17 +274,32 @@ fn profiles(vocabulary: &Vocabulary, faults: &mut Vec<Fault>) {
             let model = with_profile(vocabulary, block, profile);
             let stated = model.ids().find(|(_, feature)| feature.block.name == block.name).map(|(id, _)| id);
             for (name, value) in given {
-                let fault = if block.field(name).is_none() {
-                    let near = near(name, block.fields.iter().map(|field| field.name.as_str()));
-                    let (block, field) = (block.name.to_string(), name.to_string());
-                    Some(PackFault::NotInProfile { block, field, near }.at(value.value.span()))
-                } else {
-                    stated.and_then(|id| model.check_profile_value(id, name, &value.value))
-                };
-                faults.extend(fault.map(|fault| Fault { name: "broken-pack", ..fault }));
+                faults.extend(stated.and_then(|id| wrong_value(block, (&model, id), name, value)));
             }
         }
     }
+    for ((section, profile, _), values) in &vocabulary.learnt {
+        let Some(block) = vocabulary.blocks.iter().find(|block| block.profile.as_ref() == Some(section)) else {
+            continue;
+        };
+        let model = with_profile(vocabulary, block, profile);
+        let stated = model.ids().find(|(_, feature)| feature.block.name == block.name).map(|(id, _)| id);
+        for (name, value) in values {
+            faults.extend(stated.and_then(|id| wrong_value(block, (&model, id), name, value)));
+        }
+    }
+}
+
+/// What is wrong with one value of a profile.
+fn wrong_value(block: &Block, (model, id): (&Model, FeatureId), name: &str, value: &SourcedValue) -> Option<Fault> {
+    let fault = if block.field(name).is_none() {
+        let near = near(name, block.fields.iter().map(|field| field.name.as_str()));
+        let (block, field) = (block.name.to_string(), name.to_owned());
+        Some(PackFault::NotInProfile { block, field, near }.at(value.value.span()))
+    } else {
+        model.check_profile_value(id, name, &value.value)
+    };
+    fault.map(|fault| Fault { name: "broken-pack", ..fault })
 }
 
 /// A sheet that names one profile.

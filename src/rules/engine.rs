@@ -38,7 +38,9 @@ pub fn findings(library: &Library, model: &Model, text_faults: Vec<Fault>) -> Ve
 pub fn inspected(library: &Library, model: &Model, text_faults: Vec<Fault>) -> Findings {
     let by_kind = features_by_kind(model);
     let mut run = Run { library, model, by_kind, findings: Vec::new(), basis: Gathering::default() };
-    let rules = || library.rules.iter().filter(|rule| rule.is_active());
+    // Notes tell what became of a sheet, which is checked where it lies.
+    let is_sheet = !model.keeps_notes();
+    let rules = || library.rules.iter().filter(|rule| is_sheet && rule.is_active());
     for rule in rules().filter(|rule| !rule.about_permits) {
         run.rule(rule, None);
     }

@@ -5,6 +5,7 @@ mod authors_unit;
 mod basis;
 mod check;
 mod date;
+mod derived;
 mod engine;
 mod finding;
 mod functions;
@@ -26,6 +27,7 @@ mod types;
 
 pub use basis::{Basis, Unasked};
 pub use date::Date;
+pub use derived::{derived, derived_with};
 pub use engine::{Findings, findings, inspected};
 pub use finding::{
     AdviceNote, ChangeNote, ExceededNote, Finding, InputNote, Level, MarginNote, MendNote, StatedNote, UncheckedNote,

@@ -29,7 +29,7 @@ pub(super) struct RuleScope<'a, 'v> {
 const ELSEWHERE: usize = 64;
 
 /// The functions that formulas of derived values can use, which see none of a rule's own names.
-struct DerivedScope<'a, 'v> {
+pub(super) struct DerivedScope<'a, 'v> {
     model: &'a Model<'v>,
     /// What was worked out already, by the feature and the name's place in memory.
     known: RefCell<HashMap<(FeatureId, usize), Step>>,
@@ -49,7 +49,7 @@ enum Step {
 impl<'a, 'v> RuleScope<'a, 'v> {
     pub(super) fn new(rule: &'a Rule, model: &'a Model<'v>, feature: FeatureId) -> Self {
         let steps = RefCell::new(vec![Step::Untouched; rule.steps.len()]);
-        let derived = DerivedScope { model, known: RefCell::default() };
+        let derived = DerivedScope::new(model);
         let (drawn, elsewhere) = (RefCell::default(), OnceCell::new());
         Self { rule, model, feature, steps, drawn, used: None, derived, elsewhere }
     }
@@ -185,7 +185,11 @@ impl Locals for RuleScope<'_, '_> {
     }
 }
 
-impl DerivedScope<'_, '_> {
+impl<'a, 'v> DerivedScope<'a, 'v> {
+    pub(super) fn new(model: &'a Model<'v>) -> Self {
+        Self { model, known: RefCell::default() }
+    }
+
     fn work_out(&self, feature: FeatureId, derived: &Derived) -> Result<Value, Failure> {
         match derived.formula.expr() {
             Ok(expr) => self.value_at(feature, expr),

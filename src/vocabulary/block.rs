@@ -134,6 +134,8 @@ pub enum Act {
     Holds,
     /// Brings in another sheet's blocks.
     Imports,
+    /// Brings in the whole of the sheet that a text keeps notes on.
+    Recalls,
     /// Accepts a rule's finding.
     Permits,
     /// Says things about its outer block: its fields are the outer block's own.

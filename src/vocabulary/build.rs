@@ -8,7 +8,9 @@ use super::profile::{Profile, SourcedValue};
 use super::step::StepOf;
 use super::table::{CellUnit, Table};
 use crate::fault::{Fault, PackFault, near};
-use crate::pack::schema::{Entries, RawBlock, RawBody, RawField, RawPack, RawProfile, RawTable, RawValue, Text};
+use crate::pack::schema::{
+    Entries, RawBlock, RawBody, RawField, RawLearnt, RawPack, RawProfile, RawTable, RawValue, Text,
+};
 use crate::pack::{Formula, Words};
 use crate::quantity::{UNITS, Unit};
 use crate::source::{Source, SourceId, Span};
@@ -51,6 +53,9 @@ impl Builder {
             for (name, profile) in &profiles.0 {
                 self.profile(&file, section, name, profile);
             }
+        }
+        for (name, learnt) in &raw.learnt.0 {
+            self.learnt(&file, name, learnt);
         }
         for (name, table) in &raw.tables.0 {
             self.table(&file, name, table);
@@ -110,6 +115,7 @@ impl Builder {
         );
         let acts = [
             ("import", Act::Imports),
+            ("recall", Act::Recalls),
             ("permit", Act::Permits),
             ("describe", Act::Describes),
             ("bind", Act::Binds),
@@ -341,19 +347,7 @@ impl Builder {
             let (name, section) = (like.value.to_string(), section.to_owned());
             self.fault(file, like, PackFault::NoProfileBefore { name, section, near });
         }
-        let sourced = |value: &crate::pack::schema::RawValue| SourcedValue {
-            value: Formula::new(&value.value, file.id, file.text),
-            source: value.source.value.clone(),
-            basis: value.basis.value.clone(),
-            sure: value.sure.value.clone(),
-        };
-        let values: BTreeMap<_, _> =
-            raw.values.0.iter().map(|(field, value)| (field.value.clone(), sourced(value))).collect();
-        for (field, value) in &raw.values.0 {
-            if value.source.value.is_empty() || value.basis.value.is_empty() {
-                self.fault(file, field, PackFault::NoSource { name: field.value.to_string() });
-            }
-        }
+        let values = self.sourced(file, &raw.values);
         let measures = raw.measures.as_ref().and_then(|unit| self.known_unit(file, unit));
         let profile = Profile {
             about: raw.about.value.clone(),
@@ -362,6 +356,42 @@ impl Builder {
             values,
         };
         self.vocabulary.profiles.entry(section.into()).or_default().insert(name.value.clone(), profile);
+    }
+
+    /// Values with their sources; one without is a fault.
+    fn sourced(&mut self, file: &File, raw: &Entries<RawValue>) -> BTreeMap<Words, SourcedValue> {
+        let sourced = |value: &RawValue| SourcedValue {
+            value: Formula::new(&value.value, file.id, file.text),
+            source: value.source.value.clone(),
+            basis: value.basis.value.clone(),
+            sure: value.sure.value.clone(),
+        };
+        for (field, value) in &raw.0 {
+            if value.source.value.is_empty() || value.basis.value.is_empty() {
+                self.fault(file, field, PackFault::NoSource { name: field.value.to_string() });
+            }
+        }
+        raw.0.iter().map(|(field, value)| (field.value.clone(), sourced(value))).collect()
+    }
+
+    fn learnt(&mut self, file: &File, name: &Text, raw: &RawLearnt) {
+        let of_machine = raw.machine.as_ref();
+        let about = of_machine.unwrap_or(&raw.material);
+        let section = if of_machine.is_some() { "machines" } else { "materials" };
+        for (section, named) in [(section, about), ("materials", &raw.material)] {
+            let known = self.vocabulary.profiles.get(section);
+            if !known.is_some_and(|known| known.contains_key(&named.value)) {
+                let known: Vec<Words> = known.into_iter().flat_map(BTreeMap::keys).cloned().collect();
+                let near = near(&named.value, known.iter().map(Words::as_str));
+                let at = if named.value.is_empty() { name } else { named };
+                let (name, section) = (named.value.to_string(), section.to_owned());
+                self.fault(file, at, PackFault::NoProfileBefore { name, section, near });
+                return;
+            }
+        }
+        let material = of_machine.map_or_else(Words::default, |_| raw.material.value.clone());
+        let values = self.sourced(file, &raw.values);
+        self.vocabulary.learnt.insert((section.into(), about.value.clone(), material), values);
     }
 
     fn table(&mut self, file: &File, name: &Text, raw: &RawTable) {

@@ -8,7 +8,7 @@ mod table;
 
 pub use block::{Act, Block, Body, Derived, Field, FieldKind, Head, Makes, Naming, Sort};
 pub use build::Builder;
-pub use profile::{Profile, SourcedValue};
+pub use profile::{Foretold, Profile, SourcedValue};
 pub use step::StepOf;
 pub use table::{CellUnit, Table, TableError};
 
@@ -25,6 +25,10 @@ pub struct Vocabulary {
     pub blocks: Vec<Block>,
     /// Profiles by section (`materials`, `machines`, `instruments`) and name.
     pub profiles: BTreeMap<Words, BTreeMap<Words, Profile>>,
+    /// What the shop's own readings say over a profile: by section, name, and for machines the material.
+    pub learnt: BTreeMap<(Words, Words, Words), BTreeMap<Words, SourcedValue>>,
+    /// What the next print of a dimension comes out as, by its path: for a sheet that is mended by its own readings.
+    pub forecasts: BTreeMap<String, Foretold>,
     /// Tables by name.
     pub tables: BTreeMap<Words, Table>,
     /// What further words mean.
@@ -101,6 +105,16 @@ impl Vocabulary {
     #[must_use]
     pub fn profile(&self, section: &str, name: &str) -> Option<&Profile> {
         self.profiles.get(section)?.get(name)
+    }
+
+    /// What was learnt of a value of a profile; of a machine it holds in one material only.
+    #[must_use]
+    pub fn learnt_value(&self, section: &str, name: &str, material: &str, field: &str) -> Option<&SourcedValue> {
+        if self.learnt.is_empty() {
+            return None;
+        }
+        let key = [section, name, material].map(|text| Words::from(text.to_owned()));
+        self.learnt.get(&key.into())?.get(field)
     }
 
     /// The value that a profile gives for a field, its own or the one of the profile it is like.

@@ -30,3 +30,14 @@ pub struct SourcedValue {
     /// How sure it is.
     pub sure: Words,
 }
+
+/// A dimension's next print, from its own readings: how far it comes out from what is drawn, in mm, as a Student's t.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Foretold {
+    /// The mean deviation.
+    pub deviation: f64,
+    /// The unit of its width.
+    pub scale: f64,
+    /// Degrees of freedom.
+    pub freedom: u32,
+}

@@ -23,7 +23,7 @@ pub fn affected(files: &dyn Files, changed: &[PathBuf]) -> Vec<PathBuf> {
     let governed: BTreeSet<PathBuf> = of_ending(PACKS).filter_map(|path| governed(files, path)).collect();
     let mut found: BTreeSet<PathBuf> = BTreeSet::new();
     for root in governed {
-        found.extend(Walker::new(files).below(&root).iter().filter_map(|path| files.full(path).ok()));
+        found.extend(Walker::new(files, super::ENDING).below(&root).iter().filter_map(|path| files.full(path).ok()));
     }
     let mut projects: BTreeMap<PathBuf, Vec<PathBuf>> = BTreeMap::new();
     for sheet in of_ending(ENDING) {

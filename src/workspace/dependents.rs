@@ -23,7 +23,7 @@ pub(super) fn naming(files: &dyn Files, root: &Path, sheets: &[PathBuf]) -> Vec<
         let is_own = || folder == root || Project::root_of(files, folder) == root;
         *own.entry(folder.to_path_buf()).or_insert_with(is_own)
     };
-    let mut rest = read(files, &inside(files, root));
+    let mut rest = read(files, &inside(files, root, super::ENDING));
     rest.retain(|(path, _)| !known.contains(path.as_path()) && is_own(path));
     let mut found: Vec<(PathBuf, String)> = Vec::new();
     let mut named: Vec<String> = sheets.iter().filter_map(|path| name_of(path)).collect();
@@ -37,14 +37,14 @@ pub(super) fn naming(files: &dyn Files, root: &Path, sheets: &[PathBuf]) -> Vec<
     found
 }
 
-/// The sheets in a project's folder, and in those below it where it is marked as one.
-fn inside(files: &dyn Files, root: &Path) -> Vec<PathBuf> {
+/// The files with an ending in a project's folder, and in those below it where it is marked as one.
+pub(super) fn inside(files: &dyn Files, root: &Path, ending: &'static str) -> Vec<PathBuf> {
     if Project::is_marked(files, root) {
-        return Walker::new(files).below(root);
+        return Walker::new(files, ending).below(root);
     }
     let paths = files.list(root).unwrap_or_default().into_iter().map(|entry| root.join(entry.name));
-    let is_sheet = |path: &PathBuf| path.extension() == Some(OsStr::new(super::ENDING));
-    paths.filter(|path| is_sheet(path) && files.kind(path) == Kind::File).collect()
+    let is_meant = |path: &PathBuf| path.extension() == Some(OsStr::new(ending));
+    paths.filter(|path| is_meant(path) && files.kind(path) == Kind::File).collect()
 }
 
 /// The texts that can be read, each once, with their full paths and in their order.

@@ -17,13 +17,15 @@ pub use mended::{Mending, Mendings};
 pub use sheet::SheetFile;
 pub use walk::{Found, Trouble};
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 
 use crate::files::{Files, Kind, Once, Unread};
 use crate::pack::{PackError, Project};
 use crate::rules::Date;
 use crate::syntax::limits::FILE_BYTES as SHEET_BYTES;
+use crate::vocabulary::Foretold;
 use home::HomesOfProject;
 
 /// The ending of part sheets.
@@ -32,7 +34,7 @@ pub const ENDING: &str = "dryfit";
 /// The sheets under the given paths. Files come in the order of the paths, those of a folder by name.
 #[must_use]
 pub fn find(files: &dyn Files, paths: &[PathBuf]) -> Found {
-    let mut walker = walk::Walker::new(files);
+    let mut walker = walk::Walker::new(files, ENDING);
     let mut found = Found::default();
     for path in paths {
         match files.kind(path) {
@@ -57,6 +59,24 @@ pub fn find(files: &dyn Files, paths: &[PathBuf]) -> Found {
     let mut seen = std::collections::HashSet::new();
     found.sheets.retain(|path| seen.insert(path.clone()));
     found
+}
+
+/// The files of notes in a project's folder, and in those below it where it is marked as one, by their full paths.
+#[must_use]
+pub fn notes_in(files: &dyn Files, root: &Path) -> Vec<PathBuf> {
+    in_full(files, root, crate::notes::ENDING)
+}
+
+/// The sheets of a project, found alike.
+#[must_use]
+pub fn sheets_in(files: &dyn Files, root: &Path) -> Vec<PathBuf> {
+    in_full(files, root, ENDING)
+}
+
+fn in_full(files: &dyn Files, root: &Path, ending: &'static str) -> Vec<PathBuf> {
+    let found = dependents::inside(files, root, ending);
+    let full: BTreeSet<PathBuf> = found.iter().filter_map(|path| files.full(path).ok()).collect();
+    full.into_iter().collect()
 }
 
 /// The projects of some sheets, and the files that they lie in: each is opened once, so that all is seen in
@@ -130,6 +150,24 @@ impl<'f> Workspace<'f> {
             folders.insert(folder, (root, full));
         }
         Ok(Self { files, homes, folders })
+    }
+
+    /// From now on, dimensions of the sheets of a project come out as their own readings foretell, by their paths.
+    pub fn foretell(&mut self, sheet: &Path, forecasts: &BTreeMap<String, Foretold>) {
+        let root = self.folders.get(&folder_of(sheet)).map(|(root, _)| root.clone());
+        for home in self.homes_mut().filter(|home| Some(&home.root) == root.as_ref()) {
+            home.library.vocabulary.forecasts.clone_from(forecasts);
+        }
+    }
+
+    /// From now on machines and materials are as their profiles say, whatever was learnt: notes must not teach what they taught.
+    pub fn forget(&mut self) {
+        self.homes_mut().for_each(|home| home.library.vocabulary.learnt.clear());
+    }
+
+    /// The projects, where no other workspace shares them.
+    fn homes_mut(&mut self) -> impl Iterator<Item = &mut Home> {
+        self.homes.values_mut().flatten().filter_map(|(_, home)| Arc::get_mut(home))
     }
 
     /// The sheet at a path; its project was read with [`Workspace::of`].

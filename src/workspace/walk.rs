@@ -8,7 +8,7 @@ use std::sync::Arc;
 use ignore::Match;
 use ignore::gitignore::{Gitignore, GitignoreBuilder};
 
-use super::{ENDING, folder_of};
+use super::folder_of;
 use crate::files::{Files, Kind, Unread};
 use crate::pack::Project;
 
@@ -37,13 +37,15 @@ pub struct Found {
 /// Walks folders; the patterns of each are read once.
 pub(super) struct Walker<'f> {
     files: &'f dyn Files,
+    /// The ending of what is looked for.
+    ending: &'static str,
     patterns: HashMap<PathBuf, Arc<[Gitignore]>>,
     pub(super) trouble: Vec<Trouble>,
 }
 
 impl<'f> Walker<'f> {
-    pub(super) fn new(files: &'f dyn Files) -> Self {
-        Self { files, patterns: HashMap::new(), trouble: Vec::new() }
+    pub(super) fn new(files: &'f dyn Files, ending: &'static str) -> Self {
+        Self { files, ending, patterns: HashMap::new(), trouble: Vec::new() }
     }
 
     /// The sheets below a folder, named from it. What cannot be looked into, and links out of the
@@ -66,7 +68,7 @@ impl<'f> Walker<'f> {
         for entry in entries {
             let is_folder = entry.kind == Some(Kind::Folder);
             let path = folder.join(&entry.name);
-            let is_sheet = path.extension().is_some_and(|ending| ending == ENDING);
+            let is_sheet = path.extension().is_some_and(|ending| ending == self.ending);
             let is_hidden = entry.name.as_encoded_bytes().starts_with(b".");
             let inside = full.join(&entry.name);
             if is_hidden || !(is_folder || is_sheet) || self.is_left_out(&inside, is_folder) {

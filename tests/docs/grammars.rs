@@ -50,7 +50,7 @@ fn grammar() -> Value {
     json!({
         "name": "part sheet",
         "scopeName": "source.dryfit",
-        "fileTypes": ["dryfit"],
+        "fileTypes": ["dryfit", "notes"],
         "patterns": [
             { "name": "comment.line.number-sign.dryfit", "match": "#.*$" },
             { "name": "string.quoted.double.dryfit", "begin": "\"", "end": "\"|$", "patterns": [{ "name": "constant.character.escape.dryfit", "match": "\\\\." }] },
