@@ -140,8 +140,12 @@ pub(super) fn in_first_line(look: &Look, block: &Block, half: &Half, rest: &str)
     if block.act == Act::Imports {
         return sheets(look);
     }
-    if finished.contains(&"like") {
-        return copied(look, block, half);
+    match finished.as_slice() {
+        [.., "mirrored"] => return ["x", "y", "z"].iter().map(|axis| simple(axis, VALUE, "")).collect(),
+        [.., "like"] => return copied(look, block, half),
+        [.., "like", _] => return keywords(&[("mirrored", "turned into its image across the middle of its part")]),
+        _ if finished.contains(&"like") => return Vec::new(),
+        _ => {}
     }
     let headed = |head: Head| block.fields.iter().filter(move |field| field.head == head);
     let named = |word: &str| headed(Head::Named).find(|field| field.name == word);

@@ -95,7 +95,7 @@ fn queries(words: &Words) -> String {
         (unit) @type.builtin\n\
         (direction) @constant.builtin\n\
         ((path (name) @constant.builtin)\n  (#any-of? @constant.builtin \"yes\" \"no\"))\n\
-        [\"let\" \"like\" \"measured\" \"between\" \"and\" \"or\" \"not\" \"by\" \"at\" \"least\" \"most\" \"tilted\" \
+        [\"let\" \"like\" \"mirrored\" \"measured\" \"between\" \"and\" \"or\" \"not\" \"by\" \"at\" \"least\" \"most\" \"tilted\" \
         \"toward\" \"to\" \"if\" \"then\" \"else\"] @keyword\n\
         [\"{{\" \"}}\" \"(\" \")\"] @punctuation.bracket\n"
     )

@@ -7,7 +7,7 @@ use super::client::Client;
 use super::{TRAY, plain};
 
 /// What was written so far, with the cursor at `|`, and what must be offered there.
-const STEPS: [(&str, &[&str]); 45] = [
+const STEPS: [(&str, &[&str]); 48] = [
     ("|", &["sheet", "machine", "material", "part", "let", "bought"]),
     ("sheet |", &["\"like this\""]),
     ("sheet \"Clip\" |", &["revision", "tolerances"]),
@@ -41,6 +41,9 @@ const STEPS: [(&str, &[&str]); 45] = [
     ("part tray {\n  wall back { thickness 2.4 m|\n}", &["mm"]),
     ("part tray {\n  wall back { thickness 2.4 mm |\n}", &["±"]),
     ("part tray {\n  arm jaw { length 18 mm }\n  arm low like |\n}", &["jaw", "tray.jaw"]),
+    ("part tray {\n  arm jaw { length 18 mm }\n  arm low like jaw |\n}", &["mirrored"]),
+    ("part tray {\n  arm jaw { length 18 mm }\n  arm low like jaw mirrored |\n}", &["x", "z"]),
+    ("part tray {\n  wall back { at 12, 8, 0 |\n}", &["mm"]),
     ("part tray {\n  wall back { thickness 2 mm }\n  hole h { diameter back.|\n}", &["thickness"]),
     ("part tray {\n  wall back { thickness 2 mm }\n  hole h { diameter ba|\n}", &["back"]),
     ("fit |", &["\"like this\""]),

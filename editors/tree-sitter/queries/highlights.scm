@@ -16,5 +16,5 @@
 (direction) @constant.builtin
 ((path (name) @constant.builtin)
   (#any-of? @constant.builtin "yes" "no"))
-["let" "like" "measured" "between" "and" "or" "not" "by" "at" "least" "most" "tilted" "toward" "to" "if" "then" "else"] @keyword
+["let" "like" "mirrored" "measured" "between" "and" "or" "not" "by" "at" "least" "most" "tilted" "toward" "to" "if" "then" "else"] @keyword
 ["{" "}" "(" ")"] @punctuation.bracket
