@@ -64,6 +64,7 @@
 //! # Ok::<(), Box<dyn std::error::Error>>(())
 //! ```
 
+pub mod checklist;
 #[cfg(feature = "cli")]
 pub mod cli;
 pub mod fault;

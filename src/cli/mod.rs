@@ -1,5 +1,6 @@
 //! The command line: one file a command, arguments in, exit code out.
 
+mod checklist;
 mod compare;
 mod completions;
 mod contact;
@@ -85,6 +86,8 @@ enum Command {
     Compare(compare::Arguments),
     /// Learn the machine's and the material's own figures from all notes of a project, into a pack
     Learn(learn::Arguments),
+    /// Write the page for the bench: what to print it with, what to watch, what to measure afterwards
+    Checklist(checklist::Arguments),
     /// Write a first sheet to start from
     New(new::Arguments),
     /// Put sheets into their tidy form
@@ -126,6 +129,7 @@ pub fn run() -> ExitCode {
         Command::Notes(own) => notes::run(&own, arguments.colour, today),
         Command::Compare(own) => compare::run(&own, arguments.colour, today),
         Command::Learn(own) => learn::run(&own, arguments.colour, today),
+        Command::Checklist(own) => checklist::run(&own, arguments.colour, today),
         Command::New(own) => new::run(&own),
         Command::Format(own) => format::run(&own),
         Command::Settings(own) => settings::run(&own, arguments.colour),

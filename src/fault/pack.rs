@@ -127,6 +127,14 @@ codes! {
             Words::new(format!("`{key}` names no field: `{formula}`"));
         NotShownIn { formula: String = "strain".into(), unit: String = "mm".into() } "broken-pack" =>
             Words::new(format!("`{formula}` cannot be shown in `{unit}`"));
+        NoMoment { word: String = "befor".into(), near: Option<String> = Some("before".into()) } "broken-pack" =>
+            Words::new(format!("`{word}` is no moment at the bench"))
+                .help("it is before, during, after or assembly")
+                .near(word, near.as_ref());
+        TaskLacks { task: String = "dry-first".into(), keys: Vec<String> = vec!["says".into(), "source".into()] } "broken-pack" => {
+            let keys: Vec<String> = keys.iter().map(|key| format!("`{key}`")).collect();
+            Words::new(format!("the task `{task}` has no {}", keys.join(", "))).label("in this task")
+        };
         NoAspect { word: String = "beds".into(), near: Option<String> = Some("bed".into()) } "broken-pack" =>
             Words::new(format!("`{word}` is nothing that a way up decides"))
                 .help("it decides bed, support or strength")

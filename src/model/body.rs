@@ -94,6 +94,18 @@ impl Model<'_> {
         }
     }
 
+    /// From where to where over the bed a feature reaches, as it prints; `None` where the sheet does not say where it is, or
+    /// which way up.
+    #[must_use]
+    pub fn height(&self, id: FeatureId) -> Option<(f64, f64)> {
+        let (body, extent) = (self.body(id)?, self.extent(id)?);
+        let up = self.outward(id).find_map(|id| self.direction(id, "up"))?;
+        let ends = (0..3).map(|axis| (extent.least[axis] * up[axis]).min(extent.most[axis] * up[axis]));
+        let bed: f64 = ends.sum();
+        let (low, high) = body.reach(up);
+        Some((low - bed, high - bed))
+    }
+
     /// The box of the part that a feature is in, counted as the places in it; `None` where it has no size.
     #[must_use]
     pub fn extent(&self, id: FeatureId) -> Option<Extent> {

@@ -45,6 +45,10 @@ fn places(pack: &mut RawPack) -> Vec<&mut Text> {
         values.extend(rule.limits.0.iter_mut().map(|(_, value)| value));
         places.extend(&mut rule.sources);
     }
+    for (_, task) in &mut pack.tasks.0 {
+        values.extend(task.limits.0.iter_mut().map(|(_, value)| value));
+        places.push(&mut task.source);
+    }
     for (_, by_level) in &mut pack.chances.0 {
         values.extend(by_level.0.iter_mut().map(|(_, value)| value));
     }

@@ -185,6 +185,8 @@ pub struct RawPack {
     pub terms: Entries<Text>,
     /// Rules.
     pub rules: Entries<RawRule>,
+    /// What is to do at the bench.
+    pub tasks: Entries<RawTask>,
     /// From which chance of failing a comparison that holds is reported: by the level that it would
     /// fail with, and the level it is reported with.
     pub chances: Entries<Entries<RawValue>>,
@@ -465,4 +467,28 @@ pub struct RawRule {
     pub passes: Text,
     /// A sheet on which it raises a finding.
     pub fails: Text,
+}
+
+/// Something to do, or to watch, at the bench.
+#[derive(Debug, Clone, Default, Serialize, Deserialize)]
+#[serde(default, rename_all = "kebab-case", deny_unknown_fields)]
+pub struct RawTask {
+    /// The kinds of feature that call for it.
+    pub about: Vec<Text>,
+    /// When it is done: `before` the print, `during`, `after`, or at the `assembly`.
+    pub at: Text,
+    /// As for [`RawRule`].
+    pub when: Option<Text>,
+    /// As for [`RawRule`].
+    pub shares: Vec<Text>,
+    /// As for [`RawRule`].
+    pub limits: Entries<RawValue>,
+    /// As for [`RawRule`].
+    pub r#where: Entries<Text>,
+    /// What to do, with `{name}` for values.
+    pub says: Text,
+    /// Why, in half a line.
+    pub because: Text,
+    /// On whose authority.
+    pub source: Text,
 }

@@ -23,24 +23,24 @@ pub(super) fn escaped(text: &str) -> String {
 }
 
 /// An SVG drawing while it is made. Lengths are in pixels, y grows downward.
-pub(super) struct Drawing {
+pub(crate) struct Drawing {
     body: String,
 }
 
 impl Drawing {
-    pub(super) fn new() -> Self {
+    pub(crate) fn new() -> Self {
         Self { body: String::new() }
     }
 
     /// An element with attributes, closed at once.
-    pub(super) fn element(&mut self, name: &str, attributes: &[(&str, &dyn Display)]) {
+    pub(crate) fn element(&mut self, name: &str, attributes: &[(&str, &dyn Display)]) {
         self.open(name, attributes);
         self.body.truncate(self.body.len() - 2);
         self.body.push_str("/>\n");
     }
 
     /// An element that stays open.
-    pub(super) fn open(&mut self, name: &str, attributes: &[(&str, &dyn Display)]) {
+    pub(crate) fn open(&mut self, name: &str, attributes: &[(&str, &dyn Display)]) {
         // Writing to a text cannot fail.
         let _ = write!(self.body, "<{name}");
         for (key, value) in attributes {
@@ -49,41 +49,52 @@ impl Drawing {
         self.body.push_str(">\n");
     }
 
-    pub(super) fn close(&mut self, name: &str) {
+    pub(crate) fn close(&mut self, name: &str) {
         let _ = writeln!(self.body, "</{name}>");
     }
 
-    pub(super) fn line(&mut self, from: (f64, f64), to: (f64, f64), class: &str) {
+    pub(crate) fn line(&mut self, from: (f64, f64), to: (f64, f64), class: &str) {
         let [x1, y1, x2, y2] = [from.0, from.1, to.0, to.1].map(rounded);
         self.element("line", &[("x1", &x1), ("y1", &y1), ("x2", &x2), ("y2", &y2), ("class", &class)]);
     }
 
     /// A line through points.
-    pub(super) fn path(&mut self, through: &[(f64, f64)], class: &str) {
+    pub(crate) fn path(&mut self, through: &[(f64, f64)], class: &str) {
         self.element("polyline", &[("points", &points(through)), ("class", &class)]);
     }
 
-    pub(super) fn rectangle(&mut self, at: (f64, f64), size: (f64, f64), class: &str) {
+    pub(crate) fn rectangle(&mut self, at: (f64, f64), size: (f64, f64), class: &str) {
         let [x, y, width, height] = [at.0, at.1, size.0, size.1].map(rounded);
         self.element("rect", &[("x", &x), ("y", &y), ("width", &width), ("height", &height), ("class", &class)]);
     }
 
-    pub(super) fn polygon(&mut self, corners: &[(f64, f64)], class: &str) {
+    pub(crate) fn polygon(&mut self, corners: &[(f64, f64)], class: &str) {
         self.element("polygon", &[("points", &points(corners)), ("class", &class)]);
     }
 
-    pub(super) fn circle(&mut self, at: (f64, f64), radius: f64, class: &str) {
+    pub(crate) fn circle(&mut self, at: (f64, f64), radius: f64, class: &str) {
         let [cx, cy, r] = [at.0, at.1, radius].map(rounded);
         self.element("circle", &[("cx", &cx), ("cy", &cy), ("r", &r), ("class", &class)]);
     }
 
-    pub(super) fn text(&mut self, at: (f64, f64), class: &str, text: &str) {
+    pub(crate) fn text(&mut self, at: (f64, f64), class: &str, text: &str) {
         let (x, y) = (rounded(at.0), rounded(at.1));
         let _ = writeln!(self.body, "<text x=\"{x}\" y=\"{y}\" class=\"{class}\">{}</text>", escaped(text));
     }
 
+    /// The drawing as a part of a page, at its own size on the paper in millimetres; the page has the style of its class.
+    pub(crate) fn inline(self, paper: (f64, f64), size: (f64, f64), class: &str, name: &str) -> String {
+        let [across, down, width, height] = [paper.0, paper.1, size.0, size.1].map(rounded);
+        format!(
+            "<svg class=\"{class}\" width=\"{across}mm\" height=\"{down}mm\" viewBox=\"0 0 {width} {height}\" \
+             role=\"img\" aria-label=\"{}\">\n{}</svg>",
+            escaped(name),
+            self.body
+        )
+    }
+
     /// The whole file.
-    pub(super) fn finish(self, size: (f64, f64), style: &str, title: &str, description: &str) -> String {
+    pub(crate) fn finish(self, size: (f64, f64), style: &str, title: &str, description: &str) -> String {
         let (width, height) = (rounded(size.0), rounded(size.1));
         let head = head(title, description);
         format!(

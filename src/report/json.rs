@@ -168,7 +168,7 @@ impl<'a> Told<'a> {
 }
 
 /// A result of another command as one JSON text with a line end.
-pub(super) fn result_json(value: &impl Serialize) -> String {
+pub(crate) fn result_json(value: &impl Serialize) -> String {
     text(value) + "\n"
 }
 

@@ -70,7 +70,7 @@ impl Look {
     }
 
     /// A text in lines that fit, the first beginning after `used` columns, the others after `indent` blanks.
-    pub(super) fn folded(&self, text: &str, used: usize, indent: usize) -> String {
+    pub(crate) fn folded(&self, text: &str, used: usize, indent: usize) -> String {
         let room = |used: usize| self.width.saturating_sub(used).max(1);
         let text = self.letters(text);
         let (mut lines, mut left) = (vec![String::new()], room(used));

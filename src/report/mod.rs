@@ -36,6 +36,8 @@ pub use brief::brief;
 pub use compare::{Compared, compare, compare_json};
 pub use compare_svg::compare_svg;
 pub use dimensions::{Drawn, dimensions, dimensions_csv, dimensions_json, dimensions_text};
+pub(crate) use drawing::Drawing;
+pub(crate) use json::result_json;
 pub use json::{Run, Unreadable, packs_json, sheet_json};
 pub use learnt::{Standing, learnt};
 pub use ledger::{Accepted, ledger, ledger_json};
@@ -49,6 +51,7 @@ pub use region_svg::region_svg;
 pub use sentence::{help, message};
 pub use settings::{Settled, settings, settings_json};
 pub use summary::{Row, next_steps, quiet, summary, tally};
+pub(crate) use table::table;
 #[cfg(feature = "cli")]
 pub use terminal::terminal;
 pub use verdict::verdict_line;

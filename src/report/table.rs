@@ -10,7 +10,7 @@ const LEAST: usize = 6;
 
 /// Rows in columns two blanks apart, each from the left. Where they do not fit, the widest columns fold; where even
 /// that is not enough, each cell has a line of its own under the first.
-pub(super) fn table(rows: &[Vec<String>], look: Look) -> String {
+pub(crate) fn table(rows: &[Vec<String>], look: Look) -> String {
     let shown = |cell: &String| look.letters(&printable_line(cell)).into_owned();
     let rows: Vec<Vec<String>> = rows.iter().map(|row| row.iter().map(shown).collect()).collect();
     let columns = rows.iter().map(Vec::len).max().unwrap_or(0);

@@ -84,16 +84,11 @@ pub(super) fn rests_on(basis: &Basis) -> Option<String> {
     let verb = if basis.hold == 1 { "holds" } else { "hold" };
     let held = (basis.features > 0)
         .then(|| format!("{} {verb} on {}", counted(basis.hold, "check"), counted(basis.features, "feature")));
-    let not_asked = (!basis.not_asked.is_empty())
-        .then(|| format!("not asked: {} ({})", basis.not_asked.len(), named(basis.not_asked.iter().map(lacking))));
+    let not_asked = (!basis.not_asked.is_empty()).then(|| {
+        format!("not asked: {} ({})", basis.not_asked.len(), named(basis.not_asked.iter().map(Unasked::text)))
+    });
     let parts: Vec<String> = held.into_iter().chain(not_asked).collect();
     (!parts.is_empty()).then(|| parts.join("; "))
-}
-
-/// `` no `bears` on box.catch ``
-fn lacking(unasked: &Unasked) -> String {
-    let Unasked { fact, feature, .. } = unasked;
-    if feature.is_empty() { format!("no `{fact}`") } else { format!("no `{fact}` on {feature}") }
 }
 
 fn named(all: impl ExactSizeIterator<Item = String>) -> String {

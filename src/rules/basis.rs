@@ -33,6 +33,15 @@ pub struct Unasked {
     pub rules: Vec<String>,
 }
 
+impl Unasked {
+    /// `` no `bears` on box.catch ``
+    #[must_use]
+    pub fn text(&self) -> String {
+        let Self { fact, feature, .. } = self;
+        if feature.is_empty() { format!("no `{fact}`") } else { format!("no `{fact}` on {feature}") }
+    }
+}
+
 /// A basis while rules are run.
 #[derive(Debug, Default)]
 pub(super) struct Gathering {

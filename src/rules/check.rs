@@ -3,6 +3,7 @@
 use super::library::Library;
 use super::message::Message;
 use super::rule::{Limit, Rule};
+use super::task::Task;
 use super::types::{Inference, Kind, Place, Report};
 use crate::fault::{Fault, PackFault, near};
 use crate::model::{Evaluation, Failure, FeatureId, Model, NoImports, bind};
@@ -17,6 +18,9 @@ pub(super) fn library(library: &Library) -> Vec<Fault> {
     let mut faults = Vec::new();
     for written in library.rules.iter().filter(|rule| rule.at.source != BUILT_IN) {
         faults.extend(rule(library, written));
+    }
+    for task in library.tasks.iter().filter(|task| task.at.source != BUILT_IN) {
+        faults.extend(self::task(library, task));
     }
     // A limit is a number of its own, whatever a sheet says.
     let nothing = bind(&library.vocabulary, Body::default(), BUILT_IN, &NoImports);
@@ -35,10 +39,31 @@ pub(super) fn library(library: &Library) -> Vec<Fault> {
 pub(super) fn rule(library: &Library, rule: &Rule) -> Vec<Fault> {
     let report = Report::default();
     shape(library, rule, &report);
+    everywhere(library, rule, &report);
+    report.finish()
+}
+
+/// Every fault of what is to do at the bench.
+fn task(library: &Library, task: &Task) -> Vec<Fault> {
+    let report = Report::default();
+    let source = task.sources.first().is_none_or(|source| source.is_empty());
+    let missing =
+        [("about", task.about.is_empty()), ("says", task.says.iter().all(Message::is_empty)), ("source", source)];
+    let keys: Vec<String> =
+        missing.into_iter().filter(|(_, missing)| *missing).map(|(key, _)| key.to_owned()).collect();
+    if !keys.is_empty() {
+        report.fault(PackFault::TaskLacks { task: task.name.to_string(), keys }.at(task.at));
+    }
+    everywhere(library, task, &report);
+    report.finish()
+}
+
+/// The formulas of a rule, at each place where a block that it is about can stand.
+fn everywhere(library: &Library, rule: &Rule, report: &Report) {
     for kind in &rule.about {
         if let Some(block) = library.vocabulary.block(kind) {
             for place in Place::all(&library.vocabulary, block) {
-                formulas(rule, &Inference::new(place, Some(rule), &report));
+                formulas(rule, &Inference::new(place, Some(rule), report));
             }
         } else {
             let blocks = library.vocabulary.blocks.iter().map(|block| block.name.as_str());
@@ -46,7 +71,6 @@ pub(super) fn rule(library: &Library, rule: &Rule) -> Vec<Fault> {
             report.fault(PackFault::AboutNothing { rule: rule_name, block, near: near(kind, blocks) }.at(rule.at));
         }
     }
-    report.finish()
 }
 
 /// What every rule must have.

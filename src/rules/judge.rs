@@ -145,6 +145,15 @@ pub(super) fn judged(library: &Library, rule: &Rule, evaluation: &Evaluation, cl
     Judgement { applies: Applies::Yes, ..judgement }
 }
 
+/// Whether the condition of a rule that compares nothing is met.
+pub(super) fn judge_when(rule: &Rule, evaluation: &Evaluation) -> Applies {
+    match condition(rule, evaluation) {
+        Ok(true) => Applies::Yes,
+        Ok(false) => Applies::No,
+        Err(failure) => failure.into(),
+    }
+}
+
 fn condition(rule: &Rule, evaluation: &Evaluation) -> Result<bool, Failure> {
     match rule.when.as_ref().map(Formula::expr) {
         None => Ok(true),

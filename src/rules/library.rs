@@ -8,6 +8,7 @@ use super::check;
 use super::date::Date;
 use super::finding::Level;
 use super::rule::{Rule, Shared, span};
+use super::task::Task;
 use crate::fault::{Fault, PackFault, near};
 use crate::files::Files;
 use crate::pack::cite::{self, Cited};
@@ -34,6 +35,8 @@ pub struct Library {
     pub vocabulary: Vocabulary,
     /// The rules, in the order of the packs.
     pub rules: Vec<Rule>,
+    /// What is to do at the bench, in the order of the packs.
+    pub tasks: Vec<Task>,
     /// From which chance of failing on, as a share, a comparison that holds is reported: the level
     /// it would fail with, the level it is reported with, the share.
     pub chances: Vec<(Level, Level, f64)>,
@@ -128,6 +131,7 @@ impl Library {
 struct Loading {
     words: Builder,
     rules: Vec<Rule>,
+    tasks: Vec<Task>,
     /// Where each rule stands among them.
     places: HashMap<Words, usize>,
     /// What rules have in common, by name.
@@ -226,12 +230,12 @@ impl Loading {
     fn finish(self) -> (Library, Vec<Fault>) {
         let (vocabulary, mut faults) = self.words.finish();
         faults.extend(self.faults);
-        let Self { mut rules, chances, resolution, .. } = self;
+        let Self { mut rules, tasks, chances, resolution, .. } = self;
         let acts = |kind: &Words| vocabulary.block(kind).map(|block| block.act);
         for rule in &mut rules {
             rule.about_permits = rule.about.iter().any(|kind| acts(kind) == Some(Act::Permits));
         }
-        (Library { vocabulary, rules, chances, resolution, today: None }, faults)
+        (Library { vocabulary, rules, tasks, chances, resolution, today: None }, faults)
     }
 
     /// A later pack's chance takes the place of an earlier one's.
@@ -285,6 +289,11 @@ impl Loading {
             let mut rule = Rule::read(name, raw, id, file, &mut self.faults);
             self.take_shared(&mut rule, raw, id);
             self.rules.push(rule);
+        }
+        for (name, raw) in &pack.tasks.0 {
+            let (mut task, raw) = Task::read(name, raw, id, file, &mut self.faults);
+            self.take_shared(task.rule_mut(), &raw, id);
+            self.tasks.push(task);
         }
     }
 

@@ -82,6 +82,12 @@ impl Message {
         })
     }
 
+    /// Whether it says nothing.
+    #[must_use]
+    pub fn is_empty(&self) -> bool {
+        self.text.trim().is_empty()
+    }
+
     /// Where it stands in its pack.
     #[must_use]
     pub fn span(&self) -> Span {

@@ -23,6 +23,7 @@ mod permits;
 mod recheck;
 mod rule;
 mod scope;
+mod task;
 mod types;
 
 pub use basis::{Basis, Unasked};
@@ -42,5 +43,6 @@ pub use message::Message;
 pub use pairs::{Pair, PairStanding};
 pub use recheck::{Reached, Recheck};
 pub use rule::{Aspect, Limit, Rule};
+pub use task::{Errand, Moment, Task};
 pub use uncertainty::{Cause, Chance};
 pub use what_if::WhatIf;

@@ -1,7 +1,9 @@
 //! The page for the bench: what it measures, says and draws.
 #![allow(clippy::unwrap_used, reason = "a test may stop where it fails")]
 
+mod drawing;
 mod measures;
+mod page;
 
 /// The demo sheets that have parts.
 const DEMOS: [&str; 6] = ["gutter-clip", "pot-tag", "rail-slide", "seed-box", "shelf-bracket", "vent-latch"];

@@ -1,0 +1,21 @@
+//! Before the print.
+
+use maud::{Markup, html};
+
+use super::{boxes, safe};
+use crate::checklist::PartPage;
+use crate::rules::{Errand, Moment};
+
+pub(super) fn section(part: &PartPage) -> Markup {
+    let errands: Vec<&Errand> = part.at(Moment::Before).collect();
+    let facts = [("Machine", &part.machine), ("Material", &part.material), ("Up", &part.up), ("Size", &part.size)];
+    html! {
+        dl.facts {
+            @for (name, value) in facts.into_iter().filter(|(_, value)| !value.is_empty()) {
+                div { dt { (name) } dd { (safe(value)) } }
+            }
+            div { dt { "Spool" } dd.blank { } }
+        }
+        @if !errands.is_empty() { section { h3 { "Before" } (boxes(&errands)) } }
+    }
+}

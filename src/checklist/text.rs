@@ -1,0 +1,104 @@
+//! The page for a terminal, and for programs.
+
+use std::fmt::Write;
+
+use serde::Serialize;
+
+use super::sheet::{Checklist, Remark};
+use super::{PartPage, Row};
+use crate::measures::Side;
+use crate::report::{Look, result_json, table};
+use crate::rules::{Errand, Moment};
+
+/// The page in lines for a terminal.
+#[must_use]
+pub fn checklist_text(checklist: &Checklist, look: Look) -> String {
+    let head = &checklist.head;
+    let revision = if head.revision.is_empty() { String::new() } else { format!(", revision {}", head.revision) };
+    let name = if head.title.is_empty() { &head.sheet } else { &head.title };
+    let mut out = format!("{name}{revision}\n{}\n{}\n", head.words, head.digest);
+    remarks(&mut out, "caution", &head.cautions, look);
+    remarks(&mut out, "", &head.remarks, look);
+    for one in &head.accepted {
+        folded(&mut out, &format!("accepted: {} [{}]: {}", one.says, one.rule, one.reason), look);
+    }
+    for (what, count) in &checklist.bought {
+        let _ = writeln!(out, "[ ] {count} x {what}");
+    }
+    for part in &checklist.parts {
+        of_part(&mut out, part, look);
+    }
+    out
+}
+
+fn remarks(out: &mut String, word: &str, remarks: &[Remark], look: Look) {
+    for one in remarks {
+        let word = if word.is_empty() { one.level.to_string() } else { word.to_owned() };
+        let answer = if one.answer.is_empty() { String::new() } else { format!("; acknowledged: {}", one.answer) };
+        folded(out, &format!("{word}: {} [{}]{answer}", one.says, one.rule), look);
+    }
+}
+
+fn of_part(out: &mut String, part: &PartPage, look: Look) {
+    let facts = [&part.machine, &part.material, &part.size].into_iter().filter(|fact| !fact.is_empty());
+    let facts: Vec<&str> = facts.map(String::as_str).collect();
+    let _ = writeln!(out, "\npart {}: {}", part.name, facts.join(", "));
+    for (moment, heading) in [
+        (Moment::Before, "before"),
+        (Moment::During, "during"),
+        (Moment::After, "after"),
+        (Moment::Assembly, "assembly"),
+    ] {
+        let errands: Vec<&Errand> = part.at(moment).collect();
+        if errands.is_empty() && (moment != Moment::After || part.rows.is_empty()) {
+            continue;
+        }
+        let _ = writeln!(out, "\n{heading}");
+        for errand in errands {
+            let because = if errand.because.is_empty() { String::new() } else { format!(" ({})", errand.because) };
+            folded(out, &format!("[ ] {}{because}", errand.says), look);
+        }
+        if moment == Moment::After && !part.rows.is_empty() {
+            out.push_str(&readings(&part.rows, look));
+        }
+    }
+}
+
+fn readings(rows: &[Row], look: Look) -> String {
+    let mut lines =
+        vec![["dimension", "drawn", "expected", "go from", "to", "beyond that"].map(str::to_owned).to_vec()];
+    for row in rows {
+        let beyond = row.bounds.iter().map(|bound| {
+            let side = if bound.side == Side::AtLeast { "under" } else { "over" };
+            format!("{side} {}: {} {}", bound.value, bound.level, bound.means)
+        });
+        let beyond: Vec<String> = beyond.collect();
+        let expected = format!("{} ± {}", row.expected, row.within);
+        lines.push(vec![
+            row.path.clone(),
+            row.drawn.clone(),
+            expected,
+            row.least.clone(),
+            row.most.clone(),
+            beyond.join("; "),
+        ]);
+    }
+    table(&lines, look)
+}
+
+fn folded(out: &mut String, text: &str, look: Look) {
+    let _ = writeln!(out, "  {}", look.folded(text, 2, 6));
+}
+
+#[derive(Serialize)]
+struct Document<'a> {
+    shape: &'static str,
+    #[serde(flatten)]
+    checklist: &'a Checklist,
+}
+
+/// The page for programs.
+#[must_use]
+pub fn checklist_json(checklist: &Checklist) -> String {
+    result_json(&Document { shape: "dryfit-checklist/1", checklist })
+}
