@@ -23,8 +23,9 @@ pub(super) struct Arguments {
     /// The sheet
     #[arg(value_name = "SHEET")]
     sheet: PathBuf,
-    /// One field or two, such as clip.jaw.thickness, clip.size.z or a name of a `let`
-    #[arg(value_name = "FIELD", required = true, num_args = 1..=2)]
+    /// One field or two, such as clip.jaw.thickness, clip.size.z or a name of a `let`; without any, the fields that there
+    /// are
+    #[arg(value_name = "FIELD", num_args = 0..=2)]
     fields: Vec<String>,
     /// Where the range begins, with its unit; twice for two fields; by default half of what the sheet has, 30 K below
     /// a temperature, some standard uncertainties below what was measured; never beyond what the field may be
@@ -53,6 +54,9 @@ fn attempt(arguments: &Arguments, sheet: &SheetFile, colour: Colour) -> Result<u
     if is_broken {
         talk_of(&sheet.path, "not all of it can be read: `dryfit inspect` tells the faults");
     }
+    if arguments.fields.is_empty() {
+        return Err(format!("name a field or two: {}", stated(&model).join(", ")));
+    }
     let moved: Result<Vec<Moved>, String> =
         arguments.fields.iter().enumerate().map(|(index, field)| moved(&model, field, arguments, index)).collect();
     let moved = moved?;
@@ -77,6 +81,15 @@ fn attempt(arguments: &Arguments, sheet: &SheetFile, colour: Colour) -> Result<u
         picture::save(file, &picture)?;
     }
     Ok(output::hand_over(&words).map_or_else(|code| code, |()| GO))
+}
+
+/// The fields with a number that the sheet itself gives.
+fn stated(model: &Model) -> Vec<String> {
+    let is_stated = |path: &String| {
+        let found = window::field_at(model, path);
+        found.is_some_and(|found| model.feature(found.feature).fields[found.field].written.is_some())
+    };
+    window::movable(model).into_iter().filter(is_stated).collect()
 }
 
 fn moved(model: &Model, path: &str, arguments: &Arguments, index: usize) -> Result<Moved, String> {

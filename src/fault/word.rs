@@ -96,7 +96,7 @@ codes! {
         NoImage { block: String = "machine".into() } "wrong-kind" =>
             Words::new(format!("a {block} has no mirror image")).help("leave `mirrored` and its axis out");
         SameName { name: String = "jaw".into(), block: String = "arm".into() } "duplicate-name" =>
-            Words::new(format!("there is a `{block}` called `{name}` already"))
+            Words::new(format!("an earlier `{block}` is called `{name}` too"))
                 .label("again here")
                 .help("give one of them another name");
         TooManyFields { most: usize = 1000, block: String = "bought".into() } "too-deep" =>

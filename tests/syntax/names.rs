@@ -64,7 +64,7 @@ const SAYS: &[(&str, &[&str])] = &[
     // Two things at the top of the sheet.
     (
         "let lid = 2 mm\npart lid { up +z; size 20 x 20 x 8 mm; wall top { thickness lid } }",
-        &["there is a `let` called `lid` already", "first here"],
+        &["an earlier `let` is called `lid` too", "first a `let` here"],
     ),
     // The nearer of two that both could be meant, which leads round in a circle.
     (

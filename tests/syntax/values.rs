@@ -202,7 +202,7 @@ fn what_newcomers_write_is_read_or_answered() {
         ("part p { hole h { diameter 2,5 mm } }", "write a point: `2.5`"),
         ("part p { hole h { diameter 3.4 mm; screw M3x10 } }", "write `screw M3 { length 10 mm }`"),
         ("part p { size 9 x 9 x 9 mm; hole h { diameter 3 mm; at 1,5, 2, 3 mm } }", "decimals with a point"),
-        ("bought tube { wide 3 mm }\nlet tube = 3 mm", "there is a `bought` called `tube` already"),
+        ("bought tube { wide 3 mm }\nlet tube = 3 mm", "an earlier `bought` is called `tube` too"),
     ] {
         assert!(told(sheet).contains(says), "{sheet}\n{}", told(sheet));
     }
