@@ -150,7 +150,7 @@ fn remark(finding: &Finding) -> Remark {
         level: finding.level,
         rule: finding.rule.clone(),
         about: finding.about.clone(),
-        says: report::message(finding).into(),
+        says: report::message(finding),
         answer: finding.acknowledged.clone().unwrap_or_default(),
     }
 }
@@ -159,7 +159,7 @@ fn accepted(finding: &Finding) -> Accepted {
     Accepted {
         rule: finding.rule.clone(),
         about: finding.about.clone(),
-        says: report::message(finding).into(),
+        says: report::message(finding),
         reason: finding.permitted.clone().unwrap_or_default(),
     }
 }

@@ -45,11 +45,7 @@ impl Detail {
         for (middle, radius, class) in &self.circles {
             drawing.circle(on_paper(*middle), radius * unit, class);
         }
-        let words = format!(
-            "{name} ({}{})",
-            self.words.iter().map(|word| format!("{word}; ")).collect::<String>(),
-            scale_words(scale)
-        );
+        let words = format!("{name} ({}; {})", self.words.join("; "), scale_words(scale));
         (finish(drawing, (wide, high), name), words)
     }
 }
@@ -88,7 +84,7 @@ fn arm(model: &Model, id: FeatureId) -> Option<Detail> {
         (x + fillet, y + thick),
         (x, y + thick + fillet),
     ];
-    let opened = vec![(x, y), ((x + ends) / 2.0, y - opens * 0.3125), (ends + lead, y - opens)];
+    let opened = vec![(x, y), (f64::midpoint(x, ends), y - opens * 0.3125), (ends + lead, y - opens)];
     let size = (ends + lead, (y + thick + below / 2.0).max(y + thick + depth));
     let unit = model.field(id, "length").and_then(|field| model.value_of(id, field).ok());
     let said = |value: f64| match &unit {
