@@ -69,6 +69,7 @@ pub mod checklist;
 pub mod cli;
 pub mod fault;
 pub mod files;
+pub mod gauge;
 pub mod geometry;
 pub mod inspect;
 #[cfg(feature = "cli")]

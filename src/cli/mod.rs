@@ -7,6 +7,7 @@ mod contact;
 mod dimensions;
 mod foreign;
 mod format;
+mod gauge;
 mod git;
 mod inspect;
 mod install_hook;
@@ -88,6 +89,8 @@ enum Command {
     Learn(learn::Arguments),
     /// Write the page for the bench: what to print it with, what to watch, what to measure afterwards
     Checklist(checklist::Arguments),
+    /// Write a gauge piece: the mesh of a test piece for this machine, material or sheet, and what to read on it
+    Gauge(gauge::Arguments),
     /// Write a first sheet to start from
     New(new::Arguments),
     /// Put sheets into their tidy form
@@ -130,6 +133,7 @@ pub fn run() -> ExitCode {
         Command::Compare(own) => compare::run(&own, arguments.colour, today),
         Command::Learn(own) => learn::run(&own, arguments.colour, today),
         Command::Checklist(own) => checklist::run(&own, arguments.colour, today),
+        Command::Gauge(own) => gauge::run(&own, arguments.colour, today),
         Command::New(own) => new::run(&own),
         Command::Format(own) => format::run(&own),
         Command::Settings(own) => settings::run(&own, arguments.colour),

@@ -42,9 +42,9 @@ fn tell(path: &Path, lost: &[String]) {
 }
 
 /// Makes a file that was not there.
-pub(super) fn create(path: &Path, text: &str) -> io::Result<()> {
+pub(super) fn create(path: &Path, text: impl AsRef<[u8]>) -> io::Result<()> {
     let folder = path.parent().filter(|folder| !folder.as_os_str().is_empty()).unwrap_or(Path::new("."));
-    let file = part(folder, text)?;
+    let file = part(folder, text.as_ref())?;
     file.as_file().sync_all()?;
     file.persist_noclobber(path).map_err(|error| error.error)?;
     sync(folder);
@@ -68,7 +68,7 @@ fn put(path: &Path, text: &str, last_look: impl FnOnce() -> io::Result<()>) -> i
     if data.permissions().readonly() {
         return Err(io::Error::new(io::ErrorKind::PermissionDenied, "the file is read-only"));
     }
-    let file = part(folder, text)?;
+    let file = part(folder, text.as_bytes())?;
     let lost = keep(&target, &data, file.as_file());
     // After the owner, whose change takes some of them away.
     file.as_file().set_permissions(data.permissions())?;
@@ -81,7 +81,7 @@ fn put(path: &Path, text: &str, last_look: impl FnOnce() -> io::Result<()>) -> i
 
 /// A file that is not whole yet, with a text in it. Whoever writes one holds a lock on it; what a process that was
 /// killed has left has none, and is cleared away by the next.
-fn part(folder: &Path, text: &str) -> io::Result<NamedTempFile> {
+fn part(folder: &Path, text: &[u8]) -> io::Result<NamedTempFile> {
     clear(folder);
     let mut builder = tempfile::Builder::new();
     #[cfg(unix)]
@@ -98,7 +98,7 @@ fn part(folder: &Path, text: &str) -> io::Result<NamedTempFile> {
         file = builder.tempfile_in(folder)?;
         let _ = file.as_file().try_lock();
     }
-    file.write_all(text.as_bytes())?;
+    file.write_all(text)?;
     Ok(file)
 }
 

@@ -8,6 +8,7 @@ fn every_help_reads_well() {
         ("help-inspect", vec!["inspect", "--help"]),
         ("help-why", vec!["why", "--help"]),
         ("help-new", vec!["new", "--help"]),
+        ("help-gauge", vec!["gauge", "--help"]),
         ("help-dimensions", vec!["dimensions", "--help"]),
         ("help-format", vec!["format", "--help"]),
         ("help-settings", vec!["settings", "--help"]),

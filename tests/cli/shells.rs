@@ -6,7 +6,7 @@ use std::process::Command;
 use crate::bench::{Bench, snapshot};
 
 const SHELLS: [&str; 5] = ["bash", "elvish", "fish", "powershell", "zsh"];
-const COMMANDS: [&str; 14] = [
+const COMMANDS: [&str; 15] = [
     "inspect",
     "mend",
     "orient",
@@ -14,6 +14,7 @@ const COMMANDS: [&str; 14] = [
     "ledger",
     "why",
     "dimensions",
+    "gauge",
     "new",
     "format",
     "settings",
