@@ -1,6 +1,6 @@
 //! The readings of a dimension at which a rule changes its verdict: the rule's comparison solved for that dimension.
 
-use std::rc::Rc;
+use std::sync::Arc;
 
 use crate::model::{Margin, Model, Value, Variation};
 use crate::quantity::{InputKind, Quantity, Term, merged};
@@ -89,7 +89,7 @@ struct Search<'s, 'l, 'v> {
 impl Search<'_, '_, '_> {
     /// The sheet with this one dimension as it came out, and no other: what is derived from it or copied was drawn before.
     fn put(&self, model: &Model, value: f64) -> [Variation; 1] {
-        let value = Rc::new(self.moved.stated(model, value, None));
+        let value = Arc::new(self.moved.stated(model, value, None));
         [Variation::Says { feature: self.moved.feature, field: self.moved.field, value }]
     }
 

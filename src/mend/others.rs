@@ -1,6 +1,6 @@
 //! Changes of something other than a number: a standard size by its name, a word, the material.
 
-use std::rc::Rc;
+use std::sync::Arc;
 
 use super::advisor::{Advisor, Candidate, Case};
 use super::driving::{OWN, last_said};
@@ -82,7 +82,7 @@ impl Advisor<'_> {
                 (None, Some((after, end))) => put_behind(self.text, after.range(), end as usize, (&field.name, to)),
                 (None, None) => return None,
             };
-            let value = Rc::new(word(to, span));
+            let value = Arc::new(word(to, span));
             let variation = Variation::Says { feature: id, field: index, value };
             Some(Change { name: name.clone(), from: from.to_owned(), to: to.to_owned(), edit, variation })
         };
@@ -185,7 +185,7 @@ struct NamedSize {
 impl NamedSize {
     /// The change to another size.
     fn changed_to(&self, name: &str, (feature, field): (FeatureId, usize)) -> Change {
-        let value = Rc::new(word(name, self.span));
+        let value = Arc::new(word(name, self.span));
         Change {
             name: self.path.clone(),
             from: self.rows[self.now].0.clone(),

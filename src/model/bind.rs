@@ -3,7 +3,6 @@
 mod explain;
 mod field;
 
-use std::cell::Cell;
 use std::collections::HashSet;
 
 use super::copy::Copies;
@@ -53,13 +52,17 @@ fn new_feature(block: &Block, name: (String, Span), span: Span, parent: Option<F
         span,
         parent,
         children: Children::default(),
-        fields: block.fields.iter().map(|field| Field::new(field.name.clone(), field)).collect(),
+        fields: block
+            .fields
+            .iter()
+            .enumerate()
+            .map(|(index, field)| Field::new(field.name.clone(), field, index))
+            .collect(),
         like: None,
         profile: None,
         attempted: HashSet::new(),
         incomplete: false,
         imported: false,
-        uses: Cell::new(0),
     }
 }
 
@@ -157,7 +160,8 @@ impl<'v> Binder<'v> {
                 self.too_many_fields(&clause, parent);
             }
             Some(open) => {
-                self.model.features[parent.0].fields.push(Field::new(word, open));
+                let fields = &mut self.model.features[parent.0].fields;
+                fields.push(Field::new(word, open, fields.len()));
                 let index = self.model.feature(parent).fields.len() - 1;
                 self.field(clause, parent, index);
             }
@@ -400,8 +404,7 @@ impl<'v> Binder<'v> {
     fn count_mentions(&self) {
         for name in &self.mentioned {
             if let Some(id) = self.model.feature(Model::SHEET).children.named(name) {
-                let uses = &self.model.feature(id).uses;
-                uses.set(uses.get() + 1);
+                self.model.note_use(id);
             }
         }
     }

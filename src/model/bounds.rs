@@ -47,7 +47,7 @@ impl Model<'_> {
     fn one_sided(&self, id: FeatureId, field: &Field) -> Option<Fault> {
         let written = field.written.as_ref()?;
         let ValueKind::Bound { side, .. } = &written.value.kind else { return None };
-        let value = field.value.get()?.as_ref()?.text();
+        let value = self.known((id, field.index), |known| known.value.clone())??.text();
         let code = ValueFault::OneSided { path: self.field_path(id, field), value, is_least: *side == Side::Least };
         Some(code.at(written.value.span))
     }

@@ -127,7 +127,8 @@ impl Binder<'_> {
             }
             let index = self.known_field(into, &name).or_else(|| {
                 let open = self.model.feature(into).block.open.as_ref()?;
-                self.model.features[into.0].fields.push(Field::new(name, open));
+                let fields = &mut self.model.features[into.0].fields;
+                fields.push(Field::new(name, open, fields.len()));
                 Some(self.model.feature(into).fields.len() - 1)
             });
             let Some(index) = index else { continue };

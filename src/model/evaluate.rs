@@ -1,7 +1,7 @@
 //! Expressions to values. One evaluator serves sheets, data files and rules.
 
 use super::function::{self, CallError};
-use super::{FeatureId, Field, Margin, Model, State, Value, limits};
+use super::{FeatureId, Field, Margin, Model, Value, limits};
 use crate::fault::{Beside, Fault, MeetingWay, UnitWay, ValueFault, near};
 use crate::quantity::{ArithmeticError, Quantity, UNITS, Unit};
 use crate::source::Span;
@@ -380,7 +380,7 @@ impl<'m, 'v> Evaluation<'m, 'v> {
             Mode::Printed => self.model.printed(id, field)?,
         };
         if !self.model.is_drawing() {
-            if field.unsure.get() || value.moves() {
+            if self.model.is_unsure(id, field) || value.moves() {
                 self.model.note_unsure();
             }
             return Ok(value);
@@ -475,66 +475,4 @@ fn meant_unit(word: &str) -> UnitWay {
         .or_else(|| names().find(|unit| unit.to_lowercase() == lower))
         .or_else(|| names().min_by_key(distance).filter(|unit| distance(unit) <= 1));
     near.map_or_else(|| UnitWay::OneOf(names().map(str::to_owned).collect()), |unit| UnitWay::Meant(unit.into()))
-}
-
-impl<'v> Model<'v> {
-    /// The value of a field, worked out when it is first asked for.
-    ///
-    /// # Errors
-    /// [`Failure::Absent`] where it is not given, [`Failure::Reported`] where it is at fault.
-    pub fn value_of(&self, id: FeatureId, field: &Field<'v>) -> Result<Value, Failure> {
-        self.note_read(field);
-        if let Some(value) = field.value.get() {
-            return value.clone().ok_or(Failure::Reported);
-        }
-        if field.state.get() == State::Running {
-            return Err(Failure::fault(self.cycle(id, field)));
-        }
-        let depth = self.depth.get();
-        if depth > limits::CHAIN {
-            return Err(Failure::fault(self.too_long_a_chain(id, field)));
-        }
-        field.state.set(State::Running);
-        self.depth.set(depth + 1);
-        let (result, unsure) = self.watching(|| self.keeping_trail(field, || self.work_out(id, field)));
-        field.unsure.set(field.unsure.get() || unsure);
-        self.depth.set(depth);
-        field.state.set(State::Done);
-        match result {
-            Ok(value) => Ok(field.value.get_or_init(|| Some(value)).clone().unwrap_or(Value::Flag(false))),
-            Err(Failure::Absent(what)) => Err(Failure::Absent(what)),
-            Err(failure) => {
-                if let Failure::Fault(fault) = failure {
-                    self.report(*fault);
-                }
-                field.value.get_or_init(|| None);
-                Err(Failure::Reported)
-            }
-        }
-    }
-
-    fn cycle(&self, id: FeatureId, field: &Field) -> Fault {
-        ValueFault::Cycle { name: self.field_path(id, field) }.at(self.place_of(id, field))
-    }
-
-    fn too_long_a_chain(&self, id: FeatureId, field: &Field) -> Fault {
-        ValueFault::Chain { most: limits::CHAIN }.at(self.place_of(id, field))
-    }
-
-    /// Where a field's value stands; the feature's first line where it is not written.
-    #[must_use]
-    pub fn place_of(&self, id: FeatureId, field: &Field) -> Span {
-        field.written.as_ref().map_or(self.feature(id).name_span, |written| written.value.span)
-    }
-
-    /// `clip.jaw.length`; only the name for a `let`.
-    #[must_use]
-    pub fn field_path(&self, id: FeatureId, field: &Field) -> String {
-        let path = self.path(id);
-        match self.feature(id).block.act {
-            act if act.stands_for_value() && field.name == self.feature(id).fields[0].name => path,
-            _ if path.is_empty() => field.name.clone(),
-            _ => format!("{path}.{}", field.name),
-        }
-    }
 }

@@ -76,7 +76,7 @@ impl<'v> Model<'v> {
         let block = self.vocabulary.blocks.iter().find(|block| block.profile.as_deref() == Some(section));
         match block.and_then(|block| block.field(field)) {
             Some(about) => {
-                let field = Field::new(field.to_owned(), about);
+                let field = Field::new(field.to_owned(), about, 0);
                 let conversion = Conversion { evaluation: Evaluation::of_data(self, Model::SHEET), field: &field };
                 match conversion.value(formula.value().ok()?).ok()? {
                     Value::Quantity(quantity) => Some(quantity),

@@ -9,6 +9,7 @@ mod evaluate;
 mod field_value;
 pub mod function;
 mod import;
+mod known;
 mod look_alikes;
 mod look_up;
 mod made;
@@ -16,6 +17,7 @@ mod printed;
 mod reference;
 mod required;
 mod resolve;
+mod sheet;
 mod shrinkage;
 mod told;
 mod tolerance_class;
@@ -34,21 +36,23 @@ pub(crate) use look_alikes::{LOOK_ALIKE, look_alikes};
 pub use made::Made;
 pub use reference::Reference;
 pub use resolve::Named;
+pub use sheet::{Feature, FeatureId, Field, Sheet, Written};
 pub use told::{Told, ToldText, words};
 pub use tolerance_class::looks_like_class;
 pub use trail::FieldNumber;
 pub use value::{Margin, Value};
 pub use vary::Variation;
 
-use std::cell::{Cell, OnceCell, RefCell};
-use std::collections::{HashMap, HashSet};
-use std::rc::Rc;
+use known::Known;
+
+use std::cell::{Cell, RefCell};
+use std::collections::HashMap;
+use std::sync::Arc;
 
 use crate::fault::Fault;
 use crate::quantity::{Input, InputId, Inputs, Quantity, Shape, Term};
-use crate::source::Span;
 use crate::syntax::tree;
-use crate::vocabulary::{self, Block, Vocabulary};
+use crate::vocabulary::Vocabulary;
 
 /// How large a sheet may become: the same on every machine.
 pub mod limits {
@@ -66,17 +70,16 @@ pub mod limits {
     pub const SUGGESTIONS: usize = 100;
 }
 
-/// Names one feature of a [`Model`].
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
-pub struct FeatureId(pub usize);
-
-/// A sheet as meant. The first feature is the sheet itself.
+/// A sheet, and what was worked out of it so far: its values, the inputs that they depend on, what they are where the
+/// inputs are moved, and who reads whom. One thread at a time works out values; the sheet itself can be shared.
 #[derive(Debug)]
 pub struct Model<'v> {
-    /// The words it is written in.
-    pub vocabulary: &'v Vocabulary,
-    /// Every block with what it says, outer before inner.
-    pub features: Vec<Feature<'v>>,
+    /// What it says.
+    pub sheet: Sheet<'v>,
+    /// What its fields come to, by feature and field.
+    known: RefCell<Vec<Vec<Known>>>,
+    /// How often each feature's name was used by the sheet's own expressions.
+    uses: RefCell<HashMap<FeatureId, usize>>,
     faults: RefCell<Vec<Fault>>,
     inputs: RefCell<Inputs>,
     depth: Cell<usize>,
@@ -91,7 +94,21 @@ pub struct Model<'v> {
     /// Who reads whom; see [`Model::follow`].
     trail: RefCell<Option<trail::Trail>>,
     /// What it tells in words; see [`Model::told`].
-    told: RefCell<Option<Rc<Told>>>,
+    told: RefCell<Option<Arc<Told>>>,
+}
+
+impl<'v> std::ops::Deref for Model<'v> {
+    type Target = Sheet<'v>;
+
+    fn deref(&self) -> &Sheet<'v> {
+        &self.sheet
+    }
+}
+
+impl std::ops::DerefMut for Model<'_> {
+    fn deref_mut(&mut self) -> &mut Self::Target {
+        &mut self.sheet
+    }
 }
 
 /// Inputs moved, and what was worked out so far where they are.
@@ -102,109 +119,16 @@ struct Draw {
     calculated: HashMap<(FeatureId, usize, Mode), Result<Value, Failure>>,
 }
 
-/// A block of a sheet.
-#[derive(Debug)]
-pub struct Feature<'v> {
-    /// Its kind.
-    pub block: &'v Block,
-    /// Its name; its kind's word where it has none.
-    pub name: String,
-    /// Where its name stands; its kind's word where it has none.
-    pub name_span: Span,
-    /// Its first line, without the braces.
-    pub span: Span,
-    /// The block around it; `None` for the sheet.
-    pub parent: Option<FeatureId>,
-    /// The blocks in it.
-    pub children: Children<'v>,
-    /// Its fields: those of its kind in their order, then those that an open block adds.
-    pub fields: Vec<Field<'v>>,
-    /// The feature that it was copied from with `like`.
-    pub like: Option<FeatureId>,
-    /// The profile that gives what it does not say itself.
-    pub profile: Option<String>,
-    /// Fields and blocks that it meant to give on lines that could not be used: they are not missing.
-    pub attempted: HashSet<String>,
-    /// Whether it says less than it meant to, so that nothing can be said of what it lacks.
-    pub incomplete: bool,
-    /// Whether it came from another sheet with `with`.
-    pub imported: bool,
-    /// How often its name was used by the sheet's own expressions.
-    pub uses: Cell<usize>,
-}
-
-/// A field of a feature.
-#[derive(Debug)]
-pub struct Field<'v> {
-    /// Its word.
-    pub name: String,
-    /// What the vocabulary says about it.
-    pub about: &'v vocabulary::Field,
-    /// What the sheet says, if it does.
-    pub written: Option<Written>,
-    state: Cell<State>,
-    value: OnceCell<Option<Value>>,
-    printed: OnceCell<Value>,
-    /// Whether it was worked out from what moves with an input.
-    unsure: Cell<bool>,
-    /// Its number in the trail, where one is kept.
-    number: Cell<FieldNumber>,
-}
-
-/// What a sheet says about a field.
-#[derive(Debug, Clone)]
-pub struct Written {
-    /// The field's word, where it is written.
-    pub name_span: Span,
-    /// What stands behind it.
-    pub value: Rc<tree::Value>,
-    /// A tolerance class behind that, such as `H7`.
-    pub class: Option<tree::Name>,
-    /// The block it is written in: names are looked up from there too.
-    pub scope: FeatureId,
-    /// Along which of the part's axes the feature is the mirror image of that block.
-    pub mirrored: [bool; 3],
-}
-
-impl Written {
-    /// One past the last byte of what belongs to the value, its tolerance class included.
-    #[must_use]
-    pub fn end(&self) -> u32 {
-        self.class.as_ref().map_or(self.value.span.end, |class| class.span.end)
-    }
-}
-
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum State {
-    Untouched,
-    Running,
-    Done,
-}
-
-impl<'v> Field<'v> {
-    fn new(name: impl Into<String>, about: &'v vocabulary::Field) -> Self {
-        Self {
-            name: name.into(),
-            about,
-            written: None,
-            state: Cell::new(State::Untouched),
-            value: OnceCell::new(),
-            printed: OnceCell::new(),
-            unsure: Cell::new(false),
-            number: Cell::new(0),
-        }
-    }
-}
-
 impl<'v> Model<'v> {
     /// The sheet itself.
-    pub const SHEET: FeatureId = FeatureId(0);
+    pub const SHEET: FeatureId = FeatureId::SHEET;
 
     /// A sheet of these features, with nothing worked out yet.
     fn of(vocabulary: &'v Vocabulary, features: Vec<Feature<'v>>) -> Self {
         Self {
-            vocabulary,
-            features,
+            sheet: Sheet { vocabulary, features },
+            known: RefCell::default(),
+            uses: RefCell::default(),
             faults: RefCell::default(),
             inputs: RefCell::default(),
             depth: Cell::new(0),
@@ -216,46 +140,6 @@ impl<'v> Model<'v> {
             trail: RefCell::default(),
             told: RefCell::default(),
         }
-    }
-
-    /// A feature of this model.
-    ///
-    /// # Panics
-    /// With an id of another model.
-    #[must_use]
-    pub fn feature(&self, id: FeatureId) -> &Feature<'v> {
-        &self.features[id.0]
-    }
-
-    /// All features with their ids.
-    pub fn ids(&self) -> impl Iterator<Item = (FeatureId, &Feature<'v>)> {
-        self.features.iter().enumerate().map(|(index, feature)| (FeatureId(index), feature))
-    }
-
-    /// The feature and everything around it, inner first, the sheet last.
-    pub fn outward(&self, id: FeatureId) -> impl Iterator<Item = FeatureId> + '_ {
-        std::iter::successors(Some(id), |id| self.feature(*id).parent)
-    }
-
-    /// Whether the text keeps notes on a sheet, and is none itself.
-    #[must_use]
-    pub fn keeps_notes(&self) -> bool {
-        self.features.iter().any(|feature| feature.block.act == vocabulary::Act::Recalls)
-    }
-
-    /// The feature's path: `clip.jaw.hook`.
-    #[must_use]
-    pub fn path(&self, id: FeatureId) -> String {
-        let mut names: Vec<&str> =
-            self.outward(id).filter(|id| *id != Self::SHEET).map(|id| self.feature(id).name.as_str()).collect();
-        names.reverse();
-        names.join(".")
-    }
-
-    /// A field of a feature by its word.
-    #[must_use]
-    pub fn field(&self, id: FeatureId, name: &str) -> Option<&Field<'v>> {
-        self.feature(id).fields.iter().find(|field| field.name == name)
     }
 
     /// What is wrong with the sheet so far, in the order of the text.
@@ -370,11 +254,5 @@ impl<'v> Model<'v> {
         let by = |term: &Term| term.amount * draw.by.get(term.input.0 as usize).copied().unwrap_or(0.0);
         let shift: f64 = quantity.terms.iter().map(by).sum();
         Quantity { value: quantity.value + shift, ..quantity.frozen() }
-    }
-
-    /// Whether a feature is drawn and printed, or lies in something that is.
-    #[must_use]
-    pub fn is_drawn(&self, id: FeatureId) -> bool {
-        self.outward(id).any(|id| self.feature(id).block.drawn)
     }
 }

@@ -18,14 +18,16 @@ impl<'v> Model<'v> {
     /// As for [`Model::value_of`].
     pub fn printed(&self, id: FeatureId, field: &Field<'v>) -> Result<Value, Failure> {
         let drawn = self.value_of(id, field)?;
-        if let Some(known) = field.printed.get() {
-            return Ok(known.clone());
+        if let Some(known) = self.known((id, field.index), |known| known.printed.clone()) {
+            return Ok(known);
         }
-        let work_out = || self.keeping_trail(field, || self.work_out_printed(id, field, drawn));
+        let work_out = || self.keeping_trail(id, field, || self.work_out_printed(id, field, drawn));
         let (printed, unsure) = self.watching(work_out);
         let printed = printed?;
-        field.unsure.set(field.unsure.get() || unsure);
-        Ok(field.printed.get_or_init(|| printed).clone())
+        self.known((id, field.index), |known| {
+            known.is_unsure |= unsure;
+            Ok(known.printed.get_or_insert(printed).clone())
+        })
     }
 
     fn work_out_printed(&self, id: FeatureId, field: &Field<'v>, drawn: Value) -> Result<Value, Failure> {

@@ -221,7 +221,7 @@ impl<'v> Evaluation<'_, 'v> {
     fn bound_value(&self, id: FeatureId) -> Option<usize> {
         let feature = self.model.feature(id);
         feature.block.act.stands_for_value().then(|| {
-            feature.uses.set(feature.uses.get() + 1);
+            self.model.note_use(id);
             0
         })
     }

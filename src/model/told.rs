@@ -1,7 +1,7 @@
 //! What a sheet tells in words of its own: what its parts are called, their titles, lettering and reasons.
 
 use std::collections::BTreeSet;
-use std::rc::Rc;
+use std::sync::Arc;
 
 use super::{Feature, FeatureId, Model, Value};
 use crate::vocabulary::{Act, FieldKind};
@@ -28,11 +28,11 @@ pub struct ToldText {
 
 impl Model<'_> {
     /// What the sheet tells in words: worked out when it is first asked for.
-    pub fn told(&self) -> Rc<Told> {
+    pub fn told(&self) -> Arc<Told> {
         let known = self.told.borrow().clone();
         if let Some(known) = known {
             for (id, index) in &known.read {
-                self.note_read(&self.feature(*id).fields[*index]);
+                self.note_read(*id, &self.feature(*id).fields[*index]);
             }
             return known;
         }
@@ -40,8 +40,8 @@ impl Model<'_> {
         for (id, feature) in self.ids().filter(|(_, feature)| feature.tells()) {
             self.tell(id, feature, &mut told);
         }
-        let told = Rc::new(told);
-        self.told.replace(Some(Rc::clone(&told)));
+        let told = Arc::new(told);
+        self.told.replace(Some(Arc::clone(&told)));
         told
     }
 

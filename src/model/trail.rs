@@ -1,9 +1,8 @@
 //! Which values each value was worked out from: after a change only what follows from it is worked
 //! out anew.
 
-use std::cell::OnceCell;
-
-use super::{FeatureId, Field, Model, State, Value};
+use super::known::Known;
+use super::{FeatureId, Field, Model};
 use crate::source::Span;
 
 /// Numbers the fields of a model, from 0, in the order of its features.
@@ -40,7 +39,6 @@ impl Trail {
             trail.first.push(trail.fields.len());
             for (index, field) in feature.fields.iter().enumerate() {
                 let number = trail.fields.len();
-                field.number.set(number);
                 trail.stated.extend(field.written.as_ref().map(|written| (written.value.span, number)));
                 trail.fields.push((id, index));
             }
@@ -51,15 +49,10 @@ impl Trail {
     }
 }
 
-/// A field's values as they were worked out.
-pub(super) type Known = (State, OnceCell<Option<Value>>, OnceCell<Value>);
-
 impl Model<'_> {
     /// Works out every value that the sheet states anew, and keeps from now on who reads whom.
     pub fn follow(&mut self) {
-        for field in self.features.iter_mut().flat_map(|feature| &mut feature.fields) {
-            field.forget();
-        }
+        self.forget();
         self.inputs.take();
         self.trail.replace(Some(Trail::of(self)));
         self.evaluate_written();
@@ -81,17 +74,17 @@ impl Model<'_> {
     }
 
     /// Notes that a value was read.
-    pub(super) fn note_read(&self, field: &Field) {
+    pub(super) fn note_read(&self, id: FeatureId, field: &Field) {
         if let Some(trail) = self.trail.borrow_mut().as_mut()
             && let Some(reading) = trail.reading.last_mut()
         {
-            reading.push(field.number.get());
+            reading.push(trail.first[id.0] + field.index);
         }
     }
 
     /// Works out a field's value, and keeps what it was worked out from.
-    pub(super) fn keeping_trail<T>(&self, field: &Field, work_out: impl FnOnce() -> T) -> T {
-        let number = field.number.get();
+    pub(super) fn keeping_trail<T>(&self, id: FeatureId, field: &Field, work_out: impl FnOnce() -> T) -> T {
+        let number = self.number_of((id, field.index));
         match self.trail.borrow_mut().as_mut() {
             None => {}
             Some(Trail { fresh: Some(fresh), .. }) => fresh.push(number),
@@ -164,26 +157,14 @@ impl Model<'_> {
     }
 
     /// Takes a field's values out of it, so that they are worked out anew.
-    pub(super) fn take_known(&mut self, number: FieldNumber) -> Known {
-        let (id, index) = self.numbered(number);
-        let field = &mut self.features[id.0].fields[index];
-        let state = field.state.replace(State::Untouched);
-        (state, std::mem::take(&mut field.value), std::mem::take(&mut field.printed))
+    pub(super) fn take_known(&self, number: FieldNumber) -> Known {
+        let place = self.numbered(number);
+        self.known(place, Known::take)
     }
 
     /// Puts them back.
-    pub(super) fn put_known(&mut self, number: FieldNumber, (state, value, printed): Known) {
-        let (id, index) = self.numbered(number);
-        let field = &mut self.features[id.0].fields[index];
-        field.state.set(state);
-        (field.value, field.printed) = (value, printed);
-    }
-}
-
-impl Field<'_> {
-    fn forget(&mut self) {
-        self.state.set(State::Untouched);
-        self.value.take();
-        self.printed.take();
+    pub(super) fn put_known(&self, number: FieldNumber, known: Known) {
+        let place = self.numbered(number);
+        self.known(place, |field| field.put(known));
     }
 }

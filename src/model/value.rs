@@ -1,6 +1,6 @@
 //! What a field or an expression can come to.
 
-use std::rc::Rc;
+use std::sync::Arc;
 
 use super::FeatureId;
 use crate::geometry::{Vector, leaning};
@@ -19,7 +19,7 @@ pub enum Value {
     /// A unit vector in the part's axes.
     Direction(Vector),
     /// A text or a word.
-    Text(Rc<str>),
+    Text(Arc<str>),
     /// Yes or no.
     Flag(bool),
     /// A feature.

@@ -1,9 +1,9 @@
 //! The same sheet with something in it different, without reading it again: what a search asks
 //! hundreds of times.
 
-use std::rc::Rc;
+use std::sync::Arc;
 
-use super::trail::Known;
+use super::known::Known;
 use super::{FeatureId, FieldNumber, Model, Written};
 use crate::source::Span;
 use crate::syntax::edit::{add_length, set_number};
@@ -33,7 +33,7 @@ pub enum Variation {
         /// Which of its fields.
         field: usize,
         /// What it says instead.
-        value: Rc<tree::Value>,
+        value: Arc<tree::Value>,
     },
     /// The profile that a feature takes its values from.
     Profile {
@@ -88,14 +88,14 @@ impl Model<'_> {
         let stated = |id: FeatureId, index: usize| self.feature(id).fields[index].written.as_ref();
         let own = stated(feature, field).map(|written| &written.value);
         let is_meant = |id: FeatureId, index: usize| {
-            let shares = || own.zip(stated(id, index)).is_some_and(|(own, other)| Rc::ptr_eq(own, &other.value));
+            let shares = || own.zip(stated(id, index)).is_some_and(|(own, other)| Arc::ptr_eq(own, &other.value));
             (id, index) == (feature, field) || shares()
         };
-        let value = Rc::new(value);
+        let value = Arc::new(value);
         let fields = self.ids().flat_map(|(id, feature)| (0..feature.fields.len()).map(move |index| (id, index)));
         fields
             .filter(|(id, index)| is_meant(*id, *index))
-            .map(|(feature, field)| Variation::Says { feature, field, value: Rc::clone(&value) })
+            .map(|(feature, field)| Variation::Says { feature, field, value: Arc::clone(&value) })
             .collect()
     }
 
@@ -129,7 +129,7 @@ impl Model<'_> {
                 let name_span = before.as_ref().map_or(value.span, |written| written.name_span);
                 let scope = before.as_ref().map_or(*feature, |written| written.scope);
                 let class = before.as_ref().and_then(|written| written.class.clone());
-                let written = Written { name_span, value: Rc::clone(value), scope, class, mirrored: [false; 3] };
+                let written = Written { name_span, value: Arc::clone(value), scope, class, mirrored: [false; 3] };
                 self.features[feature.0].fields[*field].written = Some(written);
                 undo.push(Undo::Field(*feature, *field, before));
             }
@@ -148,7 +148,7 @@ impl Model<'_> {
             let mut value = (*written.value).clone();
             if change(&mut value) {
                 let before = written.clone();
-                written.value = Rc::new(value);
+                written.value = Arc::new(value);
                 undo.push(Undo::Field(id, index, Some(before)));
             }
         }

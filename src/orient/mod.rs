@@ -11,7 +11,7 @@ pub use direction::{Direction, level_directions};
 pub use edit::{EditError, with_up};
 pub use rank::{Behind, Score};
 
-use std::rc::Rc;
+use std::sync::Arc;
 
 use crate::geometry::{Vector, reach};
 use crate::model::{FeatureId, Model, Value, Variation};
@@ -202,10 +202,10 @@ pub fn ways_in(what_if: &mut WhatIf, part: FeatureId) -> Option<Ways> {
 
 /// The same fields with another way up in them.
 fn turned(variations: &[Variation], up: tree::Value) -> Vec<Variation> {
-    let up = Rc::new(up);
+    let up = Arc::new(up);
     let with_up = |variation: &Variation| match variation {
         Variation::Says { feature, field, .. } => {
-            Variation::Says { feature: *feature, field: *field, value: Rc::clone(&up) }
+            Variation::Says { feature: *feature, field: *field, value: Arc::clone(&up) }
         }
         other => other.clone(),
     };

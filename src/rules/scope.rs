@@ -135,7 +135,7 @@ impl Locals for RuleScope<'_, '_> {
             // How often the sheet uses a name, or findings need a permit.
             "uses" => {
                 #[allow(clippy::cast_precision_loss, reason = "a count of places in a sheet")]
-                let uses = self.used.unwrap_or_else(|| self.model.feature(self.feature).uses.get()) as f64;
+                let uses = self.used.unwrap_or_else(|| self.model.uses(self.feature)) as f64;
                 Some(Ok(Value::Quantity(crate::quantity::Quantity::ratio(uses))))
             }
             _ => self.limit(name),

@@ -11,7 +11,7 @@ pub use range::{Range, RangeError};
 pub use region::{COARSE, Region, RuleArea, region};
 pub use sweep::{Line, RuleSweep, Sample, Stretch, Sweep, sweep};
 
-use std::rc::Rc;
+use std::sync::Arc;
 
 use crate::model::{FeatureId, Model, Value, Variation};
 use crate::rules::{Level, Library, Pair, PairStanding, WhatIf};
@@ -92,7 +92,7 @@ impl<'a, 'v> Moving<'a, 'v> {
         let written = |moved: &Moved| self.what_if.model().feature(moved.feature).fields[moved.field].written.as_ref();
         let same = (other.feature, other.field) == (moved.feature, moved.field);
         let shared = written(other).zip(written(moved));
-        moved.extent.is_some() && (same || shared.is_some_and(|(a, b)| Rc::ptr_eq(&a.value, &b.value)))
+        moved.extent.is_some() && (same || shared.is_some_and(|(a, b)| Arc::ptr_eq(&a.value, &b.value)))
     }
 
     /// How each pair stands, in order; `None` where a bound or a calculation forbids that the sheet has these values.

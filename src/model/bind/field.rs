@@ -1,6 +1,6 @@
 //! Fields: what a line in a block gives, and what is wrong with the line.
 
-use std::rc::Rc;
+use std::sync::Arc;
 
 use super::explain::words_of;
 use super::{Binder, word_of};
@@ -129,7 +129,7 @@ impl Binder<'_> {
             return false;
         }
         field.written =
-            Some(Written { name_span, value: Rc::new(value), class: None, scope: id, mirrored: [false; 3] });
+            Some(Written { name_span, value: Arc::new(value), class: None, scope: id, mirrored: [false; 3] });
         true
     }
 }
