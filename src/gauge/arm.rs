@@ -244,9 +244,8 @@ fn chosen(model: &Model, on: Option<&str>) -> Result<Arm, Refusal> {
 
 fn arm(model: &Model, id: FeatureId) -> Result<Arm, Refusal> {
     let name = model.feature(id).name.clone();
-    let lacks = |what: &str| {
-        Refusal(format!("the arm `{}` does not say its `{what}`, which the piece is drawn by", model.path(id)))
-    };
+    let lacks =
+        |what: &str| Refusal(format!("the arm `{}` has no `{what}`, which the piece is drawn by", model.path(id)));
     let number =
         |name: &'static str| quantity(model, id, name).map(|quantity| quantity.value).ok_or_else(|| lacks(name));
     let way = |id: FeatureId, name: &'static str| match value_of(model, id, name) {

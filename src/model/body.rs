@@ -166,10 +166,10 @@ impl Model<'_> {
     fn through(&self, id: FeatureId, at: Vector, along: Vector) -> Option<(f64, f64)> {
         let extent = self.extent(id)?;
         let [mut behind, mut ahead] = [f64::INFINITY; 2];
-        for index in 0..3 {
+        for (index, at) in at.into_iter().enumerate() {
             let share = dot(along, axis(index));
             if share.abs() > SMALL {
-                let ends = [extent.least[index] - at[index], extent.most[index] - at[index]].map(|end| end / share);
+                let ends = [extent.least[index] - at, extent.most[index] - at].map(|end| end / share);
                 behind = behind.min((-ends[0].min(ends[1])).max(0.0));
                 ahead = ahead.min(ends[0].max(ends[1]).max(0.0));
             }

@@ -9,6 +9,7 @@ use crate::fault::{Fault, ValueFault};
 pub(super) struct Known {
     state: State,
     /// Its value, once it was worked out; `None` in it where it is at fault.
+    #[allow(clippy::option_option, reason = "not yet worked out and at fault are two answers")]
     pub(super) value: Option<Option<Value>>,
     /// The same as the machine makes it.
     pub(super) printed: Option<Value>,

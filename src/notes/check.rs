@@ -42,11 +42,11 @@ fn came(model: &Model, id: FeatureId) -> Option<Fault> {
     let is_length = |value: &Value| matches!(value, Value::Quantity(found) if found.dimension == Dimension::LENGTH);
     let printed = dimension(model, id, "dimension").filter(|_| is_length(&named));
     let Some((path, of)) = printed else {
-        return Some(NoteFault::NoDimension { found: named.describe().to_string() }.at(at));
+        return Some(NoteFault::NoDimension { found: named.describe().clone() }.at(at));
     };
     let lengths = ["from", "reading"].into_iter().filter_map(|name| written(model, id, name));
     if let Some((found, at)) = lengths.into_iter().find(|(value, _)| !is_length(value)) {
-        return Some(NoteFault::NoLength { found: found.describe().to_string() }.at(at));
+        return Some(NoteFault::NoLength { found: found.describe().clone() }.at(at));
     }
     let (Value::Quantity(from), from_at) = written(model, id, "from")? else { return None };
     if model.made(of.0, &model.feature(of.0).fields[of.1], of.2, from.value).is_none() {

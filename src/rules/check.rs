@@ -229,7 +229,7 @@ fn fields(block: &Block, vocabulary: &Vocabulary, faults: &mut Vec<Fault>) {
         }
     }
     let own = |formula: &&Formula| formula.span().source != BUILT_IN;
-    for formula in block.body.iter().flat_map(|body| body.formulas()).filter(own) {
+    for formula in block.body.iter().flat_map(crate::vocabulary::Body::formulas).filter(own) {
         for place in &places {
             let found = Inference::new(place.clone(), None, &report).formula(formula);
             if !found.fits(&Kind::of(Dimension::LENGTH)) {

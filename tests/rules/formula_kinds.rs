@@ -137,7 +137,7 @@ fn what_follows_from_fields_is_looked_at_where_its_block_is() {
         let text =
             format!("{DERIVING}      {derives}\n{HEAD}    holds: {{care: {holds}}}\n    says: '{{feature}} is thin'\n");
         with_project(&text)
-            .map_or_else(|error| error.faults.iter().map(|fault| fault.message()).collect(), |_| Vec::new())
+            .map_or_else(|error| error.faults.iter().map(dryfit::fault::Fault::message).collect(), |_| Vec::new())
     };
     let slender = "slenderness: {doc: How slender it is., is: height / thickness}";
     assert_eq!(rule(slender, "slenderness >= 2"), [""; 0]);

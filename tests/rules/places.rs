@@ -122,6 +122,7 @@ fn an_arm_meets_only_what_lies_before_it() {
 }
 
 #[test]
+#[allow(clippy::float_cmp, reason = "an axis turned round is exactly its opposite")]
 fn a_mirrored_copy_turns_directions_and_places_along_one_axis() {
     let sheet = "part clip { up +z; size 40 x 30 x 12 mm
         arm left { points +x; bends +y tilted 30 deg toward +x; length 18 mm; thickness 2 mm; width 10 mm; at 5, 15, 6 mm

@@ -13,6 +13,9 @@ pub(super) fn triangles(outline: &Outline) -> Option<Vec<[usize; 3]>> {
         holes.push((first..first + hole.len()).collect());
         first += hole.len();
     }
+    if crosses_itself(&points, &line, &holes) {
+        return None;
+    }
     while !holes.is_empty() {
         let (hole, from, to) = nearest_cut(&points, &line, &holes)?;
         let joined = holes.swap_remove(hole);
@@ -22,6 +25,15 @@ pub(super) fn triangles(outline: &Outline) -> Option<Vec<[usize; 3]>> {
         line.extend(around.chain([back]).chain(rest));
     }
     ears(&points, line)
+}
+
+/// Whether two of its edges cross each other between their ends.
+fn crosses_itself(points: &[Point], line: &[usize], holes: &[Vec<usize>]) -> bool {
+    let edges: Vec<(Point, Point)> = all_edges(line, holes).map(|(a, b)| (points[a], points[b])).collect();
+    let cross_between = |(a, b): (Point, Point), (c, d): (Point, Point)| {
+        cross(a, b, c) * cross(a, b, d) < 0.0 && cross(c, d, a) * cross(c, d, b) < 0.0
+    };
+    edges.iter().enumerate().any(|(at, one)| edges[at + 1..].iter().any(|other| cross_between(*one, *other)))
 }
 
 /// The shortest cut from the line to a hole that crosses nothing: hole, place on the line, place on the hole.
