@@ -94,12 +94,19 @@ impl<'v> Place<'v> {
         if let (None, Some(derived)) = (&field, block.derived(name)) {
             return Some(Found::Derived(derived, Self::all(self.vocabulary, block)));
         }
-        let profile = || self.vocabulary.block(name).filter(|block| block.profile.is_some()).map(Kind::of_block);
-        field.or_else(|| self.child(block, name)).or_else(profile).map(Found::Kind)
+        field.or_else(|| self.child(block, name)).or_else(|| self.profile(name)).map(Found::Kind)
     }
 
-    /// What a block of whichever kind can have under a name.
+    fn profile(&self, name: &str) -> Option<Kind<'v>> {
+        self.vocabulary.block(name).filter(|block| block.profile.is_some()).map(Kind::of_block)
+    }
+
+    /// What a block of whichever kind can have under a name. A profile's name is the profile that applies to the block:
+    /// notes write a material's name as a word, and no rule looks at what they are about through them.
     pub(super) fn within_any(&self, name: &str) -> Option<Kind<'v>> {
+        if let Some(profile) = self.profile(name) {
+            return Some(profile);
+        }
         let found = self.vocabulary.blocks.iter().filter_map(|block| {
             let field = block.fields.iter().find(|field| field.name == name).map(|field| Kind::of_field(&field.kind));
             let derived = || block.derived(name).map(|_| Kind::Any);
