@@ -67,6 +67,10 @@ pub enum HowTo {
     NoQuotes(String),
     /// Like an example, with what the field is.
     Like(String, String),
+    /// Readings, which follow a word of their own.
+    Readings(String),
+    /// A size, which has a sign between its lengths.
+    Across(String),
     /// As its documentation says.
     Doc(String),
     /// As one of the dimensions of the feature that is named.
@@ -78,6 +82,8 @@ impl HowTo {
         match self {
             Self::NoQuotes(text) => format!("take the quotes away: `{field} {}`", printable_line(text)),
             Self::Like(example, doc) => format!("write it like `{field} {example}` ({doc})"),
+            Self::Readings(readings) => format!("readings follow the word `measured`: `{field} measured {readings}`"),
+            Self::Across(size) => format!("put `x` between the lengths of a size: `{field} {size}`"),
             Self::Doc(doc) => doc.clone(),
             Self::DimensionOf(path) => format!("name one of its dimensions: `{path}`"),
         }

@@ -465,12 +465,27 @@ impl Conversion<'_, '_> {
         Some(HowTo::DimensionOf(model.field_path(*id, meant)))
     }
 
+    /// `2.02, 2.03 mm` for readings or a size.
+    fn without_commas(&self, value: &tree::Value) -> Option<HowTo> {
+        let ValueKind::Place(numbers) = &value.kind else { return None };
+        let ExprKind::Number { unit: Some(unit), .. } = &numbers.last()?.kind else { return None };
+        let joined = |between| format!("{} {}", literals(numbers, between), unit.text);
+        match self.field.about.kind {
+            FieldKind::Dimension => Some(HowTo::Readings(joined(", "))),
+            FieldKind::Size(_) => Some(HowTo::Across(joined(" x "))),
+            _ => None,
+        }
+    }
+
     fn how_to_write(&self, value: &tree::Value) -> HowTo {
         let field = self.field;
         if let (Some(ExprKind::Text(text)), false) =
             (plain(value).map(|expr| &expr.kind), field.about.kind == FieldKind::Text)
         {
             return HowTo::NoQuotes(text.clone());
+        }
+        if let Some(way) = self.without_commas(value) {
+            return way;
         }
         match field.about.kind.example() {
             Some(example) => HowTo::Like(example, aside(&field.about.doc)),
@@ -564,7 +579,9 @@ fn aside(doc: &str) -> String {
     let doc = doc.trim_end_matches('.');
     let mut rest = doc.chars();
     let first = rest.next().map(|first| first.to_lowercase().to_string()).unwrap_or_default();
-    if rest.clone().next().is_some_and(char::is_lowercase) { first + rest.as_str() } else { doc.to_owned() }
+    // A letter that is a word of its own is a symbol, unless it is the article.
+    let is_word = |next: char| next.is_lowercase() || (next == ' ' && first == "a");
+    if rest.clone().next().is_some_and(is_word) { first + rest.as_str() } else { doc.to_owned() }
 }
 
 fn literal(expr: &Expr) -> Option<f64> {
