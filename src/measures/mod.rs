@@ -52,7 +52,7 @@ impl Measure {
 }
 
 /// The dimensions whose scatter from print to print can change what a rule says, those that matter most first: nearest to
-/// a limit, counted in the standard uncertainty of the print. Only what lies within [`limits::REACH`] of them counts: a wall
+/// a limit, counted in the standard uncertainty of the print. Only what lies within `limits::REACH` of them counts: a wall
 /// that is three times as thick as it must be needs no caliper.
 ///
 /// The limits are readings, not drawn values: where a rule goes by the dimension as printed, the machine's deviation is in
