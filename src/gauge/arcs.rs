@@ -20,6 +20,8 @@ const ARC: f64 = 12.0;
 const TURN: f64 = 3.3;
 /// The strip is held along a straight piece, and sticks out past the last arc.
 const HELD: f64 = 14.0;
+/// The end of the straight piece is so high, which leaves room for the square mark on a cam that turns little.
+const END: f64 = 6.0;
 const PAST: f64 = 6.0;
 /// Each piece of an arc turns by no more than this.
 const PIECE: f64 = 0.03;
@@ -117,6 +119,7 @@ fn edge(arcs: &[Arc], each: f64) -> (Vec<Point>, Vec<Mark>) {
     if let Some(mark) = marks.last_mut() {
         mark.boss = Outline::rectangle([-HELD / 2.0, 2.0], [2.0 - HELD / 2.0, 4.0]);
     }
+    line.push([-HELD, END]);
     (line, marks)
 }
 
