@@ -1,9 +1,7 @@
 //! A cam of ever tighter arcs and strips to wrap around it: the strain at which the material whitens or cracks, without a root, a
 //! length or a modulus in it.
 
-use std::fmt::Write;
-
-use super::{Body, Draft, Outline, Plan, Point, Refusal, Row, Shop, Solid, mm, number, on_circle};
+use super::{Body, Draft, Outline, Plan, Point, Refusal, Row, Shop, Solid, mm, on_circle};
 use crate::learning::specimen::arc_radius;
 use crate::learning::strain_limit::{VARIATION, WITHIN, median_of_sheet_limit};
 use crate::quantity::number_to;
@@ -57,8 +55,7 @@ pub(super) fn draft(shop: &Shop) -> Result<Draft, Refusal> {
     let bosses: Vec<Outline> = marks.iter().map(|mark| mark.boss.clone()).collect();
     let solid = Solid::with_bosses(&cam, high, &bosses, high + 2.0 * shop.layer)?;
     let mut draft = Draft::default();
-    let [x, y, z] = solid.size().map(|side| (side * 1e3).round() / 1e3);
-    draft.parts = format!("part cam {{\n  up +z\n  size {} x {} x {}\n}}\n\n", number(x), number(y), mm(z));
+    draft.part("cam", solid.size().map(|side| (side * 1e3).round() / 1e3));
     let labels = marks
         .iter()
         .zip(&arcs)
@@ -135,14 +132,7 @@ fn strips(shop: &Shop, draft: &mut Draft, long: f64, thick: f64) -> Result<(), R
     let (wide, foot) = (shop.layers(WIDE), shop.layers(3.0 * shop.layer));
     for name in (1..=STRIPS).map(|at| format!("strip-{at}")) {
         let outline = Outline::rectangle([0.0, 0.0], [long, thick]);
-        // Writing to a text cannot fail.
-        let _ = write!(
-            draft.parts,
-            "part {name} {{\n  up +z\n  size {} x {} x {}\n}}\n\n",
-            number(long),
-            number(thick),
-            mm(wide)
-        );
+        draft.part(&name, [long, thick, wide]);
         draft.rows.push(Row { path: format!("{name}.size.y"), drawn: thick, with: "micrometer or outside jaws" });
         let plan = Plan { outlines: vec![outline.clone()], labels: vec![([long / 2.0, thick / 2.0], name.clone())] };
         draft.bodies.push(Body { name, solid: Solid::drawn_out(&outline, wide)?, plan });
@@ -151,13 +141,7 @@ fn strips(shop: &Shop, draft: &mut Draft, long: f64, thick: f64) -> Result<(), R
     let [x, y] = FOOT.map(|side| side / 2.0);
     let strip = Outline::rectangle([x - WIDE / 2.0, y - thick / 2.0], [x + WIDE / 2.0, y + thick / 2.0]);
     let top = foot + shop.layers(long);
-    let _ = writeln!(
-        draft.parts,
-        "part upright {{\n  up +z\n  size {} x {} x {}\n}}",
-        number(FOOT[0]),
-        number(FOOT[1]),
-        mm(top)
-    );
+    draft.part("upright", [FOOT[0], FOOT[1], top]);
     let plan = Plan { outlines: vec![base.clone(), strip.clone()], labels: vec![([x, y + 3.0], "upright".into())] };
     draft.bodies.push(Body { name: "upright".into(), solid: Solid::with_bosses(&base, foot, &[strip], top)?, plan });
     Ok(())

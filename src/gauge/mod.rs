@@ -15,6 +15,8 @@ mod sheet;
 mod shop;
 mod solid;
 
+use std::fmt::Write as _;
+
 pub use arcs::Arc;
 pub use file::{stl, three_mf};
 pub use form::form;
@@ -133,6 +135,17 @@ struct Draft {
     seen: Vec<String>,
     steps: Vec<String>,
     remarks: Vec<String>,
+}
+
+impl Draft {
+    /// A plain part of its sheet, which lies as it prints.
+    fn part(&mut self, name: &str, [x, y, z]: [f64; 3]) {
+        if !self.parts.is_empty() {
+            self.parts.push('\n');
+        }
+        // Writing to a text cannot fail.
+        let _ = writeln!(self.parts, "part {name} {{\n  up +z\n  size {} x {} x {}\n}}", number(x), number(y), mm(z));
+    }
 }
 
 /// Makes a piece for a sheet: its machine and material, and its fit or arm of this name; without one its first.

@@ -1,7 +1,5 @@
 //! A board to tilt and two plates that slide down it: the coefficient is the tangent of the angle at which they begin to.
 
-use std::fmt::Write;
-
 use super::{Body, Draft, Outline, Plan, Refusal, Row, Shop, Solid, mm, number};
 
 const BOARD: [f64; 2] = [150.0, 40.0];
@@ -18,14 +16,7 @@ pub(super) fn draft(shop: &Shop) -> Result<Draft, Refusal> {
         let outline = Outline::rectangle([0.0, 0.0], to);
         let labels = vec![([to[0] / 2.0, to[1] / 2.0], format!("{name}, {} x {}", number(to[0]), mm(to[1])))];
         let solid = Solid::drawn_out(&outline, thick)?;
-        // Writing to a text cannot fail.
-        let _ = write!(
-            draft.parts,
-            "part {name} {{\n  up +z\n  size {} x {} x {}\n}}\n\n",
-            number(to[0]),
-            number(to[1]),
-            mm(thick)
-        );
+        draft.part(name, [to[0], to[1], thick]);
         draft.bodies.push(Body { name: name.into(), solid, plan: Plan { outlines: vec![outline], labels } });
     }
     draft.rows = vec![Row { path: "board.size.x".into(), drawn: long, with: "outside jaws or a ruler" }];

@@ -10,17 +10,18 @@ fn user(of: &str) -> String {
     format!("with \"{of}\"\n{GOOD}let l = rail.lip\n")
 }
 
-fn git(bench: &Bench, arguments: &[&str]) -> String {
+/// Git as somebody whose settings are not those of this machine.
+fn gardener(bench: &Bench, arguments: &[&str]) -> Command {
     let mut command = Command::new("git");
-    command.args([
-        "-c",
-        "user.name=gardener",
-        "-c",
-        "user.email=gardener@greenhouse.invalid",
-        "-c",
-        "init.defaultBranch=main",
-    ]);
-    let output = command.args(arguments).current_dir(bench.folder()).output().unwrap();
+    for setting in ["user.name=gardener", "user.email=gardener@greenhouse.invalid", "init.defaultBranch=main"] {
+        command.args(["-c", setting]);
+    }
+    command.args(arguments).current_dir(bench.folder());
+    command
+}
+
+fn git(bench: &Bench, arguments: &[&str]) -> String {
+    let output = gardener(bench, arguments).output().unwrap();
     assert!(output.status.success(), "{arguments:?}: {}", String::from_utf8_lossy(&output.stderr));
     String::from_utf8(output.stdout).unwrap()
 }
@@ -151,17 +152,7 @@ fn the_plain_hook_refuses_a_commit_and_is_taken_out_again() {
     let path = format!("{}:{}", program.display(), std::env::var("PATH").unwrap());
     let commit = || {
         git(&bench, &["add", "."]);
-        let mut command = Command::new("git");
-        command.args([
-            "-c",
-            "user.name=gardener",
-            "-c",
-            "user.email=gardener@greenhouse.invalid",
-            "commit",
-            "-m",
-            "parts",
-        ]);
-        let output = command.current_dir(bench.folder()).env("PATH", &path).output().unwrap();
+        let output = gardener(&bench, &["commit", "-m", "parts"]).env("PATH", &path).output().unwrap();
         (output.status.success(), String::from_utf8_lossy(&[output.stdout, output.stderr].concat()).into_owned())
     };
     bench.write("parts/tray.dryfit", THIN);
