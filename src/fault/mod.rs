@@ -108,7 +108,7 @@ impl From<&str> for Help {
 }
 
 impl Help {
-    /// The same, with more words behind.
+    /// The same, with more words after it.
     #[must_use]
     pub fn and(mut self, words: &str) -> Self {
         self.words = format!("{} {words}", self.words);

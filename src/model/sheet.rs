@@ -73,9 +73,9 @@ pub struct Field<'v> {
 pub struct Written {
     /// The field's word, where it is written.
     pub name_span: Span,
-    /// What stands behind it.
+    /// What follows it.
     pub value: Arc<tree::Value>,
-    /// A tolerance class behind that, such as `H7`.
+    /// A tolerance class after the value, such as `H7`.
     pub class: Option<tree::Name>,
     /// The block it is written in: names are looked up from there too.
     pub scope: FeatureId,
