@@ -132,6 +132,9 @@ impl Binder<'_> {
                 Some(self.model.feature(into).fields.len() - 1)
             });
             let Some(index) = index else { continue };
+            if self.rival(into, index).is_some_and(|rival| rival.written.is_some()) {
+                continue;
+            }
             let field = &mut self.model.features[into.0].fields[index];
             field.written.get_or_insert(written);
         }

@@ -609,5 +609,19 @@ fn decimal_of(value: &tree::Value) -> Option<String> {
 }
 
 fn literals(list: &[Expr], between: &str) -> String {
-    list.iter().filter_map(literal).map(|n| n.to_string()).collect::<Vec<_>>().join(between)
+    list.iter().filter_map(digits).collect::<Vec<_>>().join(between)
+}
+
+/// A number with as many digits as it is written with.
+fn digits(expr: &Expr) -> Option<String> {
+    let value = literal(expr)?;
+    let unit = match &expr.kind {
+        ExprKind::Number { unit, .. } => unit.as_ref(),
+        _ => None,
+    };
+    let written = unit.map_or(expr.span.end, |unit| unit.span.start).saturating_sub(expr.span.start) as usize;
+    // A space may stand before the unit.
+    let is_so = |text: &String| text.len() == written || unit.is_some() && text.len() + 1 == written;
+    let as_written = (0..=9).map(|places| format!("{value:.places$}")).find(is_so);
+    Some(as_written.unwrap_or_else(|| value.to_string()))
 }

@@ -283,6 +283,8 @@ pub struct RawField {
     /// What it holds: `quantity` (if `unit` is given), `size`, `place`, `direction`, `word`, `text`, `flag`,
     /// `condition`, `feature`, `rule`.
     pub kind: Option<Text>,
+    /// The field of the same block that takes a value which is no single word: one word for both in a sheet.
+    pub or: Option<Text>,
     /// The unit that stands for its dimension, `1` for a bare number.
     pub unit: Option<Text>,
     /// It must be given.

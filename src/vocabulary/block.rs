@@ -157,6 +157,8 @@ pub struct Field {
     pub doc: Words,
     /// What it holds.
     pub kind: FieldKind,
+    /// The field of the same block that takes a value which is no single word.
+    pub or: Option<Words>,
     /// It must be given.
     pub required: bool,
     /// What it is when not given, in the block's own terms.

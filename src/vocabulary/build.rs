@@ -218,7 +218,7 @@ impl Builder {
         let names: Vec<Words> = raw.0.iter().map(known).collect();
         let mut fields = Vec::with_capacity(names.len());
         for (name, field) in &raw.0 {
-            for (word, named) in [("along", &field.along), ("unless", &field.unless)] {
+            for (word, named) in [("along", &field.along), ("unless", &field.unless), ("or", &field.or)] {
                 if let Some(named) = named.as_ref().filter(|named| !names.contains(&named.value)) {
                     let near = near(&named.value, names.iter().map(Words::as_str));
                     let (key, name) = (word.to_owned(), named.value.to_string());
@@ -245,6 +245,7 @@ impl Builder {
             was: raw.was.iter().map(|word| word.value.clone()).collect(),
             doc: raw.doc.value.clone(),
             kind: self.kind(file, name, raw)?,
+            or: raw.or.as_ref().map(|or| or.value.clone()),
             required: raw.required,
             default: file.formula(raw.default.as_ref()),
             above: file.formula(raw.above.as_ref()),

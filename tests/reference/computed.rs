@@ -209,7 +209,10 @@ fn loaded(row: &Row) -> f64 {
         "end" => Load::End,
         "centre" => Load::Centre,
         "spread" => Load::Spread,
-        other => panic!("{}: load {other}", row.id),
+        other => {
+            let share = other.strip_prefix("at_").and_then(|share| share.parse::<f64>().ok());
+            Load::At(mm(40.0 * share.unwrap_or_else(|| panic!("{}: load {other}", row.id))))
+        }
     };
     let beam = Beam { length: mm(40.0), width: mm(5.0), height: mm(2.0), modulus: mpa(2000.0), support };
     let bent = beam::bend(&beam, load, newtons(3.0)).unwrap();

@@ -372,6 +372,7 @@ fn small_formulas_reject_what_they_cannot_take() {
         support: beam::Support::Fixed,
     };
     assert_eq!(at_fault(beam::bend(&held, beam::Load::End, newtons(1.0))), "load");
+    assert_eq!(at_fault(beam::bend(&held, beam::Load::At(held.length * 1.01), newtons(1.0))), "load");
     let said = beam::bend(&held, beam::Load::Centre, newtons(-1.0)).unwrap_err();
     assert_eq!(said.to_string(), "force must be zero or more");
 }

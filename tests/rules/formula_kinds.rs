@@ -122,7 +122,7 @@ fn a_choice_and_named_values_are_looked_at_as_well() {
     assert!(found[0].contains("`thickness` of `hinge-strain` is given twice"), "{found:?}");
     let found = rule("hinge-strain(thickness, angle: 3 deg)");
     assert!(found[0].contains("missing: length"), "{found:?}");
-    let found = rule("beam-stress(9 mm, 2 mm, 2 mm, 2 GPa, \"restin\", \"end\", 3 N)");
+    let found = rule("beam-stress(9 mm, 2 mm, 2 mm, 2 GPa, \"restin\", \"end\", 9 mm, 3 N)");
     assert!(
         found[0].contains("`ends` of `beam-stress` is one of resting, cantilever, clamped; this is restin"),
         "{found:?}"

@@ -6,7 +6,7 @@ use super::explain::words_of;
 use super::{Binder, word_of};
 use crate::fault::{Beside, Fault, Meaning, WordFault, nearest};
 use crate::model::tolerance_class::looks_like_class;
-use crate::model::{FeatureId, Written};
+use crate::model::{FeatureId, Field, Model, Written};
 use crate::quantity::Unit;
 use crate::source::Span;
 use crate::syntax::tree::{Clause, Expr, ExprKind, Name, Statement, Value, ValueKind};
@@ -18,6 +18,7 @@ impl Binder<'_> {
     }
 
     pub(super) fn field(&mut self, clause: Clause, id: FeatureId, index: usize) {
+        let index = self.taking(id, index, clause.values.first());
         if let Some(body) = &clause.body {
             let at = body.statements.first().map_or(clause.span, statement_span);
             let about = self.model.feature(id).fields[index].about;
@@ -58,6 +59,25 @@ impl Binder<'_> {
         {
             written.class = class;
         }
+    }
+
+    /// The field that takes a value: `at 40 mm` of a load is another one than its `at end`.
+    fn taking(&self, id: FeatureId, index: usize, value: Option<&Value>) -> usize {
+        let feature = self.model.feature(id);
+        let Some(other) = feature.fields[index].about.or.as_deref() else { return index };
+        let names = &self.model.feature(Model::SHEET).children;
+        let is_word = |value: &Value| word_of(value).is_some_and(|word| names.named(word).is_none());
+        if value.is_none_or(is_word) { index } else { self.known_field(id, other).unwrap_or(index) }
+    }
+
+    /// The field that takes what this one does not: only one of the two is given.
+    pub(in crate::model) fn rival(&self, id: FeatureId, index: usize) -> Option<&Field<'_>> {
+        let fields = &self.model.feature(id).fields;
+        let own = &fields[index];
+        let is_rival = |other: &&Field| {
+            own.about.or.as_deref() == Some(other.name.as_str()) || other.about.or.as_deref() == Some(own.name.as_str())
+        };
+        fields.iter().find(is_rival)
     }
 
     /// The tolerance class that a quantity's second value is: the `H7` of `22 mm H7`.
@@ -121,14 +141,15 @@ impl Binder<'_> {
 
     /// Gives a field its value; a second one is reported and not taken.
     pub(super) fn set(&mut self, id: FeatureId, index: usize, name_span: Span, value: Value) -> bool {
-        let field = &mut self.model.features[id.0].fields[index];
-        if let Some(earlier) = &field.written {
+        let field = &self.model.feature(id).fields[index];
+        let rival = self.rival(id, index).and_then(|rival| rival.written.as_ref());
+        if let Some(earlier) = field.written.as_ref().or(rival) {
             let fault = WordFault::GivenTwice { word: field.name.clone() }.at(name_span);
             let fault = fault.also(earlier.name_span, Beside::FirstGiven);
             self.model.report(fault);
             return false;
         }
-        field.written =
+        self.model.features[id.0].fields[index].written =
             Some(Written { name_span, value: Arc::new(value), class: None, scope: id, mirrored: [false; 3] });
         true
     }

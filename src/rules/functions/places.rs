@@ -8,7 +8,7 @@ use crate::model::{Body, Evaluation, Extent, Failure, FeatureId, Model, Value};
 use crate::quantity::{Dimension, Quantity, Unit};
 use crate::syntax::tree::Expr;
 
-pub(super) static FORMS: [Form; 12] = [
+pub(super) static FORMS: [Form; 13] = [
     Form {
         name: "neighbour",
         written: "neighbour(block)",
@@ -116,6 +116,15 @@ pub(super) static FORMS: [Form; 12] = [
         takes: &[Takes::Feature],
         gives: Gives::Of(Dimension::LENGTH),
         answer: off_beside,
+    },
+    Form {
+        name: "off-middle",
+        written: "off-middle(feature, feature)",
+        doc: "How much farther an arm is from the middle of its part, along its width, than a slot from that of its own, along its length; only where both parts are as long there.",
+        arguments: 2..=2,
+        takes: &[Takes::Feature],
+        gives: Gives::Of(Dimension::LENGTH),
+        answer: off_middle,
     },
 ];
 
@@ -262,12 +271,38 @@ fn reach_to(evaluation: &Evaluation, arguments: &[Expr]) -> Result<Value, Failur
     Ok(lengths(evaluation, other.reach(along).1 - dot(own.at, along)))
 }
 
+/// The direction square to both sides of a body that are known first.
+fn square_to(body: &Body) -> Option<Vector> {
+    across(body.sides.first()?.along, body.sides.get(1)?.along)
+}
+
+/// How much two parts may differ in length and still count as flush with each other, in millimetres.
+const FLUSH: f64 = 0.5;
+
+fn off_middle(evaluation: &Evaluation, arguments: &[Expr]) -> Result<Value, Failure> {
+    let model = evaluation.model;
+    let from_middle = |index: usize| {
+        let id = block(evaluation, &arguments[index])?;
+        let (own, extent) = (body(model, id)?, extent(model, id)?);
+        let along = square_to(&own).ok_or_else(|| absent("the way that it lies"))?;
+        let half = |axis: usize| (extent.most[axis] - extent.least[axis]) / 2.0;
+        let long: f64 = (0..3).map(|axis| 2.0 * half(axis) * along[axis].abs()).sum();
+        let middle: Vector = std::array::from_fn(|axis| extent.least[axis] + half(axis));
+        Ok((long, (dot(own.at, along) - dot(middle, along)).abs()))
+    };
+    let ((long, off), (other, window)) = (from_middle(0)?, from_middle(1)?);
+    if (long - other).abs() > FLUSH {
+        return Err(absent("parts that are as long as each other there"));
+    }
+    Ok(lengths_of(model, block(evaluation, &arguments[0])?, (off - window).abs()))
+}
+
 fn off_beside(evaluation: &Evaluation, arguments: &[Expr]) -> Result<Value, Failure> {
     let model = evaluation.model;
     let at = |index: usize| block(evaluation, &arguments[index]).and_then(|id| body(model, id));
     let ([arm, next], [slot, window]) = ([at(0)?, at(1)?], [at(2)?, at(3)?]);
     let spacing = |a: &Body, b: &Body| {
-        let square = across(a.sides.first()?.along, a.sides.get(1)?.along)?;
+        let square = square_to(a)?;
         Some((dot(b.at, square) - dot(a.at, square)).abs())
     };
     let (arms, slots) = (spacing(&arm, &next), spacing(&slot, &window));

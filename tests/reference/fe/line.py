@@ -27,7 +27,8 @@ HOLDS = {
 
 
 def beam(support, load):
-    """(largest deflection over F L^3 / EI, largest moment over F L) of a beam under a unit of load."""
+    """(largest deflection over F L^3 / EI, largest moment over F L) of a beam under a unit of load: spread, or at a share of
+    its length in whole 64ths."""
     basis, fixed = hermite(64, HOLDS[support])
     place, turn = basis.nodal_dofs
     order = np.argsort(basis.mesh.p[0])
@@ -36,18 +37,18 @@ def beam(support, load):
         force = LinearForm(lambda v, w: 1.0 * v).assemble(basis)
     else:
         force = np.zeros(basis.N)
-        force[place[-1 if load == "end" else len(place) // 2]] = 1.0
+        force[place[round(load * 64)]] = 1.0
     stiffness = BENDING.assemble(basis)
     shift = solve(*condense(stiffness, force, D=fixed))
-    # Moments from equilibrium: the reaction at a clamp, and the left half's by the curvature of its last cell.
+    # Moments from equilibrium: the reaction at a clamp, and that under the load by the curvature of the cell on its left.
     reaction = stiffness @ shift - force
     clamps = np.abs(reaction[[turn[0], turn[-1]]])
-    return float(np.abs(shift[place]).max()), float(max(*clamps, abs(middle_moment(shift, place, turn))))
+    loaded = 32 if load == "spread" else round(load * 64)
+    return float(np.abs(shift[place]).max()), float(max(*clamps, abs(moment_at(loaded, shift, place, turn))))
 
 
-def middle_moment(shift, place, turn):
-    """Curvature at mid-span from the cell on its left, zero where nothing bends there."""
-    right = len(place) // 2
+def moment_at(right, shift, place, turn):
+    """Curvature at a node from the cell on its left, zero where nothing bends there."""
     left, size = right - 1, 1.0 / (len(place) - 1)
     rise = shift[place[left]] - shift[place[right]]
     return (6 * rise + size * (2 * shift[turn[left]] + 4 * shift[turn[right]])) / size**2
