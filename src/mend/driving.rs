@@ -1,14 +1,16 @@
 //! Where a value is really set: the number that can be changed, behind names, copies and sums.
 
+mod trace;
+
 use super::increments::Increments;
 use super::sorts::Mating;
-use crate::model::{Evaluation, FeatureId, Model, Value, Variation};
+use crate::model::{Evaluation, FeatureId, Model, Variation};
 use crate::pack::Formula;
-use crate::quantity::{Dimension, Unit};
+use crate::quantity::Unit;
 use crate::source::{SourceId, Span};
-use crate::syntax::edit::drawn;
-use crate::syntax::tree::{self, Expr, ExprKind, Name, Operator, Path, ValueKind};
-use crate::vocabulary::{Act, FieldKind, Head, Sort};
+use crate::syntax::tree::{self, Expr, ExprKind, Name, ValueKind};
+use crate::vocabulary::{Head, Sort};
+use trace::Trace;
 
 /// The sheet itself is always the first text of its run.
 pub(super) const OWN: SourceId = SourceId(0);
@@ -99,320 +101,19 @@ pub(super) fn finer(places: &[DrivingDimension], by: f64) -> Vec<DrivingDimensio
 
 /// The numbers behind the fields that a rule lets change.
 pub(super) fn places(model: &Model, mating: &Mating, feature: FeatureId, change: &[Formula]) -> DrivingDimensions {
-    let (places, asked) = (DrivingDimensions::default(), (feature, 0));
-    let mut search = Search { model, mating, places, seen: Vec::new(), of: feature, asked, order: 0 };
+    let mut trace = Trace::new(model, mating, feature);
     for (order, formula) in change.iter().enumerate() {
         let Ok(Expr { kind: ExprKind::Path(path), .. }) = formula.expr() else { continue };
         let Ok(Some(field)) = Evaluation::of_data(model, feature).field_at(path) else { continue };
-        (search.asked, search.order) = (field, order);
-        search.seen.clear();
-        search.field(field, wanted(model, field));
+        trace.follow(field, order);
     }
-    let mut places = search.places;
+    let mut places = trace.found();
     let is_last =
         |place: &DrivingDimension| model.feature(place.field.0).fields[place.field.1].about.sort == Sort::Last;
     if places.list.iter().any(|place| !is_last(place)) {
         (places.last, places.list) = places.list.into_iter().partition(is_last);
     }
     places
-}
-
-fn wanted(model: &Model, (id, index): (FeatureId, usize)) -> Dimension {
-    match &model.feature(id).fields[index].about.kind {
-        FieldKind::Quantity(Some(unit)) | FieldKind::Size(unit) => unit.dimension,
-        FieldKind::Direction => Dimension::ANGLE,
-        _ => Dimension::NONE,
-    }
-}
-
-/// The arguments of a function that drive it, and those that a `min` or `max` passes over: they are changed only where the
-/// others cannot be.
-fn taken<'e>(function: &str, arguments: &'e [Expr], evaluation: &Evaluation) -> (Vec<&'e Expr>, Vec<&'e Expr>) {
-    let better: fn(f64, f64) -> f64 = match function {
-        "min" => f64::min,
-        "max" => f64::max,
-        _ => return (arguments.iter().collect(), Vec::new()),
-    };
-    let values: Vec<Option<f64>> = arguments.iter().map(|one| evaluation.quantity(one).ok().map(|q| q.value)).collect();
-    let best = values.iter().flatten().copied().reduce(better);
-    let (mut taken, mut passed) = (Vec::new(), Vec::new());
-    for (argument, value) in arguments.iter().zip(values) {
-        if value == best { taken.push(argument) } else { passed.push(argument) }
-    }
-    (taken, passed)
-}
-
-struct Search<'m, 'v> {
-    model: &'m Model<'v>,
-    mating: &'m Mating,
-    places: DrivingDimensions,
-    seen: Vec<(FeatureId, usize)>,
-    /// The feature of the finding.
-    of: FeatureId,
-    asked: (FeatureId, usize),
-    order: usize,
-}
-
-impl Search<'_, '_> {
-    fn field(&mut self, (id, index): (FeatureId, usize), wanted: Dimension) {
-        if self.seen.contains(&(id, index)) {
-            return;
-        }
-        self.seen.push((id, index));
-        let model = self.model;
-        let feature = model.feature(id);
-        let field = &feature.fields[index];
-        let path = model.field_path(id, field);
-        if feature.block.open.is_some() {
-            self.fixed(format!("`{path}` is bought, not drawn"));
-            return;
-        }
-        if field.about.kind == FieldKind::Direction {
-            self.places.directions = true;
-        }
-        if let Some(why) = self.mating.keeps(model, (id, index), self.of) {
-            // Words that state facts are asked about.
-            if !matches!(field.about.kind, FieldKind::Flag | FieldKind::Word(_) | FieldKind::Direction) {
-                self.fixed(why);
-            }
-            return;
-        }
-        if field.about.sort == Sort::Derived {
-            self.derived((id, index), wanted);
-            return;
-        }
-        let Some(written) = &field.written else {
-            self.missing(id, index);
-            return;
-        };
-        if written.value.span.source != OWN {
-            self.fixed(format!("`{path}` is set in another sheet"));
-            return;
-        }
-        if self.is_box_of_another(id, index) {
-            self.fixed(format!("`{path}` is the part's own size"));
-            return;
-        }
-        let path = if written.scope == id { path } else { copied_from(model, written.scope, &field.name) };
-        let expressions = drawn(&written.value);
-        if expressions.is_empty() && field.about.kind != FieldKind::Direction {
-            self.fixed(format!("`{path}` is a reading"));
-        }
-        let model = self.model;
-        let known = self.places.list.len();
-        for (axis, expr) in expressions.into_iter().enumerate() {
-            let name = match &written.value.kind {
-                ValueKind::Size(_) => format!("{path}.{}", ["x", "y", "z"].get(axis).unwrap_or(&"?")),
-                ValueKind::Direction { .. } => format!("the tilt of {path}"),
-                _ => path.clone(),
-            };
-            let evaluation = Evaluation::written(model, id, field);
-            self.numbers(expr, (&name, true), wanted, (id, index), &evaluation);
-        }
-        if let ValueKind::Plain(expr) = &written.value.kind
-            && (self.places.list.len() == known || self.is_of_another(expr, (id, index)))
-            && wanted == Dimension::LENGTH
-            && model.is_drawn(id)
-        {
-            self.added(expr, path, (id, index));
-        }
-    }
-
-    /// What follows from others is changed by them.
-    fn derived(&mut self, (id, index): (FeatureId, usize), wanted: Dimension) {
-        let field = &self.model.feature(id).fields[index];
-        if field.written.is_some() {
-            self.fixed(format!("`{}` follows from others", self.model.field_path(id, field)));
-        }
-        let Some(Ok(default)) = field.about.default.as_ref().map(Formula::expr) else { return };
-        let evaluation = Evaluation::of_data(self.model, id);
-        default.walk(&mut |part| {
-            if let ExprKind::Path(path) = &part.kind {
-                self.behind(path, wanted, &evaluation);
-            }
-        });
-    }
-
-    /// Whether an expression is made of the dimensions of other features, and not of names for numbers.
-    fn is_of_another(&self, expr: &Expr, (id, index): (FeatureId, usize)) -> bool {
-        let evaluation = Evaluation::written(self.model, id, &self.model.feature(id).fields[index]);
-        let (mut others, mut names) = (false, false);
-        expr.walk(&mut |part| {
-            if let ExprKind::Path(path) = &part.kind {
-                let found = evaluation.field_at(path).ok().flatten().map(|(id, _)| self.model.feature(id).block.act);
-                names |= found == Some(Act::Binds);
-                others |= found.is_some_and(|act| act != Act::Binds);
-            }
-        });
-        others && !names
-    }
-
-    /// A drawn length that is another's, or a share of it, has no number of its own to change: what is
-    /// missing is an allowance.
-    fn added(&mut self, expr: &Expr, name: String, (id, index): (FeatureId, usize)) {
-        let model = self.model;
-        let others = match &expr.kind {
-            ExprKind::Path(_) => true,
-            ExprKind::Binary { operator, .. } => matches!(operator, Operator::Multiply | Operator::Divide),
-            _ => false,
-        };
-        let Ok(Value::Quantity(now)) = model.value_of(id, &model.feature(id).fields[index]) else { return };
-        let Some(unit) = now.unit.or_else(|| Unit::named("mm")).filter(|_| others) else { return };
-        let (set, field) = (Set::Added(expr.span), self.asked);
-        let grid = Increments::added(model, unit);
-        self.places.list.push(DrivingDimension {
-            name,
-            grid,
-            negative: false,
-            unit: Some(unit),
-            set,
-            field,
-            order: self.order,
-        });
-    }
-
-    fn numbers(
-        &mut self,
-        expr: &Expr,
-        (name, alone): (&str, bool),
-        wanted: Dimension,
-        field: (FeatureId, usize),
-        evaluation: &Evaluation,
-    ) {
-        match &expr.kind {
-            ExprKind::Number { value, unit } => {
-                let unit = unit.as_ref().and_then(|unit| Unit::named(&unit.text));
-                if unit.map_or(Dimension::NONE, |unit| unit.dimension) == wanted && expr.span.source == OWN {
-                    self.number(expr.span, *value, unit, (name, alone), field);
-                }
-            }
-            ExprKind::Path(path) => self.behind(path, wanted, evaluation),
-            ExprKind::Call { name: called, arguments } => {
-                let known = self.places.list.len();
-                let (taken, passed) = taken(&called.text, arguments, evaluation);
-                for argument in taken {
-                    self.numbers(argument, (name, false), wanted, field, evaluation);
-                }
-                let is_driven = self.places.list.len() > known;
-                for argument in passed.into_iter().filter(|_| !is_driven) {
-                    self.numbers(argument, (name, false), wanted, field, evaluation);
-                }
-            }
-            ExprKind::Negative(inner) => {
-                let known = self.places.list.len();
-                self.numbers(inner, (name, alone), wanted, field, evaluation);
-                // What stands behind a name has its own sign.
-                if alone && matches!(inner.kind, ExprKind::Number { .. }) {
-                    self.places.list[known..].iter_mut().for_each(|place| place.negative = true);
-                }
-            }
-            ExprKind::Binary { left, right, .. } => {
-                self.numbers(left, (name, false), wanted, field, evaluation);
-                self.numbers(right, (name, false), wanted, field, evaluation);
-            }
-            // Only the value that is taken drives anything.
-            ExprKind::If { condition, then, otherwise } => {
-                if let Ok(holds) = evaluation.condition(condition) {
-                    self.numbers(if holds { then } else { otherwise }, (name, false), wanted, field, evaluation);
-                }
-            }
-            ExprKind::Named { value, .. } => self.numbers(value, (name, false), wanted, field, evaluation),
-            ExprKind::Not(_) | ExprKind::Text(_) | ExprKind::Direction(_) | ExprKind::Unreadable => {}
-        }
-    }
-
-    fn behind(&mut self, path: &Path, wanted: Dimension, evaluation: &Evaluation) {
-        if let Ok(Some(field)) = evaluation.field_at(path) {
-            self.field(field, wanted);
-            return;
-        }
-        // `clip.size.y` is one of three numbers.
-        let Some((axis, names)) = path.names.split_last().filter(|(_, names)| !names.is_empty()) else { return };
-        let Some(axis) = ["x", "y", "z"].iter().position(|name| *name == axis.text) else { return };
-        let size = Path { names: names.to_vec(), span: path.span };
-        let Ok(Some((id, index))) = evaluation.field_at(&size) else { return };
-        let field = &self.model.feature(id).fields[index];
-        let Some(written) = field.written.as_ref().filter(|written| written.value.span.source == OWN) else { return };
-        if self.is_box_of_another(id, index) {
-            self.fixed(format!("`{}` is the part's own size", path.text()));
-            return;
-        }
-        if let ValueKind::Size(extents) = &written.value.kind
-            && let Some(extent) = extents.get(axis)
-            && self.model.feature(id).block.open.is_none()
-        {
-            let name = path.text();
-            let inner = Evaluation::written(self.model, id, field);
-            self.numbers(extent, (&name, true), wanted, (id, index), &inner);
-        }
-    }
-
-    fn number(
-        &mut self,
-        at: Span,
-        value: f64,
-        unit: Option<&'static Unit>,
-        (name, alone): (&str, bool),
-        (id, index): (FeatureId, usize),
-    ) {
-        if self.places.list.iter().any(|place| place.set == Set::Number(at)) || !self.is_free(id) {
-            return;
-        }
-        // The step is that of the dimension that is drawn, not that of the name behind it.
-        let (asked, asked_index) = self.asked;
-        let same = (asked, asked_index) == (id, index);
-        let (of, about) = if alone && same {
-            (asked, self.model.feature(asked).fields[asked_index].about)
-        } else {
-            (id, self.model.feature(id).fields[index].about)
-        };
-        let grid = Increments::of(self.model, of, about, unit, value);
-        // A number among others makes no whole lines or layers of its own.
-        let grid = if alone { grid } else { grid.usual() };
-        let shown = unit.map_or(String::new(), |unit| format!(" {}", unit.name));
-        let name = if alone { name.to_owned() } else { format!("the {value}{shown} in {name}") };
-        let (set, field, order) = (Set::Number(at), self.asked, self.order);
-        let place = DrivingDimension { name, grid, negative: false, unit, set, field, order };
-        self.places.list.push(place);
-    }
-
-    /// A part is not made larger for the sake of a feature that is drawn as a share of it.
-    fn is_box_of_another(&self, id: FeatureId, index: usize) -> bool {
-        let is_size = matches!(self.model.feature(id).fields[index].about.kind, FieldKind::Size(_));
-        is_size && self.asked != (id, index) && self.asked.0 != id && self.model.is_drawn(self.asked.0)
-    }
-
-    /// What is drawn, named or set on the machine can be changed; what is asked of it cannot.
-    fn is_free(&self, id: FeatureId) -> bool {
-        let block = self.model.feature(id).block;
-        self.model.is_drawn(id) || block.act == Act::Binds || block.profile.is_some()
-    }
-
-    /// A field that the sheet leaves to its default: it can be written behind another field of its block.
-    fn missing(&mut self, id: FeatureId, index: usize) {
-        let feature = self.model.feature(id);
-        let field = &feature.fields[index];
-        let path = self.model.field_path(id, field);
-        if feature.profile.is_some() && feature.block.profile.is_some() {
-            self.fixed(format!("`{path}` is set by the profile `{}`", feature.profile.as_deref().unwrap_or_default()));
-            return;
-        }
-        let FieldKind::Quantity(unit) = &field.about.kind else { return };
-        let Ok(Value::Quantity(value)) = self.model.value_of(id, field) else { return };
-        let Some((after, end)) = last_said(self.model, id) else { return };
-        let value = unit.map_or(value.value, |unit| unit.show(value.value));
-        let set = Set::Missing { word: field.name.clone(), after, end };
-        let grid = Increments::of(self.model, id, field.about, *unit, value);
-        let order = self.order;
-        let place = DrivingDimension { name: path, grid, negative: false, unit: *unit, set, field: (id, index), order };
-        self.places.list.push(place);
-    }
-
-    fn fixed(&mut self, why: String) {
-        if !self.places.fixed.contains(&why) {
-            self.places.fixed.push(why);
-        }
-    }
 }
 
 /// The last field that a block of this sheet says itself: the place of its word, and where its value ends.
@@ -423,10 +124,4 @@ pub(super) fn last_said(model: &Model, id: FeatureId) -> Option<(Span, u32)> {
     });
     let last = own.max_by_key(|written| written.value.span.start)?;
     Some((last.name_span, last.end()))
-}
-
-/// A copy's field is set where its source says it.
-fn copied_from(model: &Model, source: FeatureId, field: &str) -> String {
-    let path = model.path(source);
-    if path.is_empty() { field.to_owned() } else { format!("{path}.{field}") }
 }

@@ -2,6 +2,9 @@
 
 mod explain;
 mod field;
+mod head;
+mod mentions;
+mod words;
 
 use std::collections::HashSet;
 
@@ -10,8 +13,9 @@ use super::import::{Importer, Wanted};
 use super::{Children, Feature, FeatureId, Field, Model, limits};
 use crate::fault::{Fault, WordFault, near};
 use crate::source::{SourceId, Span};
-use crate::syntax::tree::{Binding, Body, Clause, Expr, ExprKind, Name, Operator, Path, Statement, Value, ValueKind};
-use crate::vocabulary::{Act, Block, FieldKind, Head, Naming, Vocabulary};
+use crate::syntax::tree::{Binding, Body, Clause, ExprKind, Name, Path, Statement, Value, ValueKind};
+use crate::vocabulary::{Act, Block, Naming, Vocabulary};
+use head::word_of;
 
 /// Binds a sheet. Whatever is wrong is among the model's faults; the rest can be checked.
 #[must_use]
@@ -172,45 +176,6 @@ impl<'v> Binder<'v> {
         }
     }
 
-    /// The word that has taken the place of a word, where it can stand here.
-    fn renamed(&self, parent: FeatureId, word: &str) -> Option<&'v str> {
-        let outer = self.model.feature(parent).block;
-        let block = self.model.vocabulary.formerly(word).filter(|block| block.stands_in.contains(&outer.name));
-        let field = || outer.formerly(word).map(|field| field.name.as_str());
-        block.map(|block| block.name.as_str()).or_else(field)
-    }
-
-    /// The word that a word is but for capitals and underscores: there is no doubt what was meant.
-    fn spelled_otherwise(&self, parent: FeatureId, word: &str) -> Option<String> {
-        let plain = word.to_lowercase().replace('_', "-");
-        let outer = self.model.feature(parent).block;
-        let is_block = self.model.vocabulary.block(&plain).is_some_and(|block| block.stands_in.contains(&outer.name));
-        let is_field = outer.act != Act::Describes && self.known_field(parent, &plain).is_some();
-        (plain != word && (is_block || is_field)).then_some(plain)
-    }
-
-    /// What follows from a block that is not taken, because another has its name, is not told.
-    fn dropped(&mut self, clause: &Clause, name: &str, parent: FeatureId) {
-        self.mention_all(clause);
-        let Some(first) = self.model.feature(parent).children.named(name) else { return };
-        for statement in clause.body.iter().flat_map(|body| &body.statements) {
-            if let Statement::Clause(inner) = statement {
-                self.model.features[first.0].attempted.insert(inner.head.text.clone());
-            }
-        }
-    }
-
-    /// The block without braces just before, if a word that has no place here has one in it.
-    fn bare_before(&self, parent: FeatureId, word: &str) -> Option<FeatureId> {
-        let (id, _) = self.bare.filter(|(id, _)| self.model.feature(*id).parent == Some(parent))?;
-        let outer = self.model.feature(id).block;
-        let takes = match self.model.vocabulary.block(word) {
-            Some(block) => block.stands_in.contains(&outer.name),
-            None => outer.open.is_some() || self.known_field(id, word).is_some(),
-        };
-        takes.then_some(id)
-    }
-
     fn block(&mut self, clause: Clause, block: &'v Block, parent: FeatureId) {
         if self.imported && !is_shared(block) && (!self.whole || block.act == Act::Permits) {
             return;
@@ -270,86 +235,6 @@ impl<'v> Binder<'v> {
         }
     }
 
-    fn name(&mut self, clause: &Clause, block: &Block, values: &mut Vec<Value>) -> Option<(String, Span)> {
-        let kind = &block.name;
-        let default = (kind.to_string(), clause.head.span);
-        if block.naming == Naming::None {
-            // A title in quotes serves as the name in reports; what names something else by its title has none of its own.
-            let is_title = |_: &&Value| {
-                block
-                    .fields
-                    .iter()
-                    .find(|field| field.head == Head::Next)
-                    .is_some_and(|field| field.kind == FieldKind::Text)
-            };
-            let title = values.first().filter(is_title).and_then(|value| match &value.kind {
-                ValueKind::Plain(expr) => match &expr.kind {
-                    ExprKind::Text(text) => Some((text.clone(), value.span)),
-                    _ => None,
-                },
-                _ => None,
-            });
-            return Some(title.unwrap_or(default));
-        }
-        let word = values.first().and_then(|value| Some((word_of(value)?.to_owned(), value.span)));
-        let word = word.or_else(|| self.quoted_name(clause, block, values.first()?));
-        match (word, block.naming) {
-            (Some(name), _) => {
-                values.remove(0);
-                Some(name)
-            }
-            (None, Naming::Optional) => Some(default),
-            (None, _) => {
-                let at = values.first().map_or(clause.head.span, |value| value.span);
-                let example = block.example.as_deref().and_then(|text| text.lines().next()).unwrap_or(kind);
-                let (block, example) = (kind.to_string(), example.to_owned());
-                self.model.report(WordFault::NoName { block, example }.at(at));
-                self.mention(clause.values.iter());
-                None
-            }
-        }
-    }
-
-    /// What follows a block's word: values in the order of the vocabulary, then named ones.
-    fn head(&mut self, clause: &Clause, values: Vec<Value>, block: &'v Block, id: FeatureId) {
-        let mut next = block.fields.iter().enumerate().filter(|(_, field)| field.head == Head::Next);
-        let named = |word: &str| block.fields.iter().position(|f| f.head == Head::Named && f.name == word);
-        let values = values.into_iter().flat_map(|value| signed_apart(value, &|word| named(word).is_some()));
-        let mut values = values.peekable();
-        while let Some(value) = values.next() {
-            let named = word_of(&value).and_then(named);
-            match (named, values.peek().is_some()) {
-                (Some(index), true) => {
-                    if let Some(given) = values.next() {
-                        let is_first = self.set(id, index, value.span, given);
-                        // Which of two ends or limits holds is not for a permit to leave open.
-                        self.model.features[id.0].incomplete |= !is_first && block.act == Act::Permits;
-                    }
-                }
-                _ => match next.next() {
-                    Some((index, field)) if field.kind == FieldKind::Text && is_unquoted(&value, block) => {
-                        let mut rest = Vec::new();
-                        while let Some(more) = values.next_if(|value| is_unquoted(value, block)) {
-                            rest.push(more);
-                        }
-                        self.unquoted(clause, &value, &rest);
-                        let title = block.fields[index].name.to_string();
-                        self.model.features[id.0].attempted.insert(title);
-                    }
-                    Some((index, _)) => {
-                        self.set(id, index, clause.head.span, value);
-                    }
-                    None => {
-                        self.unexpected(clause, block, &value);
-                        self.mention(clause.values.iter());
-                        self.model.features[id.0].incomplete |= block.profile.is_none();
-                        return;
-                    }
-                },
-            }
-        }
-    }
-
     pub(super) fn add(
         &mut self,
         block: &'v Block,
@@ -379,36 +264,6 @@ impl<'v> Binder<'v> {
         Some(id)
     }
 
-    /// Notes the names in values that are not taken.
-    fn mention<'a>(&mut self, values: impl Iterator<Item = &'a Value>) {
-        for value in values {
-            value.walk(&mut |expr| {
-                if let ExprKind::Path(path) = &expr.kind {
-                    self.mentioned.extend(path.names.first().map(|name| name.text.clone()));
-                }
-            });
-        }
-    }
-
-    fn mention_all(&mut self, clause: &Clause) {
-        self.mention(clause.values.iter());
-        for statement in clause.body.iter().flat_map(|body| &body.statements) {
-            match statement {
-                Statement::Let(binding) => self.mention(std::iter::once(&binding.value)),
-                Statement::Clause(clause) => self.mention_all(clause),
-            }
-        }
-    }
-
-    /// A name on a line that could not be used is not unused.
-    fn count_mentions(&self) {
-        for name in &self.mentioned {
-            if let Some(id) = self.model.feature(Model::SHEET).children.named(name) {
-                self.model.note_use(id);
-            }
-        }
-    }
-
     /// `material petg`, `material house-blend like petg { … }`
     fn pick_profile(&mut self, id: FeatureId, section: &str, like: Option<&Path>) {
         let feature = self.model.feature(id);
@@ -429,35 +284,6 @@ impl<'v> Binder<'v> {
     }
 }
 
-/// `up-to -0.01 mm` is read as a difference: behind the word of a named field the sign is the value's.
-fn signed_apart(value: Value, is_named: &impl Fn(&str) -> bool) -> Vec<Value> {
-    let apart = match &value.kind {
-        ValueKind::Plain(expr) => sign_behind(expr, is_named),
-        _ => None,
-    };
-    let plain = |expr: Expr| Value { span: expr.span, kind: ValueKind::Plain(expr) };
-    apart.map_or_else(|| vec![value], |(word, rest)| vec![plain(word), plain(rest)])
-}
-
-/// The named field's word that a sum begins with, and what stands behind it with its sign.
-fn sign_behind(expr: &Expr, is_named: &impl Fn(&str) -> bool) -> Option<(Expr, Expr)> {
-    let ExprKind::Binary { operator, left, right } = &expr.kind else { return None };
-    if !left.word().is_some_and(is_named) {
-        let (word, rest) = sign_behind(left, is_named)?;
-        let span = rest.span.to(right.span);
-        let kind = ExprKind::Binary { operator: *operator, left: Box::new(rest), right: right.clone() };
-        return Some((word, Expr { kind, span }));
-    }
-    let kind = match operator {
-        Operator::Add => right.kind.clone(),
-        Operator::Subtract => ExprKind::Negative(right.clone()),
-        _ => return None,
-    };
-    // A blank parts the word from the sign: without one it would go on.
-    let start = (left.span.end + 1).min(right.span.start);
-    Some(((**left).clone(), Expr { kind, span: Span { start, ..right.span } }))
-}
-
 /// Whether a line is a word with an amount, as of a field, and nothing of a block.
 fn says_an_amount(clause: &Clause) -> bool {
     let is_text = |value: &Value| match &value.kind {
@@ -471,24 +297,6 @@ fn says_an_amount(clause: &Clause) -> bool {
 /// What `with` brings in: what is bought, what it is made of and with, and names.
 fn is_shared(block: &Block) -> bool {
     block.open.is_some() || block.profile.is_some() || matches!(block.act, Act::Imports | Act::Binds)
-}
-
-/// Whether a value stands where a text in quotes belongs and reads like a piece of it.
-fn is_unquoted(value: &Value, block: &Block) -> bool {
-    let ValueKind::Plain(expr) = &value.kind else { return false };
-    match &expr.kind {
-        ExprKind::Path(path) => path.word().is_none_or(|word| block.fields.iter().all(|field| field.name != word)),
-        ExprKind::Number { .. } => true,
-        _ => false,
-    }
-}
-
-/// The single word that a value is.
-fn word_of(value: &Value) -> Option<&str> {
-    match &value.kind {
-        ValueKind::Plain(expr) => expr.word(),
-        _ => None,
-    }
 }
 
 impl Model<'_> {

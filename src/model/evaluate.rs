@@ -1,11 +1,15 @@
 //! Expressions to values. One evaluator serves sheets, data files and rules.
 
+mod operators;
+mod unit;
+
 use super::function::{self, CallError};
 use super::{FeatureId, Field, Margin, Model, Value, limits};
-use crate::fault::{Beside, Fault, MeetingWay, UnitWay, ValueFault, near};
-use crate::quantity::{ArithmeticError, Quantity, UNITS, Unit};
+use crate::fault::{Beside, Fault, ValueFault, near};
+use crate::quantity::{ArithmeticError, Quantity};
 use crate::source::Span;
-use crate::syntax::tree::{Comparator, Expr, ExprKind, Name, Operator, Side, ValueKind};
+use crate::syntax::tree::{Expr, ExprKind, Name, Side, ValueKind};
+use unit::number;
 
 /// Why an expression has no value.
 #[derive(Debug, Clone, PartialEq)]
@@ -221,91 +225,6 @@ impl<'m, 'v> Evaluation<'m, 'v> {
         }
     }
 
-    fn binary(&self, whole: &Expr, operator: Operator, left: &Expr, right: &Expr) -> Result<Value, Failure> {
-        match operator {
-            Operator::And | Operator::Or => self.joined(operator, left, right),
-            Operator::Compare(comparator) => self.compare(whole, comparator, left, right),
-            _ => self.calculate(whole, operator, left, right).map(Value::Quantity),
-        }
-    }
-
-    fn calculate(&self, whole: &Expr, operator: Operator, left: &Expr, right: &Expr) -> Result<Quantity, Failure> {
-        let (a, b) = (self.quantity(left)?, self.quantity(right)?);
-        let result = match operator {
-            Operator::Add => a.add(&b),
-            Operator::Subtract => a.subtract(&b),
-            Operator::Multiply => a.multiply(&b),
-            Operator::Divide => a.divide(&b),
-            _ => a.power(&b),
-        };
-        let result = result.map_err(|error| Self::meeting(&error, whole, left, right))?;
-        if result.value.is_finite() {
-            return Ok(result);
-        }
-        let error = ArithmeticError::Undefined("it is larger than any number");
-        Err(Self::arithmetic(&error, whole.span))
-    }
-
-    fn joined(&self, operator: Operator, left: &Expr, right: &Expr) -> Result<Value, Failure> {
-        let both = [self.value(left)?, self.value(right)?];
-        for (value, expr) in both.iter().zip([left, right]) {
-            if value.holds().is_none() {
-                return Err(not_a(expr, value, "a comparison, or yes or no"));
-            }
-        }
-        let [a, b] = both;
-        // Of two margins the one that decides: the nearer to failing for `and`, the farther for `or`.
-        let first = match (&a, &b) {
-            (Value::Margin(l), Value::Margin(r)) => l.is_nearer_than(r) == (operator == Operator::And),
-            // What is not certain decides where what is certain leaves it open.
-            (Value::Margin(_), certain) => certain.holds() == Some(operator == Operator::And),
-            _ => a.holds() != Some(operator == Operator::And),
-        };
-        Ok(if first { a } else { b })
-    }
-
-    fn compare(&self, whole: &Expr, by: Comparator, left: &Expr, right: &Expr) -> Result<Value, Failure> {
-        let (a, b) = (self.value(left)?, self.value(right)?);
-        let same = match (&a, &b) {
-            (Value::Quantity(a), Value::Quantity(b)) => {
-                let margin = Margin::new(a.clone(), by, b.clone());
-                let margin = margin.map_err(|error| Self::meeting(&error, whole, left, right))?;
-                return Ok(Value::Margin(Box::new(margin)));
-            }
-            (Value::Text(a), Value::Text(b)) => a == b,
-            (Value::Flag(a), Value::Flag(b)) => a == b,
-            _ => return Err(meeting_kinds(whole, (&a, left), (&b, right))),
-        };
-        match by {
-            Comparator::Equal => Ok(Value::Flag(same)),
-            Comparator::Unequal => Ok(Value::Flag(!same)),
-            _ => Err(not_a(left, &a, "a number or dimension")),
-        }
-    }
-
-    /// A unit mismatch with three labels: what stands left, what stands right, where they meet.
-    fn meeting(error: &ArithmeticError, whole: &Expr, left: &Expr, right: &Expr) -> Failure {
-        let ArithmeticError::Mismatch { left: a, right: b } = error else {
-            return Self::arithmetic(error, whole.span);
-        };
-        let bare = |expr: &Expr| matches!(expr.kind, ExprKind::Number { unit: None, .. });
-        let from_to = matches!(&whole.kind, ExprKind::Binary { operator: Operator::Subtract, .. });
-        let way = match (bare(left), bare(right)) {
-            (true, false) if from_to && matches!(right.kind, ExprKind::Number { .. }) => {
-                with_unit(*b, left).map(MeetingWay::Bound)
-            }
-            (false, true) => with_unit(*a, right).map(MeetingWay::Unit),
-            (true, false) => with_unit(*b, left).map(MeetingWay::Unit),
-            _ => Some(match (nameless_unit(*a, left), nameless_unit(*b, right)) {
-                (Some(name), _) | (_, Some(name)) => MeetingWay::NameWithout(name),
-                _ => MeetingWay::Like,
-            }),
-        };
-        let fault = ValueFault::Meeting { why: error.to_string(), way }.at(whole.span);
-        let fault = fault.also(left.span, Beside::Kind(a.describe())).also(right.span, Beside::Kind(b.describe()));
-        Failure::fault(fault)
-    }
-
     fn arithmetic(error: &ArithmeticError, at: Span) -> Failure {
         let why = error.to_string();
         let code = match error {
@@ -398,81 +317,4 @@ const PRINTED: &str = "printed";
 
 fn not_a(expr: &Expr, found: &Value, expected: &str) -> Failure {
     Failure::fault(ValueFault::NotA { expected: expected.into(), found: found.describe() }.at(expr.span))
-}
-
-fn number(value: f64, unit: Option<&Name>) -> Result<Value, Failure> {
-    let Some(name) = unit else { return Ok(Value::Quantity(Quantity::ratio(value))) };
-    match Unit::named(&name.text) {
-        Some(unit) => Ok(Value::Quantity(Quantity::of(value, unit))),
-        None => Err(Failure::fault(unknown_unit(name))),
-    }
-}
-
-fn meeting_kinds(whole: &Expr, left: (&Value, &Expr), right: (&Value, &Expr)) -> Failure {
-    let kind = |value: &Value| Beside::Kind(value.describe());
-    let fault = ValueFault::Incomparable {}.at(whole.span);
-    Failure::fault(fault.also(left.1.span, kind(left.0)).also(right.1.span, kind(right.0)))
-}
-
-/// The name that stands for a number without a unit.
-fn nameless_unit(dimension: crate::quantity::Dimension, expr: &Expr) -> Option<String> {
-    match &expr.kind {
-        ExprKind::Path(path) if dimension == crate::quantity::Dimension::NONE => Some(path.text()),
-        _ => None,
-    }
-}
-
-/// A bare number with the unit of what it met.
-fn with_unit(dimension: crate::quantity::Dimension, bare: &Expr) -> Option<String> {
-    let unit = Unit::usual(dimension, false)?;
-    let ExprKind::Number { value, .. } = bare.kind else { return None };
-    Some(format!("{value} {}", unit.name))
-}
-
-/// The unit that a word stands for, where people write it in another way.
-fn spelled_out(lower: &str) -> Option<&'static str> {
-    let word = lower.strip_suffix('s').filter(|word| word.len() > 2).unwrap_or(lower);
-    Some(match word {
-        "c" | "celsiu" | "deg-c" => "degC",
-        "f" | "fahrenheit" => "degF",
-        "mms" | "millimetre" | "millimeter" => "mm",
-        "cms" | "centimetre" | "centimeter" => "cm",
-        "micron" | "micrometre" | "micrometer" => "um",
-        "metre" | "meter" => "m",
-        "inche" | "zoll" => "in",
-        "degree" | "degr" => "deg",
-        "newton" => "N",
-        "lb" | "pound" => "lbf",
-        "gram" | "gramme" => "g",
-        "kilo" | "kilogram" | "kilogramme" => "kg",
-        "percent" | "pct" => "%",
-        "second" | "sec" => "s",
-        "hour" => "h",
-        "minute" => "min",
-        _ => return None,
-    })
-}
-
-fn unknown_unit(name: &Name) -> Fault {
-    ValueFault::UnknownUnit { unit: name.text.clone(), way: meant_unit(&name.text) }.at(name.span)
-}
-
-/// What a word that is no unit is likely to mean.
-fn meant_unit(word: &str) -> UnitWay {
-    if let Some((unit, divisor)) = word.split_once('/')
-        && Unit::named(unit).is_some()
-    {
-        return UnitWay::Divide(unit.into(), divisor.into());
-    }
-    if super::tolerance_class::looks_like_class(word) {
-        return UnitWay::Class;
-    }
-    let lower = word.to_lowercase();
-    let names = || UNITS.iter().map(|unit| unit.name);
-    // The usual units come first.
-    let distance = |unit: &&'static str| strsim::damerau_levenshtein(unit, word);
-    let near = spelled_out(&lower)
-        .or_else(|| names().find(|unit| unit.to_lowercase() == lower))
-        .or_else(|| names().min_by_key(distance).filter(|unit| distance(unit) <= 1));
-    near.map_or_else(|| UnitWay::OneOf(names().map(str::to_owned).collect()), |unit| UnitWay::Meant(unit.into()))
 }

@@ -18,8 +18,8 @@ mod fault;
 #[path = "../origin.rs"]
 #[allow(dead_code)]
 mod origin;
-#[path = "schema.rs"]
-#[allow(dead_code)]
+#[path = "schema/mod.rs"]
+#[allow(dead_code, unused_imports)]
 mod schema;
 #[path = "../source.rs"]
 #[allow(dead_code)]
@@ -81,7 +81,7 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
     }
     println!("cargo::rerun-if-changed=rules");
     println!("cargo::rerun-if-changed=grammar");
-    println!("cargo::rerun-if-changed=src/pack/schema.rs");
+    println!("cargo::rerun-if-changed=src/pack/schema");
     println!("cargo::rerun-if-changed=src/pack/words.rs");
     println!("cargo::rerun-if-changed=src/pack/cite.rs");
     println!("cargo::rerun-if-changed=src/pack/braces.rs");

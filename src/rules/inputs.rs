@@ -1,7 +1,7 @@
 //! Which values a rule's comparison was worked out from, and where each stands.
 
 use super::finding::{InputNote, StatedNote};
-use super::functions::places;
+use super::functions;
 use super::rule::Rule;
 use crate::model::{Evaluation, FeatureId, Mode, Value};
 use crate::quantity::Quantity;
@@ -36,7 +36,7 @@ impl Inputs {
         match &expr.kind {
             ExprKind::Path(path) => self.path(rule, path, evaluation),
             ExprKind::Call { name, arguments } => {
-                for place in places(evaluation, &name.text, arguments).into_iter().flatten() {
+                for place in functions::asked(evaluation, &name.text, arguments).into_iter().flatten() {
                     let inner = Evaluation { feature: place, ..*evaluation };
                     // At each place the rule's steps have values of their own.
                     let names = std::mem::take(&mut self.names);

@@ -2,7 +2,7 @@
 
 use super::engine::margin_note;
 use super::finding::{InputNote, Level, MarginNote};
-use super::functions::places;
+use super::functions;
 use super::inputs::Inputs;
 use super::judge::{Applies, Closeness, judged};
 use super::library::Library;
@@ -211,7 +211,7 @@ fn sums<'r>(rule: &'r Rule, evaluation: &Evaluation) -> Vec<(Vec<&'r str>, Vec<F
     for expr in formulas.filter_map(|formula| formula.expr().ok()) {
         expr.walk(&mut |part| {
             if let ExprKind::Call { name, arguments } = &part.kind
-                && let Some(places) = places(evaluation, &name.text, arguments)
+                && let Some(places) = functions::asked(evaluation, &name.text, arguments)
             {
                 let mut steps = Vec::new();
                 arguments.iter().skip(1).for_each(|argument| steps_in(rule, argument, &mut steps));

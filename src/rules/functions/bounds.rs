@@ -1,7 +1,7 @@
 //! Dimensions that are drawn at the middle of what only bounds are known of.
 
 use super::stray::block;
-use super::{Form, Gives, Takes};
+use super::{Answer, Form, Gives, Takes};
 use crate::model::{Evaluation, Failure, FeatureId, Value};
 use crate::quantity::{Dimension, InputKind, Quantity};
 use crate::syntax::tree::{Expr, ExprKind, ValueKind};
@@ -14,7 +14,7 @@ pub(super) static FORMS: [Form; 2] = [
         arguments: 1..=1,
         takes: &[Takes::Feature],
         gives: Gives::Of(Dimension::LENGTH),
-        answer: |e, a| least_known(e, a).map(|(half, _)| Value::Quantity(half)),
+        answer: Answer::Own(|e, a| least_known(e, a).map(|(half, _)| Value::Quantity(half))),
     },
     Form {
         name: "drawn-from-bounds",
@@ -23,7 +23,7 @@ pub(super) static FORMS: [Form; 2] = [
         arguments: 1..=1,
         takes: &[Takes::Feature],
         gives: Gives::Word,
-        answer: |e, a| least_known(e, a).map(|(_, name)| Value::Text(name.into())),
+        answer: Answer::Own(|e, a| least_known(e, a).map(|(_, name)| Value::Text(name.into()))),
     },
 ];
 

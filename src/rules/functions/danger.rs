@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 use std::ops::Bound;
 
-use super::{Form, Gives, Takes, word};
+use super::{Answer, Form, Gives, Takes, word};
 use crate::model::{Evaluation, Failure, Value, words};
 use crate::syntax::tree::Expr;
 use crate::vocabulary::Table;
@@ -18,7 +18,7 @@ pub(super) static FORMS: [Form; 1] = [Form {
     arguments: 1..=1,
     takes: &[Takes::Word],
     gives: Gives::Word,
-    answer: named,
+    answer: Answer::Own(named),
 }];
 
 /// What the table calls the words that tell of no hazard where they stand in a row.

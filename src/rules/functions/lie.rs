@@ -1,6 +1,6 @@
 //! How a part lies as it prints: what its box takes up on the bed, and what it stands on.
 
-use super::{Form, Gives, Takes, direction, wrong};
+use super::{Answer, Form, Gives, Takes, direction, wrong};
 use crate::fault::ValueFault;
 use crate::geometry::{Vector, axis, cross, dot, unit};
 use crate::model::{Evaluation, Failure, Value};
@@ -18,7 +18,7 @@ pub(super) static FORMS: [Form; 6] = [
         arguments: 2..=2,
         takes: &[Takes::Size, Takes::Direction],
         gives: Gives::Of(Dimension::LENGTH),
-        answer: |e, a| outline(e, a).map(|[_, long]| Value::Quantity(long)),
+        answer: Answer::Own(|e, a| outline(e, a).map(|[_, long]| Value::Quantity(long))),
     },
     Form {
         name: "outline-short",
@@ -27,7 +27,7 @@ pub(super) static FORMS: [Form; 6] = [
         arguments: 2..=2,
         takes: &[Takes::Size, Takes::Direction],
         gives: Gives::Of(Dimension::LENGTH),
-        answer: |e, a| outline(e, a).map(|[short, _]| Value::Quantity(short)),
+        answer: Answer::Own(|e, a| outline(e, a).map(|[short, _]| Value::Quantity(short))),
     },
     Form {
         name: "foot-long",
@@ -36,7 +36,7 @@ pub(super) static FORMS: [Form; 6] = [
         arguments: 2..=2,
         takes: &[Takes::Size, Takes::Direction],
         gives: Gives::Of(Dimension::LENGTH),
-        answer: |e, a| foot(e, a).map(|[_, long]| Value::Quantity(long)),
+        answer: Answer::Own(|e, a| foot(e, a).map(|[_, long]| Value::Quantity(long))),
     },
     Form {
         name: "foot-short",
@@ -45,7 +45,7 @@ pub(super) static FORMS: [Form; 6] = [
         arguments: 2..=2,
         takes: &[Takes::Size, Takes::Direction],
         gives: Gives::Of(Dimension::LENGTH),
-        answer: |e, a| foot(e, a).map(|[short, _]| Value::Quantity(short)),
+        answer: Answer::Own(|e, a| foot(e, a).map(|[short, _]| Value::Quantity(short))),
     },
     Form {
         name: "extent-beside",
@@ -54,7 +54,7 @@ pub(super) static FORMS: [Form; 6] = [
         arguments: 3..=3,
         takes: &[Takes::Size, Takes::Direction],
         gives: Gives::Of(Dimension::LENGTH),
-        answer: beside,
+        answer: Answer::Own(beside),
     },
     Form {
         name: "upright",
@@ -63,7 +63,7 @@ pub(super) static FORMS: [Form; 6] = [
         arguments: 1..=1,
         takes: &[Takes::Field],
         gives: Gives::Flag,
-        answer: upright,
+        answer: Answer::Own(upright),
     },
 ];
 

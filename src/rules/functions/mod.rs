@@ -1,18 +1,20 @@
 //! What rules can ask of a sheet: is it given, what does the machine make of it, how does it lie.
 
-mod across;
+mod beside;
 mod bounds;
 mod danger;
 mod lie;
 pub(in crate::rules) mod mechanics;
 mod origin;
+mod over;
 mod places;
 mod profiles;
+mod spread;
 mod stray;
 
-pub(super) use across::places;
+pub use over::{Over, Take};
 
-use crate::fault::{ValueFault, near};
+use crate::fault::ValueFault;
 use crate::geometry::{self, Vector};
 use crate::model::{Evaluation, Failure, FeatureId, Model, Value};
 use crate::quantity::{Dimension, Quantity, Unit};
@@ -33,7 +35,17 @@ pub struct Form {
     pub takes: &'static [Takes],
     /// What kind of answer.
     pub gives: Gives,
-    answer: fn(&Evaluation, &[Expr]) -> Result<Value, Failure>,
+    /// How it is answered.
+    pub(in crate::rules) answer: Answer,
+}
+
+/// How a question is answered.
+#[derive(Debug)]
+pub enum Answer {
+    /// At the feature itself.
+    Own(fn(&Evaluation, &[Expr]) -> Result<Value, Failure>),
+    /// By a value of other features.
+    Over(Over),
 }
 
 /// What a question takes.
@@ -93,20 +105,36 @@ pub(super) fn form(name: &str) -> Option<&'static Form> {
     forms().find(|form| form.name == name)
 }
 
+/// The features at which a call works out its last argument; `None` for any other call.
+pub(super) fn asked(evaluation: &Evaluation, name: &str, arguments: &[Expr]) -> Option<Vec<FeatureId>> {
+    (over(name, arguments)?.places)(evaluation, arguments).ok()
+}
+
+/// How a call asks other features, if it does.
+pub(super) fn over(name: &str, arguments: &[Expr]) -> Option<&'static Over> {
+    match &form(name).filter(|form| form.arguments.contains(&arguments.len()))?.answer {
+        Answer::Over(over) => Some(over),
+        Answer::Own(_) => None,
+    }
+}
+
 /// All of them.
 pub fn forms() -> impl Iterator<Item = &'static Form> {
     FORMS
         .iter()
-        .chain(&across::FORMS)
+        .chain(&over::FORMS)
+        .chain(&beside::FORMS)
         .chain(&bounds::FORMS)
         .chain(&danger::FORMS)
         .chain(&lie::FORMS)
         .chain(&origin::FORMS)
         .chain(&places::FORMS)
+        .chain(&profiles::FORMS)
+        .chain(&spread::FORMS)
         .chain(&stray::FORMS)
 }
 
-static FORMS: [Form; 16] = [
+static FORMS: [Form; 8] = [
     Form {
         name: "given",
         written: "given(field)",
@@ -114,7 +142,7 @@ static FORMS: [Form; 16] = [
         arguments: 1..=1,
         takes: &[Takes::Anything],
         gives: Gives::Flag,
-        answer: given,
+        answer: Answer::Own(given),
     },
     Form {
         name: "stated",
@@ -123,7 +151,7 @@ static FORMS: [Form; 16] = [
         arguments: 1..=1,
         takes: &[Takes::Field],
         gives: Gives::Flag,
-        answer: stated,
+        answer: Answer::Own(stated),
     },
     Form {
         name: "either",
@@ -132,7 +160,7 @@ static FORMS: [Form; 16] = [
         arguments: 2..=6,
         takes: &[Takes::Value],
         gives: Gives::Alike,
-        answer: either,
+        answer: Answer::Own(either),
     },
     Form {
         name: "choose",
@@ -141,7 +169,7 @@ static FORMS: [Form; 16] = [
         arguments: 3..=3,
         takes: &[Takes::Condition, Takes::Value],
         gives: Gives::Alike,
-        answer: choose,
+        answer: Answer::Own(choose),
     },
     Form {
         name: "printed",
@@ -150,7 +178,7 @@ static FORMS: [Form; 16] = [
         arguments: 1..=1,
         takes: &[Takes::Value],
         gives: Gives::Alike,
-        answer: |e, a| e.printed().value(&a[0]),
+        answer: Answer::Own(|e, a| e.printed().value(&a[0])),
     },
     Form {
         name: "angle",
@@ -159,7 +187,7 @@ static FORMS: [Form; 16] = [
         arguments: 2..=2,
         takes: &[Takes::Direction],
         gives: Gives::Of(Dimension::ANGLE),
-        answer: angle,
+        answer: Answer::Own(angle),
     },
     Form {
         name: "extent",
@@ -168,7 +196,7 @@ static FORMS: [Form; 16] = [
         arguments: 2..=2,
         takes: &[Takes::Size, Takes::Direction],
         gives: Gives::Of(Dimension::LENGTH),
-        answer: extent,
+        answer: Answer::Own(extent),
     },
     Form {
         name: "oriented",
@@ -177,86 +205,17 @@ static FORMS: [Form; 16] = [
         arguments: 1..=1,
         takes: &[Takes::Feature],
         gives: Gives::Of(Dimension::NONE),
-        answer: oriented,
-    },
-    Form {
-        name: "profile",
-        written: "profile(block)",
-        doc: "The word of the profile that a machine or material starts from.",
-        arguments: 1..=1,
-        takes: &[Takes::Feature],
-        gives: Gives::Word,
-        answer: profile,
-    },
-    Form {
-        name: "table",
-        written: "table(name, row, column)",
-        doc: "A number from a table, by a word or by the size that a row's range holds.",
-        arguments: 3..=3,
-        takes: &[Takes::Word, Takes::Row, Takes::Word],
-        gives: Gives::Cell,
-        answer: table,
-    },
-    Form {
-        name: "uncertainty",
-        written: "uncertainty(value)",
-        doc: "The combined standard uncertainty of a value.",
-        arguments: 1..=1,
-        takes: &[Takes::Quantity],
-        gives: Gives::Difference,
-        answer: |e, a| spread_of(e, &a[0], Quantity::uncertainty),
-    },
-    Form {
-        name: "worst-case",
-        written: "worst-case(value)",
-        doc: "How far a value can be off with every input at its bound.",
-        arguments: 1..=1,
-        takes: &[Takes::Quantity],
-        gives: Gives::Difference,
-        answer: |e, a| spread_of(e, &a[0], |value| worst_case(e.model, value)),
-    },
-    Form {
-        name: "root-sum-square",
-        written: "root-sum-square(value)",
-        doc: "How far a value can be off with its inputs' bounds added by their squares: never more than its worst case.",
-        arguments: 1..=1,
-        takes: &[Takes::Quantity],
-        gives: Gives::Difference,
-        answer: |e, a| spread_of(e, &a[0], |value| root_sum_square(e.model, value)),
-    },
-    Form {
-        name: "central",
-        written: "central(value)",
-        doc: "A value as it is expected, without its uncertainty.",
-        arguments: 1..=1,
-        takes: &[Takes::Quantity],
-        gives: Gives::Alike,
-        answer: |e, a| Ok(Value::Quantity(undrawn(e, &a[0])?.frozen())),
-    },
-    Form {
-        name: "chance-of-failing",
-        written: "chance-of-failing(comparison)",
-        doc: "The chance that a comparison fails, from 0 to 1.",
-        arguments: 1..=1,
-        takes: &[Takes::Condition],
-        gives: Gives::Of(Dimension::NONE),
-        answer: chance_of,
-    },
-    Form {
-        name: "profiles-with",
-        written: "profiles-with(section, field, least, flag)",
-        doc: "The profiles of a section that give a field at least so much, without those that have a flag if one is named.",
-        arguments: 3..=4,
-        takes: &[Takes::Word, Takes::Word, Takes::Quantity, Takes::Word],
-        gives: Gives::Profiles,
-        answer: profiles::with,
+        answer: Answer::Own(oriented),
     },
 ];
 
 pub(super) fn call(evaluation: &Evaluation, name: &Name, arguments: &[Expr]) -> Option<Result<Value, Failure>> {
     let form = form(&name.text)?;
     if form.arguments.contains(&arguments.len()) {
-        return Some((form.answer)(evaluation, arguments));
+        return Some(match &form.answer {
+            Answer::Own(answer) => answer(evaluation, arguments),
+            Answer::Over(over) => over.answer(evaluation, arguments),
+        });
     }
     let [name_of, written, doc] = [form.name, form.written, form.doc].map(str::to_owned);
     Some(Err(Failure::Fault(Box::new(ValueFault::WrittenForm { name: name_of, written, doc }.at(name.span)))))
@@ -329,74 +288,10 @@ fn oriented(evaluation: &Evaluation, arguments: &[Expr]) -> Result<Value, Failur
     Ok(Value::Quantity(Quantity::ratio(count)))
 }
 
-/// A spread is a difference, also where the value is a point on a temperature scale.
-fn spread_of(evaluation: &Evaluation, expr: &Expr, spread: impl Fn(&Quantity) -> f64) -> Result<Value, Failure> {
-    let value = undrawn(evaluation, expr)?;
-    let unit = value.unit.filter(|unit| !unit.is_point());
-    Ok(Value::Quantity(Quantity { unit, ..Quantity::exact(spread(&value), value.dimension) }))
-}
-
-/// A value with its uncertainty, also while its inputs are moved: where they have been put, nothing is uncertain.
-fn undrawn(evaluation: &Evaluation, expr: &Expr) -> Result<Quantity, Failure> {
-    evaluation.model.without_draws(|| evaluation.quantity(expr))
-}
-
-/// How far each input at its bound moves a value: the bound over the standard uncertainty, times what that moves it by.
-fn at_bounds<'a>(model: &'a Model, value: &'a Quantity) -> impl Iterator<Item = f64> + 'a {
-    value.terms.iter().filter_map(|term| {
-        let input = model.input(term.input)?;
-        Some(term.amount.abs() * input.bound / input.standard)
-    })
-}
-
-fn worst_case(model: &Model, value: &Quantity) -> f64 {
-    at_bounds(model, value).sum()
-}
-
-fn root_sum_square(model: &Model, value: &Quantity) -> f64 {
-    at_bounds(model, value).fold(0.0, f64::hypot)
-}
-
-fn chance_of(evaluation: &Evaluation, arguments: &[Expr]) -> Result<Value, Failure> {
-    let value = evaluation.value(&arguments[0])?;
-    let Some(holds) = value.holds() else { return Err(wrong(&arguments[0], "a comparison", &value)) };
-    let certain = if holds { 0.0 } else { 1.0 };
-    let chance = super::uncertainty::of(evaluation, &arguments[0], &value).map_or(certain, |chance| chance.failing);
-    Ok(Value::Quantity(Quantity { unit: Unit::named("%"), ..Quantity::ratio(chance) }))
-}
-
 fn count_oriented(model: &Model, id: FeatureId) -> f64 {
     let feature = model.feature(id);
     let own = if feature.block.oriented { 1.0 } else { 0.0 };
     own + feature.children.iter().map(|child| count_oriented(model, child)).sum::<f64>()
-}
-
-fn profile(evaluation: &Evaluation, arguments: &[Expr]) -> Result<Value, Failure> {
-    let id = match evaluation.value(&arguments[0])? {
-        Value::Feature(id) => id,
-        other => return Err(wrong(&arguments[0], "a machine or material", &other)),
-    };
-    let feature = evaluation.model.feature(id);
-    let word = feature.profile.as_deref().map(Into::into);
-    word.map(Value::Text).ok_or_else(|| Failure::Absent(format!("the profile of {}", feature.name)))
-}
-
-fn table(evaluation: &Evaluation, arguments: &[Expr]) -> Result<Value, Failure> {
-    let name = word(evaluation, &arguments[0])?;
-    let column = word(evaluation, &arguments[2])?;
-    let Some(table) = evaluation.model.vocabulary.tables.get(name.as_str()) else {
-        let tables = evaluation.model.vocabulary.tables.keys().map(crate::pack::Words::as_str);
-        let near = near(&name, tables);
-        return Err(Failure::Fault(Box::new(ValueFault::NoTable { name, near }.at(arguments[0].span))));
-    };
-    let found = match evaluation.value(&arguments[1])? {
-        Value::Text(row) => table.number(&row, &column),
-        Value::Quantity(size) => table.number_at(&size, &column),
-        other => return Err(wrong(&arguments[1], "a word or a size", &other)),
-    };
-    found.map(Value::Quantity).map_err(|error| {
-        Failure::Fault(Box::new(ValueFault::NotInTable { why: error.to_string() }.at(arguments[1].span)))
-    })
 }
 
 pub(super) fn word(evaluation: &Evaluation, expr: &Expr) -> Result<String, Failure> {

@@ -1,6 +1,6 @@
 //! Where a dimension comes from: what it belongs to, how it was had, and what makes it uncertain.
 
-use super::{Form, Gives, Takes};
+use super::{Answer, Form, Gives, Takes};
 use crate::model::limits::CHAIN;
 use crate::model::{Evaluation, Failure, FeatureId, Value};
 use crate::quantity::{Dimension, Quantity};
@@ -15,7 +15,7 @@ pub(super) static FORMS: [Form; 8] = [
         arguments: 1..=1,
         takes: &[Takes::Field],
         gives: Gives::Feature,
-        answer: |e, a| Ok(Value::Feature(origin(e, &a[0])?.map_or(e.feature, |(id, _)| id))),
+        answer: Answer::Own(|e, a| Ok(Value::Feature(origin(e, &a[0])?.map_or(e.feature, |(id, _)| id)))),
     },
     Form {
         name: "part-of",
@@ -24,7 +24,7 @@ pub(super) static FORMS: [Form; 8] = [
         arguments: 1..=1,
         takes: &[Takes::Field],
         gives: Gives::Feature,
-        answer: part_of,
+        answer: Answer::Own(part_of),
     },
     Form {
         name: "made",
@@ -33,7 +33,7 @@ pub(super) static FORMS: [Form; 8] = [
         arguments: 1..=1,
         takes: &[Takes::Field],
         gives: Gives::Flag,
-        answer: |e, a| Ok(Value::Flag(origin(e, &a[0])?.is_some_and(|(id, _)| e.model.is_drawn(id)))),
+        answer: Answer::Own(|e, a| Ok(Value::Flag(origin(e, &a[0])?.is_some_and(|(id, _)| e.model.is_drawn(id))))),
     },
     Form {
         name: "is-gap",
@@ -42,7 +42,7 @@ pub(super) static FORMS: [Form; 8] = [
         arguments: 1..=1,
         takes: &[Takes::Field],
         gives: Gives::Flag,
-        answer: is_gap,
+        answer: Answer::Own(is_gap),
     },
     Form {
         name: "spread",
@@ -51,7 +51,7 @@ pub(super) static FORMS: [Form; 8] = [
         arguments: 1..=1,
         takes: &[Takes::Field],
         gives: Gives::Of(Dimension::LENGTH),
-        answer: spread,
+        answer: Answer::Own(spread),
     },
     Form {
         name: "readings",
@@ -60,7 +60,7 @@ pub(super) static FORMS: [Form; 8] = [
         arguments: 1..=4,
         takes: &[Takes::Anything],
         gives: Gives::Of(Dimension::NONE),
-        answer: readings,
+        answer: Answer::Own(readings),
     },
     Form {
         name: "exact",
@@ -69,7 +69,7 @@ pub(super) static FORMS: [Form; 8] = [
         arguments: 1..=1,
         takes: &[Takes::Quantity],
         gives: Gives::Alike,
-        answer: |e, a| Ok(Value::Quantity(e.quantity(&a[0])?.frozen())),
+        answer: Answer::Own(|e, a| Ok(Value::Quantity(e.quantity(&a[0])?.frozen()))),
     },
     Form {
         name: "main-doubt",
@@ -78,7 +78,7 @@ pub(super) static FORMS: [Form; 8] = [
         arguments: 1..=1,
         takes: &[Takes::Quantity],
         gives: Gives::Word,
-        answer: main_doubt,
+        answer: Answer::Own(main_doubt),
     },
 ];
 

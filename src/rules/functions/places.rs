@@ -1,8 +1,8 @@
 //! Where features are to each other and to their part's box, where the author says so.
 
-use super::across::{beside, kind};
+use super::beside::{beside, kind};
 use super::stray::block;
-use super::{Form, Gives, Takes, direction};
+use super::{Answer, Form, Gives, Takes, direction};
 use crate::geometry::{SMALL, Vector, across, alignment, axis, dot, length};
 use crate::model::{Body, Evaluation, Extent, Failure, FeatureId, Model, Value};
 use crate::quantity::{Dimension, Quantity, Unit};
@@ -16,7 +16,7 @@ pub(super) static FORMS: [Form; 13] = [
         arguments: 1..=1,
         takes: &[Takes::Block],
         gives: Gives::Feature,
-        answer: |e, a| neighbour(e, a).map(Value::Feature),
+        answer: Answer::Own(|e, a| neighbour(e, a).map(Value::Feature)),
     },
     Form {
         name: "apart",
@@ -25,7 +25,7 @@ pub(super) static FORMS: [Form; 13] = [
         arguments: 1..=1,
         takes: &[Takes::Feature],
         gives: Gives::Of(Dimension::LENGTH),
-        answer: apart,
+        answer: Answer::Own(apart),
     },
     Form {
         name: "edge-distance",
@@ -34,7 +34,7 @@ pub(super) static FORMS: [Form; 13] = [
         arguments: 1..=1,
         takes: &[Takes::Feature],
         gives: Gives::Of(Dimension::LENGTH),
-        answer: edge_distance,
+        answer: Answer::Own(edge_distance),
     },
     Form {
         name: "place-outside",
@@ -43,7 +43,7 @@ pub(super) static FORMS: [Form; 13] = [
         arguments: 1..=1,
         takes: &[Takes::Feature],
         gives: Gives::Of(Dimension::LENGTH),
-        answer: |e, a| outside(e, a, false).map(|(far, _)| lengths(e, far)),
+        answer: Answer::Own(|e, a| outside(e, a, false).map(|(far, _)| lengths(e, far))),
     },
     Form {
         name: "reach-outside",
@@ -52,7 +52,7 @@ pub(super) static FORMS: [Form; 13] = [
         arguments: 1..=1,
         takes: &[Takes::Feature],
         gives: Gives::Of(Dimension::LENGTH),
-        answer: |e, a| outside(e, a, true).map(|(far, _)| lengths(e, far)),
+        answer: Answer::Own(|e, a| outside(e, a, true).map(|(far, _)| lengths(e, far))),
     },
     Form {
         name: "side-outside",
@@ -61,7 +61,7 @@ pub(super) static FORMS: [Form; 13] = [
         arguments: 1..=1,
         takes: &[Takes::Feature],
         gives: Gives::Word,
-        answer: |e, a| outside(e, a, true).map(|(_, side)| Value::Text(side.into())),
+        answer: Answer::Own(|e, a| outside(e, a, true).map(|(_, side)| Value::Text(side.into()))),
     },
     Form {
         name: "in-the-way",
@@ -70,7 +70,7 @@ pub(super) static FORMS: [Form; 13] = [
         arguments: 1..=1,
         takes: &[Takes::Direction],
         gives: Gives::Feature,
-        answer: |e, a| in_the_way(e, a).map(Value::Feature),
+        answer: Answer::Own(|e, a| in_the_way(e, a).map(Value::Feature)),
     },
     Form {
         name: "gap-to",
@@ -79,7 +79,7 @@ pub(super) static FORMS: [Form; 13] = [
         arguments: 2..=2,
         takes: &[Takes::Feature, Takes::Direction],
         gives: Gives::Of(Dimension::LENGTH),
-        answer: gap_to,
+        answer: Answer::Own(gap_to),
     },
     Form {
         name: "reach-to",
@@ -88,7 +88,7 @@ pub(super) static FORMS: [Form; 13] = [
         arguments: 2..=2,
         takes: &[Takes::Feature, Takes::Direction],
         gives: Gives::Of(Dimension::LENGTH),
-        answer: reach_to,
+        answer: Answer::Own(reach_to),
     },
     Form {
         name: "twin",
@@ -97,7 +97,7 @@ pub(super) static FORMS: [Form; 13] = [
         arguments: 2..=2,
         takes: &[Takes::Field],
         gives: Gives::Feature,
-        answer: |e, a| twin(e, a).map(Value::Feature),
+        answer: Answer::Own(|e, a| twin(e, a).map(Value::Feature)),
     },
     Form {
         name: "is-image",
@@ -106,7 +106,7 @@ pub(super) static FORMS: [Form; 13] = [
         arguments: 1..=1,
         takes: &[Takes::Field],
         gives: Gives::Flag,
-        answer: is_image,
+        answer: Answer::Own(is_image),
     },
     Form {
         name: "off-beside",
@@ -115,7 +115,7 @@ pub(super) static FORMS: [Form; 13] = [
         arguments: 4..=4,
         takes: &[Takes::Feature],
         gives: Gives::Of(Dimension::LENGTH),
-        answer: off_beside,
+        answer: Answer::Own(off_beside),
     },
     Form {
         name: "off-middle",

@@ -1,10 +1,41 @@
-//! Which of the materials, machines or instruments at hand would do.
+//! What profiles and tables say: of a name, a row, and which of the materials at hand would do.
 
-use super::{word, wrong};
+use super::{Answer, Form, Gives, Takes, word, wrong};
+use crate::fault::{ValueFault, near};
 use crate::model::{Evaluation, Failure, Value};
 use crate::quantity::Quantity;
 use crate::syntax::tree::{Expr, ValueKind};
 use crate::vocabulary::Vocabulary;
+
+pub(super) static FORMS: [Form; 3] = [
+    Form {
+        name: "profile",
+        written: "profile(block)",
+        doc: "The word of the profile that a machine or material starts from.",
+        arguments: 1..=1,
+        takes: &[Takes::Feature],
+        gives: Gives::Word,
+        answer: Answer::Own(profile),
+    },
+    Form {
+        name: "table",
+        written: "table(name, row, column)",
+        doc: "A number from a table, by a word or by the size that a row's range holds.",
+        arguments: 3..=3,
+        takes: &[Takes::Word, Takes::Row, Takes::Word],
+        gives: Gives::Cell,
+        answer: Answer::Own(table),
+    },
+    Form {
+        name: "profiles-with",
+        written: "profiles-with(section, field, least, flag)",
+        doc: "The profiles of a section that give a field at least so much, without those that have a flag if one is named.",
+        arguments: 3..=4,
+        takes: &[Takes::Word, Takes::Word, Takes::Quantity, Takes::Word],
+        gives: Gives::Profiles,
+        answer: Answer::Own(with),
+    },
+];
 
 /// Names of the profiles that give a field at least so much, the smallest enough first.
 pub(super) fn with(evaluation: &Evaluation, arguments: &[Expr]) -> Result<Value, Failure> {
@@ -47,4 +78,32 @@ fn nominal(
         ValueKind::Plain(expr) | ValueKind::Toleranced { nominal: expr, .. } => evaluation.quantity(expr).ok(),
         _ => None,
     }
+}
+
+fn profile(evaluation: &Evaluation, arguments: &[Expr]) -> Result<Value, Failure> {
+    let id = match evaluation.value(&arguments[0])? {
+        Value::Feature(id) => id,
+        other => return Err(wrong(&arguments[0], "a machine or material", &other)),
+    };
+    let feature = evaluation.model.feature(id);
+    let word = feature.profile.as_deref().map(Into::into);
+    word.map(Value::Text).ok_or_else(|| Failure::Absent(format!("the profile of {}", feature.name)))
+}
+
+fn table(evaluation: &Evaluation, arguments: &[Expr]) -> Result<Value, Failure> {
+    let name = word(evaluation, &arguments[0])?;
+    let column = word(evaluation, &arguments[2])?;
+    let Some(table) = evaluation.model.vocabulary.tables.get(name.as_str()) else {
+        let tables = evaluation.model.vocabulary.tables.keys().map(crate::pack::Words::as_str);
+        let near = near(&name, tables);
+        return Err(Failure::Fault(Box::new(ValueFault::NoTable { name, near }.at(arguments[0].span))));
+    };
+    let found = match evaluation.value(&arguments[1])? {
+        Value::Text(row) => table.number(&row, &column),
+        Value::Quantity(size) => table.number_at(&size, &column),
+        other => return Err(wrong(&arguments[1], "a word or a size", &other)),
+    };
+    found.map(Value::Quantity).map_err(|error| {
+        Failure::Fault(Box::new(ValueFault::NotInTable { why: error.to_string() }.at(arguments[1].span)))
+    })
 }

@@ -1,6 +1,6 @@
 //! Readings of one dimension that lie far from the others.
 
-use super::{Form, Gives, Takes, wrong};
+use super::{Answer, Form, Gives, Takes, wrong};
 use crate::model::{Evaluation, Failure, FeatureId, Value};
 use crate::quantity::{Dimension, Quantity, Shape};
 use crate::syntax::tree::{Expr, ValueKind};
@@ -14,7 +14,7 @@ pub(super) static FORMS: [Form; 3] = [
         arguments: 2..=2,
         takes: &[Takes::Feature, Takes::Quantity],
         gives: Gives::Of(Dimension::NONE),
-        answer: |e, a| Ok(Value::Quantity(Quantity::ratio(strayed(e, a)?.ratio))),
+        answer: Answer::Own(|e, a| Ok(Value::Quantity(Quantity::ratio(strayed(e, a)?.ratio)))),
     },
     Form {
         name: "stray-count",
@@ -23,11 +23,11 @@ pub(super) static FORMS: [Form; 3] = [
         arguments: 2..=2,
         takes: &[Takes::Feature, Takes::Quantity],
         gives: Gives::Of(Dimension::NONE),
-        answer: |e, a| {
+        answer: Answer::Own(|e, a| {
             #[allow(clippy::cast_precision_loss, reason = "a handful of readings")]
             let count = strayed(e, a)?.count as f64;
             Ok(Value::Quantity(Quantity::ratio(count)))
-        },
+        }),
     },
     Form {
         name: "stray-reading",
@@ -36,7 +36,7 @@ pub(super) static FORMS: [Form; 3] = [
         arguments: 2..=2,
         takes: &[Takes::Feature, Takes::Quantity],
         gives: Gives::Word,
-        answer: |e, a| Ok(Value::Text(strayed(e, a)?.words.into())),
+        answer: Answer::Own(|e, a| Ok(Value::Text(strayed(e, a)?.words.into()))),
     },
 ];
 

@@ -28,8 +28,11 @@ pub struct Types {
     used: BTreeMap<String, Value>,
 }
 
-const SHARED: [&str; 6] = [
-    "src/pack/schema.rs",
+const SHARED: [&str; 9] = [
+    "src/pack/schema/mod.rs",
+    "src/pack/schema/located.rs",
+    "src/pack/schema/rule.rs",
+    "src/pack/schema/word.rs",
     "src/quantity/input.rs",
     "src/report/dimensions.rs",
     "src/report/mod.rs",

@@ -1,0 +1,137 @@
+//! What follows a block's word: its name, then values in the order of the vocabulary, then named ones.
+
+use super::Binder;
+use crate::fault::WordFault;
+use crate::model::FeatureId;
+use crate::source::Span;
+use crate::syntax::tree::{Clause, Expr, ExprKind, Operator, Value, ValueKind};
+use crate::vocabulary::{Act, Block, FieldKind, Head, Naming};
+
+impl<'v> Binder<'v> {
+    pub(super) fn name(&mut self, clause: &Clause, block: &Block, values: &mut Vec<Value>) -> Option<(String, Span)> {
+        let kind = &block.name;
+        let default = (kind.to_string(), clause.head.span);
+        if block.naming == Naming::None {
+            // A title in quotes serves as the name in reports; what names something else by its title has none of its own.
+            let is_title = |_: &&Value| {
+                block
+                    .fields
+                    .iter()
+                    .find(|field| field.head == Head::Next)
+                    .is_some_and(|field| field.kind == FieldKind::Text)
+            };
+            let title = values.first().filter(is_title).and_then(|value| match &value.kind {
+                ValueKind::Plain(expr) => match &expr.kind {
+                    ExprKind::Text(text) => Some((text.clone(), value.span)),
+                    _ => None,
+                },
+                _ => None,
+            });
+            return Some(title.unwrap_or(default));
+        }
+        let word = values.first().and_then(|value| Some((word_of(value)?.to_owned(), value.span)));
+        let word = word.or_else(|| self.quoted_name(clause, block, values.first()?));
+        match (word, block.naming) {
+            (Some(name), _) => {
+                values.remove(0);
+                Some(name)
+            }
+            (None, Naming::Optional) => Some(default),
+            (None, _) => {
+                let at = values.first().map_or(clause.head.span, |value| value.span);
+                let example = block.example.as_deref().and_then(|text| text.lines().next()).unwrap_or(kind);
+                let (block, example) = (kind.to_string(), example.to_owned());
+                self.model.report(WordFault::NoName { block, example }.at(at));
+                self.mention(clause.values.iter());
+                None
+            }
+        }
+    }
+
+    /// What follows a block's word: values in the order of the vocabulary, then named ones.
+    pub(super) fn head(&mut self, clause: &Clause, values: Vec<Value>, block: &'v Block, id: FeatureId) {
+        let mut next = block.fields.iter().enumerate().filter(|(_, field)| field.head == Head::Next);
+        let named = |word: &str| block.fields.iter().position(|f| f.head == Head::Named && f.name == word);
+        let values = values.into_iter().flat_map(|value| signed_apart(value, &|word| named(word).is_some()));
+        let mut values = values.peekable();
+        while let Some(value) = values.next() {
+            let named = word_of(&value).and_then(named);
+            match (named, values.peek().is_some()) {
+                (Some(index), true) => {
+                    if let Some(given) = values.next() {
+                        let is_first = self.set(id, index, value.span, given);
+                        // Which of two ends or limits holds is not for a permit to leave open.
+                        self.model.features[id.0].incomplete |= !is_first && block.act == Act::Permits;
+                    }
+                }
+                _ => match next.next() {
+                    Some((index, field)) if field.kind == FieldKind::Text && is_unquoted(&value, block) => {
+                        let mut rest = Vec::new();
+                        while let Some(more) = values.next_if(|value| is_unquoted(value, block)) {
+                            rest.push(more);
+                        }
+                        self.unquoted(clause, &value, &rest);
+                        let title = block.fields[index].name.to_string();
+                        self.model.features[id.0].attempted.insert(title);
+                    }
+                    Some((index, _)) => {
+                        self.set(id, index, clause.head.span, value);
+                    }
+                    None => {
+                        self.unexpected(clause, block, &value);
+                        self.mention(clause.values.iter());
+                        self.model.features[id.0].incomplete |= block.profile.is_none();
+                        return;
+                    }
+                },
+            }
+        }
+    }
+}
+
+/// `up-to -0.01 mm` is read as a difference: behind the word of a named field the sign is the value's.
+fn signed_apart(value: Value, is_named: &impl Fn(&str) -> bool) -> Vec<Value> {
+    let apart = match &value.kind {
+        ValueKind::Plain(expr) => sign_behind(expr, is_named),
+        _ => None,
+    };
+    let plain = |expr: Expr| Value { span: expr.span, kind: ValueKind::Plain(expr) };
+    apart.map_or_else(|| vec![value], |(word, rest)| vec![plain(word), plain(rest)])
+}
+
+/// The named field's word that a sum begins with, and what stands behind it with its sign.
+fn sign_behind(expr: &Expr, is_named: &impl Fn(&str) -> bool) -> Option<(Expr, Expr)> {
+    let ExprKind::Binary { operator, left, right } = &expr.kind else { return None };
+    if !left.word().is_some_and(is_named) {
+        let (word, rest) = sign_behind(left, is_named)?;
+        let span = rest.span.to(right.span);
+        let kind = ExprKind::Binary { operator: *operator, left: Box::new(rest), right: right.clone() };
+        return Some((word, Expr { kind, span }));
+    }
+    let kind = match operator {
+        Operator::Add => right.kind.clone(),
+        Operator::Subtract => ExprKind::Negative(right.clone()),
+        _ => return None,
+    };
+    // A blank parts the word from the sign: without one it would go on.
+    let start = (left.span.end + 1).min(right.span.start);
+    Some(((**left).clone(), Expr { kind, span: Span { start, ..right.span } }))
+}
+
+/// Whether a value stands where a text in quotes belongs and reads like a piece of it.
+fn is_unquoted(value: &Value, block: &Block) -> bool {
+    let ValueKind::Plain(expr) = &value.kind else { return false };
+    match &expr.kind {
+        ExprKind::Path(path) => path.word().is_none_or(|word| block.fields.iter().all(|field| field.name != word)),
+        ExprKind::Number { .. } => true,
+        _ => false,
+    }
+}
+
+/// The single word that a value is.
+pub(super) fn word_of(value: &Value) -> Option<&str> {
+    match &value.kind {
+        ValueKind::Plain(expr) => expr.word(),
+        _ => None,
+    }
+}

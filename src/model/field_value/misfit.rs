@@ -1,0 +1,215 @@
+//! Values of another form, kind or unit than their field takes, and how each is to be written.
+
+use super::{Conversion, Outcome, bare_of, plain};
+use crate::fault::{BareWay, Beside, Fault, HowTo, UnlikeWay, ValueFault};
+use crate::model::{Failure, Field, Value};
+use crate::quantity::{Dimension, Quantity, Unit};
+use crate::syntax::tree::{self, Expr, ExprKind, Operator, ValueKind};
+use crate::vocabulary::FieldKind;
+
+impl Conversion<'_, '_> {
+    pub(super) fn check_unit(&self, found: &Quantity, unit: Option<&'static Unit>, value: &tree::Value) -> Outcome<()> {
+        let expected = unit.map_or(Dimension::NONE, |unit| unit.dimension);
+        let bare = bare_number(value);
+        let point = unit.is_some_and(Unit::is_point);
+        let lacks_unit = unit.is_some() && bare.is_some();
+        if found.dimension == expected && found.point == point && !lacks_unit {
+            return Ok(());
+        }
+        let field = self.field.name.clone();
+        if let (Some(unit), Some(number)) = (unit, bare) {
+            let way = match &value.kind {
+                ValueKind::Size(lengths) => BareWay::Meant(format!("{} {}", literals(lengths, " x "), unit.name)),
+                ValueKind::Place(distances) => BareWay::Meant(format!("{} {}", literals(distances, ", "), unit.name)),
+                ValueKind::Between { .. } | ValueKind::Measured { .. } => {
+                    BareWay::Last(format!("{} {}", last_number(value), unit.name))
+                }
+                _ => BareWay::Meant(format!("{number} {}", unit.name)),
+            };
+            return Err(Failure::fault(ValueFault::NoUnit { field, way }.at(value.span)));
+        }
+        let takes = self.field.about.kind.describe();
+        let way = self.unlike(found, unit, value);
+        let code = ValueFault::WrongUnit { field, takes: takes.clone(), found: found.dimension.describe(), way };
+        let fault = code.at(value.span);
+        Err(Failure::fault(match &self.field.written {
+            Some(written) => fault.also(written.name_span, Beside::Takes(takes)),
+            None => fault,
+        }))
+    }
+
+    /// What to write where a value has another unit than the field.
+    fn unlike(&self, found: &Quantity, unit: Option<&'static Unit>, value: &tree::Value) -> UnlikeWay {
+        let expected = unit.map_or(Dimension::NONE, |unit| unit.dimension);
+        let point = unit.is_some_and(Unit::is_point);
+        if point != found.point && found.dimension == expected {
+            return UnlikeWay::Temperature;
+        }
+        if expected == Dimension::FORCE && found.dimension == Dimension::MASS {
+            return UnlikeWay::Weight;
+        }
+        if let Some((share, unit)) = plain(value).and_then(Expr::fraction) {
+            return UnlikeWay::Fraction(divisor(value), format!("{share} {unit}"));
+        }
+        match unit {
+            Some(unit) if found.dimension == Dimension::NONE => {
+                UnlikeWay::Unitless(plain(value).and_then(Expr::word).map(str::to_owned), unit.name.into())
+            }
+            _ if expected == Dimension::NONE && found.dimension != expected => UnlikeWay::Count,
+            _ => UnlikeWay::HowTo(self.how_to_write(value)),
+        }
+    }
+
+    /// The form of a value that this field cannot take.
+    pub(in crate::model) fn wrong_form(&self, value: &tree::Value) -> Failure {
+        let (field, takes, way) = (self.field.name.clone(), self.field.about.kind.describe(), self.how_to_write(value));
+        if let Some(number) = decimal_of(value) {
+            return Failure::fault(ValueFault::SpacedDecimal { field, takes, number }.at(value.span));
+        }
+        Failure::fault(ValueFault::WrongForm { field, takes, way }.at(value.span))
+    }
+
+    pub(super) fn wrong_kind(&self, found: &Value, value: &tree::Value) -> Failure {
+        let code = ValueFault::WrongKind {
+            field: self.field.name.clone(),
+            takes: self.field.about.kind.describe(),
+            found: found.describe(),
+            way: self.dimension_of(found).unwrap_or_else(|| self.how_to_write(value)),
+        };
+        Failure::fault(code.at(value.span))
+    }
+
+    /// Which dimension of a feature could be meant where only the feature is named.
+    fn dimension_of(&self, found: &Value) -> Option<HowTo> {
+        let Value::Feature(id) = found else { return None };
+        let model = self.evaluation.model;
+        let alike = |field: &&Field| field.written.is_some() && field.about.kind == self.field.about.kind;
+        let meant = model.feature(*id).fields.iter().find(alike)?;
+        Some(HowTo::DimensionOf(model.field_path(*id, meant)))
+    }
+
+    /// `2.02, 2.03 mm` for readings or a size.
+    fn without_commas(&self, value: &tree::Value) -> Option<HowTo> {
+        let ValueKind::Place(numbers) = &value.kind else { return None };
+        let ExprKind::Number { unit: Some(unit), .. } = &numbers.last()?.kind else { return None };
+        let joined = |between| format!("{} {}", literals(numbers, between), unit.text);
+        match self.field.about.kind {
+            FieldKind::Dimension => Some(HowTo::Readings(joined(", "))),
+            FieldKind::Size(_) => Some(HowTo::Across(joined(" x "))),
+            _ => None,
+        }
+    }
+
+    pub(super) fn how_to_write(&self, value: &tree::Value) -> HowTo {
+        let field = self.field;
+        if let (Some(ExprKind::Text(text)), false) =
+            (plain(value).map(|expr| &expr.kind), field.about.kind == FieldKind::Text)
+        {
+            return HowTo::NoQuotes(text.clone());
+        }
+        if let Some(way) = self.without_commas(value) {
+            return way;
+        }
+        match field.about.kind.example() {
+            Some(example) => HowTo::Like(example, aside(&field.about.doc)),
+            None => HowTo::Doc(field.about.doc.to_string()),
+        }
+    }
+}
+
+/// `18 mm - 19 mm`, where bounds are meant and less than nothing is read.
+pub(super) fn meant_as_bounds(value: &tree::Value) -> Option<Fault> {
+    let ExprKind::Binary { operator: Operator::Subtract, left, right } = &plain(value)?.kind else { return None };
+    let (ExprKind::Number { value: low, unit: Some(of_low) }, ExprKind::Number { value: high, unit: Some(of_high) }) =
+        (&left.kind, &right.kind)
+    else {
+        return None;
+    };
+    let (low_unit, high_unit) = (Unit::named(&of_low.text)?, Unit::named(&of_high.text)?);
+    let less = low_unit.dimension == high_unit.dimension && low_unit.to_base(*low) < high_unit.to_base(*high);
+    less.then(|| {
+        let (low, high) = (format!("{low} {}", of_low.text), format!("{high} {}", of_high.text));
+        ValueFault::LessThanNothing { low, high }.at(value.span)
+    })
+}
+
+/// The last of a value's numbers, as it is written.
+pub(super) fn last_number(value: &tree::Value) -> String {
+    let last = match &value.kind {
+        ValueKind::Between { high, .. } => literal(high),
+        ValueKind::Bound { at, .. } => literal(at),
+        ValueKind::Measured { readings, .. } => readings.last().and_then(literal),
+        _ => None,
+    };
+    last.map_or("…".into(), |number| number.to_string())
+}
+
+/// The number that a value is written as without any unit.
+pub(super) fn bare_number(value: &tree::Value) -> Option<f64> {
+    let bare = bare_of;
+    match &value.kind {
+        ValueKind::Plain(expr) | ValueKind::Toleranced { nominal: expr, .. } => bare(expr),
+        ValueKind::Measured { readings, .. } => readings.iter().find_map(bare),
+        ValueKind::Between { high, .. } => bare(high),
+        ValueKind::Bound { at, .. } => bare(at),
+        ValueKind::Size(lengths) | ValueKind::Place(lengths) => lengths.iter().find_map(bare),
+        ValueKind::Direction { .. } => None,
+    }
+}
+
+/// What a fraction with a unit divides by.
+fn divisor(value: &tree::Value) -> Option<String> {
+    let ExprKind::Binary { right, .. } = &plain(value)?.kind else { return None };
+    match &right.kind {
+        ExprKind::Number { value, unit: Some(unit) } => Some(format!("{value} {}", unit.text)),
+        _ => None,
+    }
+}
+
+/// One line of documentation as it stands in parentheses.
+pub(super) fn aside(doc: &str) -> String {
+    let doc = doc.trim_end_matches('.');
+    let mut rest = doc.chars();
+    let first = rest.next().map(|first| first.to_lowercase().to_string()).unwrap_or_default();
+    // A letter that is a word of its own is a symbol, unless it is the article.
+    let is_word = |next: char| next.is_lowercase() || (next == ' ' && first == "a");
+    if rest.clone().next().is_some_and(is_word) { first + rest.as_str() } else { doc.to_owned() }
+}
+
+fn literal(expr: &Expr) -> Option<f64> {
+    match &expr.kind {
+        ExprKind::Number { value, .. } => Some(*value),
+        ExprKind::Negative(inner) => literal(inner).map(|value| -value),
+        _ => None,
+    }
+}
+
+/// `2.5 mm` for `2, 5 mm`.
+fn decimal_of(value: &tree::Value) -> Option<String> {
+    let ValueKind::Place(distances) = &value.kind else { return None };
+    let [Expr { kind: ExprKind::Number { value: whole, .. }, .. }, Expr { kind: ExprKind::Number { value, unit }, .. }] =
+        distances.as_slice()
+    else {
+        return None;
+    };
+    let unit = unit.as_ref().map_or(String::new(), |unit| format!(" {}", unit.text));
+    (whole.fract() == 0.0 && value.fract() == 0.0).then(|| format!("{whole}.{value}{unit}"))
+}
+
+fn literals(list: &[Expr], between: &str) -> String {
+    list.iter().filter_map(digits).collect::<Vec<_>>().join(between)
+}
+
+/// A number with as many digits as it is written with.
+fn digits(expr: &Expr) -> Option<String> {
+    let value = literal(expr)?;
+    let unit = match &expr.kind {
+        ExprKind::Number { unit, .. } => unit.as_ref(),
+        _ => None,
+    };
+    let written = unit.map_or(expr.span.end, |unit| unit.span.start).saturating_sub(expr.span.start) as usize;
+    // A space may stand before the unit.
+    let is_so = |text: &String| text.len() == written || unit.is_some() && text.len() + 1 == written;
+    let as_written = (0..=9).map(|places| format!("{value:.places$}")).find(is_so);
+    Some(as_written.unwrap_or_else(|| value.to_string()))
+}

@@ -1,0 +1,123 @@
+//! What else there is: in the same block, among a part's edges, in the whole sheet.
+
+use super::over::PARALLEL;
+use super::{Answer, Form, Gives, Takes, direction, wrong};
+use crate::fault::{ValueFault, near};
+use crate::geometry::{Vector, dot};
+use crate::model::{Evaluation, Failure, FeatureId, Model, Value};
+use crate::quantity::{Dimension, Quantity};
+use crate::syntax::tree::Expr;
+
+pub(super) static FORMS: [Form; 4] = [
+    Form {
+        name: "first-alike",
+        written: "first-alike(field)",
+        doc: "Whether a feature is the first of those in the same block that give a field the same word.",
+        arguments: 1..=1,
+        takes: &[Takes::Field],
+        gives: Gives::Flag,
+        answer: Answer::Own(|e, a| Ok(Value::Flag(alike(e, a)?.first() == Some(&e.feature)))),
+    },
+    Form {
+        name: "slot-as-wide",
+        written: "slot-as-wide(direction, width, share)",
+        doc: "Whether a slot in the same block lies across a direction and is as wide as a value, to a share of it.",
+        arguments: 3..=3,
+        takes: &[Takes::Direction, Takes::Quantity],
+        gives: Gives::Flag,
+        answer: Answer::Own(slot_as_wide),
+    },
+    Form {
+        name: "bed-cut",
+        written: "bed-cut(part)",
+        doc: "The widest chamfer or fillet among a part's edges on the bed; nothing where it has none.",
+        arguments: 1..=1,
+        takes: &[Takes::Feature],
+        gives: Gives::Of(Dimension::LENGTH),
+        answer: Answer::Own(bed_cut),
+    },
+    Form {
+        name: "how-many",
+        written: "how-many(block)",
+        doc: "How many blocks of a kind the sheet itself has.",
+        arguments: 1..=1,
+        takes: &[Takes::Block],
+        gives: Gives::Of(Dimension::NONE),
+        answer: Answer::Own(how_many),
+    },
+];
+
+/// The kind of block that a word names.
+pub(super) fn kind<'e>(evaluation: &Evaluation, expr: &'e Expr) -> Result<&'e str, Failure> {
+    let word = expr.word().unwrap_or_default();
+    let vocabulary = evaluation.model.vocabulary;
+    if vocabulary.block(word).is_some() {
+        return Ok(word);
+    }
+    let near = near(word, vocabulary.blocks.iter().map(|block| block.name.as_str()));
+    Err(Failure::Fault(Box::new(ValueFault::NoBlockKind { word: word.into(), near }.at(expr.span))))
+}
+
+/// The features of the same kind, in the same block, that give a field the same value; this one among them.
+pub(super) fn alike(evaluation: &Evaluation, arguments: &[Expr]) -> Result<Vec<FeatureId>, Failure> {
+    let (model, field) = (evaluation.model, &arguments[0]);
+    let own = evaluation.value(field)?;
+    let Some(word) = field.word() else { return Err(wrong(field, "a field", &own)) };
+    let kind = &model.feature(evaluation.feature).block.name;
+    let is_alike = |id: &FeatureId| {
+        let value = model.field(*id, word).and_then(|field| model.value_of(*id, field).ok());
+        model.feature(*id).block.name == *kind && value.as_ref() == Some(&own)
+    };
+    Ok(beside(model, evaluation.feature).filter(is_alike).collect())
+}
+
+/// The features in the same block, of any kind.
+pub(super) fn beside<'m>(model: &'m Model, feature: FeatureId) -> impl Iterator<Item = FeatureId> + use<'m> {
+    let around = model.feature(feature).parent.map(|parent| model.feature(parent));
+    around.into_iter().flat_map(|around| around.children.iter())
+}
+
+/// What a feature gives a field, where that is a direction.
+pub(super) fn heading(model: &Model, id: FeatureId, word: &str) -> Option<Vector> {
+    match model.field(id, word).and_then(|field| model.value_of(id, field).ok()) {
+        Some(Value::Direction(vector)) => Some(vector),
+        _ => None,
+    }
+}
+
+fn slot_as_wide(evaluation: &Evaluation, arguments: &[Expr]) -> Result<Value, Failure> {
+    let model = evaluation.model;
+    let own = direction(evaluation, &arguments[0])?;
+    let [width, share] = [evaluation.quantity(&arguments[1])?, evaluation.quantity(&arguments[2])?];
+    let is_it = |id: FeatureId| {
+        let across = heading(model, id, "across").is_some_and(|across| dot(own, across).abs() > PARALLEL);
+        let wide = model.field(id, "width").and_then(|field| model.value_of(id, field).ok());
+        let as_wide = |wide: f64| (wide - width.value).abs() <= share.value * width.value;
+        let as_wide = matches!(wide, Some(Value::Quantity(wide)) if as_wide(wide.value));
+        &*model.feature(id).block.name == "slot" && across && as_wide
+    };
+    Ok(Value::Flag(beside(model, evaluation.feature).any(is_it)))
+}
+
+fn bed_cut(evaluation: &Evaluation, arguments: &[Expr]) -> Result<Value, Failure> {
+    let part = match evaluation.value(&arguments[0])? {
+        Value::Feature(id) => id,
+        other => return Err(wrong(&arguments[0], "a part", &other)),
+    };
+    let model = evaluation.model;
+    let value = |id: FeatureId, name: &str| model.field(id, name).and_then(|field| model.value_of(id, field).ok());
+    let edges = model.feature(part).children.iter().filter(|id| &*model.feature(*id).block.name == "edge");
+    let on_bed = edges.filter(|id| value(*id, "on-bed") == Some(Value::Flag(true)));
+    let cuts = on_bed.flat_map(|id| [value(id, "chamfer"), value(id, "fillet")]).flatten();
+    let widths = cuts.filter_map(|cut| if let Value::Quantity(width) = cut { Some(width) } else { None });
+    let widest = widths.max_by(|a, b| a.value.total_cmp(&b.value));
+    Ok(Value::Quantity(widest.unwrap_or_else(|| Quantity::exact(0.0, Dimension::LENGTH))))
+}
+
+fn how_many(evaluation: &Evaluation, arguments: &[Expr]) -> Result<Value, Failure> {
+    let kind = kind(evaluation, &arguments[0])?;
+    let features = evaluation.model.ids().map(|(_, feature)| feature);
+    let count = features.filter(|feature| &*feature.block.name == kind && !feature.imported).count();
+    #[allow(clippy::cast_precision_loss, reason = "a count of blocks in a sheet")]
+    Ok(Value::Quantity(Quantity::ratio(count as f64)))
+}

@@ -1,0 +1,225 @@
+//! Kinds of block with their fields, and what follows from these.
+
+use super::{Builder, File};
+use crate::fault::{PackFault, near};
+use crate::pack::schema::{Entries, RawBlock, RawBody, RawField, Text};
+use crate::pack::{Formula, Words};
+use crate::quantity::Unit;
+use crate::vocabulary::block::{Act, Block, Body, Derived, Field, FieldKind, Head, Makes, Naming, Sort};
+
+impl Builder {
+    pub(super) fn block(&mut self, file: &File, name: &Text, raw: &RawBlock) {
+        let fields = self.fields(file, &raw.fields);
+        if let Some(at) = self.vocabulary.blocks.iter().position(|block| block.name == name.value) {
+            self.extend(file, name, at, raw, fields);
+            self.derives(file, at, raw);
+            return;
+        }
+        let naming = self.choice(
+            file,
+            (!raw.name.value.is_empty()).then_some(&raw.name),
+            &[("required", Naming::Required), ("optional", Naming::Optional), ("none", Naming::None)],
+            Naming::None,
+        );
+        let acts = [
+            ("import", Act::Imports),
+            ("recall", Act::Recalls),
+            ("permit", Act::Permits),
+            ("describe", Act::Describes),
+            ("bind", Act::Binds),
+            ("measure", Act::Measures),
+        ];
+        let act = self.choice(file, raw.acts.as_ref(), &acts, Act::Holds);
+        let body = raw.body.as_ref().map(|body| self.body(file, body, &raw.fields));
+        let open = raw.open.as_ref().and_then(|open| self.field(file, name, open));
+        self.vocabulary.blocks.push(Block {
+            name: name.value.clone(),
+            was: raw.was.iter().map(|word| word.value.clone()).collect(),
+            doc: raw.doc.value.clone(),
+            stands_in: raw.r#in.iter().map(|outer| outer.value.clone()).collect(),
+            naming,
+            profile: raw.profile.as_ref().map(|section| section.value.clone()),
+            act,
+            single: raw.single,
+            drawn: raw.drawn,
+            oriented: raw.oriented,
+            open,
+            fields,
+            derives: Vec::new(),
+            body,
+            example: raw.example.as_ref().map(|example| example.value.clone()),
+        });
+        self.derives(file, self.vocabulary.blocks.len() - 1, raw);
+    }
+
+    fn body(&mut self, file: &File, raw: &RawBody, fields: &Entries<RawField>) -> Body {
+        for word in [&raw.along, &raw.across, &raw.through].into_iter().flatten() {
+            if fields.get(&word.value).is_none() {
+                let near = near(&word.value, fields.0.iter().map(|(name, _)| name.value.as_str()));
+                let (key, name) = ("body".into(), word.value.to_string());
+                self.fault(file, word, PackFault::NamesNoFieldOfBlock { key, name, near });
+            }
+        }
+        let word = |text: &Option<Text>| text.as_ref().map(|text| text.value.clone());
+        let formula = |text: &Option<Text>| file.formula(text.as_ref());
+        Body {
+            along: word(&raw.along),
+            ahead: formula(&raw.ahead),
+            behind: formula(&raw.behind),
+            inward: formula(&raw.inward),
+            across: word(&raw.across),
+            thick: formula(&raw.thick),
+            wide: formula(&raw.wide),
+            round: formula(&raw.round),
+            through: word(&raw.through),
+            hollow: raw.hollow,
+        }
+    }
+
+    fn derives(&mut self, file: &File, at: usize, raw: &RawBlock) {
+        for (name, derived) in &raw.derives.0 {
+            let block = &self.vocabulary.blocks[at];
+            let taken =
+                block.fields.iter().any(|field| field.name == name.value) || block.derived(&name.value).is_some();
+            if taken {
+                let (block, taken) = (block.name.to_string(), name.value.to_string());
+                self.fault(file, name, PackFault::HasAlready { block, name: taken });
+                continue;
+            }
+            let formula = |text: &Text| Formula::new(text, file.id, file.text);
+            let derived = match &derived.like {
+                None => {
+                    Derived { name: name.value.clone(), doc: derived.doc.value.clone(), formula: formula(&derived.is) }
+                }
+                Some(like) => {
+                    let known = self.vocabulary.block(&like.value).and_then(|block| block.derived(&name.value));
+                    let Some(known) = known.cloned() else {
+                        let (name, block) = (name.value.to_string(), like.value.to_string());
+                        self.fault(file, like, PackFault::NothingFollows { name, block });
+                        continue;
+                    };
+                    known
+                }
+            };
+            self.vocabulary.blocks[at].derives.push(derived);
+        }
+    }
+
+    /// A pack may add fields to a block that exists, and what follows from them, and nothing else.
+    fn extend(&mut self, file: &File, name: &Text, at: usize, raw: &RawBlock, fields: Vec<Field>) {
+        if !raw.doc.value.is_empty() || !raw.r#in.is_empty() {
+            self.fault(file, name, PackFault::BlockExists { name: name.value.to_string() });
+        }
+        for field in fields {
+            let block = &mut self.vocabulary.blocks[at];
+            if block.fields.iter().any(|known| known.name == field.name) {
+                let (block, field) = (name.value.to_string(), field.name.to_string());
+                self.fault(file, name, PackFault::FieldExists { block, field });
+            } else {
+                block.fields.push(field);
+            }
+        }
+    }
+
+    fn fields(&mut self, file: &File, raw: &Entries<RawField>) -> Vec<Field> {
+        let known = |entry: &(Text, RawField)| entry.0.value.clone();
+        let names: Vec<Words> = raw.0.iter().map(known).collect();
+        let mut fields = Vec::with_capacity(names.len());
+        for (name, field) in &raw.0 {
+            for (word, named) in [("along", &field.along), ("unless", &field.unless), ("or", &field.or)] {
+                if let Some(named) = named.as_ref().filter(|named| !names.contains(&named.value)) {
+                    let near = near(&named.value, names.iter().map(Words::as_str));
+                    let (key, name) = (word.to_owned(), named.value.to_string());
+                    self.fault(file, named, PackFault::NamesNoFieldOfBlock { key, name, near });
+                }
+            }
+            fields.extend(self.field(file, name, field));
+        }
+        fields
+    }
+
+    fn field(&mut self, file: &File, name: &Text, raw: &RawField) -> Option<Field> {
+        self.sizes.extend(raw.sizes.iter().map(|table| (table.value.clone(), file.span(table))));
+        let makes = [
+            ("outside", Makes::Outside),
+            ("inside", Makes::Inside),
+            ("hole", Makes::Hole),
+            ("spacing", Makes::Spacing),
+        ];
+        let makes = raw.makes.as_ref().map(|word| self.choice(file, Some(word), &makes, Makes::Outside));
+        let heads = [("next", Head::Next), ("named", Head::Named)];
+        Some(Field {
+            name: name.value.clone(),
+            was: raw.was.iter().map(|word| word.value.clone()).collect(),
+            doc: raw.doc.value.clone(),
+            kind: self.kind(file, name, raw)?,
+            or: raw.or.as_ref().map(|or| or.value.clone()),
+            required: raw.required,
+            default: file.formula(raw.default.as_ref()),
+            above: file.formula(raw.above.as_ref()),
+            at_least: file.formula(raw.at_least.as_ref()),
+            at_most: file.formula(raw.at_most.as_ref()),
+            makes,
+            along: raw.along.as_ref().map(|along| along.value.clone()),
+            unless: raw.unless.as_ref().map(|unless| unless.value.clone()),
+            head: self.choice(file, raw.head.as_ref(), &heads, Head::Inside),
+            step: file.formula(raw.step.as_ref()),
+            step_up: file.formula(raw.step_up.as_ref()),
+            sizes: raw.sizes.as_ref().map(|table| table.value.clone()),
+            weighs: raw.weighs,
+            joins: raw.joins,
+            sort: self.choice(file, raw.sort.as_ref(), &Sort::ALL, Sort::Drawn),
+        })
+    }
+
+    fn kind(&mut self, file: &File, name: &Text, raw: &RawField) -> Option<FieldKind> {
+        let words = || raw.one_of.iter().map(|word| word.value.clone()).collect();
+        let kind = match raw.kind.as_ref().map(|kind| kind.value.as_str()) {
+            None | Some("quantity") => FieldKind::Quantity(self.unit(file, name, raw)?),
+            Some("size") => FieldKind::Size(self.unit(file, name, raw)??),
+            Some("place") => FieldKind::Place(self.unit(file, name, raw)??),
+            Some("direction") => FieldKind::Direction,
+            Some("word") => FieldKind::Word(words()),
+            Some("text") => FieldKind::Text,
+            Some("flag") => FieldKind::Flag,
+            Some("condition") => FieldKind::Condition,
+            Some("feature") => FieldKind::Feature,
+            Some("rule") => FieldKind::Rule,
+            Some("dimension") => FieldKind::Dimension,
+            Some("any") => FieldKind::Any,
+            Some(other) => {
+                let kinds = [
+                    "quantity",
+                    "size",
+                    "place",
+                    "direction",
+                    "word",
+                    "text",
+                    "flag",
+                    "condition",
+                    "feature",
+                    "rule",
+                    "any",
+                ];
+                let near = near(other, kinds);
+                let known = kinds.map(str::to_owned).to_vec();
+                self.fault(file, raw.kind.as_ref()?, PackFault::NoFieldKind { kind: other.into(), known, near });
+                return None;
+            }
+        };
+        Some(kind)
+    }
+
+    /// The unit of a quantity; `Some(None)` for bare numbers.
+    #[allow(clippy::option_option, reason = "outer: usable; inner: has a unit")]
+    fn unit(&mut self, file: &File, name: &Text, raw: &RawField) -> Option<Option<&'static Unit>> {
+        let Some(unit) = &raw.unit else {
+            self.fault(file, name, PackFault::NeitherUnitNorKind { field: name.value.to_string() });
+            return None;
+        };
+        if unit.value == "1" {
+            return Some(None);
+        }
+        self.known_unit(file, unit).map(Some)
+    }
+}
