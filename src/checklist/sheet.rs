@@ -151,7 +151,7 @@ fn remark(finding: &Finding) -> Remark {
         rule: finding.rule.clone(),
         about: finding.about.clone(),
         says: report::message(finding),
-        answer: finding.acknowledged.clone().unwrap_or_default(),
+        answer: finding.acknowledged.as_ref().map(report::acceptance).unwrap_or_default(),
     }
 }
 
@@ -160,7 +160,7 @@ fn accepted(finding: &Finding) -> Accepted {
         rule: finding.rule.clone(),
         about: finding.about.clone(),
         says: report::message(finding),
-        reason: finding.permitted.clone().unwrap_or_default(),
+        reason: finding.permitted.as_ref().map(report::acceptance).unwrap_or_default(),
     }
 }
 

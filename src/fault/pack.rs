@@ -23,7 +23,10 @@ codes! {
             file(format!("`{key}` is given twice")).help("keep one of them, or put both together");
         UnknownKey { key: String = "titel".into(), known: String = "title, why".into(), near: Option<String> = Some("title".into()) }
             "broken-pack" =>
-            file(format!("there is no `{key}` here")).help(format!("there are {known}")).near(key, near.as_ref());
+            Words::new(format!("there is no `{key}` here"))
+                .label("unknown key")
+                .help(format!("there are {known}"))
+                .near(key, near.as_ref());
         ExpectedEntries {} "broken-pack" =>
             file("expected entries here").help("write each as `name: value`, indented alike");
         ExpectedList {} "broken-pack" => file("expected a list here").help("write it as `[one, two]`");

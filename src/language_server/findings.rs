@@ -56,8 +56,8 @@ pub(super) fn shown(look: &Look, finding: &Finding) -> Value {
         Level::Note => 3,
     };
     let mut message = finding.message.clone();
-    if let Some(reason) = accepted {
-        message = format!("{message}\naccepted: {reason}");
+    if let Some(permit) = accepted {
+        message = format!("{message}\naccepted: {}", report::acceptance(permit));
     } else if let Some(help) = &finding.help {
         message = format!("{message}\n{help}");
     }

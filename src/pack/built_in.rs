@@ -95,13 +95,12 @@ mod source {
                 packs.extend(of_folder(root, &name));
             } else if path.extension().is_some_and(|ending| ending == "yaml") {
                 let source = Source::new(name.as_str(), fs::read_to_string(&path).unwrap_or_default());
-                match yaml::read(&source, BUILT_IN) {
-                    Ok(pack) => packs.push((name, pack)),
-                    Err(fault) => {
-                        let place = source.place(fault.at.start);
-                        panic!("{name}:{}:{}: {}", place.line, place.column, fault.message());
-                    }
+                let (pack, faults) = yaml::read(&source, BUILT_IN);
+                if let Some(fault) = faults.first() {
+                    let place = source.place(fault.at.start);
+                    panic!("{name}:{}:{}: {}", place.line, place.column, fault.message());
                 }
+                packs.extend(pack.map(|pack| (name, pack)));
             }
         }
         packs.sort_by(|(one, _), (other, _)| one.cmp(other));

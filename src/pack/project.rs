@@ -3,6 +3,7 @@
 use std::path::{Path, PathBuf};
 
 use serde::Deserialize;
+use serde::de::DeserializeOwned;
 
 use super::schema::{Entries, RawPack, Text};
 use super::{PackError, yaml};
@@ -189,13 +190,7 @@ impl Reader {
             return None;
         }
         let id = self.text(folder, path)?;
-        match yaml::read(self.sources.get(id), id) {
-            Ok(settings) => Some((id, settings)),
-            Err(fault) => {
-                self.faults.push(fault);
-                None
-            }
-        }
+        Some((id, self.read(id)?))
     }
 
     fn packs(&mut self, folder: &Folder, packs: &[PathBuf]) {
@@ -207,10 +202,16 @@ impl Reader {
     }
 
     fn pack(&mut self, id: SourceId) {
-        match yaml::read(self.sources.get(id), id) {
-            Ok(pack) => self.files.push(PackFile { id, pack }),
-            Err(fault) => self.faults.push(fault),
+        if let Some(pack) = self.read(id) {
+            self.files.push(PackFile { id, pack });
         }
+    }
+
+    /// What a text holds, its faults noted.
+    fn read<T: DeserializeOwned>(&mut self, id: SourceId) -> Option<T> {
+        let (read, faults) = yaml::read(self.sources.get(id), id);
+        self.faults.extend(faults);
+        read
     }
 
     fn finish(self, root: Option<PathBuf>) -> Result<Project, PackError> {

@@ -1,5 +1,9 @@
 //! The one place that reads YAML.
 
+mod blank;
+
+use std::borrow::Cow;
+
 use serde::de::DeserializeOwned;
 
 use crate::fault::{Fault, PackFault, near};
@@ -8,20 +12,43 @@ use crate::source::{Source, SourceId};
 /// Bytes in one pack file.
 pub(super) const FILE_BYTES: u64 = 4 * 1024 * 1024;
 
-/// Reads a YAML text; what is wrong with it becomes a fault at its place.
-///
-/// # Errors
-/// Text that is no YAML, or not of the expected shape; alias bombs.
-pub(super) fn read<T: DeserializeOwned>(source: &Source, id: SourceId) -> Result<T, Fault> {
-    serde_yaml::from_str(&source.text).map_err(|error| {
+/// Unknown keys of one file that are told: each costs a reading of the file.
+const UNKNOWN_KEYS: usize = 50;
+
+/// What a YAML text holds, and what is wrong with it, each fault at its place. Unknown keys are passed over, so that all of
+/// them are told; anything else ends the reading, as in text that is no YAML or in alias bombs.
+pub(super) fn read<T: DeserializeOwned>(source: &Source, id: SourceId) -> (Option<T>, Vec<Fault>) {
+    let mut faults = Vec::new();
+    let mut text = Cow::Borrowed(source.text.as_ref());
+    loop {
+        let error = match serde_yaml::from_str(&text) {
+            Ok(read) => return (Some(read), faults),
+            Err(error) => error,
+        };
+        let code = advice(&message(&error));
         let start = place(&error, source).min(source.text.len());
         let rest = source.text.get(start..).unwrap_or_default();
-        let end = rest.find(['\n', '\r']).unwrap_or(rest.len()).min(60);
-        let end = (0..=end).rev().find(|end| rest.is_char_boundary(*end)).unwrap_or(0);
-        advice(&message(&error)).at(id.span(start..start + end))
-    })
+        let PackFault::UnknownKey { key, .. } = &code else {
+            // After the first, only what cannot come of a key that was passed over.
+            if faults.is_empty() || matches!(code, PackFault::ExpectedList {} | PackFault::ExpectedFlag {}) {
+                faults.push(code.at(id.span(start..start + shown(rest))));
+            }
+            return (None, faults);
+        };
+        let length = if rest.starts_with(key.as_str()) { key.len() } else { shown(rest) };
+        faults.push(code.at(id.span(start..start + length)));
+        match blank::without_entry(&text, start) {
+            Some(without) if faults.len() < UNKNOWN_KEYS => text = Cow::Owned(without),
+            _ => return (None, faults),
+        }
+    }
 }
 
+/// How much of a text, up to the end of its line, a fault points at.
+fn shown(rest: &str) -> usize {
+    let end = rest.find(['\n', '\r']).unwrap_or(rest.len()).min(60);
+    (0..=end).rev().find(|end| rest.is_char_boundary(*end)).unwrap_or(0)
+}
 /// The byte that an error is about: known for values, else worked out from its line and column.
 fn place(error: &serde_yaml::Error, source: &Source) -> usize {
     let Some(place) = error.location() else { return 0 };

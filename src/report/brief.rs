@@ -8,7 +8,7 @@ use std::fmt::Write;
 use super::look::Look;
 use super::sentence::others;
 use super::verdict::{rests_on, words};
-use super::{Counts, help, message, more_certain, verdict_line};
+use super::{Counts, acceptance, help, message, more_certain, verdict_line};
 use crate::inspect::Inspection;
 use crate::rules::{Finding, Level};
 use crate::source::printable_line;
@@ -123,12 +123,12 @@ fn ways_out(finding: &Finding) -> Vec<String> {
 
 /// `permitted: uneven-wall on clip.back: prints well at 0.45 mm lines`, the reason whole.
 fn accepted(finding: &Finding, look: Look, out: &mut String) {
-    let (word, reason) = match (&finding.permitted, &finding.acknowledged) {
-        (Some(reason), _) => ("permitted", reason),
-        (None, Some(reason)) => ("acknowledged", reason),
+    let (word, by) = match (&finding.permitted, &finding.acknowledged) {
+        (Some(permit), _) => ("permitted", permit),
+        (None, Some(answer)) => ("acknowledged", answer),
         (None, None) => return,
     };
-    let told = format!("{} on {}: {reason}", finding.rule, finding.about);
+    let told = format!("{} on {}: {}", finding.rule, finding.about, acceptance(by));
     let indent = word.len() + 3;
     let _ = writeln!(out, " {word}  {}", look.folded(&printable_line(&told), indent, indent));
 }

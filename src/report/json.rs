@@ -6,7 +6,8 @@ use std::fmt::Write;
 use serde::Serialize;
 
 use super::numbers::{self, Input, Margin, Stated};
-use super::sentence::{help, others};
+use super::sentence::{acceptance, help, others};
+use super::text_range::TextRange;
 use super::verdict::{cautions, is_of_nothing};
 use super::{Counts, message};
 use crate::inspect::Inspection;
@@ -112,21 +113,16 @@ struct Entry<'a> {
     help: Option<String>,
     sources: &'a [String],
     edit: Option<EditShape>,
-    permitted: Option<&'a str>,
-    acknowledged: Option<&'a str>,
+    permitted: Option<String>,
+    acknowledged: Option<String>,
     advice: Option<&'a AdviceNote>,
 }
 
 #[derive(Serialize)]
-#[serde(rename_all = "kebab-case")]
 struct PlaceShape<'a> {
     sheet: &'a str,
-    line: usize,
-    column: usize,
-    end_line: usize,
-    end_column: usize,
-    byte: u32,
-    bytes: u32,
+    #[serde(flatten)]
+    range: TextRange,
 }
 
 /// Bytes of the text that a word takes the place of.
@@ -151,7 +147,7 @@ pub(super) struct Told<'a> {
     feature: &'a str,
     message: String,
     help: Option<String>,
-    permitted: Option<&'a str>,
+    permitted: Option<String>,
 }
 
 impl<'a> Told<'a> {
@@ -162,7 +158,7 @@ impl<'a> Told<'a> {
             feature: &finding.about,
             message: message(finding),
             help: help(finding),
-            permitted: finding.permitted.as_deref(),
+            permitted: finding.permitted.as_ref().map(acceptance),
         }
     }
 }
@@ -215,22 +211,12 @@ fn entry<'a>(finding: &'a Finding, sources: &'a Sources) -> Entry<'a> {
             let edit = exchange(&sources.get(finding.at.source).text, finding.at, meant)?;
             Some(EditShape { byte: edit.start, bytes: edit.end - edit.start, text: edit.text })
         }),
-        permitted: finding.permitted.as_deref(),
-        acknowledged: finding.acknowledged.as_deref(),
+        permitted: finding.permitted.as_ref().map(acceptance),
+        acknowledged: finding.acknowledged.as_ref().map(acceptance),
         advice: finding.advice.as_ref(),
     }
 }
 
 fn place(at: Span, sources: &Sources) -> PlaceShape<'_> {
-    let source = sources.get(at.source);
-    let (start, end) = (source.place(at.start), source.place(at.end));
-    PlaceShape {
-        sheet: &source.name,
-        line: start.line,
-        column: start.column,
-        end_line: end.line,
-        end_column: end.column,
-        byte: at.start,
-        bytes: at.end.saturating_sub(at.start),
-    }
+    PlaceShape { sheet: &sources.get(at.source).name, range: TextRange::of(at, sources) }
 }

@@ -8,7 +8,7 @@ use serde::Serialize;
 use super::json::result_json;
 use super::look::Look;
 use super::numbers::{self, Input, Margin};
-use super::room;
+use super::{acceptance, room};
 use crate::quantity::percent;
 use crate::rules::{Finding, LedgerComparison, LedgerEntry, Level};
 use crate::source::{Sources, printable, printable_line};
@@ -22,7 +22,7 @@ impl Accepted {
     #[must_use]
     pub fn of(findings: &[Finding]) -> Self {
         let accepted = |finding: &Finding| {
-            let reason = finding.permitted.clone()?;
+            let reason = acceptance(finding.permitted.as_ref()?);
             Some(((finding.rule.clone(), finding.about.clone()), reason))
         };
         Self(findings.iter().filter_map(accepted).collect())

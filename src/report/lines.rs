@@ -2,7 +2,7 @@
 
 use std::fmt::Write;
 
-use super::{message, verdict_line};
+use super::{acceptance, message, verdict_line};
 use crate::inspect::Inspection;
 use crate::source::printable_line;
 
@@ -22,8 +22,9 @@ pub fn finding_lines(inspection: &Inspection) -> String {
         let place = source.place(finding.at.start);
         let (level, told) = match &finding.permitted {
             None => (finding.level.to_string(), message(finding)),
-            Some(reason) => {
-                ("permitted".to_owned(), format!("{}; {} accepted: {reason}", message(finding), finding.level))
+            Some(permit) => {
+                let told = format!("{}; {} accepted: {}", message(finding), finding.level, acceptance(permit));
+                ("permitted".to_owned(), told)
             }
         };
         // Writing to a text cannot fail.

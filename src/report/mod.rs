@@ -29,6 +29,7 @@ mod summary;
 mod table;
 #[cfg(feature = "cli")]
 mod terminal;
+mod text_range;
 mod verdict;
 mod why;
 mod window;
@@ -52,12 +53,13 @@ pub use orient_json::orient_json;
 pub use orient_svg::orient_svg;
 pub use plain::plain;
 pub use region_svg::region_svg;
-pub use sentence::{help, message};
+pub use sentence::{acceptance, help, message};
 pub use settings::{Settled, settings, settings_json};
 pub use summary::{Row, next_steps, quiet, summary, tally};
 pub(crate) use table::table;
 #[cfg(feature = "cli")]
 pub use terminal::terminal;
+pub use text_range::TextRange;
 pub use verdict::verdict_line;
 pub use why::{why, why_json, why_list, why_rule};
 pub use window::{region, region_json, sweep, sweep_json};
@@ -131,8 +133,8 @@ fn notes(finding: &Finding) -> Vec<String> {
         let inputs: Vec<String> = finding.inputs.iter().map(shown).collect();
         notes.push(format!("with {}", inputs.join(", ")));
     }
-    notes.extend(finding.permitted.as_ref().map(|reason| format!("permitted: {reason}")));
-    notes.extend(finding.acknowledged.as_ref().map(|reason| format!("acknowledged: {reason}")));
+    notes.extend(finding.permitted.as_ref().map(|permit| format!("permitted: {}", acceptance(permit))));
+    notes.extend(finding.acknowledged.as_ref().map(|answer| format!("acknowledged: {}", acceptance(answer))));
     if !finding.sources.is_empty() {
         notes.push(format!("source: {}", finding.sources.join("; ")));
     }

@@ -1,7 +1,8 @@
 //! The sentences that a finding is told in.
 
 use super::chance;
-use crate::rules::{ExceededNote, Finding};
+use crate::quantity::Quantity;
+use crate::rules::{Acceptance, ExceededNote, Finding, Until};
 use crate::source::Span;
 
 /// So many features are named to a permit that is on the wrong one.
@@ -30,6 +31,19 @@ pub fn message(finding: &Finding) -> String {
     message
 }
 
+/// What a permit says of what it accepts: why, who accepts it, how far and how long.
+#[must_use]
+pub fn acceptance(acceptance: &Acceptance) -> String {
+    let by = acceptance.by.as_ref().map(|by| format!("accepted by {by}"));
+    let limit = acceptance.most.as_ref().map(|most| how_far(most, acceptance.downward));
+    let until = acceptance.until.as_ref().map(|until| match until {
+        Until::Day { day, checked: true } => format!("until {day}"),
+        Until::Day { day, checked: false } => format!("until {day} (not checked: no day was given to check it by)"),
+        Until::Revision(revision) => format!("until revision {revision}"),
+    });
+    [Some(acceptance.reason.clone()), by, limit, until].into_iter().flatten().collect::<Vec<_>>().join("; ")
+}
+
 /// The way out.
 #[must_use]
 pub fn help(finding: &Finding) -> Option<String> {
@@ -48,7 +62,12 @@ pub(super) fn others(finding: &Finding) -> Vec<(Span, String)> {
 
 /// `permitted up to 1 %`
 fn permitted(exceeded: &ExceededNote) -> String {
-    format!("permitted {} {}", if exceeded.downward { "down to" } else { "up to" }, exceeded.most.text())
+    format!("permitted {}", how_far(&exceeded.most, exceeded.downward))
+}
+
+/// `up to 1 %`
+fn how_far(most: &Quantity, downward: bool) -> String {
+    format!("{} {}", if downward { "down to" } else { "up to" }, most.text())
 }
 
 /// `` `thin-wall`, `stiff-arm` and `weak-hold` ``

@@ -2,7 +2,7 @@
 
 use super::Counts;
 use crate::inspect::Inspection;
-use crate::rules::{Basis, Unasked, Verdict};
+use crate::rules::{Basis, Finding, Unasked, Verdict};
 use crate::source::printable_line;
 
 /// So many facts that were not asked, or cautions, are named.
@@ -47,11 +47,9 @@ pub(super) fn is_of_nothing(inspection: &Inspection) -> bool {
 
 fn permits(inspection: &Inspection) -> String {
     let permits = |undated: bool| {
-        let permitted = inspection.found().filter(|finding| finding.permitted.is_some());
-        let mut permits: Vec<(&str, &str)> = permitted
-            .filter(|finding| finding.undated || !undated)
-            .map(|finding| (finding.rule.as_str(), finding.about.as_str()))
-            .collect();
+        let counts = |finding: &&Finding| finding.permitted.as_ref().is_some_and(|by| by.is_undated() || !undated);
+        let mut permits: Vec<(&str, &str)> =
+            inspection.found().filter(counts).map(|finding| (finding.rule.as_str(), finding.about.as_str())).collect();
         permits.sort_unstable();
         permits.dedup();
         permits.len()

@@ -159,7 +159,6 @@ fn told(rule: &Rule, comparison: &Comparison, evaluation: &Evaluation, inputs: I
         sources: rule.sources.iter().map(ToString::to_string).collect(),
         permitted: None,
         acknowledged: None,
-        undated: false,
         exceeded: None,
         elsewhere: Vec::new(),
         advice: None,

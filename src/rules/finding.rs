@@ -79,12 +79,10 @@ pub struct Finding {
     pub meant: Option<Meant>,
     /// On whose authority.
     pub sources: Vec<String>,
-    /// The reason of the permit that accepts it, with who did so and how long and how far it is good.
-    pub permitted: Option<String>,
+    /// The permit that accepts it.
+    pub permitted: Option<Acceptance>,
     /// What the sheet says to a caution, which no permit takes away.
-    pub acknowledged: Option<String>,
-    /// The permit that accepts or acknowledges it ends on a day, and no day was given to check it by.
-    pub undated: bool,
+    pub acknowledged: Option<Acceptance>,
     /// A permit accepts less than this.
     pub exceeded: Option<ExceededNote>,
     /// Of a permit that nothing needs: the features, in words, on which its rule does find something.
@@ -93,6 +91,45 @@ pub struct Finding {
     pub advice: Option<AdviceNote>,
     /// The rules that could not be checked, where that is what it reports.
     pub unchecked: Option<UncheckedNote>,
+}
+
+/// A finding accepted in writing.
+#[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
+pub struct Acceptance {
+    /// Why.
+    pub reason: String,
+    /// By whom, where the sheet says so.
+    pub by: Option<String>,
+    /// How far the finding may go, in the unit of the sheet, where the sheet says so.
+    pub most: Option<Quantity>,
+    /// Whether it goes down to that, and not up.
+    pub downward: bool,
+    /// How long; for ever where the sheet does not say.
+    pub until: Option<Until>,
+}
+
+/// How long a finding is accepted.
+#[derive(Debug, Clone, PartialEq, Eq)]
+#[non_exhaustive]
+pub enum Until {
+    /// Through a day.
+    Day {
+        /// The day, as `2026-11-28`.
+        day: String,
+        /// Whether a day was given to check it by.
+        checked: bool,
+    },
+    /// Before a revision of the sheet.
+    Revision(String),
+}
+
+impl Acceptance {
+    /// Whether it ends on a day, and no day was given to check it by.
+    #[must_use]
+    pub fn is_undated(&self) -> bool {
+        matches!(self.until, Some(Until::Day { checked: false, .. }))
+    }
 }
 
 /// Rules that could not be checked on a feature, all for one reason.
@@ -189,7 +226,6 @@ impl Finding {
             sources: Vec::new(),
             permitted: None,
             acknowledged: None,
-            undated: false,
             exceeded: None,
             elsewhere: Vec::new(),
             advice: None,

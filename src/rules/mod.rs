@@ -31,8 +31,8 @@ pub use date::Date;
 pub use derived::{derived, derived_with};
 pub use engine::{Findings, findings, inspected};
 pub use finding::{
-    AdviceNote, ChangeNote, ExceededNote, Finding, InputNote, Level, MarginNote, MendNote, StatedNote, UncheckedNote,
-    Verdict,
+    Acceptance, AdviceNote, ChangeNote, ExceededNote, Finding, InputNote, Level, MarginNote, MendNote, StatedNote,
+    UncheckedNote, Until, Verdict,
 };
 pub use functions::forms;
 pub use functions::mechanics::{MechanicsFunction, functions as mechanics_functions};

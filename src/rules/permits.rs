@@ -1,10 +1,9 @@
 //! Findings accepted in writing.
 
 use std::collections::{HashMap, HashSet};
-use std::fmt::Write;
 
 use super::date::Date;
-use super::finding::{ExceededNote, Finding, Level, MarginNote};
+use super::finding::{Acceptance, ExceededNote, Finding, Level, MarginNote, Until};
 use super::library::Library;
 use crate::fault::{Beside, End, Fault, PermitFault, near};
 use crate::model::{FeatureId, Model, Value};
@@ -26,12 +25,9 @@ struct Permit {
     id: FeatureId,
     rule: String,
     on: FeatureId,
-    /// The reason, and who accepts it.
     reason: String,
-    /// How long it is good, in words behind the reason; empty where it is good for ever.
-    ends: String,
-    /// It ends on a day, and none was given to check it by.
-    undated: bool,
+    by: Option<String>,
+    until: Option<Until>,
     /// It is good no more, or what it says cannot be read: it accepts nothing.
     void: bool,
     /// How bad the finding may get, and where the sheet says so.
@@ -68,8 +64,8 @@ impl Permits {
                         rule,
                         on,
                         reason: reason.to_string(),
-                        ends: String::new(),
-                        undated: false,
+                        by: None,
+                        until: None,
                         void: is_unclear(model, id),
                         most: None,
                     };
@@ -96,14 +92,10 @@ impl Permits {
                 let caution = library.rule(&permit.rule).is_some_and(|rule| rule.caution);
                 match permit.accepts(finding) {
                     Ok(true) if caution => {
-                        finding.acknowledged = Some(permit.told(finding));
-                        finding.undated = permit.undated;
+                        finding.acknowledged = Some(permit.acceptance(finding));
                         finding.level = Level::Note;
                     }
-                    Ok(true) => {
-                        finding.permitted = Some(permit.told(finding));
-                        finding.undated = permit.undated;
-                    }
+                    Ok(true) => finding.permitted = Some(permit.acceptance(finding)),
                     Ok(false) => permit.too_bad(finding),
                     Err(fault) => self.faults.push(*fault),
                 }
@@ -169,8 +161,7 @@ impl Permit {
     /// accepts nothing.
     fn bind(&mut self, library: &Library, model: &Model) -> Option<Fault> {
         if let Some(Value::Text(by)) = value(model, self.id, "by") {
-            // Writing to a text cannot fail.
-            let _ = write!(self.reason, "; accepted by {by}");
+            self.by = Some(by.to_string());
         }
         let fault = self.bind_most(model).or_else(|| self.bind_end(library, model));
         self.void |= fault.is_some();
@@ -192,15 +183,11 @@ impl Permit {
         let Some(Value::Text(until)) = value(model, self.id, "until") else { return None };
         let place = place(model, self.id, "until");
         let ended = if let Some(day) = Date::read(&until) {
-            self.ends = format!("; until {day}");
-            self.undated = library.today.is_none();
-            if self.undated {
-                self.ends.push_str(" (not checked: no day was given to check it by)");
-            }
+            self.until = Some(Until::Day { day: day.to_string(), checked: library.today.is_some() });
             let over = library.today.filter(|today| *today > day);
             over.map(|today| End::Day { day: day.to_string(), today: today.to_string() })
         } else if let Some(revision) = until.strip_prefix("revision ").map(str::trim).filter(|name| !name.is_empty()) {
-            self.ends = format!("; until revision {revision}");
+            self.until = Some(Until::Revision(revision.to_owned()));
             let Some(Value::Text(now)) = value(model, Model::SHEET, "revision") else {
                 return Some(PermitFault::NoRevision {}.at(place));
             };
@@ -214,10 +201,15 @@ impl Permit {
         Some(PermitFault::Expired { rule, on, end: ended? }.at(place))
     }
 
-    /// What the report says of it: the reason, who accepts it, how far and how long it is good.
-    fn told(&self, finding: &Finding) -> String {
-        let limit = self.most.as_ref().map(|(most, _)| format!("; {} {}", toward(finding), most.text()));
-        format!("{}{}{}", self.reason, limit.unwrap_or_default(), self.ends)
+    /// What a finding that it accepts says of it.
+    fn acceptance(&self, finding: &Finding) -> Acceptance {
+        Acceptance {
+            reason: self.reason.clone(),
+            by: self.by.clone(),
+            most: self.most.as_ref().map(|(most, _)| most.clone()),
+            downward: finding.margin.as_ref().is_some_and(wants_more),
+            until: self.until.clone(),
+        }
     }
 
     /// Whether the finding is no worse than what was accepted.
@@ -252,11 +244,6 @@ impl Permit {
 /// Whether a comparison wants at least something: it gets worse downward.
 fn wants_more(margin: &MarginNote) -> bool {
     matches!(margin.comparator, Comparator::Greater | Comparator::AtLeast)
-}
-
-/// Which way a finding gets worse.
-fn toward(finding: &Finding) -> &'static str {
-    if finding.margin.as_ref().is_some_and(wants_more) { "down to" } else { "up to" }
 }
 
 /// How revisions follow each other: by their numbers, and by their letters, shorter before longer

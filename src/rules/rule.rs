@@ -317,3 +317,23 @@ fn level_of(word: &Text, id: SourceId, faults: &mut Vec<Fault>) -> Option<Level>
     }
     level
 }
+
+#[cfg(test)]
+mod tests {
+    use crate::inspect::inspect_text;
+    use crate::rules::Library;
+
+    /// What no feature of a sheet calls for costs nothing: the rule's formulas and words are not even read.
+    #[test]
+    fn rules_that_no_feature_calls_for_are_not_read() {
+        let library = Library::built_in();
+        let sheet = "machine bench\nmaterial petg\npart tray { up +z; wall side { thickness 2 mm } }\n";
+        assert!(inspect_text(&library, "tray.dryfit", sheet).findings.is_empty());
+        let called = ["sheet", "machine", "material", "part", "wall"];
+        let (read, left): (Vec<_>, Vec<_>) = library.rules.iter().partition(|rule| rule.whole.get().is_some());
+        for rule in &read {
+            assert!(rule.about.iter().any(|kind| called.contains(&kind.as_str())), "{} was read", rule.name);
+        }
+        assert!(left.len() > 2 * read.len(), "{} of {} rules were read", read.len(), library.rules.len());
+    }
+}

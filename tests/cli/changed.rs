@@ -2,7 +2,7 @@
 
 use std::process::Command;
 
-use crate::bench::{Bench, GOOD, Outcome, THIN, snapshot};
+use crate::bench::{Bench, GOOD, Outcome, THIN, finished, snapshot};
 
 const RAIL: &str = "bought rail { lip measured 3.02, 2.98, 3.05 mm }\n";
 
@@ -161,6 +161,20 @@ fn the_plain_hook_refuses_a_commit_and_is_taken_out_again() {
     bench.write("parts/tray.dryfit", GOOD);
     let (done, told) = commit();
     assert!(done, "{told}");
+    let without = bench.run(&["install-hook", "--baseline", "known.json"]);
+    assert_eq!((without.code, bench.read(".git/hooks/pre-commit")), (2, hook), "{}", without.all());
+    bench.write("parts/tray.dryfit", THIN);
+    bench.run(&["inspect", "--never-fail", "--output", "baseline=parts/it's known.json"]);
+    let changed = finished(
+        bench.command(&["install-hook", "--baseline", "it's known.json"]).current_dir(bench.path("parts")),
+        "",
+    );
+    assert_eq!(changed.code, 0, "{}", changed.all());
+    let (done, told) = commit();
+    assert!(done, "what is known is no reason to refuse: {told}");
+    bench.write("parts/new.dryfit", THIN);
+    let (done, told) = commit();
+    assert!(!done && told.contains("parts/new.dryfit: no-go"), "{told}");
     assert_eq!(bench.run(&["install-hook", "--remove"]).code, 0);
     assert!(!bench.path(".git/hooks/pre-commit").exists());
     bench.write(".git/hooks/pre-commit", "#!/bin/sh\nexit 0\n");

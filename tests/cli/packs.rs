@@ -142,6 +142,7 @@ fn every_fault_of_a_pack_is_told_at_its_place() {
         ("wrong type", rule("about: wall")),
         ("wrong type inside", rule("caution: perhaps")),
         ("unknown field", rule("hlods: {care: height >= 3 mm}")),
+        ("unknown fields", rule("hlods: {care: height >= 3 mm}\ntitel: x\nlimits: {least: {vaule: 3 mm, surce: x}}")),
         ("unknown section", "ruels: {}\n".into()),
         ("a list", "- 1\n- 2\n".into()),
         ("a word", "hello\n".into()),
@@ -251,6 +252,11 @@ fn every_fault_of_the_settings_is_told_at_its_place() {
         ("pack above", "packs: [../../../../../etc/passwd]\n".into()),
         ("pack missing", "packs: [house]\n".into()),
         ("wrong type", "packs: house\n".into()),
+        (
+            "several unknown keys",
+            "level: {thin-wall: note}\nfolders:\n  one: {limit: {}, levles: {}}\n  two:\n    limit: {}\npack:\n- a\npacks: [house]\n"
+                .into(),
+        ),
         ("no yaml", "levels: [\n".into()),
     ];
     let mut told = String::new();

@@ -17,7 +17,7 @@ const REPORTS: [(&str, &str, &str, &str, &str); 9] = [
     ("mends", "src/report/mends.rs", "", "Run", "`dryfit mend --report json`"),
     ("ledger", "src/report/ledger.rs", "", "Document", "`dryfit ledger --report json`"),
     ("dimensions", "src/report/dimensions.rs", "", "Document", "`dryfit dimensions --report json`"),
-    ("orient", "src/report/orient.rs", "orient_json", "Run", "`dryfit orient --report json`"),
+    ("orient", "src/report/orient_json.rs", "orient_json", "Run", "`dryfit orient --report json`"),
     ("window", "src/report/window.rs", "sweep_json", "Document", "`dryfit window --report json`, one field"),
     ("window-of-two", "src/report/window.rs", "region_json", "Document", "`dryfit window --report json`, two fields"),
     ("rules", "src/report/why.rs", "", "Document", "`dryfit why --report json`"),

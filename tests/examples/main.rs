@@ -10,33 +10,60 @@ use std::os::unix::fs::PermissionsExt;
 use std::path::{Path, PathBuf};
 use std::process::Command;
 
+use jobs::Job;
 use tempfile::TempDir;
 
 const EXAMPLE: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/examples/greenhouse");
 const CLIP: &str = "cold-frame/vent-clip.dryfit";
+const BASELINE: &str = "dryfit-baseline.json";
+/// The program, unpacked and run in one line of a shell.
+const PROGRAM: &str = "tar -xzf tools/*.tar.gz -C tools --strip-components=1; tools/dryfit";
 
 #[test]
 fn every_job_passes_on_the_repository_as_it_is() {
-    for (name, steps) in jobs::of_both_systems(Path::new(EXAMPLE)) {
+    for Job { name, scripts, files } in jobs::of_both_systems(Path::new(EXAMPLE)) {
         let repository = Repository::with_archive();
-        for step in steps {
+        for step in scripts {
             let (passed, said) = repository.run(&step);
             assert!(passed, "{name}: {step}\n{said}");
+        }
+        for file in files {
+            let text = fs::read_to_string(repository.path(&file)).unwrap();
+            // The readers of these two compare runs themselves: what is known is in them, and marked where they have a way.
+            let tells_known = file == "dryfit.sarif" || file == "dryfit-quality.json";
+            assert_eq!(text.contains("thin-wall"), tells_known, "{name}: {file}: {text}");
+        }
+    }
+}
+
+/// What was found before sheets were checked, and nothing else: the baseline is made anew to the letter.
+#[test]
+fn the_baseline_is_what_the_repository_has() {
+    let repository = Repository::with_archive();
+    let known = fs::read_to_string(repository.path(BASELINE)).unwrap();
+    assert_eq!(known.matches("seed-bench/tray.dryfit").count(), 1, "{known}");
+    let written = format!("{PROGRAM} inspect --never-fail --output baseline={BASELINE}");
+    assert!(repository.run(&written).0);
+    assert_eq!(fs::read_to_string(repository.path(BASELINE)).unwrap(), known);
+    let without = repository.run(&format!("{PROGRAM} inspect --report lines ."));
+    assert!(!without.0 && without.1.contains("seed-bench/tray.dryfit:10:"), "{}", without.1);
+}
+
+#[test]
+fn every_job_fails_at_a_part_that_will_not_work_and_says_where() {
+    for (said, files) in failure_of_every_job(|text| text.replace("2.52 mm", "0.5 mm")) {
+        assert!(said.contains("cold-frame/vent-clip.dryfit:12:") && said.contains("[thin-wall]"), "{said}");
+        for (name, text) in files {
+            let mut lines = text.lines().filter(|line| line.contains("cold-frame/vent-clip.dryfit"));
+            assert!(lines.any(|line| line.contains("thin-wall")), "{name}: {text}");
         }
     }
 }
 
 #[test]
-fn every_job_fails_at_a_part_that_will_not_work_and_says_where() {
-    for said in failure_of_every_job(|text| text.replace("2.52 mm", "0.5 mm")) {
-        assert!(said.contains("cold-frame/vent-clip.dryfit:12:") && said.contains("[thin-wall]"), "{said}");
-    }
-}
-
-#[test]
 fn every_job_fails_at_a_sheet_that_is_not_tidy() {
-    for said in failure_of_every_job(|text| text.replace("size 40", "size    40")) {
-        assert!(said.contains(CLIP), "{said}");
+    for (said, files) in failure_of_every_job(|text| text.replace("size 40", "size    40")) {
+        assert!(said.contains(CLIP) && files.is_empty(), "{said}");
     }
 }
 
@@ -46,28 +73,29 @@ fn the_workshops_pack_holds() {
     let repository = Repository::with_archive();
     let label = repository.path("cold-frame/label-holder.dryfit");
     fs::write(&label, fs::read_to_string(&label).unwrap().replace("2.1 mm", "1.26 mm")).unwrap();
-    let program = "tar -xzf tools/*.tar.gz -C tools --strip-components=1; tools/dryfit";
     let said = |arguments: &str| {
-        let (passed, said) = repository.run(&format!("{program} {arguments}"));
+        let (passed, said) = repository.run(&format!("{PROGRAM} {arguments}"));
         assert!(passed, "{arguments}: {said}");
         said
     };
-    let full = said("inspect --full .");
+    let full = said("inspect --never-fail --full .");
     assert!(full.contains("[thin-label]") && full.contains("source: our own seed trays"), "{full}");
     assert!(said("why corner-shed").contains("measured on six test pieces"));
     assert!(said("why thin-wall").contains("least-lines = 3 (set by this project"));
 }
 
-/// What the last step of each job says, with the clip's sheet changed; every earlier step passes, the last one must not.
-fn failure_of_every_job(change: impl Fn(&str) -> String) -> Vec<String> {
-    let fails = |(name, steps): (String, Vec<String>)| {
+/// What the first step that fails in each job says, with the clip's sheet changed, and the files that it has left to hand on.
+fn failure_of_every_job(change: impl Fn(&str) -> String) -> Vec<(String, Vec<(String, String)>)> {
+    let fails = |Job { name, scripts, files }: Job| {
         let repository = Repository::with_archive();
         let clip = repository.path(CLIP);
         let text = fs::read_to_string(&clip).unwrap();
         assert_ne!(change(&text), text, "the change changes nothing");
         fs::write(&clip, change(&text)).unwrap();
-        let mut failed = steps.iter().map(|step| repository.run(step)).filter(|(passed, _)| !passed);
-        failed.next().unwrap_or_else(|| panic!("{name} passes all the same")).1
+        let mut failed = scripts.iter().map(|step| repository.run(step)).filter(|(passed, _)| !passed);
+        let said = failed.next().unwrap_or_else(|| panic!("{name} passes all the same")).1;
+        let left = files.into_iter().filter_map(|file| Some((fs::read_to_string(repository.path(&file)).ok()?, file)));
+        (said, left.map(|(text, file)| (file, text)).collect())
     };
     jobs::of_both_systems(Path::new(EXAMPLE)).into_iter().map(fails).collect()
 }

@@ -22,7 +22,7 @@ fn a_permit_says_who_and_until_when() {
         None,
     );
     let thin = named(&all, "thin-wall");
-    let told = thin[0].permitted.as_ref().unwrap();
+    let told = report::acceptance(thin[0].permitted.as_ref().unwrap());
     assert_eq!(told, "only a paint mask; accepted by the workshop; down to 0.4 mm; until revision D");
     assert!(named(&all, "spent-permit").is_empty());
 }
@@ -43,8 +43,9 @@ fn a_permit_ends_with_its_revision_or_its_day() {
         assert!(named(&all, "spent-permit").is_empty(), "an expired permit is told once");
     }
     let unchecked = findings("permit thin-wall on clip.back \"a mask\" until \"2027-03-31\"", None);
-    let told = named(&unchecked, "thin-wall")[0].permitted.as_ref().unwrap();
-    assert!(told.contains("not checked"), "{told}");
+    let permit = named(&unchecked, "thin-wall")[0].permitted.as_ref().unwrap();
+    let told = report::acceptance(permit);
+    assert!(permit.is_undated() && told.contains("not checked"), "{told}");
 }
 
 #[test]
@@ -159,7 +160,7 @@ fn a_limit_may_be_below_zero() {
         named(&all, "jammed-fit")[0].clone()
     };
     for permit in ["up-to -0.2 mm", "up-to -0.1 mm - 0.1 mm", "up-to −0.2 mm by \"the workshop\""] {
-        let told = jammed(permit).permitted.unwrap();
+        let told = report::acceptance(&jammed(permit).permitted.unwrap());
         assert!(told.contains("down to -0.2 mm"), "{told}");
     }
     for permit in ["up-to -0.01 mm", "up-to +0.01 mm until \"2027-03-31\"", "up-to -0.1 mm * 0.1"] {
@@ -226,7 +227,7 @@ fn the_same_permit_twice_is_a_finding_on_the_second() {
     let again = named(&all, "repeated-permit");
     assert_eq!((again.len(), again[0].level), (1, Level::Care));
     assert_eq!(again[0].message, "thin-wall on `clip.back` is permitted already");
-    assert_eq!(named(&all, "thin-wall")[0].permitted.as_deref(), Some("a mask"));
+    assert_eq!(named(&all, "thin-wall")[0].permitted.as_ref().unwrap().reason, "a mask");
     assert!(named(&all, "spent-permit").is_empty(), "told once");
     // One that is over may be followed by another.
     let all = twice("until \"revision B\"", "until \"revision D\"");

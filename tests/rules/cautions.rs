@@ -29,7 +29,7 @@ fn a_permit_acknowledges_a_caution_and_does_not_take_it_away() {
     let raised = findings(&Library::built_in(), "mains-voltage", sheet);
     assert_eq!(raised.len(), 1);
     assert_eq!(raised[0].permitted, None);
-    assert!(raised[0].acknowledged.as_deref().is_some_and(|reason| reason.starts_with("only the lead")));
+    assert!(raised[0].acknowledged.as_ref().is_some_and(|answer| answer.reason.starts_with("only the lead")));
 }
 
 #[test]

@@ -73,7 +73,8 @@ fn a_fit_is_permitted_by_its_title() {
     let found = loose("permit rattling-fit on \"mouth on lip\" \"play does no harm\" by \"the workshop\"");
     assert_eq!(found.len(), 1);
     assert_eq!(found[0].about, "mouth on lip");
-    assert_eq!(found[0].permitted.as_deref(), Some("play does no harm; accepted by the workshop"));
+    let permit = found[0].permitted.as_ref().unwrap();
+    assert_eq!((permit.reason.as_str(), permit.by.as_deref()), ("play does no harm", Some("the workshop")));
 }
 
 #[test]

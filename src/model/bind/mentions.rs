@@ -4,7 +4,7 @@ use super::Binder;
 use crate::model::{FeatureId, Model};
 use crate::syntax::tree::{Clause, ExprKind, Statement, Value};
 
-impl<'v> Binder<'v> {
+impl Binder<'_> {
     /// What follows from a block that is not taken, because another has its name, is not told.
     pub(super) fn dropped(&mut self, clause: &Clause, name: &str, parent: FeatureId) {
         self.mention_all(clause);

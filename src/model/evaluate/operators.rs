@@ -6,7 +6,7 @@ use crate::fault::{Beside, MeetingWay, ValueFault};
 use crate::quantity::{ArithmeticError, Quantity, Unit};
 use crate::syntax::tree::{Comparator, Expr, ExprKind, Operator};
 
-impl<'m, 'v> Evaluation<'m, 'v> {
+impl Evaluation<'_, '_> {
     pub(super) fn binary(&self, whole: &Expr, operator: Operator, left: &Expr, right: &Expr) -> Result<Value, Failure> {
         match operator {
             Operator::And | Operator::Or => self.joined(operator, left, right),

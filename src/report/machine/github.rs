@@ -18,8 +18,8 @@ pub fn github(told: &Told) -> String {
         };
         let at = &record.at;
         // Where it goes over several lines, columns are of no use to the reader.
-        let columns = if at.line == at.end_line {
-            format!(",col={},endColumn={}", at.column, at.end_column)
+        let columns = if at.range.line == at.range.end_line {
+            format!(",col={},endColumn={}", at.range.column, at.range.end_column)
         } else {
             String::new()
         };
@@ -32,8 +32,8 @@ pub fn github(told: &Told) -> String {
             out,
             "::{command} file={},line={},endLine={}{columns},title={}::{}",
             property(&at.path),
-            at.line,
-            at.end_line,
+            at.range.line,
+            at.range.end_line,
             property(&record.name()),
             data(&message)
         );

@@ -51,6 +51,6 @@ fn entry(record: &Record) -> Entry<'_> {
             Level::Care => "minor",
             Level::Note => "info",
         },
-        location: Location { path: &record.at.path, lines: Lines { begin: record.at.line } },
+        location: Location { path: &record.at.path, lines: Lines { begin: record.at.range.line } },
     }
 }

@@ -54,7 +54,7 @@ fn suite(told: &Told, sheet: &Checked, out: &mut String) -> (usize, usize) {
             out,
             "<testcase name=\"{name}\" classname=\"{path}\" file=\"{}\" line=\"{}\">{}</testcase>",
             escaped(&record.at.path),
-            record.at.line,
+            record.at.range.line,
             result(told, record)
         );
     }
@@ -64,7 +64,7 @@ fn suite(told: &Told, sheet: &Checked, out: &mut String) -> (usize, usize) {
 
 fn result(told: &Told, record: &Record) -> String {
     let message = escaped(&record.message);
-    let place = format!("{}:{}:{}", record.at.path, record.at.line, record.at.column);
+    let place = format!("{}:{}:{}", record.at.path, record.at.range.line, record.at.range.column);
     let mut details = format!("{place}: {}: {}", record.level, record.message);
     if let Some(help) = &record.help {
         // Writing to a text cannot fail.

@@ -13,7 +13,7 @@ pub use baseline::{Baseline, Gone};
 pub use github::github;
 pub use gitlab::gitlab;
 pub use junit::junit;
-pub use record::{Checked, Fix, Record, Region, State};
+pub use record::{Checked, FilePlace, Fix, Record, State};
 pub use sarif::sarif;
 
 use super::json::Unreadable;

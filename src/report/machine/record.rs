@@ -4,6 +4,7 @@ use std::collections::HashMap;
 
 use crate::inspect::Inspection;
 use crate::pack::Repository;
+use crate::report::text_range::TextRange;
 use crate::report::{message, sentence};
 use crate::rules::{Finding, Level, Library};
 use crate::source::{Sources, Span};
@@ -34,9 +35,9 @@ pub struct Record {
     /// The way out.
     pub help: Option<String>,
     /// The place that decides it.
-    pub at: Region,
+    pub at: FilePlace,
     /// Other places that it depends on, each with what stands there.
-    pub others: Vec<(Region, String)>,
+    pub others: Vec<(FilePlace, String)>,
     /// The same for the same finding wherever its lines move to: 16 hexadecimal digits.
     pub fingerprint: String,
     /// How likely it is to go wrong, from 0 to 1, where that is known.
@@ -64,23 +65,13 @@ pub enum State {
     Worse,
 }
 
-/// A place in a file: lines and columns count from 1, columns in characters, bytes from 0.
+/// A place in a file.
 #[derive(Debug)]
-pub struct Region {
+pub struct FilePlace {
     /// The file's name from the repository's folder.
     pub path: String,
-    /// First line.
-    pub line: usize,
-    /// First column.
-    pub column: usize,
-    /// Last line.
-    pub end_line: usize,
-    /// One past the last column.
-    pub end_column: usize,
-    /// First byte.
-    pub byte: u32,
-    /// How many bytes.
-    pub bytes: u32,
+    /// Where in it.
+    pub range: TextRange,
 }
 
 /// A change of the sheet's text.
@@ -166,11 +157,11 @@ impl<'a> Names<'a> {
             text: text.split_whitespace().collect::<Vec<_>>().join(" ").chars().take(TELLING).collect(),
             message: message(finding),
             help: sentence::help(finding),
-            at: self.region(finding.at),
-            others: sentence::others(finding).into_iter().map(|(at, label)| (self.region(at), label)).collect(),
+            at: self.place(finding.at),
+            others: sentence::others(finding).into_iter().map(|(at, label)| (self.place(at), label)).collect(),
             fingerprint: String::new(),
             chance: chance(finding),
-            permitted: finding.permitted.clone(),
+            permitted: finding.permitted.as_ref().map(sentence::acceptance),
             caution: false,
             fixes: self.fixes(finding),
             state: State::New,
@@ -178,18 +169,9 @@ impl<'a> Names<'a> {
         }
     }
 
-    fn region(&self, at: Span) -> Region {
-        let source = self.sources.get(at.source);
-        let (start, end) = (source.place(at.start), source.place(at.end));
-        Region {
-            path: self.names.get(at.source.0 as usize).cloned().unwrap_or_default(),
-            line: start.line,
-            column: start.column,
-            end_line: end.line,
-            end_column: end.column,
-            byte: at.start,
-            bytes: at.end.saturating_sub(at.start),
-        }
+    fn place(&self, at: Span) -> FilePlace {
+        let path = self.names.get(at.source.0 as usize).cloned().unwrap_or_default();
+        FilePlace { path, range: TextRange::of(at, self.sources) }
     }
 
     /// The proven changes, those left out that state a fact; and the word that was meant.

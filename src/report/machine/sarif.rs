@@ -5,7 +5,7 @@ mod shape;
 use std::collections::BTreeSet;
 use std::fmt::Write;
 
-use super::{Checked, Record, Region, State, Told};
+use super::{Checked, FilePlace, Record, State, Told};
 use crate::report::json::{Unreadable, result_json};
 use crate::rules::{Level, Library, Rule};
 use shape::{
@@ -42,10 +42,10 @@ pub fn sarif(told: &Told) -> String {
 }
 
 fn result<'a>(sheet: &'a Checked, record: &'a Record, rules: &[&str], compared: bool) -> Reported<'a> {
-    let related = |(index, (region, label)): (usize, &'a (Region, String))| Spot {
+    let related = |(index, (place, label)): (usize, &'a (FilePlace, String))| Spot {
         id: Some(index + 1),
         message: (!label.is_empty()).then(|| Words { text: label.as_str().into() }),
-        physical_location: physical(region),
+        physical_location: physical(place),
     };
     let suppression = |reason: &'a String| Suppression { kind: "inSource", status: "accepted", justification: reason };
     let state = match record.state {
@@ -98,16 +98,17 @@ fn fix<'a>(path: &str, fix: &'a super::Fix) -> Fix<'a> {
     }
 }
 
-fn physical(region: &Region) -> Physical {
+fn physical(place: &FilePlace) -> Physical {
+    let range = &place.range;
     Physical {
-        artifact_location: Artifact { uri: uri(&region.path) },
+        artifact_location: Artifact { uri: uri(&place.path) },
         region: Place {
-            start_line: region.line,
-            start_column: region.column,
-            end_line: region.end_line,
-            end_column: region.end_column,
-            byte_offset: region.byte,
-            byte_length: region.bytes,
+            start_line: range.line,
+            start_column: range.column,
+            end_line: range.end_line,
+            end_column: range.end_column,
+            byte_offset: range.byte,
+            byte_length: range.bytes,
         },
     }
 }

@@ -28,7 +28,7 @@ pub struct Types {
     used: BTreeMap<String, Value>,
 }
 
-const SHARED: [&str; 9] = [
+const SHARED: [&str; 10] = [
     "src/pack/schema/mod.rs",
     "src/pack/schema/located.rs",
     "src/pack/schema/rule.rs",
@@ -36,6 +36,7 @@ const SHARED: [&str; 9] = [
     "src/quantity/input.rs",
     "src/report/dimensions.rs",
     "src/report/mod.rs",
+    "src/report/text_range.rs",
     "src/rules/basis.rs",
     "src/rules/finding.rs",
 ];

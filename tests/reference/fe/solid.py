@@ -26,9 +26,11 @@ def mesh_of(length, width, wall, reach, fineness):
     return mesh.restrict(np.where((middle[0] < 0) | ((middle[1] < 0.5) & (middle[2] < half)))[0])
 
 
-def factor(length, width, wall, reach, nu, fineness):
-    """Deflection over F L^3 / 3EI on one mesh, by the work of a parabolic shear at the tip."""
-    mesh = mesh_of(length, width, wall, reach, fineness)
+def deflection(mesh, length, width, nu, wall):
+    """Deflection over F L^3 / 3EI of a quarter of an arm, by the work of a parabolic shear at the tip.
+
+    It is held in its two planes of symmetry, and wholly where `wall` says.
+    """
     element = ElementVector(ElementHexS2())
     basis = Basis(mesh, element, intorder=4)
     stiffness = linear_elasticity(nu / ((1 + nu) * (1 - 2 * nu)), 1 / (2 * (1 + nu))).assemble(basis).tocsc()
@@ -38,7 +40,7 @@ def factor(length, width, wall, reach, nu, fineness):
     held = [
         (lambda x: np.abs(x[1]) < 1e-9, (1, 3)),
         (lambda x: np.abs(x[2]) < 1e-9, (3,)),
-        (lambda x: np.abs(x[1] - reach) < 1e-9, (1, 2, 3)),
+        (wall, (1, 2, 3)),
     ]
     fixed = []
     for where, components in held:
@@ -49,33 +51,20 @@ def factor(length, width, wall, reach, nu, fineness):
         stiffness[free][:, free], permc_spec="MMD_AT_PLUS_A", options={"SymmetricMode": True}, diag_pivot_thresh=0.0
     )
     return 4 * float(load[free] @ solver.solve(load[free])) * width / (4 * length**3)
+
+
+def factor(length, width, wall, reach, nu, fineness):
+    """The deflection on one mesh of an arm on a wall, which is held far away."""
+    mesh = mesh_of(length, width, wall, reach, fineness)
+    return deflection(mesh, length, width, nu, lambda x: np.abs(x[1] - reach) < 1e-9)
 
 
 def clamped_factor(length, width, nu=0.38):
-    """Deflection over F L^3 / 3EI of a clamped arm, quarter model, by the work of a parabolic shear at the tip."""
+    """The deflection of an arm that is clamped at its root."""
     near = min(2, length / 2)
     along = joined(graded(0, near, 8, 6), np.linspace(near, length, 7))
     mesh = MeshHex.init_tensor(along, np.linspace(0, 0.5, 3), toward(0, width / 2, 5, 4))
-    element = ElementVector(ElementHexS2())
-    basis = Basis(mesh, element, intorder=4)
-    stiffness = linear_elasticity(nu / ((1 + nu) * (1 - 2 * nu)), 1 / (2 * (1 + nu))).assemble(basis).tocsc()
-    tip = mesh.facets_satisfying(lambda x: np.abs(x[0] - length) < 1e-9, boundaries_only=True)
-    end = FacetBasis(mesh, element, facets=tip, intorder=4)
-    load = LinearForm(lambda v, w: 1.5 / width * (1 - 4 * w.x[1] ** 2) * v[1]).assemble(end)
-    held = [
-        (lambda x: np.abs(x[1]) < 1e-9, (1, 3)),
-        (lambda x: np.abs(x[2]) < 1e-9, (3,)),
-        (lambda x: np.abs(x[0]) < 1e-9, (1, 2, 3)),
-    ]
-    fixed = []
-    for where, components in held:
-        facets = mesh.facets_satisfying(where, boundaries_only=True)
-        fixed.append(basis.get_dofs(facets).all([f"u^{c}" for c in components]))
-    free = np.setdiff1d(np.arange(stiffness.shape[0]), np.concatenate(fixed))
-    solver = splu(
-        stiffness[free][:, free], permc_spec="MMD_AT_PLUS_A", options={"SymmetricMode": True}, diag_pivot_thresh=0.0
-    )
-    return 4 * float(load[free] @ solver.solve(load[free])) * width / (4 * length**3)
+    return deflection(mesh, length, width, nu, lambda x: np.abs(x[0]) < 1e-9)
 
 
 def wall_factor(length, width, wall, reach, nu=0.38):

@@ -10,7 +10,7 @@ use crate::source::Span;
 use crate::syntax::tree::{Expr, ExprKind, Name, Path};
 use crate::vocabulary::Block;
 
-impl<'a, 'r> Inference<'a, 'r> {
+impl<'a> Inference<'a, '_> {
     pub(super) fn path(&self, path: &Path) -> Kind<'a> {
         match path.word() {
             Some("yes" | "no") => Kind::Flag,

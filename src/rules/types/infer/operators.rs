@@ -6,7 +6,7 @@ use crate::quantity::{ArithmeticError, Dimension};
 use crate::rules::types::kind::{Kind, Measure};
 use crate::syntax::tree::{Comparator, Expr, ExprKind, Operator};
 
-impl<'a, 'r> Inference<'a, 'r> {
+impl<'a> Inference<'a, '_> {
     pub(super) fn binary(&self, whole: &'a Expr, operator: Operator, left: &'a Expr, right: &'a Expr) -> Kind<'a> {
         match operator {
             Operator::And | Operator::Or => self.joined(left, right),
