@@ -124,7 +124,7 @@ pub(super) static FORMS: [Form; 13] = [
         arguments: 2..=2,
         takes: &[Takes::Feature],
         gives: Gives::Of(Dimension::LENGTH),
-        answer: off_middle,
+        answer: Answer::Own(off_middle),
     },
 ];
 
