@@ -22,11 +22,16 @@ class LanguageClient {
     return new Promise((resolve, reject) => {
       const server = spawn(this.command, this.args, { stdio: ["pipe", "pipe", "inherit"] });
       server.on("error", reject);
+      this.greeting = "";
       server.stdout.on("data", (data) => {
-        this.greeting = String(data);
-        server.kill();
-        resolve();
+        // The head and what it announces may come one after the other.
+        this.greeting += data;
+        if (this.greeting.includes("}")) {
+          server.kill();
+          resolve();
+        }
       });
+      server.on("exit", resolve);
       const greeting = JSON.stringify({ jsonrpc: "2.0", id: 1, method: "initialize", params: { capabilities: {} } });
       server.stdin.on("error", () => {});
       server.stdin.write(`Content-Length: ${greeting.length}\r\n\r\n${greeting}`);
