@@ -1,7 +1,7 @@
 //! A sheet with its findings: a model to search with, a text to prove on.
 
 use std::collections::{HashMap, HashSet};
-use std::rc::Rc;
+use std::sync::Arc;
 
 use super::agreeing::Agreeing;
 use super::driving::{DrivingDimension, DrivingDimensions, finer, places};
@@ -36,7 +36,7 @@ pub(super) struct Advisor<'s> {
     /// What was looked at, by rule and feature.
     looked: HashMap<(String, String), Looked<'s>>,
     /// What else moves, by the edits.
-    moved: HashMap<Vec<Edit>, Rc<[Moved]>>,
+    moved: HashMap<Vec<Edit>, Arc<[Moved]>>,
     /// The mating faces, which keep their size.
     mating: Mating,
     /// What is written out though it follows from others.
@@ -268,7 +268,7 @@ impl<'s> Advisor<'s> {
         }
         let variations: Vec<Variation> = candidate.changes.iter().map(|change| change.variation.clone()).collect();
         let moves =
-            if candidate.kind == Kind::Material { Rc::default() } else { self.moves(&variations, &candidate.changes) };
+            if candidate.kind == Kind::Material { Arc::default() } else { self.moves(&variations, &candidate.changes) };
         Some(Mend {
             rule: case.rule.name.to_string(),
             feature,
@@ -288,10 +288,10 @@ impl<'s> Advisor<'s> {
     }
 
     /// What else on the printed parts comes to another value.
-    fn moves(&mut self, with: &[Variation], changes: &[Change]) -> Rc<[Moved]> {
+    fn moves(&mut self, with: &[Variation], changes: &[Change]) -> Arc<[Moved]> {
         let key: Vec<Edit> = changes.iter().map(|change| change.edit.clone()).collect();
         if let Some(known) = self.moved.get(&key) {
-            return Rc::clone(known);
+            return Arc::clone(known);
         }
         let follow = self.model.follows(with);
         let before = drawn(&self.model, &follow);
@@ -303,8 +303,8 @@ impl<'s> Advisor<'s> {
             let ((path, from), (_, to)) = (before?, after?);
             (from != to && !itself(&path)).then_some((path, from, to))
         });
-        let moved: Rc<[Moved]> = moved.collect();
-        self.moved.insert(key, Rc::clone(&moved));
+        let moved: Arc<[Moved]> = moved.collect();
+        self.moved.insert(key, Arc::clone(&moved));
         moved
     }
 

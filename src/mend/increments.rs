@@ -1,6 +1,6 @@
 //! The steps in which a dimension is drawn, or the sizes that it is bought in, in the author's own unit.
 
-use std::rc::Rc;
+use std::sync::Arc;
 
 use crate::geometry::alignment;
 use crate::model::{Evaluation, FeatureId, Model, Value};
@@ -34,7 +34,7 @@ pub(super) struct Increments {
     /// It may be below nothing, as what is added to something else.
     pub(super) signed: bool,
     /// The sizes that there are, from the smallest, where it is bought in these only.
-    pub(super) sizes: Option<Rc<[f64]>>,
+    pub(super) sizes: Option<Arc<[f64]>>,
     /// What a person rounds it to: from which value on, to which step.
     pub(super) round: Option<(f64, f64)>,
 }
@@ -211,7 +211,7 @@ fn factor(unit: Option<&'static Unit>) -> f64 {
 }
 
 /// The lengths in a table's first column.
-fn sizes(model: &Model, table: &str, unit: Option<&'static Unit>) -> Option<Rc<[f64]>> {
+fn sizes(model: &Model, table: &str, unit: Option<&'static Unit>) -> Option<Arc<[f64]>> {
     let table = model.vocabulary.tables.get(table)?;
     let (column, _) = table.columns.first()?;
     let size = |row: &str| Some(table.number(row, column).ok()?.value / unit.map_or(1.0, |unit| unit.factor));
@@ -260,7 +260,7 @@ mod tests {
 
     #[test]
     fn sizes_are_taken_as_they_are_sold() {
-        let sizes: Option<Rc<[f64]>> = Some([6.0, 8.0, 10.0, 12.0].into());
+        let sizes: Option<Arc<[f64]>> = Some([6.0, 8.0, 10.0, 12.0].into());
         let bought = |value| Increments { value, step: 0.1, sizes: sizes.clone(), ..Increments::default() };
         assert_eq!([-1, 1, 2, 3].map(|count| bought(8.0).at(count)), [Some(6.0), Some(10.0), Some(12.0), None]);
         assert_eq!([-2, -1, 1].map(|count| bought(9.0).at(count)), [Some(6.0), Some(8.0), Some(10.0)]);

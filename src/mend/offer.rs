@@ -1,6 +1,6 @@
 //! What is offered: changes, what they cost, and which comes first.
 
-use std::rc::Rc;
+use std::sync::Arc;
 
 use super::driving::{DrivingDimension, Set};
 use super::proof::Harm;
@@ -82,7 +82,7 @@ pub struct Mend {
     /// A permit is needed no more.
     pub spends: bool,
     /// What else moves on the printed parts: path, from, to.
-    pub moves: Rc<[Moved]>,
+    pub moves: Arc<[Moved]>,
     /// How the rule stands afterwards: `strain 1.65 %`.
     pub result: String,
     /// The room that is left, as a share of both sides of what is compared together.
@@ -91,7 +91,7 @@ pub struct Mend {
     pub size: f64,
     pub(super) order: usize,
     /// The features whose findings may differ with it; `None` for all.
-    pub(super) reached: Option<Rc<[FeatureId]>>,
+    pub(super) reached: Option<Arc<[FeatureId]>>,
 }
 
 impl Mend {

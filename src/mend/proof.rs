@@ -1,7 +1,7 @@
 //! What a change makes of the findings: of those that it reaches, or of the whole sheet with the changed text.
 
 use std::collections::{BTreeMap, HashMap};
-use std::rc::Rc;
+use std::sync::Arc;
 
 use super::Sheet;
 use super::offer::Change;
@@ -106,7 +106,7 @@ pub(super) struct Proof {
     /// A permit is needed no more.
     pub(super) spends: bool,
     /// The features whose findings may differ; `None` for all.
-    pub(super) reached: Option<Rc<[FeatureId]>>,
+    pub(super) reached: Option<Arc<[FeatureId]>>,
 }
 
 impl Proof {
@@ -119,7 +119,7 @@ impl Proof {
 struct After {
     findings: Findings,
     /// The features that they are on; every one where the whole sheet was inspected.
-    features: Option<Rc<[FeatureId]>>,
+    features: Option<Arc<[FeatureId]>>,
     /// What is new or worse.
     harms: Vec<Harm>,
     /// A permit is needed no more.
@@ -132,7 +132,7 @@ pub(super) struct Prover<'s> {
     text: &'s str,
     before: Findings,
     recheck: Recheck<'s>,
-    known: HashMap<Vec<Edit>, Rc<After>>,
+    known: HashMap<Vec<Edit>, Arc<After>>,
 }
 
 impl<'s> Prover<'s> {
@@ -149,10 +149,10 @@ impl<'s> Prover<'s> {
     pub(super) fn prove(&mut self, model: &mut Model, changes: &[Change], (rule, at): (&str, FeatureId)) -> Proof {
         let mut edits: Vec<Edit> = changes.iter().map(|change| change.edit.clone()).collect();
         edits.sort();
-        let known = self.known.get(&edits).map(Rc::clone);
+        let known = self.known.get(&edits).map(Arc::clone);
         let after = known.unwrap_or_else(|| {
-            let after = Rc::new(self.reached(model, changes).unwrap_or_else(|| self.whole(&edits)));
-            self.known.insert(edits.clone(), Rc::clone(&after));
+            let after = Arc::new(self.reached(model, changes).unwrap_or_else(|| self.whole(&edits)));
+            self.known.insert(edits.clone(), Arc::clone(&after));
             after
         });
         let key = (0, rule.to_owned(), model.path(at));
@@ -177,7 +177,7 @@ impl<'s> Prover<'s> {
         self.after(&self.sheet.findings(&apply(self.text, edits)), None)
     }
 
-    fn after(&self, sheets: &[Vec<Finding>], features: Option<Rc<[FeatureId]>>) -> After {
+    fn after(&self, sheets: &[Vec<Finding>], features: Option<Arc<[FeatureId]>>) -> After {
         let findings = Findings::of(sheets);
         let mut harms = harms(&self.before, &findings, &self.sheet.users());
         // That a permit is needed no more is news, and no harm.

@@ -1,0 +1,260 @@
+//! A library while it is put together of packs.
+
+use std::collections::HashMap;
+use std::sync::Arc;
+
+use super::{Library, Resolution};
+use crate::fault::{Fault, PackFault, near};
+use crate::pack::cite::{self, Cited};
+use crate::pack::schema::{Entries, RawPack, RawRule, Text};
+use crate::pack::{BUILT_IN, Formula, PackError, PackFile, Project, Words, parts};
+use crate::quantity::{Dimension, Unit};
+use crate::rules::check;
+use crate::rules::finding::Level;
+use crate::rules::rule::{Rule, Shared, span};
+use crate::rules::task::Task;
+use crate::source::{Source, SourceId};
+use crate::syntax::tree::{Expr, ExprKind};
+use crate::vocabulary::{Act, Builder};
+
+#[derive(Default)]
+pub(super) struct Loading {
+    words: Builder,
+    rules: Vec<Rule>,
+    tasks: Vec<Task>,
+    /// Where each rule stands among them.
+    places: HashMap<Words, usize>,
+    /// What rules have in common, by name.
+    shared: HashMap<Words, Shared>,
+    /// The sources that packs name.
+    cited: Cited,
+    chances: Vec<(Level, Level, f64)>,
+    resolution: Resolution,
+    faults: Vec<Fault>,
+}
+
+/// Faults of a project that are told one by one.
+const MOST_FAULTS: usize = 100;
+
+impl Loading {
+    pub(super) fn of_built_in() -> Self {
+        let mut loading = Self::default();
+        let parts = parts();
+        for part in &parts {
+            loading.shared(&part.pack, BUILT_IN, None);
+            loading.cited.extend(cite::named(&part.pack));
+        }
+        let shared = Arc::new(loading.shared.clone());
+        for part in parts {
+            loading.words.add(&part.pack, BUILT_IN, None);
+            loading.rules(&part.pack, BUILT_IN, None);
+            for rule in part.rules {
+                loading.places.insert(rule.name.value.clone(), loading.rules.len());
+                loading.rules.push(Rule::later(rule, &shared));
+            }
+        }
+        loading
+    }
+
+    pub(super) fn project(mut self, project: Project) -> Result<Library, PackError> {
+        let Project { mut files, sources, .. } = project;
+        self.cite(&mut files);
+        for file in &files {
+            self.shared(&file.pack, file.id, Some(sources.get(file.id)));
+        }
+        for file in &files {
+            let text = sources.get(file.id);
+            self.words.add(&file.pack, file.id, Some(text));
+            self.rules(&file.pack, file.id, Some(text));
+        }
+        for file in &files {
+            self.adjust(&file.pack, file.id, sources.get(file.id));
+        }
+        let (library, mut faults) = self.finish();
+        faults.extend(check::library(&library));
+        faults.sort_by_key(|fault| fault.at);
+        faults.dedup();
+        shorten(&mut faults);
+        if faults.is_empty() { Ok(library) } else { Err(PackError { faults, sources }) }
+    }
+
+    /// Puts the sources' texts where packs name them, also those of the built-in pack.
+    fn cite(&mut self, files: &mut [PackFile]) {
+        for file in &mut *files {
+            self.cited.extend(cite::named(&file.pack));
+        }
+        for file in files {
+            for word in cite::cite(&mut file.pack, &self.cited) {
+                if let Some(near) = near(&word.value, self.cited.keys().map(Words::as_str)) {
+                    let fault = PackFault::NoSourceNamed { name: word.value.to_string(), near };
+                    self.faults.push(fault.at(span(word, file.id)));
+                }
+            }
+        }
+    }
+
+    /// Limits and steps that several rules have in common.
+    fn shared(&mut self, pack: &RawPack, id: SourceId, file: Option<&Source>) {
+        for (name, raw) in &pack.shared.0 {
+            let shared = Shared::read(&raw.limits, &raw.r#where, id, file);
+            if self.shared.insert(name.value.clone(), shared).is_some() {
+                self.faults.push(PackFault::SharedTwice { name: name.value.to_string() }.at(span(name, id)));
+            }
+        }
+    }
+
+    fn take_shared(&mut self, rule: &mut Rule, raw: &RawRule, id: SourceId) {
+        for name in &raw.shares {
+            let Some(shared) = self.shared.get(&name.value) else {
+                let near = near(&name.value, self.shared.keys().map(Words::as_str));
+                self.faults.push(PackFault::NothingShared { name: name.value.to_string(), near }.at(span(name, id)));
+                continue;
+            };
+            if let Err(twice) = rule.body_mut().map_or(Ok(()), |body| body.take(shared)) {
+                let (rule, shared, twice) = (rule.name.to_string(), name.value.to_string(), twice.to_string());
+                self.faults.push(PackFault::SharedAndOwn { rule, shared, name: twice }.at(span(name, id)));
+            }
+        }
+    }
+
+    pub(super) fn finish(self) -> (Library, Vec<Fault>) {
+        let (vocabulary, mut faults) = self.words.finish();
+        faults.extend(self.faults);
+        let Self { mut rules, tasks, chances, resolution, .. } = self;
+        let acts = |kind: &Words| vocabulary.block(kind).map(|block| block.act);
+        for rule in &mut rules {
+            rule.about_permits = rule.about.iter().any(|kind| acts(kind) == Some(Act::Permits));
+        }
+        (Library { vocabulary, rules, tasks, chances, resolution, today: None }, faults)
+    }
+
+    /// A later pack's chance takes the place of an earlier one's.
+    fn chances(&mut self, pack: &RawPack, id: SourceId) {
+        for (of, by_level) in &pack.chances.0 {
+            for (level, chance) in &by_level.0 {
+                let share = Formula::new(&chance.value, id, None);
+                let share = share.expr().ok().and_then(crate::syntax::tree::Expr::share);
+                let (Some(of), Some(level), Some(share)) = (Level::named(&of.value), Level::named(&level.value), share)
+                else {
+                    self.faults.push(PackFault::ChanceForm {}.at(span(level, id)));
+                    continue;
+                };
+                if !(0.0..=1.0).contains(&share) {
+                    let value = chance.value.value.to_string();
+                    self.faults.push(PackFault::ChanceRange { value }.at(span(&chance.value, id)));
+                    continue;
+                }
+                self.chances.retain(|(known_of, known, _)| (*known_of, *known) != (of, level));
+                self.chances.push((of, level, share));
+            }
+        }
+    }
+
+    fn resolution(&mut self, pack: &RawPack, id: SourceId) {
+        for (name, raw) in &pack.resolution.0 {
+            let formula = Formula::new(&raw.value, id, None);
+            let number = |expr: &Expr| match &expr.kind {
+                ExprKind::Number { value, unit: Some(unit) } => Unit::named(&unit.text).map(|unit| (*value, unit)),
+                _ => None,
+            };
+            let said = formula.expr().ok().and_then(number).map(|(value, unit)| (value * unit.factor, unit.dimension));
+            match (name.value.as_str(), said) {
+                ("length", Some((value, Dimension::LENGTH))) => self.resolution.length = value,
+                ("share", Some((value, Dimension::NONE))) => self.resolution.share = value,
+                _ => {
+                    self.faults.push(PackFault::ResolutionForm {}.at(span(name, id)));
+                }
+            }
+        }
+    }
+
+    fn rules(&mut self, pack: &RawPack, id: SourceId, file: Option<&Source>) {
+        self.chances(pack, id);
+        self.resolution(pack, id);
+        for (name, raw) in &pack.rules.0 {
+            if self.places.insert(name.value.clone(), self.rules.len()).is_some() {
+                self.faults.push(PackFault::RuleTwice { name: name.value.to_string() }.at(span(name, id)));
+                continue;
+            }
+            let mut rule = Rule::read(name, raw, id, file, &mut self.faults);
+            self.take_shared(&mut rule, raw, id);
+            self.rules.push(rule);
+        }
+        for (name, raw) in &pack.tasks.0 {
+            let (mut task, raw) = Task::read(name, raw, id, file, &mut self.faults);
+            self.take_shared(task.rule_mut(), &raw, id);
+            self.tasks.push(task);
+        }
+    }
+
+    /// Levels and limits that a project wants to be different.
+    fn adjust(&mut self, pack: &RawPack, id: SourceId, file: &Source) {
+        for (name, level) in &pack.levels.0 {
+            let Some(index) = self.known_rule(name, id) else { continue };
+            let rule = &self.rules[index];
+            let wanted = Level::named(&level.value);
+            if rule.caution {
+                self.faults.push(PackFault::CautionLevel { rule: rule.name.to_string() }.at(span(level, id)));
+                continue;
+            }
+            if wanted.is_some_and(|wanted| wanted > rule.worst()) {
+                let code = PackFault::LevelRaised { rule: rule.name.to_string(), most: rule.worst().to_string() };
+                self.faults.push(code.at(span(level, id)));
+                continue;
+            }
+            match level.value.as_str() {
+                "off" => self.rules[index].most = None,
+                word => {
+                    if let Some(level) = Level::named(word) {
+                        self.rules[index].most = Some(level);
+                    } else {
+                        self.faults.push(PackFault::NoLevel { word: word.into() }.at(span(level, id)));
+                    }
+                }
+            }
+        }
+        for (name, limits) in &pack.limits.0 {
+            if let Some(index) = self.known_rule(name, id) {
+                self.adjust_limits(index, limits, id, file);
+            }
+        }
+    }
+
+    fn adjust_limits(&mut self, index: usize, limits: &Entries<Text>, id: SourceId, file: &Source) {
+        for (name, value) in &limits.0 {
+            let rule = &mut self.rules[index];
+            let mut limits = rule.body_mut().into_iter().flat_map(|body| &mut body.limits);
+            if let Some(limit) = limits.find(|limit| limit.name == name.value) {
+                let was = std::mem::replace(&mut limit.value, Formula::new(value, id, Some(file)));
+                limit.was.get_or_insert(was);
+                limit.source = "set by this project".into();
+                limit.basis = "judgement".into();
+                continue;
+            }
+            let known: Vec<String> = rule.limits.iter().map(|limit| limit.name.to_string()).collect();
+            let near = near(&name.value, known.iter().map(String::as_str));
+            let (rule, limit) = (rule.name.to_string(), name.value.to_string());
+            self.faults.push(PackFault::NoLimit { rule, limit, known, near }.at(span(name, id)));
+        }
+    }
+
+    fn known_rule(&mut self, name: &Text, id: SourceId) -> Option<usize> {
+        let index = self.places.get(&name.value).copied();
+        if index.is_none() {
+            let now = self.rules.iter().find(|rule| rule.was.contains(&name.value));
+            let now = now.map(|now| now.name.to_string());
+            let near = near(&name.value, self.rules.iter().map(|rule| rule.name.as_str()));
+            self.faults.push(PackFault::NoRule { name: name.value.to_string(), now, near }.at(span(name, id)));
+        }
+        index
+    }
+}
+
+/// A pack that is wrong throughout is told of by its first faults.
+fn shorten(faults: &mut Vec<Fault>) {
+    let Some(more) = faults.len().checked_sub(MOST_FAULTS).filter(|more| *more > 0) else { return };
+    faults.truncate(MOST_FAULTS);
+    if let Some(at) = faults.last().map(|last| last.at) {
+        faults.push(PackFault::More { count: more }.at(at));
+    }
+}
