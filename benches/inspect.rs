@@ -8,6 +8,7 @@
 mod crowded;
 mod figures;
 mod formats;
+mod page;
 mod printed;
 mod sheets;
 
@@ -58,6 +59,7 @@ fn main() -> Outcome<()> {
     mending();
     ways_up();
     windows();
+    page::pages();
     Ok(())
 }
 

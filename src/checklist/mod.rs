@@ -2,6 +2,7 @@
 //! measure afterwards and which readings are a go.
 
 mod drawings;
+mod gathered;
 mod page;
 mod part;
 mod row;

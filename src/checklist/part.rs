@@ -1,11 +1,13 @@
 //! What the page says of one part.
 
+use std::collections::HashSet;
+
 use serde::Serialize;
 
 use super::row::Row;
 use crate::measures::Measure;
 use crate::model::{FeatureId, Model, Value};
-use crate::rules::{Errand, Library, Moment};
+use crate::rules::{Errand, Finding, Library, Moment, Verdict};
 use crate::vocabulary::Block;
 
 /// What the page says of one part.
@@ -15,6 +17,8 @@ use crate::vocabulary::Block;
 pub struct PartPage {
     /// Its name.
     pub name: String,
+    /// The verdict on it alone, and on what brings it together with others.
+    pub verdict: Verdict,
     /// The machine, empty where none is named.
     pub machine: String,
     /// The material.
@@ -37,14 +41,20 @@ impl PartPage {
         library: &Library,
         model: &Model,
         part: FeatureId,
-        (measures, errands): (&[Measure], &[Errand]),
+        (measures, errands, findings): (&[Measure], &[Errand], &[Finding]),
     ) -> Self {
         let inside = |id: FeatureId| model.outward(id).any(|outer| outer == part);
         let own = |errand: &&Errand| inside(errand.feature) || joins(model, errand.feature, part);
+        let about: HashSet<String> = model
+            .ids()
+            .filter(|(id, _)| inside(*id) || joins(model, *id, part))
+            .map(|(id, _)| model.path(id))
+            .collect();
         let mut errands: Vec<Errand> = errands.iter().filter(own).cloned().collect();
         errands.sort_by_key(|errand| errand.moment);
         Self {
             name: model.feature(part).name.clone(),
+            verdict: Verdict::of(findings.iter().filter(|finding| about.contains(&finding.about))),
             machine: profile(model, part, "machines"),
             material: profile(model, part, "materials"),
             up: said(model, part, "up"),

@@ -104,8 +104,10 @@ pub fn checklist<'l>(analysis: Analysis<'l>, only: Option<&str>, today: Option<D
     let measures = measures(library, &analysis.model);
     let errands = errands(&analysis);
     let (inspection, model) = analysis.split();
+    let found: Vec<Finding> = inspection.found().cloned().collect();
     let wanted = parts(&model).into_iter().filter(|part| only.is_none_or(|only| model.feature(*part).name == only));
-    let pages: Vec<PartPage> = wanted.map(|part| PartPage::of(library, &model, part, (&measures, &errands))).collect();
+    let pages: Vec<PartPage> =
+        wanted.map(|part| PartPage::of(library, &model, part, (&measures, &errands, &found))).collect();
     let head = head(library, &inspection, &model, today);
     let bought = bought(&model, &pages);
     (Checklist { head, parts: pages, bought }, model)
@@ -175,9 +177,12 @@ fn digest(sources: &Sources) -> String {
     format!("{}-{}-{}-{}", &text[..4], &text[4..8], &text[8..12], &text[12..])
 }
 
-/// What has to be bought: screws, washers, inserts and nuts, as often as what they stand in.
+/// What has to be at hand: what the sheet measured of bought things that a part goes together with; screws, washers, inserts
+/// and nuts, as often as what they stand in.
 fn bought(model: &Model, pages: &[PartPage]) -> Vec<(String, usize)> {
-    let mut all: Vec<(String, usize)> = Vec::new();
+    let measured = model.ids().filter(|(_, feature)| feature.block.open.is_some());
+    let measured = measured.map(|(_, feature)| (format!("{}, the one that was measured", feature.name), 1));
+    let mut all: Vec<(String, usize)> = measured.collect();
     let is_shown = |id| pages.iter().any(|page| model.outward(id).any(|outer| outer == page.feature));
     for (id, feature) in model.ids().filter(|(id, _)| is_shown(*id)) {
         let word = |name: &str| model.field(id, name).and_then(|field| model.value_of(id, field).ok());

@@ -4,11 +4,12 @@ use std::fmt::Write;
 
 use serde::Serialize;
 
+use super::gathered::gathered;
 use super::sheet::{Checklist, Remark};
 use super::{PartPage, Row};
 use crate::measures::Side;
 use crate::report::{Look, result_json, table};
-use crate::rules::{Errand, Moment};
+use crate::rules::Moment;
 
 /// The page in lines for a terminal.
 #[must_use]
@@ -26,7 +27,7 @@ pub fn checklist_text(checklist: &Checklist, look: Look) -> String {
         let _ = writeln!(out, "[ ] {count} x {what}");
     }
     for part in &checklist.parts {
-        of_part(&mut out, part, look);
+        of_part(&mut out, part, &head.sheet, look);
     }
     out
 }
@@ -39,7 +40,7 @@ fn remarks(out: &mut String, word: &str, remarks: &[Remark], look: Look) {
     }
 }
 
-fn of_part(out: &mut String, part: &PartPage, look: Look) {
+fn of_part(out: &mut String, part: &PartPage, sheet: &str, look: Look) {
     let facts = [&part.machine, &part.material, &part.size].into_iter().filter(|fact| !fact.is_empty());
     let facts: Vec<&str> = facts.map(String::as_str).collect();
     let _ = writeln!(out, "\npart {}: {}", part.name, facts.join(", "));
@@ -49,17 +50,17 @@ fn of_part(out: &mut String, part: &PartPage, look: Look) {
         (Moment::After, "after"),
         (Moment::Assembly, "assembly"),
     ] {
-        let errands: Vec<&Errand> = part.at(moment).collect();
-        if errands.is_empty() && (moment != Moment::After || part.rows.is_empty()) {
+        if part.at(moment).next().is_none() && (moment != Moment::After || part.rows.is_empty()) {
             continue;
         }
         let _ = writeln!(out, "\n{heading}");
-        for errand in errands {
-            let because = if errand.because.is_empty() { String::new() } else { format!(" ({})", errand.because) };
-            folded(out, &format!("[ ] {}{because}", errand.says), look);
+        for line in gathered(part.at(moment)) {
+            let because = if line.because.is_empty() { String::new() } else { format!(" ({})", line.because) };
+            folded(out, &format!("[ ] {}{because}", line.says), look);
         }
         if moment == Moment::After && !part.rows.is_empty() {
             out.push_str(&readings(&part.rows, look));
+            folded(out, &format!("the same lines as a file: `dryfit notes {sheet}`"), look);
         }
     }
 }

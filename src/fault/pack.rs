@@ -66,6 +66,12 @@ codes! {
             Words::new(format!("`{kind}` is no kind of field; there are {}", known.join(", "))).near(kind, near.as_ref());
         BodyNoLength { found: String = "an angle (deg)".into() } "broken-pack" =>
             Words::new(format!("`body` takes lengths; this is {found}"));
+        DetailTakes { shape: String = "slot".into(), takes: Vec<String> = vec!["width".into(), "depth".into()], needs: usize = 1, given: usize = 3 }
+            "broken-pack" =>
+            Words::new(format!("the detail `{shape}` has {given} measures; it needs {needs} and takes {} at most", takes.len()))
+                .help(format!("give them under `of`, in this order: {}", takes.join(", ")));
+        DetailNoNumber { found: String = "a direction".into() } "broken-pack" =>
+            Words::new(format!("`detail` takes lengths, angles and bare numbers; this is {found}"));
         NeitherUnitNorKind { field: String = "reach".into() } "broken-pack" =>
             Words::new(format!("the field `{field}` says neither `unit` nor another `kind`"))
                 .help("write `unit: mm`, or `unit: 1` for a bare number");
@@ -133,6 +139,10 @@ codes! {
         NoMoment { word: String = "befor".into(), near: Option<String> = Some("before".into()) } "broken-pack" =>
             Words::new(format!("`{word}` is no moment at the bench"))
                 .help("it is before, during, after or assembly")
+                .near(word, near.as_ref());
+        NoMark { word: String = "bridg".into(), near: Option<String> = Some("bridge".into()) } "broken-pack" =>
+            Words::new(format!("`{word}` is no mark in a drawing"))
+                .help("it is bridge, overhang or support")
                 .near(word, near.as_ref());
         TaskLacks { task: String = "dry-first".into(), keys: Vec<String> = vec!["says".into(), "source".into()] } "broken-pack" => {
             let keys: Vec<String> = keys.iter().map(|key| format!("`{key}`")).collect();

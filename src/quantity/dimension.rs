@@ -38,6 +38,8 @@ impl Dimension {
     pub const MASS: Self = Self::new(-1, 1, 2, 0, 0);
     /// g/cm3
     pub const DENSITY: Self = Self::new(-4, 1, 2, 0, 0);
+    /// mm/s
+    pub const SPEED: Self = Self::new(1, 0, -1, 0, 0);
     /// N/kg
     pub const ACCELERATION: Self = Self::new(1, 0, -2, 0, 0);
     /// 1/K
@@ -111,6 +113,7 @@ impl Dimension {
             (Self::ANGLE, "an angle (deg)"),
             (Self::MASS, "a mass (g)"),
             (Self::DENSITY, "a density (g/cm3)"),
+            (Self::SPEED, "a speed (mm/s)"),
             (Self::ACCELERATION, "an acceleration (N/kg)"),
             (Self::EXPANSION, "a thermal expansion (ppm/K)"),
         ];

@@ -79,7 +79,7 @@ const KG: f64 = 1e-3;
 ///
 /// Factors: the SI brochure (9th edition); inch and pound-force exact by the international yard
 /// and pound agreement (25.4 mm; 0.453 592 37 kg × 9.806 65 m/s²).
-pub static UNITS: [Unit; 36] = [
+pub static UNITS: [Unit; 37] = [
     unit("mm", Dimension::LENGTH, 1.0),
     unit("um", Dimension::LENGTH, 1e-3),
     unit("cm", Dimension::LENGTH, 10.0),
@@ -116,4 +116,5 @@ pub static UNITS: [Unit; 36] = [
     unit("N/kg", Dimension::ACCELERATION, 1000.0),
     unit("m/s2", Dimension::ACCELERATION, 1000.0),
     unit("ppm/K", Dimension::EXPANSION, 1e-6),
+    unit("mm/s", Dimension::SPEED, 1.0),
 ];

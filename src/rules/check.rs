@@ -237,6 +237,15 @@ fn fields(block: &Block, vocabulary: &Vocabulary, faults: &mut Vec<Fault>) {
             }
         }
     }
+    for formula in block.detail.iter().flat_map(|detail| &detail.measures).filter(own) {
+        for place in &places {
+            let found = Inference::of_derived(place.clone(), &report).formula(formula);
+            if ![Dimension::LENGTH, Dimension::ANGLE, Dimension::NONE].into_iter().any(|one| found.fits(&Kind::of(one)))
+            {
+                report.fault(PackFault::DetailNoNumber { found: found.describe() }.at(formula.span()));
+            }
+        }
+    }
     for field in block.fields.iter().filter(|field| !comes_with_the_program(field)) {
         for place in &places {
             of_field(field, &Inference::new(place.clone(), None, &report));

@@ -2,6 +2,7 @@
 
 use super::scope::DerivedScope;
 use crate::model::{Evaluation, FeatureId, Model, Value};
+use crate::pack::Formula;
 use crate::quantity::Quantity;
 use crate::syntax::tree::{Expr, ExprKind, Name};
 
@@ -11,7 +12,13 @@ pub fn derived(model: &Model, feature: FeatureId, name: &str) -> Option<Quantity
     worked_out(model, feature, model.feature(feature).block.derived(name)?.formula.expr().ok()?)
 }
 
-/// The same with a length in mm in the place of one of the names that its formula uses.
+/// The quantity of a formula of the vocabulary in a feature's own terms; `None` where it cannot be worked out.
+#[must_use]
+pub fn measure_of(model: &Model, feature: FeatureId, formula: &Formula) -> Option<Quantity> {
+    worked_out(model, feature, formula.expr().ok()?)
+}
+
+/// What [`derived`] comes to with a length in mm in the place of one of the names that its formula uses.
 #[must_use]
 pub fn derived_with(model: &Model, feature: FeatureId, name: &str, (word, length): (&str, f64)) -> Option<Quantity> {
     let mut formula = model.feature(feature).block.derived(name)?.formula.expr().ok()?.clone();

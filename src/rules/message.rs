@@ -99,6 +99,18 @@ impl Message {
     /// takes to tell them apart.
     #[must_use]
     pub fn fill(&self, evaluation: &Evaluation, compared: Option<&Margin>) -> String {
+        without_lacking(self.clauses(evaluation, compared))
+    }
+
+    /// The same; `None` where a value is lacking in what it says first, up to its first semicolon.
+    pub(super) fn fill_known(&self, evaluation: &Evaluation) -> Option<String> {
+        let clauses = self.clauses(evaluation, None);
+        let mut first = clauses.iter().enumerate().take_while(|(at, clause)| *at == 0 || !clause.text.starts_with(';'));
+        let is_known = !first.any(|(_, clause)| clause.lacking);
+        is_known.then(|| without_lacking(clauses))
+    }
+
+    fn clauses(&self, evaluation: &Evaluation, compared: Option<&Margin>) -> Vec<Clause> {
         let mut clauses = vec![Clause::default()];
         for part in self.parts() {
             match part {
@@ -115,7 +127,7 @@ impl Message {
                 }
             }
         }
-        without_lacking(clauses)
+        clauses
     }
 
     /// The values that it says, with the units that it asks for.

@@ -28,7 +28,7 @@ mod types;
 
 pub use basis::{Basis, Unasked};
 pub use date::Date;
-pub use derived::{derived, derived_with};
+pub use derived::{derived, derived_with, measure_of};
 pub use engine::{Findings, findings, inspected};
 pub use finding::{
     Acceptance, AdviceNote, ChangeNote, ExceededNote, Finding, InputNote, Level, MarginNote, MendNote, StatedNote,
@@ -43,6 +43,6 @@ pub use message::Message;
 pub use pairs::{Pair, PairStanding};
 pub use recheck::{Reached, Recheck};
 pub use rule::{Aspect, Limit, Rule};
-pub use task::{Errand, Moment, Task};
+pub use task::{Errand, Mark, Moment, Task};
 pub use uncertainty::{Cause, Chance};
 pub use what_if::WhatIf;

@@ -30,11 +30,37 @@ impl Moment {
         [("before", Self::Before), ("during", Self::During), ("after", Self::After), ("assembly", Self::Assembly)];
 }
 
+/// What the drawing marks for a task.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, serde::Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Mark {
+    /// A roof between two supports.
+    Bridge,
+    /// An underside that hangs over.
+    Overhang,
+    /// Where it is printed on support.
+    Support,
+}
+
+impl Mark {
+    /// The words that a pack says for them.
+    const WORDS: [(&str, Self); 3] =
+        [("bridge", Self::Bridge), ("overhang", Self::Overhang), ("support", Self::Support)];
+
+    /// Its word.
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        Self::WORDS.into_iter().find(|(_, mark)| *mark == self).map_or("", |(word, _)| word)
+    }
+}
+
 /// Something to do, or to watch, at the bench.
 #[derive(Debug)]
 pub struct Task {
     /// When.
     pub moment: Moment,
+    /// What it marks in the drawing.
+    marks: Option<Mark>,
     /// What it is about, and its formulas: a rule that compares nothing.
     rule: Rule,
 }
@@ -57,6 +83,8 @@ pub struct Errand {
     pub source: String,
     /// How high over the bed its feature ends, where the sheet says where it is: in millimetres.
     pub height: Option<f64>,
+    /// What the drawing marks there.
+    pub marks: Option<Mark>,
     /// Which feature.
     #[serde(skip)]
     pub feature: FeatureId,
@@ -89,14 +117,23 @@ impl Task {
             faults.push(PackFault::NoMoment { word: raw.at.value.to_string(), near }.at(span(&raw.at, id)));
         }
         let moment = moment.map_or(Moment::Before, |(_, moment)| moment);
-        (Self { moment, rule: Rule::read(name, &rule, id, file, faults) }, rule)
+        let marks = raw.marks.as_ref().and_then(|word| {
+            let mark = Mark::WORDS.into_iter().find(|(known, _)| *word.value == **known);
+            if mark.is_none() {
+                let near = near(&word.value, Mark::WORDS.map(|(word, _)| word));
+                faults.push(PackFault::NoMark { word: word.value.to_string(), near }.at(span(word, id)));
+            }
+            mark.map(|(_, mark)| mark)
+        });
+        (Self { moment, marks, rule: Rule::read(name, &rule, id, file, faults) }, rule)
     }
 
     pub(super) fn rule_mut(&mut self) -> &mut Rule {
         &mut self.rule
     }
 
-    /// What is to do for a feature; `None` where nothing is, or where something that it says is not given.
+    /// What is to do for a feature; `None` where nothing is, or where something is not given that it says before its first
+    /// semicolon. A reason that lacks a value is left out.
     #[must_use]
     pub fn errand(&self, model: &Model, feature: FeatureId) -> Option<Errand> {
         if !self.rule.about.contains(&model.feature(feature).block.name) {
@@ -112,10 +149,11 @@ impl Task {
             task: self.rule.name.to_string(),
             moment: self.moment,
             about: model.path(feature),
-            says: says?.fill(&evaluation, None),
-            because: because.map_or(String::new(), |because| because.fill(&evaluation, None)),
+            says: says?.fill_known(&evaluation)?,
+            because: because.and_then(|because| because.fill_known(&evaluation)).unwrap_or_default(),
             source: self.rule.sources.first().map_or(String::new(), ToString::to_string),
             height: model.height(feature).map(|(_, top)| top),
+            marks: self.marks,
             feature,
         })
     }

@@ -1,5 +1,6 @@
 //! Block kinds and their fields.
 
+use super::detail::Detail;
 use crate::pack::{Formula, Words};
 use crate::quantity::Unit;
 
@@ -34,6 +35,8 @@ pub struct Block {
     pub derives: Vec<Derived>,
     /// The space that it takes up around the place where it is, as far as its fields say.
     pub body: Option<Body>,
+    /// How it is drawn beside the views of its part.
+    pub detail: Option<Detail>,
     /// An example.
     pub example: Option<Words>,
 }

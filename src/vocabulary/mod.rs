@@ -2,12 +2,14 @@
 
 mod block;
 mod build;
+mod detail;
 mod profile;
 mod step;
 mod table;
 
 pub use block::{Act, Block, Body, Derived, Field, FieldKind, Head, Makes, Naming, Sort};
 pub use build::Builder;
+pub use detail::{Detail, Shape};
 pub use profile::{Foretold, Profile, SourcedValue};
 pub use step::StepOf;
 pub use table::{CellUnit, Table, TableError};

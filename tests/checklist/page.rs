@@ -43,7 +43,7 @@ fn of_the_demos() {
 
 /// The elements of a page that are open at its end, and whether any was closed out of order.
 fn open_elements(page: &str) -> Vec<String> {
-    const VOID: [&str; 2] = ["meta", "br"];
+    const VOID: [&str; 2] = ["meta", "wbr"];
     let mut open: Vec<String> = Vec::new();
     for tag in page.split('<').skip(1) {
         let inner = tag.split('>').next().unwrap();
@@ -106,40 +106,6 @@ fn a_page_stands_alone() {
         }
         assert!(open_elements(&page).is_empty());
     }
-}
-
-/// The figures of the table are those that the ledger works with.
-#[test]
-fn figures_are_the_ledgers() {
-    let disk = Disk::seen_from(env!("CARGO_MANIFEST_DIR"));
-    let mut compared = 0;
-    for name in DEMOS {
-        let path = Path::new("demo-data").join(format!("{name}.dryfit"));
-        let workspace = Workspace::of(&disk, [&path], None).unwrap();
-        let sheet = workspace.sheet(&path).unwrap();
-        let analysis = sheet.analysis();
-        let entries = dryfit::rules::ledger(analysis.library, &analysis.model, None);
-        let (checklist, _) = of_demo(name);
-        for row in checklist.parts.iter().flat_map(|part| &part.rows) {
-            for bound in &row.bounds {
-                let entry = entries.iter().find(|entry| (&entry.rule, &entry.about) == (&bound.rule, &bound.about));
-                let entry = entry.unwrap_or_else(|| panic!("{name}: {} on {}", bound.rule, bound.about));
-                // Where the rule shows the printed dimension itself, the page must expect that.
-                let printed = entry.stated.iter().filter_map(|(_, label)| {
-                    let (drawn, printed) = label.split_once(", printed ")?;
-                    let number = |text: &str| text.split(' ').find_map(|word| word.parse::<f64>().ok());
-                    Some((number(drawn)?, number(printed)?))
-                });
-                let number = |text: &str| text.split(' ').next().unwrap().parse::<f64>().unwrap();
-                let (drawn, expected) = (number(&row.drawn), number(&row.expected));
-                for (of_drawn, of_printed) in printed.filter(|(of_drawn, _)| (of_drawn - drawn).abs() < 0.006) {
-                    assert!((of_printed - expected).abs() < 0.006, "{name}: {}: {of_drawn} {of_printed}", row.path);
-                    compared += 1;
-                }
-            }
-        }
-    }
-    assert!(compared > 5, "{compared}");
 }
 
 /// A go/no-go table is of use only where what is expected lies between its limits on a sheet that is a go.

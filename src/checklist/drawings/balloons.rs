@@ -39,6 +39,27 @@ pub(super) fn place(named: &[Named], [left, top, right, bottom]: [f64; 4]) -> Ve
             placed.push((one.number, (x, y), one.at));
         }
     }
+    untangled(placed)
+}
+
+/// Balloons change places while that makes their lines shorter: the shortest lines never cross.
+fn untangled(mut placed: Vec<Placed>) -> Vec<Placed> {
+    let length = |from: Point, to: Point| (from.0 - to.0).hypot(from.1 - to.1);
+    for _ in 0..placed.len() {
+        let mut is_done = true;
+        for one in 1..placed.len() {
+            for other in 0..one {
+                let ((_, a, to_a), (_, b, to_b)) = (placed[one], placed[other]);
+                if length(a, to_b) + length(b, to_a) < length(a, to_a) + length(b, to_b) - 1e-6 {
+                    (placed[one].1, placed[other].1) = (b, a);
+                    is_done = false;
+                }
+            }
+        }
+        if is_done {
+            break;
+        }
+    }
     placed
 }
 
@@ -84,8 +105,14 @@ pub(super) fn draw(drawing: &mut Drawing, placed: &[Placed]) {
 mod tests {
     use super::*;
 
+    /// Whether two lines cross: the ends of each lie on both sides of the other.
+    fn cross((a, b): (Point, Point), (c, d): (Point, Point)) -> bool {
+        let side = |p: Point, q: Point, r: Point| (q.0 - p.0) * (r.1 - p.1) - (q.1 - p.1) * (r.0 - p.0);
+        side(a, b, c) * side(a, b, d) < -1e-6 && side(c, d, a) * side(c, d, b) < -1e-6
+    }
+
     #[test]
-    fn balloons_never_touch() {
+    fn balloons_and_their_lines_never_touch() {
         for many in [1, 2, 5, 13, 60] {
             let spot = |number: usize| (30.0 + count(number * 37 % 100), 40.0 + count(number * 53 % 80));
             let named: Vec<Named> = (1..=many).map(|number| Named { number, at: spot(number) }).collect();
@@ -95,6 +122,10 @@ mod tests {
                 for (_, other, _) in &placed[..index] {
                     let apart = (one.0 - other.0).hypot(one.1 - other.1);
                     assert!(apart > 2.0 * RADIUS, "{many}: {one:?} {other:?}");
+                }
+                for (_, a, to_a) in &placed[..index] {
+                    let (_, b, to_b) = placed[index];
+                    assert!(!cross((*a, *to_a), (b, to_b)), "{many}: {a:?} to {to_a:?} crosses {b:?} to {to_b:?}");
                 }
                 assert!(one.1 >= 30.0 - 1e-9 && one.1 <= 30.0 + height_for(many).max(100.0) + 1e-9, "{many}: {one:?}");
             }

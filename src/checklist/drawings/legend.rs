@@ -4,9 +4,11 @@ use maud::{Markup, html};
 
 use crate::checklist::PartPage;
 use crate::checklist::page::safe;
+use crate::checklist::part::joins;
 use crate::checklist::row::shown;
 use crate::model::{FeatureId, Model, Value};
 use crate::quantity::Dimension;
+use crate::rules::Mark;
 use crate::vocabulary::Act;
 
 /// A feature with its number and its dimensions.
@@ -17,20 +19,29 @@ pub(super) struct Entry {
     kind: String,
     dimensions: String,
     height: String,
+    watch: String,
 }
 
 impl Entry {
-    pub(super) fn of(model: &Model, id: FeatureId, number: usize) -> Self {
+    pub(super) fn of(model: &Model, id: FeatureId, number: usize, marks: &[(FeatureId, Mark)]) -> Self {
         let feature = model.feature(id);
         let path = model.path(id);
+        let marks = marks.iter().filter(|(marked, _)| *marked == id).map(|(_, mark)| mark.word());
         Self {
             number,
             name: path.split_once('.').map_or(path.clone(), |(_, inner)| inner.to_owned()),
             kind: feature.block.name.to_string(),
             dimensions: dimensions(model, id),
-            height: model.height(id).map_or(String::new(), |(low, high)| format!("{low:.1} to {high:.1} mm")),
+            height: model.height(id).map_or(String::new(), reach),
+            watch: marks.collect::<Vec<_>>().join(", "),
         }
     }
+}
+
+/// `4.0 to 12.0 mm`; one height of what has no thickness that the sheet gives.
+fn reach((low, high): (f64, f64)) -> String {
+    let [low, high] = [low, high].map(|height| format!("{height:.1}"));
+    if low == high { format!("{low} mm") } else { format!("{low} to {high} mm") }
 }
 
 /// What is drawn in a part, what stands in other features included, in the order of the sheet.
@@ -43,13 +54,10 @@ pub(super) fn features(model: &Model, part: FeatureId) -> Vec<FeatureId> {
     model.ids().map(|(id, _)| id).filter(|id| is_in(*id) && is_drawn(*id)).collect()
 }
 
-/// The blocks at the top of the sheet that bring two dimensions together, as far as the part is in it.
-pub(super) fn fits(model: &Model, part: &PartPage) -> Vec<FeatureId> {
-    let names = ["inside", "outside"];
-    let is_fit =
-        |id: FeatureId| names.iter().all(|name| model.field(id, name).is_some_and(|field| field.written.is_some()));
-    let is_named = |id: FeatureId| super::super::part::joins(model, id, part.feature);
-    model.ids().map(|(id, _)| id).filter(|id| is_fit(*id) && is_named(*id)).collect()
+/// The blocks at the top of the sheet that bring something of the part together with something else and have a drawing.
+pub(super) fn joints(model: &Model, part: &PartPage) -> Vec<FeatureId> {
+    let is_joint = |id: FeatureId| model.feature(id).block.detail.is_some() && joins(model, id, part.feature);
+    model.ids().map(|(id, _)| id).filter(|id| is_joint(*id)).collect()
 }
 
 /// `length 18 mm, thickness 1.80 mm`
@@ -75,9 +83,10 @@ fn dimensions(model: &Model, id: FeatureId) -> String {
 
 pub(super) fn markup(entries: &[Entry]) -> Markup {
     let placed = entries.iter().any(|entry| !entry.height.is_empty());
+    let watched = entries.iter().any(|entry| !entry.watch.is_empty());
     html! {
         table.legend {
-            thead { tr { th scope="col" { "No." } th scope="col" { "Feature" } th scope="col" { "Drawn" } @if placed { th scope="col" { "Over the bed" } } } }
+            thead { tr { th scope="col" { "No." } th scope="col" { "Feature" } th scope="col" { "Drawn" } @if placed { th scope="col" { "Over the bed" } } @if watched { th scope="col" { "Watch" } } } }
             tbody {
                 @for entry in entries {
                     tr {
@@ -85,6 +94,7 @@ pub(super) fn markup(entries: &[Entry]) -> Markup {
                         th scope="row" { (safe(&entry.name)) " (" (safe(&entry.kind)) ")" }
                         td { (safe(&entry.dimensions)) }
                         @if placed { td { (entry.height) } }
+                        @if watched { td { (entry.watch) } }
                     }
                 }
             }

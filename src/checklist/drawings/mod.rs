@@ -3,7 +3,9 @@
 mod balloons;
 mod detail;
 mod legend;
+mod marks;
 mod sheet;
+mod tags;
 mod view;
 
 use maud::{Markup, PreEscaped, html};
@@ -11,7 +13,8 @@ use maud::{Markup, PreEscaped, html};
 use super::PartPage;
 use super::page::safe;
 use crate::model::{FeatureId, Model};
-use detail::Detail;
+use crate::rules::Mark;
+use detail::{Detail, Picture};
 use legend::Entry;
 use view::Views;
 
@@ -19,7 +22,7 @@ use view::Views;
 #[derive(Debug, Clone, Default)]
 pub struct Drawings {
     views: Option<(String, String)>,
-    details: Vec<(String, String)>,
+    details: Vec<Picture>,
     entries: Vec<Entry>,
 }
 
@@ -34,8 +37,11 @@ impl Drawings {
                     }
                     @if !self.details.is_empty() {
                         div.drawings {
-                            @for (picture, words) in &self.details {
-                                figure.drawing { (PreEscaped(picture)) figcaption { (safe(words)) } }
+                            @for one in &self.details {
+                                figure.drawing {
+                                    (PreEscaped(&one.svg))
+                                    figcaption { strong { (safe(&one.names.join(", "))) } " (" (safe(&one.words)) ")" }
+                                }
                             }
                         }
                     }
@@ -50,15 +56,16 @@ impl Drawings {
 #[must_use]
 pub fn drawings(model: &Model, part: &PartPage) -> Drawings {
     let features = legend::features(model, part.feature);
-    let entries = features.iter().enumerate().map(|(index, id)| Entry::of(model, *id, index + 1)).collect();
-    let views = Views::of(model, part.feature).map(|views| views.picture(model, &features, &part.name));
-    let numbered = features.iter().enumerate();
-    let details: Vec<(String, String)> =
-        numbered.filter_map(|(index, id)| Some(Detail::of(model, *id)?.picture(&number(index, model, *id)))).collect();
-    let fits = legend::fits(model, part);
-    let fits = fits.into_iter().filter_map(|id| Some(detail::fit(model, id)?.picture(&model.path(id))));
-    let details = details.into_iter().chain(fits).collect();
-    Drawings { views, details, entries }
+    let marks: Vec<(FeatureId, Mark)> =
+        part.errands.iter().filter_map(|errand| Some((errand.feature, errand.marks?))).collect();
+    let entry = |(index, id): (usize, &FeatureId)| Entry::of(model, *id, index + 1, &marks);
+    let entries = features.iter().enumerate().map(entry).collect();
+    let views = Views::of(model, part.feature).map(|views| views.picture(model, &features, &marks, &part.name));
+    let own = features.iter().enumerate().filter(|(_, id)| !Detail::is_in_views(model, **id));
+    let own = own.filter_map(|(index, id)| Some(Detail::of(model, *id)?.picture(number(index, model, *id))));
+    let joints = legend::joints(model, part);
+    let joints = joints.into_iter().filter_map(|id| Some(Detail::of(model, id)?.picture(model.path(id))));
+    Drawings { views, details: detail::gathered(own.chain(joints)), entries }
 }
 
 fn number(index: usize, model: &Model, id: FeatureId) -> String {

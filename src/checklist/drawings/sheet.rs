@@ -9,7 +9,9 @@ pub(super) const MM: f64 = 10.0;
 pub(super) type Point = (f64, f64);
 
 /// Scales that a drawing may have, largest first: what is drawn over what is real.
-const SCALES: [f64; 8] = [2.0, 1.0, 0.5, 0.2, 0.1, 0.05, 0.02, 0.01];
+///
+/// ISO 5455 (from memory) has these, and further ones by tens.
+const SCALES: [f64; 10] = [10.0, 5.0, 2.0, 1.0, 0.5, 0.2, 0.1, 0.05, 0.02, 0.01];
 
 /// The largest usual scale at which something so large, in millimetres, stays within a room on the paper.
 pub(super) fn scale(size: (f64, f64), room: (f64, f64)) -> f64 {

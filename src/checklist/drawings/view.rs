@@ -1,10 +1,13 @@
 //! The part as it lies on the bed, from the front, from the right and from above.
 
 use super::balloons::{self, ASIDE, Named, RADIUS};
+use super::marks;
 use super::sheet::{MM, Point, finish, scale, scale_words};
+use super::tags;
 use crate::geometry::{Vector, across, alignment, axis, cross, dot};
 use crate::model::{Body, Extent, FeatureId, Model, Value};
 use crate::report::Drawing;
+use crate::rules::Mark;
 
 /// The room that the views have on the paper, in millimetres.
 const ROOM: (f64, f64) = (128.0, 105.0);
@@ -20,6 +23,8 @@ const ALONG: f64 = 0.999;
 const WORDS: f64 = 9.0 * MM;
 /// The width of a letter of the words, on average and rather too wide.
 const LETTER: f64 = 1.6 * MM;
+/// What is said where not every number has room.
+const CROWDED: &str = " Numbers stand where there is room for them; the list says where each feature is.";
 /// The control bar.
 const BAR: f64 = 100.0 * MM;
 
@@ -67,20 +72,27 @@ impl Views {
     }
 
     /// The picture, and what is said under it.
-    pub(super) fn picture(&self, model: &Model, features: &[FeatureId], name: &str) -> (String, String) {
+    pub(super) fn picture(
+        &self,
+        model: &Model,
+        features: &[FeatureId],
+        marks: &[(FeatureId, Mark)],
+        name: &str,
+    ) -> (String, String) {
         let (wide, deep, high) = (self.length(self.right), self.length(self.back), self.length(self.up));
         let scale = scale((wide + deep, high + deep), ROOM);
         let unit = scale * MM;
         let placed: Vec<(usize, Body)> =
             features.iter().enumerate().filter_map(|(index, id)| Some((index + 1, model.body(*id)?))).collect();
+        let marked: Vec<(Mark, Body)> = marks.iter().filter_map(|(id, mark)| Some((*mark, model.body(*id)?))).collect();
         let few = placed.is_empty();
         let (edge, gap, top) = if few { (BARE, BARE_GAP, 2.0 * MM) } else { (MARGIN, GAP, RADIUS + 0.4 * MM) };
         let shown = self.shared_out(&placed);
-        let tall = |view: usize, length: f64| (length * unit).max(balloons::height_for(shown[view].len()));
+        let tall = |view: usize, length: f64| (length * unit).max(height_for(&shown[view]));
         let upper = tall(0, high).max(tall(1, high));
         let names = [("from the front", self.right, self.up), ("from the right", self.back, self.up)];
         let said = names.map(|(name, right, up)| text_width(&words(name, right, up)));
-        let (right_of, under) = (edge + (wide * unit + gap).max(said[0] + 4.0 * MM), edge + upper + WORDS + 3.0 * MM);
+        let (right_of, under) = (edge + (wide * unit + gap).max(said[0] + 4.0 * MM), top + upper + WORDS + 3.5 * MM);
         let view = |name, right, up, corner, on_bed| View { name, right, up, corner, on_bed };
         let views = [
             view("from the front", self.right, self.up, (edge, top + upper - high * unit), true),
@@ -91,7 +103,8 @@ impl Views {
         self.layers(&mut drawing, &views[0], unit, gap / 2.0);
         for (view, shown) in views.iter().zip(&shown) {
             self.bodies(&mut drawing, view, unit, &placed);
-            self.draw(&mut drawing, view, (unit, balloons::height_for(shown.len())));
+            self.marks(&mut drawing, view, unit, &marked);
+            self.draw(&mut drawing, view, (unit, height_for(shown)));
             self.balloons(&mut drawing, view, unit, shown);
         }
         let width = (right_of + (deep * unit + edge).max(said[1])).max(BAR + 2.0 * MM);
@@ -99,8 +112,10 @@ impl Views {
         control_bar(&mut drawing, (1.0 * MM, bar));
         let caption = format!(
             "Scale {}. The bar must measure 100 mm on the paper; else nothing on it is to scale. Light lines show how the \
-             layers lie, not how many; the heavy line is the bed.",
-            scale_words(scale)
+             layers lie, not how many; the heavy line is the bed.{}{}",
+            scale_words(scale),
+            if shown.iter().any(|shown| shown.len() >= tags::MANY) { CROWDED } else { "" },
+            explained(&marked)
         );
         (finish(drawing, (width, bar + 6.0 * MM), &format!("{name} as it lies on the bed, in three views")), caption)
     }
@@ -126,9 +141,12 @@ impl Views {
                 wide * high
             };
             let areas = [(self.right, self.back), (self.right, self.up), (self.back, self.up)].map(area);
-            // From above where it is as good as any.
-            let best = (1..3).fold(0, |best, view| if areas[view] > areas[best] * 1.01 { view } else { best });
-            shown[[2, 0, 1][best]].push(one);
+            // What is round, along its axis; anything else from above where that is as good as any.
+            let views = [self.up, self.back, self.right];
+            let along = |round: &crate::model::Round| views.iter().position(|to| alignment(round.axis, *to) > ALONG);
+            let round = one.1.round.as_ref().and_then(along);
+            let largest = (1..3).fold(0, |best, view| if areas[view] > areas[best] * 1.01 { view } else { best });
+            shown[[2, 0, 1][round.unwrap_or(largest)]].push(one);
         }
         shown
     }
@@ -157,6 +175,18 @@ impl Views {
         }
     }
 
+    /// What hangs over, in the views that see it from the side: a space by its roof, anything else by its underside.
+    fn marks(&self, drawing: &mut Drawing, view: &View, unit: f64, marked: &[(Mark, Body)]) {
+        for (mark, body) in marked.iter().filter(|_| view.on_bed) {
+            let ((left, right), (low, high)) = (body.reach(view.right), body.reach(view.up));
+            let on_paper = |at: (f64, f64)| self.on_paper(view, unit, at);
+            let bed = view.corner.1 + self.length(view.up) * unit;
+            let (at, floor) = if body.hollow { (high, on_paper((left, low)).1) } else { (low, bed) };
+            let (from, to) = (on_paper((left, at)), on_paper((right, at)));
+            marks::draw(drawing, *mark, (from.0, to.0), from.1, floor);
+        }
+    }
+
     fn balloons(&self, drawing: &mut Drawing, view: &View, unit: f64, shown: &[&(usize, Body)]) {
         let middle = |body: &Body, along: Vector| {
             let (low, high) = body.reach(along);
@@ -165,11 +195,16 @@ impl Views {
         let spot = |body: &Body| self.on_paper(view, unit, (middle(body, view.right), middle(body, view.up)));
         let named: Vec<Named> = shown.iter().map(|(number, body)| Named { number: *number, at: spot(body) }).collect();
         let (x, y) = view.corner;
-        let high = self.length(view.up) * unit;
+        let (right, high) = (x + self.length(view.right) * unit, self.length(view.up) * unit);
+        if named.len() >= tags::MANY {
+            tags::draw(drawing, &tags::place(&named, [x, y, right, y + high]));
+            return;
+        }
         // Balloons may begin above a low view, where room was left for them; under it stand its words.
-        let top = if view.on_bed { (y + high - balloons::height_for(named.len())).min(y) } else { y };
-        let bottom = if view.on_bed { y + high } else { (y + high).max(y + balloons::height_for(named.len())) };
-        balloons::draw(drawing, &balloons::place(&named, [x, top, x + self.length(view.right) * unit, bottom]));
+        let height = height_for(shown);
+        let top = if view.on_bed { (y + high - height).min(y) } else { y };
+        let bottom = if view.on_bed { y + high } else { (y + high).max(y + height) };
+        balloons::draw(drawing, &balloons::place(&named, [x, top, right, bottom]));
     }
 
     /// Light lines along the layers, and an arrow up.
@@ -187,6 +222,20 @@ impl Views {
         drawing.line(foot, tip, "arrow");
         drawing.polygon(&[tip, (tip.0 - 1.2 * MM, tip.1 + 2.6 * MM), (tip.0 + 1.2 * MM, tip.1 + 2.6 * MM)], "head");
     }
+}
+
+/// How high a view must be for the balloons around it.
+fn height_for(shown: &[&(usize, Body)]) -> f64 {
+    balloons::height_for(if shown.len() < tags::MANY { shown.len() } else { 0 })
+}
+
+/// What the marks in the views look like.
+fn explained(marked: &[(Mark, Body)]) -> String {
+    let mut kinds: Vec<Mark> = marked.iter().map(|(mark, _)| *mark).collect();
+    kinds.sort_unstable();
+    kinds.dedup();
+    let words: Vec<&str> = kinds.into_iter().map(marks::looks).collect();
+    if words.is_empty() { String::new() } else { format!(" In the views from the side, {}.", words.join(", ")) }
 }
 
 /// `from the front: right +x, up +z`

@@ -4,10 +4,10 @@ use maud::{Markup, html};
 
 use super::{boxes, safe};
 use crate::checklist::PartPage;
-use crate::rules::{Errand, Moment};
+use crate::rules::Moment;
 
 pub(super) fn section(part: &PartPage) -> Markup {
-    let errands: Vec<&Errand> = part.at(Moment::Before).collect();
+    let is_empty = part.at(Moment::Before).next().is_none();
     let facts = [("Machine", &part.machine), ("Material", &part.material), ("Up", &part.up), ("Size", &part.size)];
     html! {
         dl.facts {
@@ -16,6 +16,6 @@ pub(super) fn section(part: &PartPage) -> Markup {
             }
             div { dt { "Spool" } dd.blank { } }
         }
-        @if !errands.is_empty() { section { h3 { "Before" } (boxes(&errands)) } }
+        @if !is_empty { section { h3 { "Before" } (boxes(part.at(Moment::Before))) } }
     }
 }

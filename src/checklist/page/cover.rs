@@ -10,11 +10,12 @@ pub(super) fn parts(checklist: &Checklist) -> Markup {
         section {
             h2 { "Parts" }
             table {
-                thead { tr { th scope="col" { "Part" } th scope="col" { "Machine" } th scope="col" { "Material" } th scope="col" { "To measure" } th scope="col" { "Printed" } } }
+                thead { tr { th scope="col" { "Part" } th scope="col" { "Verdict" } th scope="col" { "Machine" } th scope="col" { "Material" } th scope="col" { "To measure" } th scope="col" { "Printed" } } }
                 tbody {
                     @for part in &checklist.parts {
                         tr {
                             th scope="row" { (safe(&part.name)) }
+                            td { (part.verdict.to_string()) }
                             td { (safe(&part.machine)) }
                             td { (safe(&part.material)) }
                             td { (part.rows.len()) }

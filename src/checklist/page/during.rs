@@ -4,9 +4,9 @@ use maud::{Markup, html};
 
 use super::boxes;
 use crate::checklist::PartPage;
-use crate::rules::{Errand, Moment};
+use crate::rules::Moment;
 
 pub(super) fn section(part: &PartPage) -> Markup {
-    let errands: Vec<&Errand> = part.at(Moment::During).collect();
-    html! { @if !errands.is_empty() { section { h3 { "During" } (boxes(&errands)) } } }
+    let is_empty = part.at(Moment::During).next().is_none();
+    html! { @if !is_empty { section { h3 { "During" } (boxes(part.at(Moment::During))) } } }
 }

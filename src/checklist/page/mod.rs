@@ -9,9 +9,10 @@ mod head;
 
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
+use super::gathered::gathered;
 use super::sheet::Checklist;
 use super::{Drawings, PartPage};
-use crate::rules::{Errand, Moment, Verdict};
+use crate::rules::{Errand, Verdict};
 use crate::source::printable_line;
 
 /// What every page of ours begins with: `<!DOCTYPE html>`, as [`html`] writes it.
@@ -36,7 +37,7 @@ pub fn page(checklist: &Checklist, drawings: &[Drawings]) -> String {
             @if checklist.parts.len() > 1 { (cover::parts(checklist)) }
             (cover::bought(checklist))
             @for (index, part) in checklist.parts.iter().enumerate() {
-                (of_part(part, drawings.get(index).unwrap_or(&nothing), checklist.parts.len() > 1))
+                (of_part(part, &head.sheet, drawings.get(index).unwrap_or(&nothing), checklist.parts.len() > 1))
             }
             p.foot {
                 "Made by dryfit " (env!("CARGO_PKG_VERSION")) " from " (safe(&head.sheet)) ", " (head.digest)
@@ -60,14 +61,14 @@ pub fn page(checklist: &Checklist, drawings: &[Drawings]) -> String {
     page.into_string() + "\n"
 }
 
-fn of_part(part: &PartPage, drawings: &Drawings, several: bool) -> Markup {
+fn of_part(part: &PartPage, sheet: &str, drawings: &Drawings, several: bool) -> Markup {
     html! {
         section class=(if several { "part apart" } else { "part" }) {
             h2 { "Part " (safe(&part.name)) }
             (before::section(part))
             (drawings.markup())
             (during::section(part))
-            (after::section(part))
+            (after::section(part, sheet))
             (assembly::section(part))
         }
     }
@@ -81,21 +82,13 @@ fn across() -> Markup {
 }
 
 /// Boxes to tick, each with its reason.
-fn boxes(errands: &[&Errand]) -> Markup {
+fn boxes<'e>(errands: impl Iterator<Item = &'e Errand>) -> Markup {
     html! {
         ul.boxes {
-            @for errand in errands {
-                li { span.says { (safe(&capital(&errand.says))) (at_height(errand)) } @if !errand.because.is_empty() { " " span.because { "– " (safe(&errand.because)) } } }
+            @for line in gathered(errands) {
+                li { span.says { (safe(&capital(&line.says))) } @if !line.because.is_empty() { " " span.because { "– " (safe(&line.because)) } } }
             }
         }
-    }
-}
-
-/// Where the print is then.
-fn at_height(errand: &Errand) -> String {
-    match errand.height {
-        Some(height) if errand.moment == Moment::During => format!(", at {height:.1} mm"),
-        _ => String::new(),
     }
 }
 

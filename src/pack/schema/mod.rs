@@ -9,7 +9,7 @@ use serde::{Deserialize, Serialize};
 
 pub use located::{ByLevel, Entries, Located, Text};
 pub use rule::{RawRule, RawShared, RawTask, ask_parts};
-pub use word::{RawBlock, RawBody, RawColumn, RawDerived, RawField, RawLearnt, RawProfile, RawTable};
+pub use word::{RawBlock, RawBody, RawColumn, RawDerived, RawDetail, RawField, RawLearnt, RawProfile, RawTable};
 
 /// One file of a pack: any of these sections.
 #[derive(Debug, Clone, Default, Serialize, Deserialize)]

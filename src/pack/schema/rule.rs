@@ -99,6 +99,8 @@ pub struct RawTask {
     pub says: Text,
     /// Why, in half a line.
     pub because: Text,
+    /// What it marks in the drawing: a `bridge`, an `overhang` or a `support`.
+    pub marks: Option<Text>,
     /// On whose authority.
     pub source: Text,
 }

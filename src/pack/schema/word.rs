@@ -34,6 +34,8 @@ pub struct RawBlock {
     pub derives: Entries<RawDerived>,
     /// The space that it takes up around the place where it is.
     pub body: Option<RawBody>,
+    /// How it is drawn beside the views of its part.
+    pub detail: Option<RawDetail>,
     /// An example, for the reference.
     pub example: Option<Text>,
 }
@@ -62,6 +64,16 @@ pub struct RawBody {
     pub through: Option<Text>,
     /// Whether it is a space without material.
     pub hollow: bool,
+}
+
+/// A small drawing of a block.
+#[derive(Debug, Clone, Default, Serialize, Deserialize)]
+#[serde(default, deny_unknown_fields)]
+pub struct RawDetail {
+    /// What is drawn: `arm`, `slot`, `rings`, …
+    pub shape: Text,
+    /// What it measures, formulas in the block's own terms, in the order of the shape.
+    pub of: Vec<Text>,
 }
 
 /// What follows from a block's fields.

@@ -2,10 +2,11 @@
 
 use super::{Builder, File};
 use crate::fault::{PackFault, near};
-use crate::pack::schema::{Entries, RawBlock, RawBody, RawField, Text};
+use crate::pack::schema::{Entries, RawBlock, RawBody, RawDetail, RawField, Text};
 use crate::pack::{Formula, Words};
 use crate::quantity::Unit;
 use crate::vocabulary::block::{Act, Block, Body, Derived, Field, FieldKind, Head, Makes, Naming, Sort};
+use crate::vocabulary::detail::{Detail, Shape};
 
 impl Builder {
     pub(super) fn block(&mut self, file: &File, name: &Text, raw: &RawBlock) {
@@ -31,6 +32,7 @@ impl Builder {
         ];
         let act = self.choice(file, raw.acts.as_ref(), &acts, Act::Holds);
         let body = raw.body.as_ref().map(|body| self.body(file, body, &raw.fields));
+        let detail = raw.detail.as_ref().and_then(|detail| self.detail(file, detail));
         let open = raw.open.as_ref().and_then(|open| self.field(file, name, open));
         self.vocabulary.blocks.push(Block {
             name: name.value.clone(),
@@ -47,6 +49,7 @@ impl Builder {
             fields,
             derives: Vec::new(),
             body,
+            detail,
             example: raw.example.as_ref().map(|example| example.value.clone()),
         });
         self.derives(file, self.vocabulary.blocks.len() - 1, raw);
@@ -74,6 +77,20 @@ impl Builder {
             through: word(&raw.through),
             hollow: raw.hollow,
         }
+    }
+
+    fn detail(&mut self, file: &File, raw: &RawDetail) -> Option<Detail> {
+        let shapes = Shape::ALL.map(|(word, shape)| (word, Some(shape)));
+        let shape = self.choice(file, Some(&raw.shape), &shapes, None)?;
+        let (needed, more) = shape.takes();
+        if !(needed.len()..=needed.len() + more.len()).contains(&raw.of.len()) {
+            let takes = needed.iter().chain(more).map(|&name| name.to_owned()).collect();
+            let (shape, needs, given) = (raw.shape.value.to_string(), needed.len(), raw.of.len());
+            self.fault(file, &raw.shape, PackFault::DetailTakes { shape, takes, needs, given });
+            return None;
+        }
+        let formula = |text: &Text| Formula::new(text, file.id, file.text);
+        Some(Detail { shape, measures: raw.of.iter().map(formula).collect() })
     }
 
     fn derives(&mut self, file: &File, at: usize, raw: &RawBlock) {
