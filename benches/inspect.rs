@@ -54,6 +54,7 @@ fn main() -> Outcome<()> {
     formats::hook(&sheets.many)?;
     crowded_sheets(folder.path())?;
     notes(folder.path())?;
+    gauges(folder.path())?;
     large_sheets();
     formats::log();
     mending();
@@ -267,6 +268,25 @@ fn notes(folder: &Path) -> Outcome<()> {
         }
         let (time, limit) = (median(times), Duration::from_millis(limit));
         target(&name, &milliseconds(time), time <= limit, &format!("at most {} ms", limit.as_millis()));
+    }
+    Ok(())
+}
+
+/// Gauge pieces for a demo sheet, each run into a folder of its own: what is there already stays as it is.
+fn gauges(folder: &Path) -> Outcome<()> {
+    const ROUNDS: usize = 5;
+    const LIMIT: Duration = Duration::from_millis(100);
+    let sheet = Path::new(env!("CARGO_MANIFEST_DIR")).join("demo-data/vent-latch.dryfit");
+    for kind in ["frames", "holes", "comb", "arcs", "arm", "bridges", "ramp"] {
+        let mut times = Vec::new();
+        for round in 0..ROUNDS {
+            let into = folder.join(format!("gauge-{kind}-{round}"));
+            fs::create_dir_all(&into)?;
+            times.push(program(&[Path::new("gauge"), Path::new(kind), &into, Path::new("--for"), &sheet], None)?.wall);
+        }
+        let time = median(times);
+        let limit = format!("at most {} ms", LIMIT.as_millis());
+        target(&format!("`dryfit gauge {kind}`"), &milliseconds(time), time <= LIMIT, &limit);
     }
     Ok(())
 }

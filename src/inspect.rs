@@ -6,6 +6,7 @@ use std::path::PathBuf;
 
 use crate::fault::{Fault, TextFault};
 use crate::model::{Importer, LOOK_ALIKE, Model, NoImports, bind, look_alikes};
+use crate::notes::{Notes, Printed};
 use crate::rules::{Basis, Finding, Findings, Level, Library, Verdict, inspected};
 use crate::source::{Source, SourceId, Sources};
 use crate::syntax;
@@ -26,6 +27,31 @@ pub struct Inspection {
     pub unadvised: usize,
     /// What the verdict rests on.
     pub basis: Basis,
+    /// What it notes, where it keeps notes on prints.
+    pub noted: Option<Noted>,
+}
+
+/// What a text of notes keeps.
+#[derive(Debug, Clone, PartialEq, Eq)]
+#[non_exhaustive]
+pub struct Noted {
+    /// The sheet that they are on, as the text names it.
+    pub sheet: String,
+    /// How many objects.
+    pub objects: usize,
+    /// How many readings of dimensions.
+    pub readings: usize,
+    /// How many other lines: trials, pairs, forces, strips, slides, bridges, slopes, first layers.
+    pub others: usize,
+}
+
+impl Noted {
+    fn of(model: &Model) -> Option<Self> {
+        let Notes { sheet, objects, .. } = Notes::of(model)?;
+        let readings = objects.iter().map(|object| object.came.len()).sum();
+        let others = objects.iter().map(Printed::others).sum();
+        Some(Self { sheet, objects: objects.len(), readings, others })
+    }
 }
 
 impl Inspection {
@@ -33,7 +59,15 @@ impl Inspection {
     #[must_use]
     pub fn of_faults(name: &str, sources: Sources, faults: Vec<Fault>) -> Self {
         let findings = faults.into_iter().map(|fault| Finding::of_fault(fault, Level::Stop)).collect();
-        Self { name: name.into(), sources, findings, hidden: Vec::new(), unadvised: 0, basis: Basis::default() }
+        Self {
+            name: name.into(),
+            sources,
+            findings,
+            hidden: Vec::new(),
+            unadvised: 0,
+            basis: Basis::default(),
+            noted: None,
+        }
     }
 
     /// All that was found, shown or not.
@@ -133,8 +167,9 @@ impl<'l> Analysis<'l> {
         self.findings();
         let name = self.sources.get(SourceId(0)).name.clone();
         let Findings { list, basis } = self.findings.into_inner().unwrap_or_default();
+        let noted = Noted::of(&self.model);
         (
-            Inspection { name, sources: self.sources, findings: list, hidden: Vec::new(), unadvised: 0, basis },
+            Inspection { name, sources: self.sources, findings: list, hidden: Vec::new(), unadvised: 0, basis, noted },
             self.model,
         )
     }

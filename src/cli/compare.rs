@@ -6,9 +6,8 @@ use super::lessons::Bench;
 use super::output::{self, Colour, Form, print, talk_of};
 use super::{GO, TROUBLE, picture};
 use crate::files::Files;
-use crate::lessons::{Lessons, next};
-use crate::measures::measures;
-use crate::report::{self, Compared};
+use crate::lessons::{Comparison, Lessons};
+use crate::report;
 use crate::rules::Date;
 
 #[derive(Debug, clap::Args)]
@@ -45,10 +44,8 @@ fn attempt(arguments: &Arguments, colour: Colour, today: Option<Date>) -> Result
         let shown = arguments.sheet.display();
         return Err(told(format!("there are no notes on it; `dryfit notes {shown}` writes a form to fill in")));
     }
-    let lessons = Lessons::of(&notes);
-    let measures = measures(analysis.library, &analysis.model);
-    let worth = next(analysis.library, &analysis.model);
-    let compared = Compared::new(&sheet.name, &full, &lessons, &notes, &measures, &worth);
+    let lessons = Lessons::of(&notes, &bench.figures(analysis.library)?);
+    let compared = Comparison::of(&full, &analysis, &lessons, &notes);
     if let Some(file) = &arguments.svg {
         picture::save(file, &report::compare_svg(&compared)).map_err(told)?;
     }

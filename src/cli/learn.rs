@@ -8,7 +8,7 @@ use super::output::{self, Colour, print, talk};
 use super::{GO, TROUBLE, write};
 use crate::files::{Files, Overlay, Texts};
 use crate::inspect::Analysis;
-use crate::lessons::{Lessons, frictions, pack, strains};
+use crate::lessons::{Lessons, Taught, bonds, frictions, pack, printings, strains};
 use crate::report;
 use crate::rules::{Date, Verdict};
 use crate::syntax::limits::FILE_BYTES;
@@ -48,9 +48,17 @@ fn attempt(arguments: &Arguments, colour: Colour, today: Option<Date>) -> Result
     let unlearnt = bench.unlearnt(today, colour)?;
     let analyses = bench.analyses(&unlearnt);
     let notes = bench.notes(&analyses);
-    let lessons = Lessons::of(&notes);
-    let (strains, frictions) = (strains(&notes), frictions(&notes));
-    let Some(text) = pack(&lessons, &notes, &strains, &frictions) else {
+    let figures = bench.figures(&bench.notes.first().and_then(|path| workspace.home(path)).ok_or(TROUBLE)?.library)?;
+    let lessons = Lessons::of(&notes, &figures);
+    let strains = strains(&notes, &figures);
+    let taught = Taught {
+        lessons: &lessons,
+        strains: &strains,
+        bonds: &bonds(&notes, &strains, &figures),
+        frictions: &frictions(&notes, &figures),
+        printings: &printings(&notes, &figures),
+    };
+    let Some(text) = pack(&taught, &notes) else {
         return Err(told("nothing was read or tried yet: fill in the notes first".into()));
     };
     let path = bench.root.join(PACK);
@@ -59,13 +67,7 @@ fn attempt(arguments: &Arguments, colour: Colour, today: Option<Date>) -> Result
     let learnt = bench.workspace(&overlay, &sheets, today, colour)?;
     let after = verdicts(&bench, &learnt, &sheets);
     let changed = before.iter().zip(&after).map(|((name, before), (_, after))| (name.as_str(), *before, *after));
-    print(&report::learnt(
-        &lessons,
-        &notes,
-        (&strains, &frictions),
-        &changed.collect::<Vec<_>>(),
-        output::look(colour),
-    ))?;
+    print(&report::learnt(&taught, &notes, &changed.collect::<Vec<_>>(), output::look(colour)))?;
     if arguments.dry {
         return Ok(GO);
     }

@@ -6,10 +6,11 @@ use super::TROUBLE;
 use super::output::{self, Colour, talk_of};
 use crate::files::{Disk, Files};
 use crate::inspect::Analysis;
+use crate::learning::figures::Figures;
 use crate::lessons::SheetNotes;
 use crate::notes::Notes;
 use crate::pack::Project;
-use crate::rules::Date;
+use crate::rules::{Date, Library};
 use crate::workspace::{Workspace, folder_of, notes_in};
 
 /// The project that a folder belongs to, with the paths of its notes.
@@ -67,6 +68,14 @@ impl Bench {
             }
         }
         all
+    }
+
+    /// The figures that learning goes by.
+    pub(super) fn figures(&self, library: &Library) -> Result<Figures, u8> {
+        library.vocabulary.figures().ok_or_else(|| {
+            talk_of(&self.root, "the packs have no figures of learning");
+            TROUBLE
+        })
     }
 
     /// The notes in them, each with the sheet that it is on.

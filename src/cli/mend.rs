@@ -153,7 +153,8 @@ fn foretell(workspace: &mut Workspace, paths: &[PathBuf], (today, colour): (Opti
     let analyses = bench.analyses(&unlearnt);
     let notes = bench.notes(&analyses);
     let full = bench.disk.full(path).unwrap_or_else(|_| path.clone());
-    let forecasts = forecasts(&Lessons::of(&notes), &notes, &full);
+    let figures = bench.figures(&workspace.home(path).ok_or(TROUBLE)?.library)?;
+    let forecasts = forecasts(&Lessons::of(&notes, &figures), &notes, &full);
     if forecasts.is_empty() {
         talk_of(path, "no readings of it with its machine and material; `dryfit notes` writes a form to fill in");
         return Err(TROUBLE);

@@ -10,7 +10,7 @@ use super::{GO, TROUBLE};
 use crate::inspect::Analysis;
 use crate::measures::{Jaws, Measure, measures};
 use crate::notes::{Asked, ENDING, form};
-use crate::quantity::number;
+use crate::quantity::{number, number_to};
 use crate::rules::Date;
 use crate::workspace::SheetFile;
 
@@ -69,10 +69,16 @@ fn relative(notes: &Path, sheet: &Path) -> String {
     name.to_string_lossy().into_owned()
 }
 
+/// As many digits as a drawn value has: what follows from readings has more than a caliper.
+const DIGITS: usize = 9;
+
 fn asked(measure: &Measure) -> Asked {
     let drawn = measure.drawn.shown_unit().map_or_else(
         || number(measure.drawn.value),
-        |unit| format!("{} {}", number((unit.show(measure.drawn.value) * 1e6).round() / 1e6), unit.name),
+        |unit| {
+            let shown = (unit.show(measure.drawn.value) * 1e4).round() / 1e4;
+            format!("{} {}", number_to(shown, DIGITS), unit.name)
+        },
     );
     let hint = if matches!(measure.jaws, Jaws::Outside | Jaws::Inside) { "" } else { measure.jaws.words() };
     Asked { path: measure.path.clone(), drawn, hint: hint.to_owned() }

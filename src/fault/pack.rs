@@ -45,6 +45,13 @@ codes! {
         NoStep { value: String = "0 mm".into(), of: String = "length".into(), example: String = "0.1 mm".into() } "broken-pack" =>
             Words::new(format!("`{value}` is no step of `{of}`"))
                 .help(format!("write one above zero, such as `{example}`"));
+        NoFigureOfLearning { name: String = "feature-shear".into(), near: Option<String> = Some("feature-share".into()) } "broken-pack" =>
+            Words::new(format!("learning has no figure `{name}`"))
+                .help("`dryfit why learning` lists them")
+                .near(name, near.as_ref());
+        FigureOutOfRange { figure: String = "feature-share".into(), value: String = "140 %".into(), least: String = "0 %".into(), most: String = "90 %".into() }
+            "broken-pack" =>
+            Words::new(format!("`{figure}` is from {least} to {most}; this is `{value}`"));
         NoSizes { table: String = "screw".into(), near: Option<String> = Some("screws".into()) } "broken-pack" =>
             Words::new(format!("`sizes` names no table: `{table}`")).near(table, near.as_ref());
         HasAlready { block: String = "arm".into(), name: String = "warm".into() } "broken-pack" =>

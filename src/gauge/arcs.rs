@@ -1,9 +1,12 @@
 //! A cam of ever tighter arcs and strips to wrap around it: the strain at which the material whitens or cracks, without a root, a
 //! length or a modulus in it.
 
-use super::{Body, Draft, Outline, Plan, Point, Refusal, Row, Shop, Solid, mm, on_circle};
+use std::fmt::Write;
+
+use super::{Body, Draft, Outline, Plan, Point, Refusal, Row, Shop, Solid, mm, number, on_circle};
+use crate::learning::figures::Figures;
 use crate::learning::specimen::arc_radius;
-use crate::learning::strain_limit::{VARIATION, WITHIN, median_of_sheet_limit};
+use crate::learning::strain_limit::median_of_sheet_limit;
 use crate::quantity::number_to;
 
 /// Arcs, from half to twice the median of what is believed, in even ratio: 4^(1/6).
@@ -41,7 +44,7 @@ pub struct Arc {
 
 pub(super) fn draft(shop: &Shop) -> Result<Draft, Refusal> {
     let thick = (STRIP_LINES * shop.line * 1e3).round() / 1e3;
-    let arcs = arcs(shop.flex_once, thick);
+    let arcs = arcs(shop.flex_once, thick, &shop.figures);
     if arcs.iter().any(|arc| arc.strain > MOST) {
         return Err(Refusal(
             "the material bends farther than any arc would strain it to cracking: no arc teaches anything of it".into(),
@@ -68,16 +71,42 @@ pub(super) fn draft(shop: &Shop) -> Result<Draft, Refusal> {
     });
     let long = (HELD + each * f64::from(ARCS) + PAST).ceil();
     strips(shop, &mut draft, long, thick)?;
-    for strip in (1..=STRIPS).map(|at| format!("strip-{at}")).chain(["upright".into()]) {
-        draft.seen.push(format!("{strip}: last arc that it bore     , first arc where it whitened or cracked     "));
+    draft.before = names(&arcs);
+    for at in 1..=STRIPS {
+        wrapped(&mut draft, &format!("strip-{at}"), &format!("strip-{at}.size.y"), thick, "");
     }
+    wrapped(&mut draft, "upright", "upright.strip.thickness", thick, "across-layers yes; ");
     draft.steps = steps(&arcs, thick);
     Ok(draft)
 }
 
+/// The arcs' radii by their names, so that notes can say `held arcs.a3`.
+fn names(arcs: &[Arc]) -> String {
+    let each = arcs.iter().map(|arc| format!("  a{} {}\n", arc.number, mm(rounded(arc.radius))));
+    format!(
+        "# Radii of the cam's arcs, the widest first: notes name them.\nbought arcs {{\n{}}}\n\n",
+        each.collect::<String>()
+    )
+}
+
+fn rounded(radius: f64) -> f64 {
+    (radius * 100.0).round() / 100.0
+}
+
+/// What to write down of one strip.
+fn wrapped(draft: &mut Draft, strip: &str, path: &str, thick: f64, across: &str) {
+    draft.see(
+        format!("{strip}: last arc that it bore, and first arc where it whitened or cracked"),
+        format!(
+            "strip {path} from {} {{ {across}held arcs.a3; cracked arcs.a4 }}   # or whitened, stays-bent",
+            mm(thick)
+        ),
+    );
+}
+
 /// The arcs for a strip of a thickness.
-pub(super) fn arcs(flex_once: f64, thick: f64) -> Vec<Arc> {
-    let median = median_of_sheet_limit(flex_once, VARIATION, WITHIN);
+pub(super) fn arcs(flex_once: f64, thick: f64, figures: &Figures) -> Vec<Arc> {
+    let median = median_of_sheet_limit(flex_once, figures.limits_vary, figures.arms_scatter, figures.arms_failing);
     let strain = |at: i32| median * 4.0_f64.powf(f64::from(at) / f64::from(ARCS - 1) - 0.5);
     (0..ARCS)
         .zip(1..)
@@ -141,7 +170,17 @@ fn strips(shop: &Shop, draft: &mut Draft, long: f64, thick: f64) -> Result<(), R
     let [x, y] = FOOT.map(|side| side / 2.0);
     let strip = Outline::rectangle([x - WIDE / 2.0, y - thick / 2.0], [x + WIDE / 2.0, y + thick / 2.0]);
     let top = foot + shop.layers(long);
-    draft.part("upright", [FOOT[0], FOOT[1], top]);
+    // Writing to a text cannot fail.
+    let _ = writeln!(
+        draft.parts,
+        "\npart upright {{\n  up +z\n  size {} x {} x {}\n  wall strip {{ thickness {}; height {}; faces +y }}\n}}",
+        number(FOOT[0]),
+        number(FOOT[1]),
+        mm(top),
+        mm(thick),
+        mm(top - foot)
+    );
+    draft.rows.push(Row { path: "upright.strip.thickness".into(), drawn: thick, with: "micrometer or outside jaws" });
     let plan = Plan { outlines: vec![base.clone(), strip.clone()], labels: vec![([x, y + 3.0], "upright".into())] };
     draft.bodies.push(Body { name: "upright".into(), solid: Solid::with_bosses(&base, foot, &[strip], top)?, plan });
     Ok(())
@@ -150,7 +189,7 @@ fn strips(shop: &Shop, draft: &mut Draft, long: f64, thick: f64) -> Result<(), R
 fn steps(arcs: &[Arc], thick: f64) -> Vec<String> {
     let list: Vec<String> = arcs
         .iter()
-        .map(|arc| format!("{} {} (R {})", arc.number, percent(arc.strain), mm((arc.radius * 100.0).round() / 100.0)))
+        .map(|arc| format!("{} {} (R {})", arc.number, percent(arc.strain), mm(rounded(arc.radius))))
         .collect();
     vec![
         "Wear eye protection: a strip that cracks throws splinters.".into(),
@@ -159,7 +198,7 @@ fn steps(arcs: &[Arc], thick: f64) -> Vec<String> {
         format!("Strains of a strip {} thick, arc by arc: {}.", mm(thick), list.join(", ")),
         "Another thickness t has the strain t / (2 R + t), with R the arc's radius.".into(),
         "The upright strip bends across its layers: cut it off its foot first, and print it with a brim. Its limit over that of the \
-         others is the material's `bond`."
+         others is the material's `bond`: `dryfit learn` works both out from the notes."
             .into(),
     ]
 }

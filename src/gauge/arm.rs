@@ -4,13 +4,13 @@
 use std::fmt::Write;
 
 use super::shop::{quantity, value_of};
-use super::{Body, Draft, Outline, Plan, Point, Refusal, Row, Shop, Solid, mm, number, on_circle};
+use super::{Body, Draft, Outline, Plan, Point, Refusal, Row, Seen, Shop, Solid, mm, number, on_circle};
 use crate::fault::did_you_mean;
 use crate::geometry::{Vector, alignment, dot};
 use crate::model::{FeatureId, Model, Value};
 
-/// Openings as shares of the need.
-const STEPS: [f64; 5] = [0.9, 1.0, 1.1, 1.25, 1.4];
+/// Openings as shares of what the arm needs.
+pub const OPENINGS: [f64; 5] = [0.9, 1.0, 1.1, 1.25, 1.4];
 /// The nib that the stair lifts, half round.
 const NIB: f64 = 1.0;
 /// Free height under the nib, and past it to the arm's end.
@@ -73,11 +73,8 @@ pub(super) fn draft(shop: &Shop, model: &Model, on: Option<&str>) -> Result<Draf
             mm(*opening)
         );
         draft.rows.push(Row { path: format!("wedge.{name}.width"), drawn: high, with: "outside jaws" });
-        draft.seen.push(format!(
-            "step {} opens by {}: held, cracked, whitened or stays bent?     ",
-            index + 1,
-            mm(*opening)
-        ));
+        let says = format!("step {} opens by {}: held, cracked, whitened or stays bent?", index + 1, mm(*opening));
+        draft.seen.push(Seen { says, line: None });
     }
     draft.parts += "}\n";
     draft.rows.push(Row {
@@ -139,7 +136,7 @@ fn fork(arm: &Arm) -> Result<(Outline, f64), Refusal> {
             mm(fillet)
         )));
     }
-    if arm.opens * STEPS[4] > length / 3.0 {
+    if arm.opens * OPENINGS[4] > length / 3.0 {
         return Err(Refusal(format!(
             "the arm `{}` opens by more than a quarter of its length, too far for a stair",
             arm.name
@@ -172,7 +169,7 @@ struct Stair {
 }
 
 fn stair(arm: &Arm, free: f64, shop: &Shop) -> Stair {
-    let openings: Vec<f64> = STEPS.iter().map(|share| (share * arm.opens * 100.0).round() / 100.0).collect();
+    let openings: Vec<f64> = OPENINGS.iter().map(|share| (share * arm.opens * 100.0).round() / 100.0).collect();
     let long = arm.width + SPARE;
     // In front of the first step it slips under the nib freely.
     let low = free - 2.0 * shop.line.min(free / 4.0);

@@ -35,7 +35,7 @@ pub(super) fn draft(shop: &Shop) -> Result<Draft, Refusal> {
         "`bridge-clean` of the machine is the longest span that sags by less than a layer; `bridge-most` the longest that held together."
             .into(),
         "`overhang` is the greatest lean whose underside came out without loose or drooping lines.".into(),
-        "State both in your sheets or in a pack: `machine NAME { bridge-clean 10 mm; overhang 45 deg }`.".into(),
+        "Write every sag and every slope into the notes, clean ones too: `dryfit learn` makes both figures of them.".into(),
     ];
     Ok(draft)
 }
@@ -51,7 +51,8 @@ fn bridges(shop: &Shop, draft: &mut Draft) -> Result<(), Refusal> {
         labels.push(([at + span / 2.0, free / 2.0], number(span)));
         // Writing to a text cannot fail.
         let _ = writeln!(blocks, "  bridge b{} {{ span {} }}", index + 1, mm(span));
-        draft.seen.push(format!("bridge of {}: sags      mm", mm(span)));
+        let line = format!("sag bridges.b{}.span from {} measured    mm by caliper-depth", index + 1, mm(span));
+        draft.see(format!("bridge of {}: how far it sags, in mm", mm(span)), line);
         at += span + pillar;
     }
     corners.extend([[at, 0.0], [at, free + beam], [0.0, free + beam]]);
@@ -80,7 +81,8 @@ fn slopes(shop: &Shop, draft: &mut Draft) -> Result<(), Refusal> {
         labels.push(([at + aside + THICK / 2.0, top + 1.5], number(lean)));
         let tilt = number(90.0 - lean);
         let _ = writeln!(blocks, "  face f{} {{ faces -z tilted {tilt} deg toward +x }}", index + 1);
-        draft.seen.push(format!("slope of {} deg: clean, rough or drooping?     ", number(lean)));
+        let line = format!("slope slopes.f{} clean   # or rough, drooping", index + 1);
+        draft.see(format!("slope of {} deg: clean, rough or drooping?", number(lean)), line);
         // The next one begins past what hangs over.
         at += aside + 2.0 * THICK;
     }

@@ -6,6 +6,7 @@ use std::fmt::Write;
 use super::shop::{quantity, value_of};
 use super::{Body, Draft, Outline, Plan, Point, Refusal, Row, Shop, Solid, mm, number};
 use crate::fault::did_you_mean;
+use crate::learning::comb::counted_u;
 use crate::model::{FeatureId, Model, Reference, Value};
 use crate::quantity::Quantity;
 use crate::source::printable_line;
@@ -73,6 +74,11 @@ pub(super) fn draft(shop: &Shop, model: &Model, on: Option<&str>) -> Result<Draf
     draft.steps = vec![
         format!("The cut-off corner marks the narrow end; openings grow by {} to the other.", mm(step)),
         format!("Try `{}` in each opening and write down every one: together, too-tight or rattles, also those out of order.", fit.title),
+        format!(
+            "`dryfit compare` on the notes tells the width to draw from all of your marks; counting how many openings it goes into tells \
+             it to {} (one standard uncertainty) where nothing else is known.",
+            mm((counted_u(step, shop.gap_spread) * 100.0).round() / 100.0)
+        ),
         "The opening that goes as you want it is the width to draw. It holds what this machine adds and what the bought part measures: \
          do not correct either of them by it once more."
             .into(),

@@ -15,7 +15,8 @@ pub fn form(gauge: &Gauge, library: &Library, name: &str) -> String {
         .map(|row| Asked { path: row.path.clone(), drawn: super::mm(row.drawn), hint: row.with.to_owned() })
         .collect();
     let form = notes::form(&analysis.model, &format!("{name}.dryfit"), None, &asked);
-    let seen: String = gauge.seen.iter().flat_map(|seen| ["  # ", seen.trim_end(), "\n"]).collect();
+    let lines = gauge.seen.iter().filter_map(|seen| seen.line.as_ref());
+    let seen: String = lines.flat_map(|line| ["  # ", line.as_str(), "\n"]).collect();
     match form.strip_suffix("}\n") {
         Some(most) => format!("{most}{seen}}}\n"),
         None => form,

@@ -59,6 +59,10 @@ pub(super) fn draft(shop: &Shop) -> Result<Draft, Refusal> {
             row("tab.width".into(), SHORT, "outside jaws"),
             row("size.z".into(), high, "outside jaws"),
         ]);
+        draft.see(
+            format!("{name}, outside of {}: across its first two layers, and above the third, in mm", mm(OUTSIDE)),
+            format!("flare {name}.size.{side} {{ low measured    mm; high measured    mm }}"),
+        );
         draft.bodies.push(Body { name: name.into(), solid, plan });
     }
     draft.steps = vec![

@@ -18,6 +18,7 @@ mod solid;
 use std::fmt::Write as _;
 
 pub use arcs::Arc;
+pub use arm::OPENINGS;
 pub use file::{stl, three_mf};
 pub use form::form;
 pub use shop::Shop;
@@ -104,6 +105,15 @@ pub struct Row {
     pub with: &'static str,
 }
 
+/// Something else to write down.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Seen {
+    /// What, on the page for the bench.
+    pub says: String,
+    /// The line of the notes that takes it; none where another line of the form does.
+    pub line: Option<String>,
+}
+
 /// A piece.
 #[derive(Debug, Clone)]
 #[non_exhaustive]
@@ -116,8 +126,8 @@ pub struct Gauge {
     pub sheet: String,
     /// What to read with an instrument, in an order drawn from its name, so that nothing drifts along with the sizes.
     pub rows: Vec<Row>,
-    /// What else is to be written down, a line each.
-    pub seen: Vec<String>,
+    /// What else is to be written down.
+    pub seen: Vec<Seen>,
     /// What to do, step by step.
     pub steps: Vec<String>,
     /// What was drawn otherwise than the sheet says.
@@ -132,12 +142,17 @@ struct Draft {
     before: String,
     parts: String,
     rows: Vec<Row>,
-    seen: Vec<String>,
+    seen: Vec<Seen>,
     steps: Vec<String>,
     remarks: Vec<String>,
 }
 
 impl Draft {
+    /// Something to write down, and its line in the notes.
+    fn see(&mut self, says: String, line: String) {
+        self.seen.push(Seen { says, line: Some(line) });
+    }
+
     /// A plain part of its sheet, which lies as it prints.
     fn part(&mut self, name: &str, [x, y, z]: [f64; 3]) {
         if !self.parts.is_empty() {

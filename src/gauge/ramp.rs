@@ -1,6 +1,7 @@
 //! A board to tilt and two plates that slide down it: the coefficient is the tangent of the angle at which they begin to.
 
 use super::{Body, Draft, Outline, Plan, Refusal, Row, Shop, Solid, mm, number};
+use crate::learning::friction::of_ramp_u;
 
 const BOARD: [f64; 2] = [150.0, 40.0];
 const PLATE: f64 = 30.0;
@@ -20,16 +21,22 @@ pub(super) fn draft(shop: &Shop) -> Result<Draft, Refusal> {
         draft.bodies.push(Body { name: name.into(), solid, plan: Plan { outlines: vec![outline], labels } });
     }
     draft.rows = vec![Row { path: "board.size.x".into(), drawn: long, with: "outside jaws or a ruler" }];
-    draft.seen = (1..=SLIDES).map(|slide| format!("slide {slide}: the board's end rises      mm")).collect();
+    draft.see(
+        format!("{SLIDES} slides: how far the board's end rises, in mm, each"),
+        "ramp board.size.x measured    mm by ruler   # the rises, one a slide".into(),
+    );
     draft.steps = vec![
         "Lay a plate on the board, top faces together as the parts rub, and lift the board's end slowly until the plate slides.".into(),
         format!("Write down how far that end has risen; {SLIDES} slides, the plate a quarter turned each time, then the other plate."),
         format!(
-            "The coefficient of a slide is rise / sqrt(length^2 - rise^2), with the length {} unless you read another; a rise read \
-             to 1.5 mm tells it to 0.014, and slides scatter by about an eighth (judgement).",
-            mm(long)
+            "The coefficient of a slide is rise / sqrt(length^2 - rise^2), with the length {} unless you read another; of a rise of \
+             a third of it, read to {} (one standard uncertainty), one slide tells it to {}, and slides scatter by about {} % besides.",
+            mm(long),
+            mm(shop.figures.rise_u),
+            number((of_ramp_u(long / 3.0, long, shop.figures.rise_u, 0.0) * 1e3).round() / 1e3),
+            number(shop.figures.friction_scatter * 100.0)
         ),
-        "State what you found in the sheets: `material NAME { friction 0.4 ± 0.06 }`.".into(),
+        "Write the rises into the notes: `dryfit learn` makes the material's `friction` of them.".into(),
     ];
     Ok(draft)
 }

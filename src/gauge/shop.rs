@@ -4,6 +4,7 @@ use std::fmt::Write;
 
 use super::Refusal;
 use crate::geometry::Vector;
+use crate::learning::figures::Figures;
 use crate::model::{FeatureId, Model, Value};
 use crate::quantity::{Quantity, number_to};
 
@@ -33,6 +34,8 @@ pub struct Shop {
     pub gap_spread: f64,
     /// The strain that the material may be bent to once.
     pub flex_once: f64,
+    /// What learning goes by.
+    pub figures: Figures,
 }
 
 /// Digits of a number that is written into a sheet.
@@ -73,6 +76,10 @@ impl Shop {
             gap_u: needed(machine, "inside-bias")?.uncertainty(),
             gap_spread: value("inside-spread")?,
             flex_once: needed(material, "flex-once")?.value,
+            figures: model
+                .vocabulary
+                .figures()
+                .ok_or_else(|| Refusal("the packs have no figures of learning".into()))?,
         })
     }
 

@@ -41,17 +41,13 @@ pub fn cause(moved: &[Moved]) -> Option<Cause> {
     })
 }
 
-/// The best cause is offered alone only where it leaves no more than scatter would, one time in twenty.
-pub const EXPLAINS: f64 = 0.05;
-/// And where no other does, but one time in a hundred.
-pub const EXPLAINS_NOT: f64 = 0.01;
-
-/// The one cause among several, if one explains the deviations and no other does.
+/// The one cause among several, if one explains the deviations and no other does: what it leaves over comes by scatter more often
+/// than `fits`, what any other does less often than `others`.
 #[must_use]
-pub fn only(causes: &[Cause]) -> Option<usize> {
+pub fn only(causes: &[Cause], fits: f64, others: f64) -> Option<usize> {
     let mut order: Vec<usize> = (0..causes.len()).collect();
     order.sort_by(|a, b| causes[*a].left_over.total_cmp(&causes[*b].left_over));
     let (best, rest) = order.split_first()?;
-    let is_alone = rest.first().is_none_or(|second| causes[*second].chance < EXPLAINS_NOT);
-    (causes[*best].chance > EXPLAINS && is_alone).then_some(*best)
+    let is_alone = rest.first().is_none_or(|second| causes[*second].chance < others);
+    (causes[*best].chance > fits && is_alone).then_some(*best)
 }

@@ -10,7 +10,7 @@ use super::elimination::{Elimination, Part};
 use super::forecast::Forecast;
 use super::numbers::ln_gamma;
 
-/// How the variance of a deviation divides: the rest is the object's own. Judgement; nobody published such figures.
+/// How the variance of a deviation divides: the rest is the object's own. Nobody published such figures.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Shares {
     /// Of the feature: comes again in every print of it.
@@ -43,16 +43,6 @@ pub struct Prior {
     /// How the variance divides.
     pub shares: Shares,
 }
-
-/// Six, so that the profile's spread counts as four readings; judgement.
-pub const PRIOR_FREEDOM: f64 = 6.0;
-/// The shares that are used where nothing else is said; judgement. Wrong ones cost little: the error of a forecast grows by
-/// at most 6 % while the feature's share is between 0.1 and 0.7 and the job's between 0.1 and 0.5.
-pub const SHARES: Shares = Shares { feature: 0.4, job: 0.2 };
-/// How far a machine's scale may be off: 0.2 %; judgement.
-pub const SCALE_U: f64 = 0.002;
-/// A scale is asked for where the longest dimension is so many times the shortest.
-pub const LENGTHS_APART: f64 = 3.0;
 
 /// One reading: the mean of repeats on one place of one object, less what was drawn.
 #[derive(Debug, Clone, Copy, PartialEq)]

@@ -1,23 +1,19 @@
 //! A reading against what was foretold of it.
 
 use super::deviations::LeftOut;
+use super::figures::Figures;
 use super::numbers::{normal_below, normal_place, student_beyond};
 
 /// How far a reading is from what was foretold, in the words of proficiency tests: ISO 13528's zeta scores (from memory).
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Word {
-    /// Within the limit that is met by 19 in 20 sheets.
+    /// Within the limit that nearly all sheets meet on which all is well.
     AsForetold,
-    /// Between that and three.
+    /// Between that and the one that scatter does not reach.
     Seldom,
-    /// Over three.
+    /// Over it.
     NotByScatter,
 }
-
-/// A zeta score over which no scatter explains a reading.
-pub const NOT_BY_SCATTER: f64 = 3.0;
-/// The score up to which one reading is as foretold.
-pub const AS_FORETOLD: f64 = 2.0;
 
 /// The zeta score: a reading less what was expected, over both of their standard uncertainties.
 #[must_use]
@@ -61,11 +57,12 @@ impl LeftOut {
 
 /// The word for a score among so many dimensions of one sheet: with more of them, a larger one is nothing rare.
 #[must_use]
-pub fn word(zeta: f64, dimensions: usize) -> Word {
-    let first = if dimensions <= 1 { AS_FORETOLD } else { largest_limit(dimensions, 0.95) };
+pub fn word(zeta: f64, dimensions: usize, figures: &Figures) -> Word {
+    let Figures { seldom_from, never_from, sheets_quiet, .. } = *figures;
+    let first = if dimensions <= 1 { seldom_from } else { largest_limit(dimensions, sheets_quiet) };
     match zeta.abs() {
         small if small <= first => Word::AsForetold,
-        middle if middle <= NOT_BY_SCATTER => Word::Seldom,
+        middle if middle <= never_from => Word::Seldom,
         _ => Word::NotByScatter,
     }
 }

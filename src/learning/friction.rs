@@ -26,8 +26,14 @@ pub fn of_ramp_u(rise: f64, length: f64, rise_u: f64, length_u: f64) -> f64 {
     (steep * length * rise_u).hypot(steep * rise * length_u)
 }
 
-/// How far coefficients of one pair of surfaces scatter, in their logarithm; judgement.
-pub const SCATTER: f64 = 0.12;
+/// A coefficient as a push or a slide tells it, with its standard uncertainty.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Read {
+    /// The coefficient, above zero.
+    pub value: f64,
+    /// Its standard uncertainty.
+    pub u: f64,
+}
 
 /// A coefficient in its logarithm: median and standard deviation.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -45,14 +51,16 @@ impl Friction {
         Self { median: value, ln_u: (u / value).powi(2).ln_1p().sqrt() }
     }
 
-    /// What is known after some more readings, which scatter so far in their logarithm.
+    /// What is known after some more readings, which scatter so far in their logarithm besides what each is uncertain by.
     #[must_use]
-    pub fn after(self, readings: &[f64], scatter: f64) -> Self {
-        #[allow(clippy::cast_precision_loss, reason = "some readings")]
-        let count = readings.len() as f64;
-        let (before, each) = (self.ln_u.powi(-2), scatter.powi(-2));
-        let sum: f64 = readings.iter().map(|reading| reading.ln()).sum();
-        let precision = before + count * each;
-        Self { median: ((before * self.median.ln() + each * sum) / precision).exp(), ln_u: precision.powf(-0.5) }
+    pub fn after(self, readings: &[Read], scatter: f64) -> Self {
+        let before = self.ln_u.powi(-2);
+        let (mut precision, mut sum) = (before, before * self.median.ln());
+        for Read { value, u } in readings {
+            let own = scatter.hypot(u / value).powi(-2);
+            precision += own;
+            sum += own * value.ln();
+        }
+        Self { median: (sum / precision).exp(), ln_u: precision.powf(-0.5) }
     }
 }

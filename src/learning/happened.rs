@@ -11,9 +11,6 @@ pub struct Clearance {
     pub u: f64,
 }
 
-/// How sure the limit is between what goes together and what does not, in mm; judgement.
-pub const LIMIT_U: f64 = 0.03;
-
 /// What is known of a clearance once its pair was too tight: it lies below a limit that is known to `limit_u`.
 #[must_use]
 pub fn too_tight(foretold: Clearance, limit: f64, limit_u: f64) -> Clearance {

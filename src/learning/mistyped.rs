@@ -3,13 +3,6 @@
 use super::deviations::Learnt;
 use super::numbers::{normal_density, student_ln_density};
 
-/// How often a reading is wild; judgement.
-pub const SELDOM: f64 = 0.02;
-/// How far off a wild one may be, in mm either way; judgement.
-pub const HALF_WIDTH: f64 = 5.0;
-/// A wild reading is reported from this share on.
-pub const REPORTED: f64 = 0.5;
-
 /// The chances that none, or each of the readings, is wild.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Suspicion {
@@ -20,10 +13,10 @@ pub struct Suspicion {
 }
 
 impl Suspicion {
-    /// The reading that is more likely wild than not.
+    /// The reading that is wild with a chance of more than this.
     #[must_use]
-    pub fn reported(&self) -> Option<usize> {
-        self.each.iter().position(|chance| *chance > REPORTED)
+    pub fn reported(&self, from: f64) -> Option<usize> {
+        self.each.iter().position(|chance| *chance > from)
     }
 }
 

@@ -9,11 +9,6 @@ pub struct Instrument {
     pub limit: f64,
 }
 
-/// The repeats' scatter before any set of two was read, in mm, and for how many readings that counts; judgement.
-pub const REPEAT_SCATTER: f64 = 0.015;
-/// See [`REPEAT_SCATTER`].
-pub const REPEAT_FREEDOM: f64 = 6.0;
-
 /// The scatter of repeats, pooled over all sets read at a bench and the prior, in mm.
 #[must_use]
 pub fn repeat_scatter<'s>(sets: impl IntoIterator<Item = &'s [f64]>, prior: f64, prior_freedom: f64) -> f64 {

@@ -6,6 +6,12 @@ pub fn arc_radius(thickness: f64, strain: f64) -> f64 {
     0.5 * thickness * (1.0 / strain - 1.0)
 }
 
+/// The strain of a strip's outer fibre around an arc of a radius: the same the other way about.
+#[must_use]
+pub fn arc_strain(thickness: f64, radius: f64) -> f64 {
+    thickness / (2.0 * radius + thickness)
+}
+
 /// How far the tip of an arm of even thickness is bent aside at a strain: 2 e L² / (3 t), the plain handbook formula.
 #[must_use]
 pub fn arm_stop(thickness: f64, length: f64, strain: f64) -> f64 {

@@ -5,19 +5,6 @@
 
 use super::numbers::normal_below;
 
-/// How far limits of one material differ from shop to shop: a coefficient of variation; judgement.
-pub const VARIATION: f64 = 0.3;
-/// How far one shop's arms scatter, in the logarithm; judgement, after coefficients of variation of prints of 5 to 15 %.
-pub const WITHIN: f64 = 0.12;
-/// The share of arms that a sheet's limit lets fail.
-pub const FAILING: f64 = 0.05;
-/// How fast limits fall with openings: the power of their count; judgement, the handbooks' 60 % put at a thousand openings.
-pub const CYCLES_POWER: f64 = 0.074;
-/// The least and most that it may be; judgement.
-pub const CYCLES_POWERS: (f64, f64) = (0.04, 0.14);
-/// Up to so many openings; beyond, no figure is honest.
-pub const MOST_CYCLES: f64 = 1000.0;
-
 /// How far arms scatter about the limit, in the logarithm.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Within {
@@ -88,10 +75,10 @@ pub fn cycles_factor(power: f64, cycles: f64) -> f64 {
     cycles.max(1.0).powf(-power)
 }
 
-/// The median limit before any trial, of which a sheet's own limit for one opening is the strain at which 5 % fail.
+/// The median limit before any trial, of which a sheet's own limit for one opening is the strain at which this share fails.
 #[must_use]
-pub fn median_of_sheet_limit(once: f64, variation: f64, within: f64) -> f64 {
-    let z = -super::numbers::normal_place(FAILING);
+pub fn median_of_sheet_limit(once: f64, variation: f64, within: f64, failing: f64) -> f64 {
+    let z = -super::numbers::normal_place(failing);
     once * (z * ((variation * variation).ln_1p() + within * within).sqrt()).exp()
 }
 

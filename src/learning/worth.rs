@@ -12,13 +12,6 @@ pub struct Losses {
     pub failure: f64,
 }
 
-/// One to five, so that a chance of one in five is where a change pays; judgement.
-pub const LOSSES: Losses = Losses { change: 1.0, failure: 5.0 };
-/// Nothing worth less is named.
-pub const LEAST: f64 = 0.02;
-/// Where the margin is so many uncertainties, nothing is worth measuring.
-pub const FAR: f64 = 3.0;
-
 impl Losses {
     fn of(self, chance: f64) -> f64 {
         self.change.min(self.failure * chance)

@@ -1,17 +1,38 @@
 //! What the notes of a project teach: readings gathered by machine, material and kind, and what each kind then foretells.
 
+mod blame;
+mod comb;
+mod comparison;
+mod copy;
+mod friction;
 mod gather;
+mod lesson;
 mod next;
+mod numbers;
 mod pack;
 mod pairs;
+mod printing;
+mod prior;
+mod revision;
+mod sheet_notes;
+mod strips;
 mod suspect;
 mod trials;
 
-pub use gather::{Lessons, Sheet, SheetNotes};
-pub use next::{Worth, next};
-pub use pack::pack;
+pub use blame::{Blame, Suspected};
+pub use comb::{CombLesson, combs};
+pub use comparison::{Comparison, InHand, Lines, Row};
+pub use copy::{Copy, First, Original};
+pub use friction::{FrictionLesson, frictions};
+pub use gather::Lessons;
+pub use next::{How, Worth, next};
+pub use pack::{Taught, pack};
+pub use printing::{PrintingLesson, printings};
+pub use revision::Revision;
+pub use sheet_notes::{Sheet, SheetNotes};
+pub use strips::{BondLesson, bonds};
 pub use suspect::Suspect;
-pub use trials::{FrictionLesson, StrainLesson, frictions, strains};
+pub use trials::{StrainLesson, strains};
 
 use std::collections::BTreeMap;
 
@@ -46,6 +67,8 @@ pub struct Entry {
     pub unbiased: f64,
     /// The mean of the readings, in mm.
     pub came: f64,
+    /// How many repeats it is of.
+    pub repeats: usize,
     /// The numbers of feature, job and object.
     pub numbers: (usize, usize, usize),
     /// Its length as the scale counts it; zero where no scale is asked for.
@@ -99,6 +122,8 @@ pub struct Lesson {
     pub entries: Vec<Entry>,
     /// The reading that was probably mistyped: it teaches nothing.
     pub suspect: Option<Suspect>,
+    /// The least that anything that it was read with is off, in mm.
+    pub limit: f64,
     /// What the others teach.
     pub learnt: Learnt,
 }

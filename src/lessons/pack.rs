@@ -1,9 +1,10 @@
 //! What was learnt as a pack: values over the profiles of machines and materials, each with where it comes from.
 
+use std::collections::BTreeMap;
 use std::fmt::Write;
 
-use super::{FrictionLesson, Lesson, Lessons, SheetNotes, StrainLesson};
-use crate::quantity::{number, number_to};
+use super::{BondLesson, FrictionLesson, Lesson, Lessons, PrintingLesson, SheetNotes, StrainLesson};
+use crate::quantity::{Dimension, number, number_to};
 
 const HEAD: &str = "\
 # Learnt from this project's notes by `dryfit learn`, which writes this file anew: the same notes give the same file.
@@ -12,45 +13,55 @@ const HEAD: &str = "\
 learnt:
 ";
 
+/// All that the notes of a project teach.
+#[derive(Debug)]
+#[allow(clippy::exhaustive_structs, reason = "whoever has all of it puts it together")]
+pub struct Taught<'a> {
+    /// Readings by kind.
+    pub lessons: &'a Lessons,
+    /// Strain limits.
+    pub strains: &'a [StrainLesson],
+    /// Bonds of layers.
+    pub bonds: &'a [BondLesson],
+    /// Frictions.
+    pub frictions: &'a [FrictionLesson],
+    /// Bridges, slopes and first layers.
+    pub printings: &'a [PrintingLesson],
+}
+
 /// The pack's text; `None` where there is nothing to learn from.
 #[must_use]
-pub fn pack(
-    lessons: &Lessons,
-    all: &[SheetNotes],
-    strains: &[StrainLesson],
-    frictions: &[FrictionLesson],
-) -> Option<String> {
-    let mut out = String::from(HEAD);
-    let mut last = None;
-    for lesson in lessons.lessons.iter().filter(|lesson| !lesson.learnt.readings().is_empty()) {
+pub fn pack(taught: &Taught, all: &[SheetNotes]) -> Option<String> {
+    let mut machines: BTreeMap<(&str, &str), String> = BTreeMap::new();
+    for lesson in taught.lessons.lessons.iter().filter(|lesson| !lesson.learnt.readings().is_empty()) {
         let group = &lesson.group;
-        let key = (&group.machine, &group.material);
-        if last != Some(key) {
-            let (machine, material) = key;
-            // Writing to a text cannot fail.
-            let _ = write!(
-                out,
-                "  {machine} in {material}:\n    machine: {machine}\n    material: {material}\n    values:\n"
-            );
-            last = Some(key);
-        }
-        machine_values(&mut out, lesson, all);
+        machine_values(machines.entry((&group.machine, &group.material)).or_default(), lesson, all);
     }
-    let mut materials: Vec<&str> =
-        strains.iter().filter(|lesson| lesson.arms.0 > 0).map(|lesson| lesson.material.as_str()).collect();
-    materials.extend(frictions.iter().map(|lesson| lesson.material.as_str()));
-    materials.sort_unstable();
-    materials.dedup();
-    for material in &materials {
-        let _ = write!(out, "  {material}:\n    material: {material}\n    values:\n");
-        for lesson in strains.iter().filter(|lesson| lesson.material == *material && lesson.arms.0 > 0) {
-            strain_values(&mut out, lesson);
-        }
-        for lesson in frictions.iter().filter(|lesson| lesson.material == *material) {
-            friction_value(&mut out, lesson);
-        }
+    for lesson in taught.printings {
+        printing_value(machines.entry((&lesson.machine, &lesson.material)).or_default(), lesson);
     }
-    (out != HEAD).then_some(out)
+    let mut materials: BTreeMap<&str, String> = BTreeMap::new();
+    for lesson in taught.strains.iter().filter(|lesson| lesson.is_taught()) {
+        strain_values(materials.entry(&lesson.material).or_default(), lesson);
+    }
+    for lesson in taught.bonds.iter().filter(|lesson| lesson.is_proven) {
+        bond_value(materials.entry(&lesson.material).or_default(), lesson);
+    }
+    for lesson in taught.frictions {
+        friction_value(materials.entry(&lesson.material).or_default(), lesson);
+    }
+    let mut out = String::from(HEAD);
+    for ((machine, material), values) in &machines {
+        // Writing to a text cannot fail.
+        let _ = write!(
+            out,
+            "  {machine} in {material}:\n    machine: {machine}\n    material: {material}\n    values:\n{values}"
+        );
+    }
+    for (material, values) in &materials {
+        let _ = write!(out, "  {material}:\n    material: {material}\n    values:\n{values}");
+    }
+    (!machines.is_empty() || !materials.is_empty()).then_some(out)
 }
 
 /// One value, as packs write it.
@@ -88,7 +99,12 @@ fn machine_values(out: &mut String, lesson: &Lesson, all: &[SheetNotes]) {
     };
     let (kind, bias, before) = (lesson.group.kind, lesson.learnt.bias(0.0), lesson.learnt.prior());
     let text = format!("{} mm ± {} mm", thousandths(bias.mean), thousandths(2.0 * bias.u()));
-    let source = format!("{counts}; the profile says {} mm", thousandths(before.bias));
+    // Bias and scale both put right would be one correction too many: the scale has its place elsewhere.
+    let scale = lesson.scale().map_or(String::new(), |scale| {
+        let percent = number(((1.0 + scale.mean).recip() * 1e4).round() / 1e2);
+        format!("; besides, set the scale to {percent} % in what prepares the print")
+    });
+    let source = format!("{counts}; the profile says {} mm{scale}", thousandths(before.bias));
     value(out, &format!("{kind}-bias"), &text, &source, sure);
     let source = format!("{counts}; the profile says {} mm", thousandths(before.spread));
     value(out, &format!("{kind}-spread"), &format!("{} mm", thousandths(lesson.learnt.spread())), &source, sure);
@@ -99,16 +115,25 @@ fn percent(strain: f64) -> String {
     number_to(strain * 100.0, 3)
 }
 
+/// `2 arms, 3 strips, 4 of them failed, until 2027-02-11`
+fn tried(lesson: &StrainLesson) -> String {
+    let kinds = [(lesson.arms.0, "arm"), (lesson.strips.0, "strip")];
+    let kinds: Vec<String> =
+        kinds.into_iter().filter(|(count, _)| *count > 0).map(|(count, word)| counted(count, word)).collect();
+    format!("{}, {} of them failed{}", kinds.join(", "), lesson.failed(), until(lesson.until.as_ref()))
+}
+
 fn strain_values(out: &mut String, lesson: &StrainLesson) {
-    let (arms, failed) = lesson.arms;
-    let counts = format!("{}, {failed} of them failed{}", counted(arms, "arm"), until(lesson.until.as_ref()));
-    let sure = if failed >= 3 { "medium" } else { "low" };
+    let counts = tried(lesson);
+    let sure = if lesson.failed() >= 3 { "medium" } else { "low" };
     let (once, often) = lesson.stated;
     let learnt = lesson.once();
-    let source = |stated: f64| {
-        format!("{counts}; the strain at which 1 arm in 20 fails; the profile says {} %", percent(stated))
-    };
-    value(out, "flex-once", &format!("{} %", percent(learnt)), &source(once), sure);
+    let source = format!(
+        "{counts}; the strain at which {} % of arms fail; the profile says {} %",
+        number_to(lesson.failing * 100.0, 3),
+        percent(once)
+    );
+    value(out, "flex-once", &format!("{} %", percent(learnt)), &source, sure);
     if let Some(often) = often {
         let source = format!(
             "{counts}; the profile's share of the strain for one opening; the profile says {} %",
@@ -118,14 +143,39 @@ fn strain_values(out: &mut String, lesson: &StrainLesson) {
     }
 }
 
+fn bond_value(out: &mut String, lesson: &BondLesson) {
+    let (all, failed) = lesson.strips;
+    let source = format!(
+        "{} across the layers, {failed} of them failed{}; the profile says {} %",
+        counted(all, "strip"),
+        until(lesson.until.as_ref()),
+        percent(lesson.stated)
+    );
+    let text = format!("{} % ± {} %", number_to(lesson.bond * 100.0, 2), number_to(lesson.u * 200.0, 2));
+    value(out, "bond", &text, &source, if failed >= 3 { "medium" } else { "low" });
+}
+
 fn friction_value(out: &mut String, lesson: &FrictionLesson) {
     let friction = lesson.friction;
     let text = format!("{} ± {}", number_to(friction.median, 3), number_to(2.0 * friction.ln_u * friction.median, 2));
+    let kinds = [(lesson.hooks, "hook"), (lesson.slides, "slide")];
+    let kinds: Vec<String> =
+        kinds.into_iter().filter(|(count, _)| *count > 0).map(|(count, word)| counted(count, word)).collect();
     let source = format!(
         "{}{}; the profile says {}",
-        counted(lesson.hooks, "hook"),
+        kinds.join(", "),
         until(lesson.until.as_ref()),
         number_to(lesson.stated.0, 3)
     );
-    value(out, "friction", &text, &source, if lesson.hooks >= 5 { "medium" } else { "low" });
+    value(out, "friction", &text, &source, if lesson.hooks + lesson.slides >= 5 { "medium" } else { "low" });
+}
+
+fn printing_value(out: &mut String, lesson: &PrintingLesson) {
+    let of = |value: f64| match lesson.dimension {
+        Dimension::ANGLE => format!("{} deg", number((value.to_degrees() * 10.0).round() / 10.0)),
+        _ => format!("{} mm", number((value * 100.0).round() / 100.0)),
+    };
+    let text = format!("{} ± {}", of(lesson.value), of(2.0 * lesson.u));
+    let source = format!("{}{}; the profile says {}", lesson.from, until(lesson.until.as_ref()), of(lesson.stated));
+    value(out, lesson.figure, &text, &source, "medium");
 }

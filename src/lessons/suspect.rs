@@ -1,7 +1,6 @@
 //! A reading that was probably mistyped, and what was meant.
 
 use super::Entry;
-use crate::learning::foretold::AS_FORETOLD;
 use crate::learning::mistyped::{Slip, slip};
 use crate::learning::reading;
 use crate::quantity::number;
@@ -21,7 +20,7 @@ pub struct Suspect {
 }
 
 impl Suspect {
-    pub(super) fn of(at: usize, chance: f64, entry: &Entry, readings: &[f64]) -> Self {
+    pub(super) fn of(at: usize, chance: f64, entry: &Entry, readings: &[f64], usual: f64) -> Self {
         let foretold = entry.foretold();
         // Of repeats, the one that is farthest from what was foretold.
         let far = |value: &f64| (value - foretold.mean).abs();
@@ -30,7 +29,7 @@ impl Suspect {
         let fits = |meant: f64| {
             let mut all = readings.to_vec();
             all[index] = meant;
-            ((reading::mean(&all) - foretold.mean) / foretold.u()).abs() < AS_FORETOLD
+            ((reading::mean(&all) - foretold.mean) / foretold.u()).abs() < usual
         };
         let slip = slip(&number((written * 1e4).round() / 1e4), |meant| !readings.is_empty() && fits(meant));
         Self { entry: at, chance, written, slip }

@@ -47,9 +47,14 @@ pub fn form(model: &Model, sheet: &str, day: Option<&str>, asked: &[Asked]) -> S
         let _ = writeln!(out, "  # came {path} from {drawn} measured    mm{hint}");
     }
     for (id, opening) in arms(model) {
+        // The arm as it is drawn today: tomorrow's sheet may have another.
+        let drawn: String = ["length", "thickness"]
+            .into_iter()
+            .filter_map(|name| Some(format!("; {name} {} mm", rounded(quantity(model, id, name)?))))
+            .collect();
         let _ = writeln!(
             out,
-            "  # trial {} {{ held {opening} mm }}   # or cracked, whitened, stays-bent; times 50",
+            "  # trial {} {{ held {opening} mm{drawn} }}   # or cracked, whitened, stays-bent; times 50",
             model.path(id)
         );
     }
@@ -80,8 +85,12 @@ fn arms<'m>(model: &'m Model<'_>) -> impl Iterator<Item = (FeatureId, String)> +
     own(model, "arm").filter_map(|id| {
         let hook = model.feature(id).children.iter().find(|child| &*model.feature(*child).block.name == "hook");
         let opens = quantity(model, id, "opens").or_else(|| quantity(model, hook?, "depth"))?;
-        Some((id, number((opens * 1e3).round() / 1e3)))
+        Some((id, rounded(opens)))
     })
+}
+
+fn rounded(length: f64) -> String {
+    number((length * 1e3).round() / 1e3)
 }
 
 /// The hooks that a pull lets go.

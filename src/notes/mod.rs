@@ -4,12 +4,13 @@
 mod check;
 mod form;
 mod instrument;
+mod reader;
 
 pub use check::check;
 pub use form::{Asked, form};
 pub use instrument::Gauge;
 
-use crate::model::{Evaluation, FeatureId, Field, Model, Reference, Value};
+use crate::model::{FeatureId, Field, Model, Reference, Value};
 use crate::quantity::number;
 use crate::source::Span;
 use crate::syntax::tree::{Expr, ExprKind, ValueKind};
@@ -58,6 +59,26 @@ pub struct Printed {
     pub went: Vec<Went>,
     /// Pushes and pulls on hooks.
     pub forces: Vec<HookForce>,
+    /// What became of strips.
+    pub strips: Vec<Strip>,
+    /// Slides down a ramp.
+    pub ramps: Vec<Ramp>,
+    /// How far bridges sag.
+    pub sags: Vec<Sag>,
+    /// How slopes came out.
+    pub slopes: Vec<Slope>,
+    /// How far first layers spread.
+    pub flares: Vec<Flare>,
+}
+
+impl Printed {
+    /// How many lines there are that no caliper read.
+    #[must_use]
+    pub fn others(&self) -> usize {
+        let Self { trials, went, forces, strips, ramps, sags, slopes, flares, .. } = self;
+        let tried = trials.len() + went.len() + forces.len() + strips.len();
+        tried + ramps.len() + sags.len() + slopes.len() + flares.len()
+    }
 }
 
 /// A dimension as it came out.
@@ -102,6 +123,8 @@ pub struct Trial {
     pub held: Option<(f64, f64)>,
     /// The opening at which it failed, and how often until then.
     pub failed: Option<(f64, f64)>,
+    /// The arm's length and thickness as they were drawn then, in mm, where the notes say so.
+    pub drawn: [Option<f64>; 2],
 }
 
 /// How a pair went together.
@@ -126,6 +149,82 @@ pub struct HookForce {
     pub pulled: bool,
     /// The forces in N.
     pub forces: Vec<f64>,
+    /// What they were read with; its limit in N.
+    pub gauge: Gauge,
+}
+
+/// A strip that was wrapped around arcs.
+#[derive(Debug, Clone)]
+#[non_exhaustive]
+pub struct Strip {
+    /// The path of its thickness.
+    pub path: String,
+    /// What that was drawn as, in mm.
+    pub drawn: f64,
+    /// The radius of the last arc that it bore, in mm.
+    pub held: Option<f64>,
+    /// The radius of the arc at which it failed.
+    pub failed: Option<f64>,
+    /// Whether it bends across its layers.
+    pub across_layers: bool,
+}
+
+/// Slides of a plate down a board.
+#[derive(Debug, Clone)]
+#[non_exhaustive]
+pub struct Ramp {
+    /// The board's length, in mm.
+    pub length: f64,
+    /// How far its end had risen as each slide began, in mm.
+    pub rises: Vec<f64>,
+    /// What they were read with.
+    pub gauge: Gauge,
+}
+
+/// A bridge that sags.
+#[derive(Debug, Clone)]
+#[non_exhaustive]
+pub struct Sag {
+    /// The path of its span.
+    pub path: String,
+    /// What that was drawn as, in mm.
+    pub drawn: f64,
+    /// How far it sags, in mm.
+    pub readings: Vec<f64>,
+}
+
+/// How the underside of a slope came out.
+#[derive(Debug, Clone)]
+#[non_exhaustive]
+pub struct Slope {
+    /// Its face.
+    pub face: FeatureId,
+    /// `clean`, `rough`, `drooping`.
+    pub how: String,
+}
+
+/// How far a dimension spreads in its first layers.
+#[derive(Debug, Clone)]
+#[non_exhaustive]
+pub struct Flare {
+    /// Its path.
+    pub path: String,
+    /// Its feature and field, and which extent of a size.
+    pub of: Extent,
+    /// Readings across the first layers, in mm.
+    pub low: Vec<f64>,
+    /// Readings above them.
+    pub high: Vec<f64>,
+    /// What they were read with.
+    pub gauge: Gauge,
+}
+
+impl Flare {
+    /// The mean above the first layers, in mm.
+    #[must_use]
+    pub fn high_mean(&self) -> f64 {
+        crate::learning::reading::mean(&self.high)
+    }
 }
 
 impl Notes {
@@ -133,7 +232,7 @@ impl Notes {
     #[must_use]
     pub fn of(model: &Model) -> Option<Self> {
         let (id, _) = model.ids().find(|(_, feature)| &*feature.block.name == "notes")?;
-        let reader = Reader { model };
+        let reader = reader::Reader { model };
         let own = |name: &'static str| {
             let all = model.ids().filter(move |(_, feature)| &*feature.block.name == name && !feature.imported);
             all.map(|(id, _)| id)
@@ -151,107 +250,6 @@ impl Notes {
 pub(crate) fn profile_of(model: &Model, kind: &str) -> String {
     let one = model.ids().find(|(_, feature)| &*feature.block.name == kind);
     one.and_then(|(_, feature)| feature.profile.clone()).unwrap_or_default()
-}
-
-struct Reader<'m, 'v> {
-    model: &'m Model<'v>,
-}
-
-impl Reader<'_, '_> {
-    fn value(&self, id: FeatureId, name: &str) -> Option<Value> {
-        let field = self.model.field(id, name)?;
-        // What was not given and has no default is none.
-        self.model.value_of(id, field).ok()
-    }
-
-    fn text(&self, id: FeatureId, name: &str) -> Option<String> {
-        match self.value(id, name)? {
-            Value::Text(text) => Some(text.to_string()),
-            _ => None,
-        }
-    }
-
-    fn number(&self, id: FeatureId, name: &str) -> Option<f64> {
-        match self.value(id, name)? {
-            Value::Quantity(quantity) => Some(quantity.value),
-            _ => None,
-        }
-    }
-
-    fn feature(&self, id: FeatureId, name: &str) -> Option<FeatureId> {
-        match self.value(id, name)? {
-            Value::Feature(feature) => Some(feature),
-            _ => None,
-        }
-    }
-
-    fn object(&self, id: FeatureId) -> Printed {
-        let inner = |name: &'static str| {
-            let children = self.model.feature(id).children.iter();
-            children.filter(move |child| &*self.model.feature(*child).block.name == name)
-        };
-        let force = |pulled: bool| {
-            move |id: FeatureId| {
-                let (forces, _) = self.readings(id, "force")?;
-                Some(HookForce { hook: self.feature(id, "of")?, pulled, forces })
-            }
-        };
-        Printed {
-            object: self.text(id, "object").unwrap_or_default(),
-            revision: self.text(id, "revision"),
-            plate: self.text(id, "plate"),
-            on: self.text(id, "on"),
-            machine: self.text(id, "machine").unwrap_or_else(|| profile_of(self.model, "machine")),
-            material: self.text(id, "material").unwrap_or_else(|| profile_of(self.model, "material")),
-            came: inner("came").filter_map(|id| self.came(id)).collect(),
-            trials: inner("trial").filter_map(|id| self.trial(id)).collect(),
-            went: inner("went").filter_map(|id| self.went(id)).collect(),
-            forces: inner("pull").filter_map(force(true)).chain(inner("push").filter_map(force(false))).collect(),
-        }
-    }
-
-    fn came(&self, id: FeatureId) -> Option<Came> {
-        let (path, of) = dimension(self.model, id, "dimension")?;
-        let (readings, at) = self.readings(id, "reading")?;
-        let gauge = Gauge::of(self.model, self.model.field(id, "reading")?);
-        Some(Came { path, of, drawn: self.number(id, "from")?, readings, gauge, at })
-    }
-
-    fn again(&self, id: FeatureId) -> Option<Again> {
-        let (readings, _) = self.readings(id, "reading")?;
-        let written = self.model.field(id, "dimension")?.written.as_ref()?;
-        let path = path_of(&written.value.kind)?;
-        let gauge = Gauge::of(self.model, self.model.field(id, "reading")?);
-        Some(Again { path, stated: self.number(id, "dimension")?, readings, gauge })
-    }
-
-    fn trial(&self, id: FeatureId) -> Option<Trial> {
-        let times = self.number(id, "times").unwrap_or(1.0);
-        let failed = ["cracked", "whitened", "stays-bent"].iter().find_map(|how| self.number(id, how));
-        let held_times = if failed.is_some() { self.number(id, "held-times").unwrap_or(1.0) } else { times };
-        let held = self.number(id, "held").map(|opening| (opening, held_times));
-        Some(Trial { arm: self.feature(id, "of")?, held, failed: failed.map(|opening| (opening, times)) })
-    }
-
-    fn went(&self, id: FeatureId) -> Option<Went> {
-        let at = self.model.field(id, "how")?.written.as_ref()?.value.span;
-        Some(Went { fit: self.feature(id, "pair")?, how: self.text(id, "how")?, at })
-    }
-
-    /// The readings of a field in base units, and where they stand.
-    fn readings(&self, id: FeatureId, name: &str) -> Option<(Vec<f64>, Span)> {
-        let field = self.model.field(id, name)?;
-        let written = field.written.as_ref()?;
-        // What is at fault was told, and teaches nothing.
-        self.model.value_of(id, field).ok()?;
-        let evaluation = Evaluation::written(self.model, id, field);
-        let number = |expr: &Expr| Some(evaluation.quantity(expr).ok()?.value);
-        let readings = match &written.value.kind {
-            ValueKind::Measured { readings, .. } => readings.iter().map(number).collect::<Option<Vec<f64>>>()?,
-            _ => vec![self.number(id, name)?],
-        };
-        Some((readings, written.value.span))
-    }
 }
 
 /// The dimension that a line is about: its path, feature, field, and which extent of a size.

@@ -52,7 +52,7 @@ fn places(pack: &mut RawPack) -> Vec<&mut Text> {
     for (_, by_level) in &mut pack.chances.0 {
         values.extend(by_level.0.iter_mut().map(|(_, value)| value));
     }
-    for (_, value) in pack.resolution.0.iter_mut().chain(&mut pack.steps.0) {
+    for (_, value) in pack.resolution.0.iter_mut().chain(&mut pack.steps.0).chain(&mut pack.learning.0) {
         values.push(value);
     }
     for (_, table) in &mut pack.tables.0 {

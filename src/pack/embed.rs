@@ -164,7 +164,8 @@ fn formulas(packs: &[(String, schema::RawPack)]) -> postcard::Result<(Read, Read
             let (fact, only) = schema::ask_parts(&text.value);
             std::iter::once(fact).chain(only).map(|part| (&*text.value, part))
         });
-        let judged = chances.chain(&pack.steps.0).chain(&pack.resolution.0).map(|(_, judged)| &judged.value);
+        let judged = chances.chain(&pack.steps.0).chain(&pack.resolution.0).chain(&pack.learning.0);
+        let judged = judged.map(|(_, judged)| &judged.value);
         let derived = pack.blocks.0.iter().flat_map(|(_, block)| &block.derives.0).map(|(_, derived)| &derived.is);
         let bodies = pack.blocks.0.iter().filter_map(|(_, block)| block.body.as_ref()).flat_map(of_body);
         let whole = rules

@@ -53,7 +53,7 @@ pub fn gauge_page(gauge: &Gauge, name: &str) -> String {
     if !gauge.seen.is_empty() {
         out.push_str("<h2>To write down</h2>\n<ul>\n");
         for seen in &gauge.seen {
-            let _ = writeln!(out, "<li>{} ________</li>", safe(seen.trim_end()));
+            let _ = writeln!(out, "<li>{} ________</li>", safe(seen.says.trim_end()));
         }
         out.push_str("</ul>\n");
     }

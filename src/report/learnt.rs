@@ -5,8 +5,10 @@ use std::fmt::Write;
 use super::Counts;
 use super::look::Look;
 use super::table::table;
-use crate::lessons::{FrictionLesson, Lesson, Lessons, SheetNotes, StrainLesson};
-use crate::quantity::{number, number_to};
+use crate::learning::forecast::Forecast;
+use crate::learning::prints::{for_bias, for_spread};
+use crate::lessons::{BondLesson, FrictionLesson, Lesson, Lessons, PrintingLesson, SheetNotes, StrainLesson, Taught};
+use crate::quantity::{Dimension, number, number_to};
 use crate::rules::Verdict;
 use crate::source::printable;
 
@@ -39,16 +41,57 @@ fn row(lesson: &Lesson) -> Vec<String> {
     ]
 }
 
+/// What a scale comes to for whoever prepares the print; nowhere else, since bias and scale both put right are one too many.
+pub(super) fn scale(scale: &Forecast) -> String {
+    let percent = number(((1.0 + scale.mean).recip() * 1e4).round() / 1e2);
+    format!(
+        "long dimensions prove a scale: set it to {percent} % in what prepares the print, and do not draw by it too"
+    )
+}
+
+/// What arms and strips say of a material; nothing where none says anything.
+pub(super) fn strain(lesson: &StrainLesson) -> Option<String> {
+    let kinds = [(lesson.arms.0, "arm"), (lesson.strips.0, "strip")];
+    let kinds: Vec<String> =
+        kinds.into_iter().filter(|(count, _)| *count > 0).map(|(count, word)| counted(count, word)).collect();
+    lesson.is_taught().then(|| {
+        format!(
+            "{}: {} tried, {} failed: {} % of arms fail at {} strain, opened once; the profile says {}",
+            lesson.material,
+            kinds.join(" and "),
+            lesson.failed(),
+            number_to(lesson.failing * 100.0, 3),
+            percent(lesson.once()),
+            percent(lesson.stated.0)
+        )
+    })
+}
+
+/// How many prints would make a bias twice as sure.
+fn prints(lesson: &Lesson, limit: f64) -> String {
+    let (bias, prior) = (lesson.learnt.bias(0.0), lesson.learnt.prior());
+    let name = format!("{}.{}-bias in {}", lesson.group.machine, lesson.group.kind, lesson.group.material);
+    let half = bias.u() / 2.0;
+    let wanted = thousandths(2.0 * half);
+    for_bias(half, lesson.learnt.spread(), prior.bias_u, limit, 0.0).map_or_else(
+        || format!("{name}: ± {wanted} mm is out of reach at any number of prints with what it was read with: check that on something of known size first"),
+        |count| format!("{name}: ± {wanted} mm takes about {} in all, each of its own feature and on a plate of its own", counted(count as usize, "print")),
+    )
+}
+
+/// How far the spread is known is a matter of counts alone.
+fn spreads() -> Option<String> {
+    const WITHIN: f64 = 0.3;
+    const SURE: f64 = 0.8;
+    let count = for_spread(WITHIN, SURE)?;
+    Some(format!("a spread is known to 30 % (4 times in 5) from {count} prints on"))
+}
+
 /// What was learnt, kind by kind, and every verdict that is another one by it.
 #[must_use]
-pub fn learnt(
-    lessons: &Lessons,
-    all: &[SheetNotes],
-    (strains, frictions): (&[StrainLesson], &[FrictionLesson]),
-    verdicts: &[(&str, Standing, Standing)],
-    look: Look,
-) -> String {
+pub fn learnt(taught: &Taught, all: &[SheetNotes], verdicts: &[(&str, Standing, Standing)], look: Look) -> String {
     let mut out = String::new();
+    let lessons = taught.lessons;
     if !lessons.lessons.is_empty() {
         let heads = ["machine", "kind", "readings / features / jobs", "bias", "profile", "spread", "profile"];
         let mut rows = vec![heads.map(str::to_owned).to_vec()];
@@ -56,42 +99,14 @@ pub fn learnt(
         out.push_str(&table(&rows, look));
         out.push_str(&look.paragraph("In mm; ± is two standard uncertainties. A machine twice as wild as its profile is found out slowly: ranges that should hold nine prints of ten hold under eight after five readings, under nine after twenty (simulated).", 0));
     }
-    let mut told = Vec::new();
-    for lesson in &lessons.lessons {
-        if let Some(suspect) = &lesson.suspect {
-            let entry = &lesson.entries[suspect.entry];
-            let name = &all[entry.at.0].name;
-            told.push(format!(
-                "left out: {} of {} in {name}, {} mm, probably mistyped",
-                entry.path,
-                entry.object,
-                number(suspect.written)
-            ));
-        }
-    }
-    for lesson in strains {
-        let (arms, failed) = lesson.arms;
-        if arms > 0 {
-            told.push(format!(
-                "{}: {} tried, {failed} failed: one arm in twenty fails at {} strain; the profile says {}",
-                lesson.material,
-                counted(arms, "arm"),
-                percent(lesson.once()),
-                percent(lesson.stated.0)
-            ));
-        }
+    let mut told = of_readings(lessons, all);
+    for lesson in taught.strains {
+        told.extend(strain(lesson));
         told.extend(lesson.apart.iter().map(|(arm, why)| format!("left out: the trial of {arm}: {why}")));
     }
-    for lesson in frictions {
-        told.push(format!(
-            "{}: friction {} ± {} from {}; the profile says {}",
-            lesson.material,
-            number_to(lesson.friction.median, 2),
-            number_to(2.0 * lesson.friction.ln_u * lesson.friction.median, 2),
-            counted(lesson.hooks, "hook"),
-            number_to(lesson.stated.0, 2)
-        ));
-    }
+    told.extend(taught.bonds.iter().map(bond));
+    told.extend(taught.frictions.iter().map(friction));
+    told.extend(taught.printings.iter().map(printing));
     let others = verdicts.iter().filter(|(_, before, after)| before != after);
     let changes: Vec<String> =
         others.map(|(name, before, after)| format!("{name}: {}, was {}", standing(after), standing(before))).collect();
@@ -106,6 +121,71 @@ pub fn learnt(
         let _ = write!(out, "{}", look.paragraph(&line, 2));
     }
     look.letters(&printable(&out)).into_owned()
+}
+
+/// What was left out of the readings, scales, and how many prints more would teach.
+fn of_readings(lessons: &Lessons, all: &[SheetNotes]) -> Vec<String> {
+    let mut told = Vec::new();
+    for lesson in &lessons.lessons {
+        if let Some(suspect) = &lesson.suspect {
+            let entry = &lesson.entries[suspect.entry];
+            let name = &all[entry.at.0].name;
+            let written = number(suspect.written);
+            told.push(format!(
+                "left out: {} of {} in {name}, {written} mm, probably mistyped",
+                entry.path, entry.object
+            ));
+        }
+        let group = &lesson.group;
+        told.extend(lesson.scale().map(|one| format!("{} in {}: {}", group.machine, group.material, scale(&one))));
+        told.push(prints(lesson, lesson.limit));
+    }
+    told.extend(spreads().filter(|_| !lessons.lessons.is_empty()));
+    told
+}
+
+fn bond(lesson: &BondLesson) -> String {
+    let proven = if lesson.is_proven { "" } else { "; not written: strips must fail along the layers and across them" };
+    format!(
+        "{}: {} across the layers, {} failed: {} % ± {} % of the strain is left across them; the profile says {} %{proven}",
+        lesson.material,
+        counted(lesson.strips.0, "strip"),
+        lesson.strips.1,
+        number_to(lesson.bond * 100.0, 2),
+        number_to(lesson.u * 200.0, 2),
+        number_to(lesson.stated * 100.0, 2)
+    )
+}
+
+fn friction(lesson: &FrictionLesson) -> String {
+    let kinds = [(lesson.hooks, "hook"), (lesson.slides, "slide")];
+    let kinds: Vec<String> =
+        kinds.into_iter().filter(|(count, _)| *count > 0).map(|(count, word)| counted(count, word)).collect();
+    format!(
+        "{}: friction {} ± {} from {}; the profile says {}",
+        lesson.material,
+        number_to(lesson.friction.median, 2),
+        number_to(2.0 * lesson.friction.ln_u * lesson.friction.median, 2),
+        kinds.join(" and "),
+        number_to(lesson.stated.0, 2)
+    )
+}
+
+fn printing(lesson: &PrintingLesson) -> String {
+    let of = |value: f64| match lesson.dimension {
+        Dimension::ANGLE => format!("{} deg", number((value.to_degrees() * 10.0).round() / 10.0)),
+        _ => format!("{} mm", number((value * 100.0).round() / 100.0)),
+    };
+    format!(
+        "{} in {}: {} {} ± {} from {}; the profile says {}",
+        lesson.machine,
+        lesson.material,
+        lesson.figure,
+        of(lesson.value),
+        of(2.0 * lesson.u),
+        lesson.from,
+        of(lesson.stated)
+    )
 }
 
 fn standing((verdict, counts): &Standing) -> String {

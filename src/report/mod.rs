@@ -3,7 +3,6 @@
 mod brief;
 mod chance;
 mod compare;
-mod compare_svg;
 mod dimensions;
 mod drawing;
 mod gauge_page;
@@ -34,10 +33,10 @@ mod verdict;
 mod why;
 mod window;
 mod window_svg;
+mod worth;
 
 pub use brief::brief;
-pub use compare::{Compared, compare, compare_json};
-pub use compare_svg::compare_svg;
+pub use compare::{compare, compare_json, compare_svg};
 pub use dimensions::{Drawn, dimensions, dimensions_csv, dimensions_json, dimensions_text};
 pub(crate) use drawing::Drawing;
 pub use gauge_page::gauge_page;

@@ -53,6 +53,14 @@ pub fn words(library: &Library) -> String {
     }
     tables(library, &mut out);
     functions(&mut out);
+    out.push_str("\n## Figures of learning\n\nWhat `dryfit compare`, `learn` and `gauge` go by.\n\n| figure | | source | basis, how sure |\n|---|---|---|---|\n");
+    for (word, figure) in &library.vocabulary.learning {
+        let _ = writeln!(
+            out,
+            "| `{word}` | {} | {} | {}, {} |",
+            figure.value.text, figure.source, figure.basis, figure.sure
+        );
+    }
     out.push_str("\n## Other words\n\n| word | |\n|---|---|\n");
     for (word, text) in &library.vocabulary.terms {
         let _ = writeln!(out, "| `{word}` | {text} |");

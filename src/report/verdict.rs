@@ -1,7 +1,9 @@
 //! The last line of a report: the verdict, what was found, and what all that rests on.
 
+use std::path::Path;
+
 use super::Counts;
-use crate::inspect::Inspection;
+use crate::inspect::{Inspection, Noted};
 use crate::rules::{Basis, Finding, Unasked, Verdict};
 use crate::source::printable_line;
 
@@ -28,7 +30,7 @@ pub fn verdict_line(inspection: &Inspection) -> String {
 pub(super) fn words(inspection: &Inspection) -> String {
     let verdict = inspection.verdict();
     if is_of_nothing(inspection) {
-        return "nothing to check".into();
+        return inspection.noted.as_ref().map_or("nothing to check".into(), |noted| notes(inspection, noted));
     }
     let mut words = format!("{verdict}{}", permits(inspection));
     let cautions = cautions(inspection);
@@ -37,6 +39,20 @@ pub(super) fn words(inspection: &Inspection) -> String {
         words = format!("{words}, cautions acknowledged: {named}; nothing here shows that it will hold");
     }
     words
+}
+
+/// `notes on clip.dryfit: 4 readings and 1 more line of 1 object; …`: what follows from them is told elsewhere.
+fn notes(inspection: &Inspection, noted: &Noted) -> String {
+    let counted = |count: usize, word: &str| format!("{count} {word}{}", if count == 1 { "" } else { "s" });
+    let Noted { sheet, objects, readings, others, .. } = noted;
+    let path = Path::new(&inspection.name).with_file_name(sheet);
+    let (objects, path) = (counted(*objects, "object"), path.display());
+    if readings + others == 0 {
+        return format!("notes on {sheet}: nothing is filled in yet, on {objects}");
+    }
+    let more = if *others == 0 { String::new() } else { format!(" and {}", counted(*others, "other line")) };
+    let readings = counted(*readings, "reading");
+    format!("notes on {sheet}: {readings}{more} on {objects}; `dryfit compare {path}` tells what follows")
 }
 
 /// Whether no rule had anything to look at, and nothing was found.

@@ -6,7 +6,8 @@ mod values;
 use super::Vocabulary;
 use super::step::StepOf;
 use crate::fault::{Fault, PackFault, near};
-use crate::pack::schema::{RawPack, RawValue, Text};
+use crate::learning::figures::{FIGURES, Figure};
+use crate::pack::schema::{Entries, RawPack, RawValue, Text};
 use crate::pack::{Formula, Words};
 use crate::quantity::{UNITS, Unit};
 use crate::source::{Source, SourceId, Span};
@@ -60,6 +61,27 @@ impl Builder {
         self.vocabulary.terms.extend(terms);
         for (name, step) in &raw.steps.0 {
             self.step(&file, name, step);
+        }
+        self.figures(&file, &raw.learning);
+    }
+
+    /// A later pack's figure of learning takes the place of an earlier one's.
+    fn figures(&mut self, file: &File, raw: &Entries<RawValue>) {
+        for (name, value) in self.sourced(file, raw) {
+            let Some((at, written)) = raw.0.iter().rfind(|(known, _)| known.value == name) else { continue };
+            let Some(figure) = Figure::named(&name) else {
+                let near = near(&name, FIGURES.iter().map(|figure| figure.word));
+                self.fault(file, at, PackFault::NoFigureOfLearning { name: name.to_string(), near });
+                continue;
+            };
+            // Those that came with the program are read when they are needed.
+            if file.text.is_some() && super::figure(figure, &value.value).is_none() {
+                let (least, most) = figure.range();
+                let (figure, value) = (name.to_string(), written.value.value.to_string());
+                self.fault(file, &written.value, PackFault::FigureOutOfRange { figure, value, least, most });
+                continue;
+            }
+            self.vocabulary.learning.insert(name, value);
         }
     }
 

@@ -17,8 +17,10 @@ pub use table::{CellUnit, Table, TableError};
 use std::collections::{BTreeMap, HashSet};
 use std::sync::OnceLock;
 
+use crate::learning::figures::{Counts, Figure, Figures};
 use crate::pack::{Formula, Words};
-use crate::quantity::Quantity;
+use crate::quantity::{Dimension, Quantity, Unit};
+use crate::syntax::tree::ExprKind;
 
 /// All words of the language.
 #[derive(Debug, Default)]
@@ -37,6 +39,8 @@ pub struct Vocabulary {
     pub terms: BTreeMap<Words, Words>,
     /// The steps in which values are drawn where their fields give none, by what they are of.
     pub steps: BTreeMap<Words, Formula>,
+    /// The figures that learning from prints goes by.
+    pub learning: BTreeMap<Words, SourcedValue>,
     /// All blocks' and fields' words, once they were asked for.
     words: OnceLock<HashSet<Words>>,
     /// The names of what follows from fields, once they were asked for.
@@ -71,6 +75,12 @@ impl Vocabulary {
     #[must_use]
     pub fn step(&self, of: StepOf) -> Option<Quantity> {
         of.read(self.steps.get(of.word())?)
+    }
+
+    /// The figures that learning goes by; `None` where the packs lack one.
+    #[must_use]
+    pub fn figures(&self) -> Option<Figures> {
+        Figures::of(|wanted| figure(wanted, &self.learning.get(wanted.word)?.value))
     }
 
     /// The block kind of a word.
@@ -132,4 +142,19 @@ impl Vocabulary {
         }
         None
     }
+}
+
+/// What a pack says of a figure; `None` where that is no plain number in its range and of its dimension.
+fn figure(wanted: &Figure, written: &Formula) -> Option<f64> {
+    let ExprKind::Number { value, unit } = &written.expr().ok()?.kind else { return None };
+    let said = match unit {
+        Some(unit) => Quantity::of(*value, Unit::named(&unit.text)?),
+        None => Quantity::ratio(*value),
+    };
+    let dimension = match wanted.counts {
+        Counts::Number | Counts::Share => Dimension::NONE,
+        Counts::Length => Dimension::LENGTH,
+        Counts::Angle => Dimension::ANGLE,
+    };
+    (said.dimension == dimension && (wanted.least..=wanted.most).contains(&said.value)).then_some(said.value)
 }

@@ -2,6 +2,8 @@
 #![allow(clippy::unwrap_used, clippy::expect_used, reason = "a test may stop where it fails")]
 
 mod bench;
+mod causes;
+mod gauges;
 mod machines;
 mod notes;
 mod project;

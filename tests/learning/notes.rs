@@ -18,7 +18,7 @@ fn the_form_is_right_before_and_after_it_is_filled_in() {
         "  revision \"A\"",
         "  plate    \"1\"; on \"2027-02-11\"",
         "  # came clip.mouth.width from 3.3 mm measured    mm",
-        "  # trial clip.jaw { held 1 mm }",
+        "  # trial clip.jaw { held 1 mm; length 20 mm; thickness 1.6 mm }",
         "  # went \"mouth on edge\" together",
     ] {
         assert!(form.lines().any(|found| found.starts_with(line)), "{line} is not in\n{form}");

@@ -141,8 +141,8 @@ fn of_trials(quantity: &str) -> Option<Road> {
         "limit_for_sheet" => |row| limit(row).for_sheet(row.number("p")),
         "limit_within_mean" => |row| limit(row).within(),
         "prior_median_from_sheet_limit" => |row| {
-            assert_eq!(row.word("p"), "0.05", "the share of arms that a sheet lets fail");
-            strain_limit::median_of_sheet_limit(row.number("flex_once"), row.number("cv"), row.number("within"))
+            let [once, cv, within, failing] = ["flex_once", "cv", "within", "p"].map(|name| row.number(name));
+            strain_limit::median_of_sheet_limit(once, cv, within, failing)
         },
         "cycles_factor" => |row| strain_limit::cycles_factor(row.number("slope"), row.number("cycles")),
         "friction_of_push" => {
@@ -160,7 +160,9 @@ fn of_trials(quantity: &str) -> Option<Road> {
         },
         "friction_learned" => |row| {
             let before = friction::Friction::stated(row.number("prior"), row.number("u_prior"));
-            before.after(&row.list("readings"), row.number("scatter")).median
+            let read: Vec<friction::Read> =
+                row.list("readings").into_iter().map(|value| friction::Read { value, u: 0.0 }).collect();
+            before.after(&read, row.number("scatter")).median
         },
         "too_tight_mean" => |row| too_tight(row).1.mean,
         "too_tight_u" => |row| too_tight(row).1.u,

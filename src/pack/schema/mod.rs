@@ -44,6 +44,8 @@ pub struct RawPack {
     pub resolution: Entries<RawValue>,
     /// The steps in which values are drawn where their fields give none.
     pub steps: Entries<RawValue>,
+    /// The figures that learning from prints goes by.
+    pub learning: Entries<RawValue>,
     /// Levels of rules that stand elsewhere.
     pub levels: Entries<Text>,
     /// Limits of rules that stand elsewhere, by rule and name.

@@ -12,7 +12,7 @@ use crate::report::look::Look;
 use crate::report::table::indented;
 use crate::rules::{Library, forms, mechanics_functions};
 use crate::source::printable;
-use crate::vocabulary::{Block, CellUnit, Field, FieldKind, Naming, Profile};
+use crate::vocabulary::{Block, CellUnit, Field, FieldKind, Naming, Profile, SourcedValue};
 
 /// Everything that a word means.
 ///
@@ -28,6 +28,8 @@ pub fn why(library: &Library, word: &str, look: Look) -> Result<String, String> 
     for (section, profiles) in &vocabulary.profiles {
         told.extend(profiles.get(word).map(|profile| self::profile(library, section, word, profile, look)));
     }
+    told.extend(vocabulary.learning.get(word).map(|figure| self::figure(word, figure, look)));
+    told.extend((word == "learning").then(|| figures(library, look)));
     told.extend(Unit::named(word).map(|unit| self::unit(unit, look)));
     told.extend(function(word, look));
     told.extend(chosen(library, word, look));
@@ -58,7 +60,7 @@ fn words(library: &Library) -> impl Iterator<Item = &str> {
     let units = UNITS.iter().map(|unit| unit.name);
     let functions = BASIC.iter().map(|function| function.name).chain(forms().map(|form| form.name));
     let mechanics = mechanics_functions().map(|function| function.name);
-    let terms = vocabulary.terms.keys().map(Words::as_str);
+    let terms = vocabulary.terms.keys().chain(vocabulary.learning.keys()).map(Words::as_str);
     rules.chain(blocks).chain(fields).chain(terms).chain(profiles).chain(units).chain(functions).chain(mechanics)
 }
 
@@ -153,7 +155,7 @@ fn profile(library: &Library, section: &str, name: &str, profile: &Profile, look
     let order = |field: &str| block.and_then(|block| block.fields.iter().position(|known| known.name == field));
     let mut values: Vec<_> = profile.values.iter().collect();
     values.sort_by_key(|(field, _)| order(field));
-    let row = |(field, value): (&Words, &crate::vocabulary::SourcedValue)| {
+    let row = |(field, value): (&Words, &SourcedValue)| {
         vec![field.to_string(), value.value.text.to_string(), format!("{} ({})", value.source, value.basis)]
     };
     out.push_str(&indented(&values.into_iter().map(row).collect::<Vec<_>>(), look));
@@ -161,6 +163,23 @@ fn profile(library: &Library, section: &str, name: &str, profile: &Profile, look
     out.push('\n');
     out.push_str(&look.paragraph(&own, 0));
     out
+}
+
+fn figure(word: &str, figure: &SourcedValue, look: Look) -> String {
+    let SourcedValue { value, source, basis, sure } = figure;
+    let told = format!("{word} (figure of learning): {}: {source} ({basis}, sure: {sure}).", value.text);
+    let own =
+        format!("To change it, in a pack: `learning: {{ {word}: {{value: {}, source: …, basis: …}} }}`.", value.text);
+    look.paragraph(&told, 0) + &look.paragraph(&own, 0)
+}
+
+/// All figures that learning goes by.
+fn figures(library: &Library, look: Look) -> String {
+    let row = |(word, figure): (&Words, &SourcedValue)| {
+        vec![word.to_string(), figure.value.text.to_string(), format!("{} ({})", figure.source, figure.basis)]
+    };
+    let rows: Vec<Vec<String>> = library.vocabulary.learning.iter().map(row).collect();
+    look.paragraph("learning: the figures that `dryfit compare` and `dryfit learn` go by.", 0) + &indented(&rows, look)
 }
 
 fn unit(unit: &'static Unit, look: Look) -> String {

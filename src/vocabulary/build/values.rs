@@ -35,7 +35,7 @@ impl Builder {
     }
 
     /// Values with their sources; one without is a fault.
-    fn sourced(&mut self, file: &File, raw: &Entries<RawValue>) -> BTreeMap<Words, SourcedValue> {
+    pub(super) fn sourced(&mut self, file: &File, raw: &Entries<RawValue>) -> BTreeMap<Words, SourcedValue> {
         let sourced = |value: &RawValue| SourcedValue {
             value: Formula::new(&value.value, file.id, file.text),
             source: value.source.value.clone(),

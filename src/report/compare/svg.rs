@@ -1,8 +1,9 @@
 //! Readings as a picture: each deviation from what was foretold, with its band, by kind.
 
-use super::compare::{Compared, Row, says, signed};
-use super::plot::{Axis, FRAME, Plot, shortened};
+use super::{says, signed};
+use crate::lessons::{Comparison, Row};
 use crate::quantity::number;
+use crate::report::plot::{Axis, FRAME, Plot, shortened};
 
 /// How many readings are drawn: more cannot be told apart in print.
 const MOST: usize = 24;
@@ -12,7 +13,7 @@ const LINE: f64 = 17.0;
 
 /// One mark a reading: how far it came from what was drawn, with the band of what was foretold.
 #[must_use]
-pub fn compare_svg(compared: &Compared) -> String {
+pub fn compare_svg(compared: &Comparison) -> String {
     let mut rows: Vec<&Row> = compared.rows.iter().collect();
     rows.sort_by_key(|row| (row.lesson.group.kind, row.entry.at));
     rows.truncate(MOST);

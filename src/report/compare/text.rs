@@ -1,0 +1,289 @@
+//! A table of the readings, then what follows from them, most pressing first.
+
+use std::collections::BTreeMap;
+use std::fmt::Write;
+
+use super::{band, counted, hundredths, per_cent, says, signed};
+use crate::learning::mistyped::Slip;
+use crate::learning::revision::{damped_correction_variance, full_correction_variance};
+use crate::lessons::{Blame, CombLesson, Comparison, Copy, First, Lesson, Lines, Original, Revision, Row};
+use crate::quantity::{number, number_to};
+use crate::report::learnt::strain;
+use crate::report::look::Look;
+use crate::report::table::table;
+use crate::report::worth::next_to_measure;
+use crate::source::printable;
+
+/// A heading, and a row for each reading; the objects are named where there are several.
+fn readings(compared: &Comparison) -> Vec<Vec<String>> {
+    let object = |row: &Row| row.entry.object.clone();
+    let first = compared.rows.first().map(object);
+    let several = compared.rows.iter().any(|row| Some(object(row)) != first);
+    let heads = ["dimension", "drawn", "foretold", "came", "off", "", "in hand"];
+    let mut rows = vec![heads.map(str::to_owned).to_vec()];
+    for row in &compared.rows {
+        let entry = row.entry;
+        let named = if several { format!("{} of {}", entry.path, entry.object) } else { entry.path.clone() };
+        let in_hand = row.in_hand.filter(|_| !row.suspect);
+        rows.push(vec![
+            named,
+            hundredths(entry.drawn),
+            band(&entry.foretold()),
+            hundredths(entry.came),
+            signed(entry.left_out.off),
+            says(row).to_owned(),
+            in_hand.map_or(String::new(), |in_hand| format!("fits: {}", per_cent(in_hand.fits))),
+        ]);
+    }
+    rows
+}
+
+/// The whole report.
+#[must_use]
+pub fn compare(compared: &Comparison, look: Look) -> String {
+    let mut out = String::new();
+    if !compared.rows.is_empty() {
+        out.push_str(&table(&readings(compared), look));
+        out.push_str(&look.paragraph(
+            "In mm. Each is foretold from the machine's profile and all other readings, never from itself; 19 of 20 lie within the ±.",
+            0,
+        ));
+    }
+    // What one wrong number explains was not mistyped as well.
+    let is_one = compared.blame.as_ref().is_some_and(|blame| blame.is_one);
+    let suspects = compared.rows.iter().filter(|row| row.suspect && !is_one);
+    let mut told: Vec<String> = suspects.map(mistyped).collect();
+    told.extend(compared.originals.iter().map(|one| original(one, compared.figures.seldom_from)));
+    told.extend(compared.originals.iter().flat_map(|one| one.copies.iter().map(move |copy| self::copy(one, copy))));
+    told.extend(compared.blame.as_ref().map(|one| blame(one, compared.figures.cause_fits)));
+    told.extend(compared.lessons.iter().map(|lesson| kind(lesson)));
+    told.extend(compared.lines.iter().map(lines));
+    told.extend(compared.combs.iter().map(comb));
+    told.extend(compared.strains.iter().filter_map(strain));
+    told.extend(next_prints(compared));
+    told.extend(damped(compared));
+    told.push(next_to_measure(&compared.worth));
+    if !compared.apart.is_empty() {
+        told.push(format!(
+            "not compared: {}: no single deviation of the machine is known for it (a tilted face, a spacing, an unknown machine)",
+            compared.apart.join(", ")
+        ));
+    }
+    for line in told {
+        let blank = if out.is_empty() { "" } else { "\n" };
+        // Writing to a text cannot fail.
+        let _ = write!(out, "{blank}{}", look.paragraph(&line, 2));
+    }
+    look.letters(&printable(&out)).into_owned()
+}
+
+fn mistyped(row: &Row) -> String {
+    let Some(suspect) = &row.lesson.suspect else { return String::new() };
+    let entry = row.entry;
+    let written = number(suspect.written);
+    let meant = match &suspect.slip {
+        Some((slip, meant)) => {
+            let how = match slip {
+                Slip::Swapped => "two digits swapped",
+                Slip::PointMoved => "the point one place off",
+                Slip::Inches => "read in inches",
+                Slip::Digit => "one digit another",
+            };
+            format!("{} was probably meant ({how})", number(*meant))
+        }
+        None => "no usual slip explains it: read it again".to_owned(),
+    };
+    format!(
+        "mistyped? {} of {}: {written} is {} off what was foretold; {meant}. It teaches nothing until it is read again.",
+        entry.path,
+        entry.object,
+        signed(entry.left_out.off)
+    )
+}
+
+fn original(original: &Original, usual: f64) -> String {
+    let Original { path, stated, again, zeta, .. } = original;
+    let says = if zeta.abs() <= usual {
+        "the same as far as a caliper tells"
+    } else {
+        "not the same: read the original again before anything else is changed"
+    };
+    format!("{path}: the sheet says {}, read again {}: {says}", hundredths(*stated), hundredths(*again))
+}
+
+/// Original and copy side by side, and what to put right first.
+fn copy(original: &Original, copy: &Copy) -> String {
+    let Copy { path, object, intended, reading, machine, rest, .. } = copy;
+    let first = match copy.first {
+        First::Nothing => "all as foretold: change nothing on its account",
+        First::Readings => "correct the sheet's reading of the original first, and nothing else",
+        First::Machine => "the machine first: `dryfit learn`, and no change of the drawing besides",
+        First::Drawing => "the copy's own drawing, and neither the readings nor the machine",
+    };
+    format!(
+        "{path} of {object} is {} ± {} against {} read with the same jaws: {} intended, {} the sheet's reading, {} the machine, {} its own; {first}",
+        signed(copy.copy - original.again),
+        hundredths((2.0 * copy.u).max(0.01)),
+        original.path,
+        signed(*intended),
+        signed(*reading),
+        signed(*machine),
+        signed(*rest),
+    )
+}
+
+/// Causes that are named beside each other.
+const CAUSES: usize = 3;
+
+/// What the machine's profile does not explain, by one number or by none.
+fn blame(blame: &Blame, fits: f64) -> String {
+    let tried = counted(blame.tried, "number");
+    let Some(best) = blame.suspected.first() else { return String::new() };
+    if blame.is_one {
+        return format!(
+            "one number explains what the machine's profile does not: {} would be off by {} ± {} ({} move with it; scatter leaves as much over {} of the time). {tried} tried. Correct that one, and nothing else.",
+            best.what,
+            signed(best.cause.shift),
+            hundredths(2.0 * best.cause.u),
+            counted(best.moves, "dimension"),
+            per_cent(best.cause.chance)
+        );
+    }
+    if best.cause.chance <= fits {
+        return format!(
+            "the machine's profile does not explain what came, and no one number does either ({tried} tried): read again what is farthest off"
+        );
+    }
+    let each = |one: &crate::lessons::Suspected| {
+        format!("{} off by {} ({})", one.what, signed(one.cause.shift), per_cent(one.cause.chance))
+    };
+    let some: Vec<String> =
+        blame.suspected.iter().filter(|one| one.cause.chance > fits).take(CAUSES).map(each).collect();
+    match some.as_slice() {
+        [only] => format!(
+            "the machine's profile does not explain what came; it may be {only}; {tried} tried, others are not ruled out"
+        ),
+        _ => format!(
+            "the machine's profile does not explain what came, and these readings do not tell the cause: {}; {tried} tried. Change one of them at most.",
+            some.join(", or ")
+        ),
+    }
+}
+
+/// What is known of one kind now.
+fn kind(lesson: &Lesson) -> String {
+    let (readings, features, jobs) = lesson.counts();
+    let (bias, before) = (lesson.learnt.bias(0.0), lesson.learnt.prior());
+    let group = &lesson.group;
+    let verdict =
+        if lesson.is_systematic() { "systematic: the profile is off" } else { "the profile may well be right" };
+    let mut text = format!(
+        "{} ({} in {}): bias {} ± {} from {}, {}, {}; the profile says {} ± {}; {verdict}; spread {}, the profile's {}",
+        group.kind,
+        group.machine,
+        group.material,
+        hundredths(bias.mean),
+        hundredths(2.0 * bias.u()),
+        counted(readings, "reading"),
+        counted(features, "feature"),
+        counted(jobs, "job"),
+        hundredths(before.bias),
+        hundredths(2.0 * before.bias_u),
+        hundredths(lesson.learnt.spread()),
+        hundredths(before.spread),
+    );
+    if let Some(scale) = lesson.scale() {
+        let _ = write!(text, "; {}", crate::report::learnt::scale(&scale));
+    }
+    text
+}
+
+/// The line's own excess, told from the scale.
+fn lines(lines: &Lines) -> String {
+    let [outside, inside] = &lines.paths;
+    format!(
+        "{outside} and {inside} of {}, both drawn {}: lines are {} wider than drawn (half their difference), the scale is {} % off (half their sum)",
+        lines.object,
+        hundredths(lines.drawn),
+        hundredths(lines.excess),
+        number_to(lines.scale * 100.0, 2)
+    )
+}
+
+/// A comb's answer, which is a drawn width.
+fn comb(comb: &CombLesson) -> String {
+    format!(
+        "{} goes in from a drawn {} ± {} and rattles from {} ± {} ({} tried): draw {}. That holds the machine's bias and the part's true size: correct neither by it.",
+        comb.original,
+        hundredths(comb.enters.mean),
+        hundredths(2.0 * comb.enters.u()),
+        hundredths(comb.rattles.mean),
+        hundredths(2.0 * comb.rattles.u()),
+        counted(comb.marks, "opening"),
+        hundredths(comb.draw())
+    )
+}
+
+/// What each dimension comes out as if it is printed again as it was drawn, and what to draw instead.
+fn next_prints(compared: &Comparison) -> Vec<String> {
+    let mut latest: BTreeMap<&str, &Row> = BTreeMap::new();
+    latest.extend(compared.rows.iter().filter(|row| !row.suspect).map(|row| (row.entry.path.as_str(), row)));
+    let of = |path: &str| compared.revisions.iter().find(move |one| one.what == path);
+    let each = latest.into_values().map(|row| {
+        let (drawn, next) = (hundredths(row.entry.drawn), row.lesson.next(row.entry));
+        let text = format!("{}: drawn {drawn} again, the next comes out {}", row.entry.path, band(&next));
+        match (of(&row.entry.path), row.in_hand) {
+            (Some(revision), _) => format!("{text}, and {} fit; {}", per_cent(revision.as_it_is), instead(revision)),
+            (None, Some(in_hand)) => {
+                format!("{text}, and {} fit", per_cent(next.within(in_hand.limits.0, in_hand.limits.1)))
+            }
+            (None, None) => text,
+        }
+    });
+    let mut all: Vec<String> = each.collect();
+    let is_shared = |one: &&Revision| compared.rows.iter().all(|row| row.entry.path != one.what);
+    all.extend(compared.revisions.iter().filter(is_shared).map(shared));
+    all
+}
+
+fn instead(revision: &Revision) -> String {
+    if revision.is_worth_it {
+        format!("drawn {}, {} do", hundredths(revision.drawn.value), per_cent(revision.drawn.chance))
+    } else {
+        "no other value is better: leave it".into()
+    }
+}
+
+/// A number that several dimensions may follow from: one change for all of them.
+fn shared(revision: &Revision) -> String {
+    let follows = revision.moves.iter().map(|(path, value)| format!("{path} {}", hundredths(*value)));
+    let follows: Vec<String> = follows.collect();
+    let now = format!(
+        "{}: at {} now, {} of prints fit in all that follows from it",
+        revision.what,
+        hundredths(revision.now),
+        per_cent(revision.as_it_is)
+    );
+    if revision.is_worth_it {
+        format!(
+            "{now}; at {}, {} do: {}",
+            hundredths(revision.drawn.value),
+            per_cent(revision.drawn.chance),
+            follows.join(", ")
+        )
+    } else {
+        format!("{now}; no other value is better: leave it")
+    }
+}
+
+/// Why a change is smaller than what was off.
+fn damped(compared: &Comparison) -> Option<String> {
+    compared.revisions.iter().find(|one| one.is_worth_it)?;
+    let share = compared.figures.shares().feature;
+    let [whole, part] = [full_correction_variance(share, 1.0), damped_correction_variance(share, 1.0)];
+    Some(format!(
+        "none of these takes out the whole deviation of one print: on a known machine that would leave {} times the variance of no change, this leaves {} times",
+        number_to(whole, 2),
+        number_to(part, 2)
+    ))
+}
