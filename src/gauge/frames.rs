@@ -3,7 +3,9 @@
 
 use std::fmt::Write;
 
-use super::{Body, Draft, Outline, Plan, Refusal, Row, Shop, Solid, mm, to_half};
+use super::{Body, Draft, Outline, Plan, Refusal, Row, Shop, Solid, mm, number, to_half};
+use crate::learning::deviations::{Deviation, Learnt, Prior};
+use crate::learning::reading::{own_variance, shared_u};
 
 /// Drawn lengths in mm.
 const OUTSIDE: f64 = 72.0;
@@ -65,13 +67,56 @@ pub(super) fn draft(shop: &Shop) -> Result<Draft, Refusal> {
         );
         draft.bodies.push(Body { name: name.into(), solid, plan });
     }
+    let [once, thrice] = [1, 3].map(|prints| planned(shop, gap, prints));
     draft.steps = vec![
         "The frame with the longer side along the machine's x is along-x; the outside is read over the two arms' ends."
             .into(),
         "Print it three times on three days rather than three at once: copies on one plate are one print.".into(),
+        format!(
+            "Three readings of each of one print tell the bias of gaps to {} and the scale to {} %, three prints to {} and {} % (one \
+             standard uncertainty, where the machine is as its profile says).",
+            mm(rounded(once.0, 1e3)),
+            number(rounded(once.1 * 100.0, 1e3)),
+            mm(rounded(thrice.0, 1e3)),
+            number(rounded(thrice.1 * 100.0, 1e3))
+        ),
     ];
     Ok(draft)
 }
+
+fn rounded(value: f64, to: f64) -> f64 {
+    (value * to).round() / to
+}
+
+/// What so many prints of both frames teach of gaps: the standard uncertainties of bias and scale, the latter a plain number.
+fn planned(shop: &Shop, gap: f64, prints: usize) -> (f64, f64) {
+    let figures = &shop.figures;
+    let prior = Prior {
+        bias: 0.0,
+        bias_u: shop.gap_u,
+        spread: shop.gap_spread,
+        scale_u: figures.scale_u,
+        freedom: figures.freedom(),
+        shares: figures.shares(),
+    };
+    let variance = own_variance(figures.repeat_scatter, REPEATS, shop.caliper.step);
+    let of_job = |job: usize| {
+        [gap, gap, SHORT, SHORT].into_iter().enumerate().map(move |(feature, length)| Deviation {
+            feature,
+            job,
+            object: 2 * job + feature % 2,
+            jaws: Some(0),
+            length,
+            value: 0.0,
+            variance,
+        })
+    };
+    let learnt = Learnt::new(prior, (0..prints).flat_map(of_job).collect(), &[shared_u(shop.caliper.limit)]);
+    (learnt.planned_bias_u(0.0), learnt.planned_scale_u())
+}
+
+/// Readings on one place.
+const REPEATS: usize = 3;
 
 fn outline(bar: f64) -> Outline {
     let teeth = [SHORT, 3.0 * SHORT].into_iter().flat_map(|from| {

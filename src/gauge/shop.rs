@@ -5,6 +5,7 @@ use std::fmt::Write;
 use super::Refusal;
 use crate::geometry::Vector;
 use crate::learning::figures::Figures;
+use crate::learning::reading::Instrument;
 use crate::model::{FeatureId, Model, Value};
 use crate::quantity::{Quantity, number_to};
 
@@ -36,6 +37,8 @@ pub struct Shop {
     pub flex_once: f64,
     /// What learning goes by.
     pub figures: Figures,
+    /// What a caliper shows, and the most that it is off.
+    pub caliper: Instrument,
 }
 
 /// Digits of a number that is written into a sheet.
@@ -64,7 +67,9 @@ impl Shop {
         let [x, y, z] = volume.each_ref().map(|side| side.value);
         #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "between these")]
         let facets = value("facets")?.clamp(12.0, 360.0).round() as u32;
+        let caliper = |name: &str| model.stated("instruments", "caliper", name).map_or(0.0, |quantity| quantity.value);
         Ok(Self {
+            caliper: Instrument { step: caliper("step"), limit: caliper("limit") },
             words: words(model, machine) + &words(model, material),
             line: value("line")?,
             layer: value("layer")?,

@@ -1,4 +1,4 @@
-//! Conformity of a part in hand, and the risks of accepting by reading: JCGM 106:2012 (from memory).
+//! The risks of accepting and rejecting by one reading: JCGM 106:2012 (from memory).
 
 use super::numbers::{integral, normal_below, normal_density};
 
@@ -52,12 +52,4 @@ impl Plan {
         let density = |value: f64| normal_density((value - self.mean) / self.spread) / self.spread;
         integral(from, to, STEPS, |value| density(value) * of(value))
     }
-}
-
-/// The chance that the part in hand keeps to limits: what was expected of it, and its own reading.
-#[must_use]
-pub fn in_hand(expected: (f64, f64), reading: (f64, f64), limits: (f64, f64)) -> f64 {
-    let (before, own) = (expected.1.powi(-2), reading.1.powi(-2));
-    let precision = before + own;
-    between(limits, (before * expected.0 + own * reading.0) / precision, precision.powf(-0.5))
 }

@@ -12,12 +12,6 @@ pub fn arc_strain(thickness: f64, radius: f64) -> f64 {
     thickness / (2.0 * radius + thickness)
 }
 
-/// How far the tip of an arm of even thickness is bent aside at a strain: 2 e L² / (3 t), the plain handbook formula.
-#[must_use]
-pub fn arm_stop(thickness: f64, length: f64, strain: f64) -> f64 {
-    2.0 * strain * length * length / (3.0 * thickness)
-}
-
 /// The scale that an outside and an inside dimension of one drawn length prove together.
 #[must_use]
 pub fn pair_scale(outside: f64, inside: f64, drawn: f64) -> f64 {

@@ -7,7 +7,7 @@ use super::given::{deg, mm, mpa, newtons, one};
 use super::table::{Row, rows};
 use dryfit::learning::cause::{Cause, Moved, cause};
 use dryfit::learning::comb::{self, Slot};
-use dryfit::learning::conformity::{self, Plan};
+use dryfit::learning::conformity::Plan;
 use dryfit::learning::deviations::{Deviation, Learnt, Prior, Shares};
 use dryfit::learning::forecast::Forecast;
 use dryfit::learning::happened::{self, Clearance};
@@ -17,7 +17,7 @@ use dryfit::learning::revision::{self, Wanted};
 use dryfit::learning::strain_limit::{self, Opening, StrainLimit, Trial, Within};
 use dryfit::learning::worth::{self, Losses};
 use dryfit::learning::{foretold, friction, prints, specimen};
-use dryfit::mechanics::glued;
+use dryfit::mechanics::{deflection, glued};
 use uom::si::force::newton;
 use uom::si::length::millimeter;
 
@@ -126,7 +126,7 @@ fn of_decisions(quantity: &str) -> Option<Road> {
         "part_in_hand_conforms" => |row| {
             let [expected, spread, reading, u, low, high] =
                 ["expected", "spread", "reading", "u_reading", "low", "high"].map(|name| row.number(name));
-            conformity::in_hand((expected, spread), (reading, u), (low, high))
+            in_hand((expected, spread), (reading, u)).within(low, high)
         },
         _ => return None,
     };
@@ -181,7 +181,10 @@ fn of_shapes(quantity: &str) -> Option<Road> {
         "comb_needed_u" => |row| comb_of(row).u(),
         "comb_count_u" => |row| comb::counted_u(row.number("step"), row.number("spread")),
         "arc_radius" => |row| specimen::arc_radius(row.number("thickness"), row.number("strain")),
-        "arm_stop" => |row| specimen::arm_stop(row.number("thickness"), row.number("length"), row.number("strain")),
+        "arm_stop" => |row| {
+            let [thickness, length] = ["thickness", "length"].map(|name| mm(row.number(name)));
+            deflection::plain_deflection(thickness, length, one(row.number("strain"))).unwrap().get::<millimeter>()
+        },
         "pair_scale" => |row| specimen::pair_scale(row.number("outside"), row.number("inside"), row.number("drawn")),
         "pair_line_excess" => |row| specimen::pair_line_excess(row.number("outside"), row.number("inside")),
         "dowel_pull_out" => |row| {
@@ -368,6 +371,15 @@ fn the_closed_form_is_near_the_exact_model() {
     assert!((bias.mean - exact.bias.0).abs() < exact.bias.1 / 6.0);
     assert!((bias.u() / exact.bias.1 - 1.0).abs() < 0.1);
     assert!((spread / exact.spread - 1.0).abs() < 0.1);
+}
+
+/// One reading of a part whose machine is known for sure: the model's part in hand is the prior-times-reading of the row.
+fn in_hand((expected, spread): (f64, f64), (reading, u): (f64, f64)) -> Forecast {
+    let shares = Shares { feature: 0.4, job: 0.2 };
+    let prior = Prior { bias: expected, bias_u: 0.0, spread, scale_u: 0.0, freedom: 1e9, shares };
+    let deviation =
+        Deviation { feature: 0, job: 0, object: 0, jaws: None, length: 0.0, value: reading, variance: u * u };
+    Learnt::new(prior, vec![deviation], &[]).here(0, 0, 0, 0.0)
 }
 
 fn next_drawn(row: &Row) -> revision::Drawn {
