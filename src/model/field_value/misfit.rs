@@ -204,7 +204,8 @@ fn literals(list: &[Expr], between: &str) -> String {
 fn digits(expr: &Expr) -> Option<String> {
     let value = literal(expr)?;
     let unit = match &expr.kind {
-        ExprKind::Number { unit, .. } => unit.as_ref(),
+        // A number in a list may have the unit of the last one, which is written after that.
+        ExprKind::Number { unit, .. } => unit.as_ref().filter(|unit| unit.span.end <= expr.span.end),
         _ => None,
     };
     let written = unit.map_or(expr.span.end, |unit| unit.span.start).saturating_sub(expr.span.start) as usize;
