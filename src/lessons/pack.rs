@@ -15,7 +15,6 @@ learnt:
 
 /// All that the notes of a project teach.
 #[derive(Debug)]
-#[allow(clippy::exhaustive_structs, reason = "whoever has all of it puts it together")]
 pub struct Taught<'a> {
     /// Readings by kind.
     pub lessons: &'a Lessons,
