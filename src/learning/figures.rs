@@ -79,7 +79,7 @@ figures! {
     /// The share of sheets on which all is well that say nothing.
     sheets_quiet = "sheets-quiet", Share 0.5..=0.9999;
     /// How many readings are mistyped.
-    mistyped_seldom = "mistyped-seldom", Share 0.000001..=0.5;
+    mistyped_seldom = "mistyped-seldom", Share 0.000_001..=0.5;
     /// How far off they are, either way.
     mistyped_by = "mistyped-by", Length 0.1..=1000.0;
     /// From which chance one is reported.
@@ -103,7 +103,7 @@ figures! {
     /// How fast limits fall with openings: the power of their count, at the end that is against the part.
     cycles_power = "cycles-power", Number 0.0..=1.0;
     /// Up to so many openings.
-    cycles_most = "cycles-most", Number 1.0..=1000000000.0;
+    cycles_most = "cycles-most", Number 1.0..=1_000_000_000.0;
     /// By how much an arm may lean out of its layers.
     in_layers = "in-layers", Angle 0.0..=1.6;
     /// How far the bond of layers differs from shop to shop, in the logarithm.
@@ -119,11 +119,11 @@ figures! {
     /// Standard uncertainty of how far a ramp's end has risen.
     rise_u = "rise-u", Length 0.001..=100.0;
     /// What changing a drawing costs that need not be.
-    loss_change = "loss-change", Number 0.001..=1000000.0;
+    loss_change = "loss-change", Number 0.001..=1_000_000.0;
     /// What a failed print costs.
-    loss_failure = "loss-failure", Number 0.001..=1000000.0;
+    loss_failure = "loss-failure", Number 0.001..=1_000_000.0;
     /// What is worth less is not named.
-    worth_least = "worth-least", Number 0.0..=1000000.0;
+    worth_least = "worth-least", Number 0.0..=1_000_000.0;
     /// A verdict so many uncertainties from turning does not turn.
     margin_far = "margin-far", Number 0.1..=10.0;
     /// Minutes that reading something bought again takes.

@@ -65,5 +65,5 @@ pub(super) fn blame(model: &Model, read: &[(&Lesson, &Entry)], figures: &Figures
     suspected.sort_by(|a, b| a.cause.left_over.total_cmp(&b.cause.left_over).then_with(|| a.what.cmp(&b.what)));
     let causes: Vec<Cause> = suspected.iter().map(|one| one.cause).collect();
     let is_one = only(&causes, figures.cause_fits, figures.cause_others) == Some(0);
-    (!suspected.is_empty()).then(|| Blame { tried: tried.len(), suspected, is_one })
+    (!suspected.is_empty()).then_some(Blame { tried: tried.len(), suspected, is_one })
 }

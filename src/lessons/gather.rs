@@ -69,9 +69,9 @@ struct Gathering {
 }
 
 impl Gathering {
-    fn new(figures: Figures, scatter: f64) -> Self {
+    fn new(figures: &Figures, scatter: f64) -> Self {
         let (readings, priors, numbers, apart) = Default::default();
-        Self { figures, scatter, readings, priors, numbers, apart }
+        Self { figures: *figures, scatter, readings, priors, numbers, apart }
     }
 
     fn prior(&mut self, model: &Model, group: &Group) -> Option<Prior> {
@@ -153,7 +153,7 @@ impl Lessons {
         let agree = |came: &&Came| spread(&came.readings) <= figures.repeats_disagree * figures.repeat_scatter;
         let sets = sets.filter(agree).map(|came| came.readings.as_slice());
         let scatter = reading::repeat_scatter(sets, figures.repeat_scatter, figures.repeat_counts);
-        let mut gathering = Gathering::new(*figures, scatter);
+        let mut gathering = Gathering::new(figures, scatter);
         for (at, one) in all.iter().enumerate() {
             for (object_at, object) in one.notes.objects.iter().enumerate() {
                 for came_at in 0..object.came.len() {

@@ -107,9 +107,9 @@ fn together(name: &str, now: f64, moved: &[(&Dimension, f64)], grid: f64, figure
             best = Drawn { value, chance };
         }
     }
-    let moves =
+    let follows =
         |value: f64| moved.iter().map(|one| (one.0.path.to_owned(), tidy(drawn(value, one)))).collect::<Vec<_>>();
-    revision(name, now, best, grid, figures, of, moves)
+    revision(name, now, best, grid, figures, of, follows)
 }
 
 /// Where nearly all prints fit, one value is as good as another: the one nearest to what is drawn.
