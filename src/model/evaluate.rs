@@ -30,7 +30,7 @@ impl Failure {
 }
 
 /// Whether dimensions are meant as drawn or as the machine makes them.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub enum Mode {
     /// As drawn.
     Drawn,

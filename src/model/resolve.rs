@@ -155,9 +155,8 @@ impl<'v> Evaluation<'_, 'v> {
         {
             return Some(Step::Derived(id, derived));
         }
-        let called = feature.children.called(name)?;
         if !self.by_kind() {
-            return Some(Step::Feature(called));
+            return feature.children.called(name).map(Step::Feature);
         }
         // A rule asks in the vocabulary's words: what a sheet's writer called something is none of them.
         let child = feature.children.of_kind(name)?;

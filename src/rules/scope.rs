@@ -1,7 +1,7 @@
 //! The names and functions that a rule's formulas can use besides the feature's own.
 
 use std::cell::{OnceCell, RefCell};
-use std::collections::HashMap;
+use std::collections::BTreeMap;
 
 use super::functions;
 use super::functions::mechanics;
@@ -32,7 +32,7 @@ const ELSEWHERE: usize = 64;
 pub(super) struct DerivedScope<'a, 'v> {
     model: &'a Model<'v>,
     /// What was worked out already, by the feature and the name's place in memory.
-    known: RefCell<HashMap<(FeatureId, usize), Step>>,
+    known: RefCell<BTreeMap<(FeatureId, usize), Step>>,
 }
 
 /// What a step comes to at a place that inputs are moved to, with that place's number.

@@ -2,16 +2,19 @@
 
 mod calls;
 
-use std::collections::HashMap;
+use std::collections::BTreeMap;
 
 use super::compiled::{Compiled, Key, Node, Part};
 use crate::model::{Evaluation, FeatureId, Locals, Margin, Mode, Named, Value};
 use crate::quantity::{InputId, Quantity};
 use crate::syntax::tree::{Expr, ExprKind, Operator, Path};
 
+/// Room for the parts of a usual formula.
+const NODES: usize = 32;
+
 impl<'m, 'v> Compiled<'m, 'v> {
     pub(super) fn of(evaluation: &Evaluation<'m, 'v>, expr: &'m Expr) -> Self {
-        let (nodes, known, inputs) = (Vec::new(), HashMap::new(), Vec::new());
+        let (nodes, known, inputs) = (Vec::with_capacity(NODES), BTreeMap::new(), Vec::new());
         let mut compiled = Self { nodes, known, inputs, root: 0, asks: false };
         compiled.root = compiled.part(evaluation, expr).0;
         compiled
