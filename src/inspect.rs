@@ -7,7 +7,7 @@ use std::path::PathBuf;
 use crate::fault::{Fault, TextFault};
 use crate::model::{Importer, LOOK_ALIKE, Model, NoImports, bind, look_alikes};
 use crate::notes::{Notes, Printed};
-use crate::rules::{Basis, Finding, Findings, Level, Library, Verdict, inspected};
+use crate::rules::{Basis, Checks, Finding, Findings, Level, Library, Verdict, inspected};
 use crate::source::{Source, SourceId, Sources};
 use crate::syntax;
 
@@ -144,6 +144,16 @@ impl<'l> Analysis<'l> {
         self.findings.get_or_init(|| inspected(self.library, &self.model, self.faults.take()))
     }
 
+    /// The same, which keeps what each rule reads from now on: searches for mends start from that. What was judged before
+    /// is not judged again.
+    #[must_use]
+    pub(crate) fn followed(mut self) -> Self {
+        if self.findings.get().is_none() {
+            self.model.follow();
+        }
+        self
+    }
+
     /// What is to be said of it as a whole.
     #[must_use]
     pub fn verdict(&self) -> Verdict {
@@ -159,20 +169,26 @@ impl<'l> Analysis<'l> {
     /// The model to search in, and the findings.
     #[must_use]
     pub fn into_parts(self) -> (Model<'l>, Vec<Finding>) {
-        let (inspection, model) = self.split();
-        (model, inspection.findings)
+        let (inspection, judged) = self.split();
+        (judged.model, inspection.findings)
     }
 
-    pub(crate) fn split(self) -> (Inspection, Model<'l>) {
+    pub(crate) fn split(self) -> (Inspection, Judged<'l>) {
         self.findings();
         let name = self.sources.get(SourceId(0)).name.clone();
-        let Findings { list, basis } = self.findings.into_inner().unwrap_or_default();
+        let Findings { list, basis, checks } = self.findings.into_inner().unwrap_or_default();
         let noted = Noted::of(&self.model);
-        (
-            Inspection { name, sources: self.sources, findings: list, hidden: Vec::new(), unadvised: 0, basis, noted },
-            self.model,
-        )
+        let inspection =
+            Inspection { name, sources: self.sources, findings: list, hidden: Vec::new(), unadvised: 0, basis, noted };
+        (inspection, Judged { model: self.model, checks })
     }
+}
+
+/// A sheet as meant, with what each rule read in it where that was kept.
+#[derive(Debug)]
+pub(crate) struct Judged<'l> {
+    pub(crate) model: Model<'l>,
+    pub(crate) checks: Option<Checks>,
 }
 
 /// A text as meant, with all of its own faults; `importer` finds the sheets that it uses.

@@ -54,7 +54,8 @@
 //! let sheet = workspace.sheet(path)?;
 //! let analysis = sheet.analysis();
 //! let mendings = Mendings::of_one(&workspace, sheet, &analysis); // with the sheets that use this one
-//! let mending = mendings.sheet(0, &Texts::new());
+//! let unchanged = Texts::new();
+//! let mending = mendings.sheet(0, &unchanged);
 //!
 //! let inspection = attach(&mending, analysis); // for each finding what can be done about it
 //! assert!(inspection.findings.iter().any(|finding| finding.advice.is_some()));

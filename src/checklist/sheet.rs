@@ -4,7 +4,7 @@ use serde::Serialize;
 
 use super::part::{PartPage, parts};
 use super::row::alike;
-use crate::inspect::{Analysis, Inspection};
+use crate::inspect::{Analysis, Inspection, Judged};
 use crate::measures::measures;
 use crate::model::{Model, Value};
 use crate::report;
@@ -103,7 +103,7 @@ pub fn checklist<'l>(analysis: Analysis<'l>, only: Option<&str>, today: Option<D
     let library = analysis.library;
     let measures = measures(library, &analysis.model);
     let errands = errands(&analysis);
-    let (inspection, model) = analysis.split();
+    let (inspection, Judged { model, .. }) = analysis.split();
     let found: Vec<Finding> = inspection.found().cloned().collect();
     let wanted = parts(&model).into_iter().filter(|part| only.is_none_or(|only| model.feature(*part).name == only));
     let pages: Vec<PartPage> =

@@ -81,7 +81,8 @@ fn with_mending<T>(moment: &Moment, address: &str, run: impl FnOnce(&Look, &Mend
     let (workspace, document) = moment.workspace(address).ok()?;
     let look = moment.look(address).ok()?;
     let mendings = Mendings::of_one(workspace, look.sheet.clone(), &look.analysis);
-    Some(run(look, &mendings.sheet(0, &Texts::new()), document))
+    let unchanged = Texts::new();
+    Some(run(look, &mendings.sheet(0, &unchanged), document))
 }
 
 /// The mends of the findings at a place, the best of each preferred, and a permit for each.

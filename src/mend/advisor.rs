@@ -10,6 +10,7 @@ use super::offer::{Change, FAR, Kind, Mend, Moved, result};
 use super::proof::Prover;
 use super::sorts::Mating;
 use super::{Advice, SHOWN, Sheet, conflict, is_mendable, pairs};
+use crate::inspect::Judged;
 use crate::model::{FeatureId, FieldNumber, Model, Value, Variation};
 use crate::rules::{Closeness, Finding, Level, Library, Rule, Standing, standing};
 use crate::syntax::edit::Edit;
@@ -90,11 +91,11 @@ pub(super) struct Candidate {
 impl<'s> Advisor<'s> {
     pub(super) fn new(
         (sheet, text): (&'s dyn Sheet, &'s str),
-        mut model: Model<'s>,
-        before: &[Vec<Finding>],
+        Judged { mut model, checks }: Judged<'s>,
+        before: &[Finding],
         (enough, material): (usize, bool),
     ) -> Self {
-        let prover = Prover::new(sheet, text, before, &mut model);
+        let prover = Prover::new((sheet, text), before, &mut model, checks);
         let (mating, agreeing, aim) = (Mating::of(&model), Agreeing::of(&model), Aim::of(model.vocabulary));
         let (library, looked, moved) = (sheet.library(), HashMap::new(), HashMap::new());
         Self { library, text, model, prover, looked, moved, mating, agreeing, aim, enough, material, looks: LOOKS }

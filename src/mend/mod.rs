@@ -34,8 +34,7 @@ pub use offer::{Change, Kind, Mend, Moved};
 pub use proof::Harm;
 pub use repeat::{Applied, Choice, Ended, Pick, Repeated, repeat};
 
-use crate::inspect::{Analysis, Inspection};
-use crate::model::Model;
+use crate::inspect::{Analysis, Inspection, Judged};
 use crate::rules::{AdviceNote, Finding, Library};
 use crate::source::SourceId;
 
@@ -48,23 +47,16 @@ pub trait Sheet {
     fn library(&self) -> &Library;
     /// The sheet read with this text, the first of its sources.
     fn analysis(&self, text: &str) -> Analysis<'_>;
-    /// The findings of each sheet that uses it, where it has this text.
+    /// The findings of each sheet that uses it, where it has this text. Asked for only where a change reaches what those
+    /// see of it, as [`Sheet::users`] is.
     fn others(&self, text: &str) -> Vec<Vec<Finding>>;
     /// The names of the sheets that use it, in the same order.
     fn users(&self) -> Vec<&str>;
 
-    /// The findings with this text: the sheet's own first, then those of each sheet that uses it.
-    fn findings(&self, text: &str) -> Vec<Vec<Finding>> {
-        read(self, text).1
+    /// The sheet's own findings with this text.
+    fn findings(&self, text: &str) -> Vec<Finding> {
+        self.analysis(text).into_parts().1
     }
-}
-
-/// The sheet as meant with a text, and all findings: its own first.
-fn read<'s>(sheet: &'s (impl Sheet + ?Sized), text: &str) -> (Model<'s>, Vec<Vec<Finding>>) {
-    let (model, own) = sheet.analysis(text).into_parts();
-    let mut all = vec![own];
-    all.extend(sheet.others(text));
-    (model, all)
 }
 
 /// A text that uses no other sheet.
@@ -133,25 +125,25 @@ impl Advice {
 /// assert_eq!(best.changes[0].to, "0.84 mm");
 /// ```
 #[must_use]
-pub fn advise(sheet: &dyn Sheet, text: &str, before: &[Vec<Finding>]) -> Vec<Option<Advice>> {
-    advised((sheet, text), sheet.analysis(text).model, before, false, |_| true)
+pub fn advise(sheet: &dyn Sheet, text: &str, before: &[Finding]) -> Vec<Option<Advice>> {
+    let judged = Judged { model: sheet.analysis(text).model, checks: None };
+    advised((sheet, text), judged, before, false, |_| true)
 }
 
 /// The same with the model at hand, perhaps with other materials.
 fn advised<'s>(
     (sheet, text): (&'s dyn Sheet, &'s str),
-    model: Model<'s>,
-    before: &[Vec<Finding>],
+    judged: Judged<'s>,
+    before: &[Finding],
     material: bool,
     is_wanted: impl Fn(usize) -> bool,
 ) -> Vec<Option<Advice>> {
-    let Some(own) = before.first() else { return Vec::new() };
-    if !own.iter().any(|finding| is_mendable(sheet.library(), finding)) {
-        return own.iter().map(|_| None).collect();
+    if !before.iter().any(|finding| is_mendable(sheet.library(), finding)) {
+        return before.iter().map(|_| None).collect();
     }
-    let mut advisor = advisor::Advisor::new((sheet, text), model, before, (SHOWN, material));
+    let mut advisor = advisor::Advisor::new((sheet, text), judged, before, (SHOWN, material));
     let advice = |(index, finding)| if is_wanted(index) { advisor.advise(finding) } else { None };
-    let mut all: Vec<Option<Advice>> = own.iter().enumerate().map(advice).collect();
+    let mut all: Vec<Option<Advice>> = before.iter().enumerate().map(advice).collect();
     conflict::once(&mut all);
     all
 }
@@ -165,10 +157,11 @@ pub fn attach(sheet: &dyn Sheet, analysis: Analysis) -> Inspection {
 /// The same for so many findings at most, the worst first.
 #[must_use]
 pub fn attach_worst(sheet: &dyn Sheet, analysis: Analysis, most: usize) -> Inspection {
+    let analysis = analysis.followed();
     if !analysis.findings().iter().any(|finding| is_mendable(sheet.library(), finding)) {
         return analysis.into_inspection();
     }
-    let (mut inspection, model) = analysis.split();
+    let (mut inspection, judged) = analysis.split();
     let mendable = |index: &usize| is_mendable(sheet.library(), &inspection.findings[*index]);
     let mut worst: Vec<usize> = (0..inspection.findings.len()).filter(mendable).collect();
     worst.sort_by_key(|index| std::cmp::Reverse(inspection.findings[*index].level));
@@ -178,9 +171,7 @@ pub fn attach_worst(sheet: &dyn Sheet, analysis: Analysis, most: usize) -> Inspe
         return inspection;
     }
     let source = inspection.sources.share(SourceId(0));
-    let mut before = vec![inspection.findings.clone()];
-    before.extend(sheet.others(&source.text));
-    let advice = advised((sheet, &source.text), model, &before, false, |index| worst.contains(&index));
+    let advice = advised((sheet, &source.text), judged, &inspection.findings, false, |index| worst.contains(&index));
     for (finding, advice) in inspection.findings.iter_mut().zip(advice) {
         finding.advice = advice.as_ref().map(Advice::note);
     }
@@ -191,15 +182,13 @@ pub fn attach_worst(sheet: &dyn Sheet, analysis: Analysis, most: usize) -> Inspe
 /// others of the sheet in view. In the order of the findings; `None` for the others and where nothing can.
 #[must_use]
 pub fn advise_on(sheet: &dyn Sheet, analysis: Analysis, wanted: impl Fn(&Finding) -> bool) -> Vec<Option<Advice>> {
-    let (Inspection { sources, findings, .. }, model) = analysis.split();
+    let (Inspection { sources, findings, .. }, judged) = analysis.followed().split();
     let source = sources.share(SourceId(0));
     let is_wanted = |finding: &Finding| wanted(finding) && is_mendable(sheet.library(), finding);
     if !findings.iter().any(is_wanted) {
         return findings.iter().map(|_| None).collect();
     }
-    let mut before = vec![findings.clone()];
-    before.extend(sheet.others(&source.text));
-    let mut advisor = advisor::Advisor::new((sheet, &source.text), model, &before, (SHOWN, false));
+    let mut advisor = advisor::Advisor::new((sheet, &source.text), judged, &findings, (SHOWN, false));
     findings.iter().map(|finding| if is_wanted(finding) { advisor.advise(finding) } else { None }).collect()
 }
 

@@ -1,12 +1,13 @@
 //! What a change makes of the findings: of those that it reaches, or of the whole sheet with the changed text.
 
+use std::cell::OnceCell;
 use std::collections::{BTreeMap, HashMap};
 use std::sync::Arc;
 
 use super::Sheet;
 use super::offer::Change;
 use crate::model::{FeatureId, Model, Variation};
-use crate::rules::{Finding, Level, Reached, Recheck};
+use crate::rules::{Checks, Finding, Level, Reached, Recheck};
 use crate::syntax::edit::{Edit, apply};
 
 /// A margin may become smaller by so much of its limit before that counts as harm: what is open
@@ -38,14 +39,23 @@ impl Findings {
         self.states.get(key).and_then(|state| state.open)
     }
 
-    pub(super) fn of(sheets: &[Vec<Finding>]) -> Self {
+    /// Those of a sheet itself.
+    fn of_own(own: &[Finding]) -> Self {
         let mut findings = Self::default();
-        for (sheet, list) in sheets.iter().enumerate() {
-            for finding in list {
-                findings.add(sheet, finding);
-            }
+        for finding in own {
+            findings.add(0, finding);
         }
         findings
+    }
+
+    /// With those of the sheets that use it.
+    fn with(mut self, others: &[Vec<Finding>]) -> Self {
+        for (sheet, list) in others.iter().enumerate() {
+            for finding in list {
+                self.add(sheet + 1, finding);
+            }
+        }
+        self
     }
 
     fn add(&mut self, sheet: usize, finding: &Finding) {
@@ -130,15 +140,36 @@ struct After {
 pub(super) struct Prover<'s> {
     sheet: &'s dyn Sheet,
     text: &'s str,
+    /// The sheet's own findings as it is.
     before: Findings,
+    /// Those of the sheets that use it, looked for where a change reaches what they see.
+    others: OnceCell<Findings>,
     recheck: Recheck<'s>,
     known: HashMap<Vec<Edit>, Arc<After>>,
 }
 
 impl<'s> Prover<'s> {
-    pub(super) fn new(sheet: &'s dyn Sheet, text: &'s str, before: &[Vec<Finding>], model: &mut Model) -> Self {
-        let recheck = Recheck::new(sheet.library(), model);
-        Self { sheet, text, before: Findings::of(before), recheck, known: HashMap::new() }
+    pub(super) fn new(
+        (sheet, text): (&'s dyn Sheet, &'s str),
+        before: &[Finding],
+        model: &mut Model,
+        checks: Option<Checks>,
+    ) -> Self {
+        let library = sheet.library();
+        let recheck = match checks {
+            Some(checks) => Recheck::of(library, model, checks),
+            None => Recheck::new(library, model),
+        };
+        Self { sheet, text, before: Findings::of_own(before), others: OnceCell::new(), recheck, known: HashMap::new() }
+    }
+
+    /// How the findings of a key were before any change.
+    fn was(&self, key: &Key) -> Option<&State> {
+        if key.0 == 0 {
+            return self.before.states.get(key);
+        }
+        let others = || Findings::default().with(&self.sheet.others(self.text));
+        self.others.get_or_init(others).states.get(key)
     }
 
     pub(super) fn recheck(&self) -> &Recheck<'s> {
@@ -162,24 +193,24 @@ impl<'s> Prover<'s> {
         proof
     }
 
-    /// Only what the change reaches, where nothing else can change and no other sheet uses this one.
+    /// Only what the change reaches, where nothing else can change and no other sheet sees it.
     fn reached(&self, model: &mut Model, changes: &[Change]) -> Option<After> {
-        if !self.sheet.users().is_empty() {
+        let variations: Vec<Variation> = changes.iter().map(|change| change.variation.clone()).collect();
+        if variations.iter().any(|variation| model.is_shared(variation)) && !self.sheet.users().is_empty() {
             return None;
         }
-        let variations: Vec<Variation> = changes.iter().map(|change| change.variation.clone()).collect();
         let Reached { features, findings, spends } = self.recheck.again(model, &variations)?;
-        let after = self.after(&[findings], Some(features.into()));
+        let after = self.after(Findings::of_own(&findings), Some(features.into()));
         Some(After { spends: after.spends || spends, ..after })
     }
 
     fn whole(&self, edits: &[Edit]) -> After {
-        self.after(&self.sheet.findings(&apply(self.text, edits)), None)
+        let text = apply(self.text, edits);
+        self.after(Findings::of_own(&self.sheet.findings(&text)).with(&self.sheet.others(&text)), None)
     }
 
-    fn after(&self, sheets: &[Vec<Finding>], features: Option<Arc<[FeatureId]>>) -> After {
-        let findings = Findings::of(sheets);
-        let mut harms = harms(&self.before, &findings, &self.sheet.users());
+    fn after(&self, findings: Findings, features: Option<Arc<[FeatureId]>>) -> After {
+        let mut harms = self.harms(&findings);
         // That a permit is needed no more is news, and no harm.
         let all = harms.len();
         harms.retain(|harm| !self.sheet.library().is_about_permits(&harm.rule));
@@ -201,22 +232,22 @@ impl<'s> Prover<'s> {
         }
         Proof { gone, leaves, harms, spends, reached }
     }
-}
 
-fn harms(before: &Findings, after: &Findings, users: &[&str]) -> Vec<Harm> {
-    let mut harms = Vec::new();
-    for (key, now) in &after.states {
-        let was = before.states.get(key);
-        if was.is_some_and(|was| !is_worse(was, now)) {
-            continue;
+    fn harms(&self, after: &Findings) -> Vec<Harm> {
+        let mut harms = Vec::new();
+        for (key, now) in &after.states {
+            let was = self.was(key);
+            if was.is_some_and(|was| !is_worse(was, now)) {
+                continue;
+            }
+            let (sheet, rule, feature) = key.clone();
+            let message = after.messages.get(key).cloned().unwrap_or_default();
+            let level = now.open.unwrap_or(Level::Note);
+            let whose = sheet.checked_sub(1).and_then(|user| self.sheet.users().get(user).map(ToString::to_string));
+            harms.push(Harm { whose, rule, feature, level, message, worse: was.is_some() });
         }
-        let (sheet, rule, feature) = key.clone();
-        let message = after.messages.get(key).cloned().unwrap_or_default();
-        let level = now.open.unwrap_or(Level::Note);
-        let whose = sheet.checked_sub(1).and_then(|user| users.get(user)).map(|user| (*user).to_owned());
-        harms.push(Harm { whose, rule, feature, level, message, worse: was.is_some() });
+        harms
     }
-    harms
 }
 
 fn is_worse(was: &State, now: &State) -> bool {

@@ -4,8 +4,9 @@ use std::collections::HashSet;
 
 use super::advisor::Advisor;
 use super::offer::{Kind, Mend};
-use super::{Advice, Sheet, advised, conflict, is_mendable, read};
-use crate::model::{FeatureId, Model};
+use super::{Advice, Sheet, advised, conflict, is_mendable};
+use crate::inspect::{Inspection, Judged};
+use crate::model::FeatureId;
 use crate::rules::{Finding, Level};
 use crate::syntax::edit::{Edit, apply};
 
@@ -97,8 +98,8 @@ pub fn repeat(sheet: &dyn Sheet, text: &str, choice: &Choice) -> Repeated {
     let mut stuck = Stuck::new();
     loop {
         let (text, _) = &texts[texts.len() - 1];
-        let (model, before) = read(sheet, text);
-        let next = match Round::new((sheet, text), model, &before, choice).best(&mut stuck) {
+        let (Inspection { findings: before, .. }, judged) = sheet.analysis(text).followed().split();
+        let next = match Round::new((sheet, text), judged, &before, choice).best(&mut stuck) {
             Ok(next) => next,
             Err(advice) => return ended(text, applied, Ended::Settled, (before, advice)),
         };
@@ -116,16 +117,16 @@ pub fn repeat(sheet: &dyn Sheet, text: &str, choice: &Choice) -> Repeated {
     }
 }
 
-type Looked = (Vec<Vec<Finding>>, Vec<Option<Advice>>);
+type Looked = (Vec<Finding>, Vec<Option<Advice>>);
 
 fn looked(sheet: &dyn Sheet, text: &str, material: bool) -> Looked {
-    let (model, findings) = read(sheet, text);
-    let advice = advised((sheet, text), model, &findings, material, |_| true);
+    let (Inspection { findings, .. }, judged) = sheet.analysis(text).followed().split();
+    let advice = advised((sheet, text), judged, &findings, material, |_| true);
     (findings, advice)
 }
 
 fn ended(text: &str, applied: Vec<Applied>, ended: Ended, (findings, advice): Looked) -> Repeated {
-    let left = findings.into_iter().take(1).flatten().zip(advice).collect();
+    let left = findings.into_iter().zip(advice).collect();
     Repeated { text: text.to_owned(), applied, ended, left, missed: Vec::new() }
 }
 
@@ -140,11 +141,10 @@ fn edits(applied: &[Applied]) -> Vec<Edit> {
 /// Applies the picked mends together, as they are listed for the sheet as it is.
 fn pick(sheet: &dyn Sheet, text: &str, Choice { picks, material, .. }: &Choice) -> Repeated {
     let (before, advice) = looked(sheet, text, *material);
-    let own = before.first().map_or(&[][..], Vec::as_slice);
     let (mut applied, mut missed) = (Vec::new(), Vec::new());
     for pick in picks {
         let named: Vec<Applied> =
-            own.iter().zip(&advice).filter_map(|(finding, advice)| pick.of(finding, advice.as_ref()?)).collect();
+            before.iter().zip(&advice).filter_map(|(finding, advice)| pick.of(finding, advice.as_ref()?)).collect();
         if named.is_empty() {
             missed.push(pick.clone());
         }
@@ -190,14 +190,13 @@ struct Round<'s> {
 impl<'s> Round<'s> {
     fn new(
         (sheet, text): (&'s dyn Sheet, &'s str),
-        model: Model<'s>,
-        before: &'s [Vec<Finding>],
+        judged: Judged<'s>,
+        own: &'s [Finding],
         choice: &'s Choice,
     ) -> Self {
-        let own = before.first().map_or(&[][..], Vec::as_slice);
         let mut mendable: Vec<usize> = (0..own.len()).filter(|at| is_mendable(sheet.library(), &own[*at])).collect();
         mendable.sort_by_key(|at| std::cmp::Reverse(own[*at].level));
-        let advisor = Advisor::new((sheet, text), model, before, (1, choice.material));
+        let advisor = Advisor::new((sheet, text), judged, own, (1, choice.material));
         Self { own, advisor, choice, mendable, next: Vec::new(), reached: HashSet::new(), closed: false }
     }
 

@@ -177,7 +177,7 @@ impl<'v> Binder<'v> {
     }
 
     fn block(&mut self, clause: Clause, block: &'v Block, parent: FeatureId) {
-        if self.imported && !is_shared(block) && (!self.whole || block.act == Act::Permits) {
+        if self.imported && !block.is_shared() && (!self.whole || block.act == Act::Permits) {
             return;
         }
         if block.act == Act::Describes {
@@ -292,11 +292,6 @@ fn says_an_amount(clause: &Clause) -> bool {
     };
     let amount = clause.values.first().is_some_and(|value| word_of(value).is_none() && !is_text(value));
     amount && clause.body.is_none() && clause.like.is_none()
-}
-
-/// What `with` brings in: what is bought, what it is made of and with, and names.
-fn is_shared(block: &Block) -> bool {
-    block.open.is_some() || block.profile.is_some() || matches!(block.act, Act::Imports | Act::Binds)
 }
 
 impl Model<'_> {

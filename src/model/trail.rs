@@ -54,10 +54,19 @@ impl Model<'_> {
     pub fn follow(&mut self) {
         self.forget();
         self.inputs.take();
+        let uses = self.uses.borrow().clone();
         self.trail.replace(Some(Trail::of(self)));
         self.evaluate_written();
+        // They were counted when the sheet was read.
+        self.uses.replace(uses);
         // They were told when the sheet was read.
         self.faults.take();
+    }
+
+    /// Whether it keeps who reads whom.
+    #[must_use]
+    pub fn is_followed(&self) -> bool {
+        self.trail.borrow().is_some()
     }
 
     /// Runs something, and says which fields it read.

@@ -102,16 +102,30 @@ impl Model<'_> {
     /// The fields that may come to something else with the variations, in their order.
     #[must_use]
     pub fn follows(&self, variations: &[Variation]) -> Vec<FieldNumber> {
-        let direct = |variation: &Variation| match variation {
+        let fields = variations.iter().flat_map(|variation| self.changes(variation));
+        let roots: Vec<FieldNumber> = fields.map(|field| self.number_of(field)).collect();
+        self.following(roots)
+    }
+
+    /// Whether a variation changes what a sheet that brings this one in takes over from it.
+    #[must_use]
+    pub fn is_shared(&self, variation: &Variation) -> bool {
+        self.changes(variation).into_iter().any(|(id, _)| {
+            let top = self.outward(id).take_while(|id| *id != Self::SHEET).last();
+            top.is_some_and(|top| self.feature(top).block.is_shared())
+        })
+    }
+
+    /// The fields that a variation itself changes.
+    fn changes(&self, variation: &Variation) -> Vec<(FeatureId, usize)> {
+        match variation {
             Variation::Number { at, .. } | Variation::Added { at, .. } => self.stated_at(*at),
             Variation::Says { feature, field, .. } => vec![(*feature, *field)],
             Variation::Profile { feature, .. } => {
                 let fields = |id: FeatureId| (0..self.feature(id).fields.len()).map(move |index| (id, index));
                 self.profiled_with(*feature).into_iter().flat_map(fields).collect()
             }
-        };
-        let roots: Vec<FieldNumber> = variations.iter().flat_map(direct).map(|field| self.number_of(field)).collect();
-        self.following(roots)
+        }
     }
 
     /// A feature that takes its values from a profile, and its copies.

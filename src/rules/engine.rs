@@ -10,6 +10,7 @@ use super::judge::{Applies, Closeness, Comparison, Judgement, judged};
 use super::library::Library;
 use super::merge::merge;
 use super::permits::Permits;
+use super::recheck::{Check, Checks};
 use super::rule::Rule;
 use super::scope::RuleScope;
 use super::uncertainty::Chance;
@@ -24,6 +25,8 @@ pub struct Findings {
     pub list: Vec<Finding>,
     /// What was checked, and what was not because the sheet does not say it.
     pub basis: Basis,
+    /// What each rule read on each feature, where the model keeps who reads whom.
+    pub(crate) checks: Option<Checks>,
 }
 
 /// Every finding on a sheet: its text's and its model's faults, then what the rules say, in the
@@ -37,16 +40,17 @@ pub fn findings(library: &Library, model: &Model, text_faults: Vec<Fault>) -> Ve
 #[must_use]
 pub fn inspected(library: &Library, model: &Model, text_faults: Vec<Fault>) -> Findings {
     let by_kind = features_by_kind(model);
-    let mut run = Run { library, model, by_kind, findings: Vec::new(), basis: Gathering::default() };
+    let checks = model.is_followed().then(Checks::new);
+    let mut run = Run { library, model, by_kind, findings: Vec::new(), basis: Gathering::default(), checks };
     // Notes tell what became of a sheet, which is checked where it lies.
     let is_sheet = !model.keeps_notes();
-    let rules = || library.rules.iter().filter(|rule| is_sheet && rule.is_active());
-    for rule in rules().filter(|rule| !rule.about_permits) {
+    let rules = || library.rules.iter().enumerate().filter(|(_, rule)| is_sheet && rule.is_active());
+    for rule in rules().filter(|(_, rule)| !rule.about_permits) {
         run.rule(rule, None);
     }
     let mut permits = Permits::of(library, model);
     permits.apply(library, &mut run.findings);
-    for rule in rules().filter(|rule| rule.about_permits) {
+    for rule in rules().filter(|(_, rule)| rule.about_permits) {
         run.rule(rule, Some(&permits));
     }
     permits.point_out(model, &mut run.findings);
@@ -59,7 +63,7 @@ pub fn inspected(library: &Library, model: &Model, text_faults: Vec<Fault>) -> F
         .collect();
     all.extend(findings.into_iter().map(|(_, finding)| finding));
     all.sort_by(|a, b| (a.at, &a.rule, &a.about).cmp(&(b.at, &b.rule, &b.about)));
-    Findings { list: all, basis: run.basis.finish(model) }
+    Findings { list: all, basis: run.basis.finish(model), checks: run.checks }
 }
 
 pub(super) type ByKind<'a> = HashMap<&'a str, Vec<FeatureId>>;
@@ -78,17 +82,25 @@ struct Run<'a, 'v> {
     by_kind: ByKind<'a>,
     findings: Vec<(FeatureId, Finding)>,
     basis: Gathering,
+    checks: Option<Checks>,
 }
 
 impl Run<'_, '_> {
     /// Runs one rule on every feature that it is about.
-    fn rule(&mut self, rule: &Rule, permits: Option<&Permits>) {
+    fn rule(&mut self, (index, rule): (usize, &Rule), permits: Option<&Permits>) {
         for kind in &rule.about {
             for id in self.by_kind.get(kind.as_str()).into_iter().flatten() {
                 let locals = RuleScope::new(rule, self.model, *id).used(permits.map(|permits| permits.uses(*id)));
                 let evaluation = locals.evaluation();
-                let judgement = judged(self.library, rule, &evaluation, Closeness::Told);
-                let finding = finding(rule, &judgement, &evaluation);
+                let judge = || {
+                    let judgement = judged(self.library, rule, &evaluation, Closeness::Told);
+                    let finding = finding(rule, &judgement, &evaluation);
+                    (judgement, finding)
+                };
+                let ((judgement, finding), read) = self.model.reads(judge);
+                if let Some(checks) = self.checks.as_mut().filter(|_| permits.is_none()) {
+                    checks.push(Check { rule: index, feature: *id, found: finding.clone(), read });
+                }
                 self.basis.add(rule, &judgement, &evaluation, finding.is_some());
                 self.findings.extend(finding.map(|finding| (*id, finding)));
             }

@@ -41,6 +41,7 @@ pub use ledger::{LedgerComparison, LedgerEntry, LedgerStep, ledger, ledger_of};
 pub use library::{Library, Resolution};
 pub use message::Message;
 pub use pairs::{Pair, PairStanding};
+pub(crate) use recheck::Checks;
 pub use recheck::{Reached, Recheck};
 pub use rule::{Aspect, Limit, Rule};
 pub use task::{Errand, Mark, Moment, Task};

@@ -15,6 +15,21 @@ use crate::model::{Evaluation, FeatureId, Field, FieldNumber, Model, Variation, 
 use crate::syntax::tree::ExprKind;
 use crate::vocabulary::Act;
 
+/// A rule run on a feature.
+#[derive(Debug)]
+pub(crate) struct Check {
+    /// By its index in the library.
+    pub(super) rule: usize,
+    pub(super) feature: FeatureId,
+    /// What it found, before any permit.
+    pub(super) found: Option<Finding>,
+    /// The fields that it read.
+    pub(super) read: Vec<FieldNumber>,
+}
+
+/// All of them but those about permits, in the order of the rules.
+pub(crate) type Checks = Vec<Check>;
+
 /// What every rule found on every feature, and what it read for that.
 #[derive(Debug)]
 pub struct Recheck<'l> {
@@ -59,6 +74,22 @@ impl<'l> Recheck<'l> {
     #[must_use]
     pub fn new(library: &'l Library, model: &mut Model) -> Self {
         model.follow();
+        let by_kind = engine::features_by_kind(model);
+        let rules = library.rules.iter().enumerate().filter(|(_, rule)| rule.is_active() && !rule.about_permits);
+        let of_rule = |(index, rule): (usize, &'l Rule)| {
+            let features = rule.about.iter().flat_map(|kind| by_kind.get(kind.as_str()).into_iter().flatten());
+            let one = |feature: &FeatureId| {
+                let (found, read) = model.reads(|| check(library, rule, model, *feature));
+                Check { rule: index, feature: *feature, found, read }
+            };
+            features.map(one).collect::<Checks>()
+        };
+        let checks = rules.flat_map(of_rule).collect();
+        Self::of(library, model, checks)
+    }
+
+    /// From rules that were run on a model which kept who reads whom.
+    pub(crate) fn of(library: &'l Library, model: &Model, checks: Checks) -> Self {
         let mut recheck = Self {
             library,
             pairs: Vec::new(),
@@ -71,20 +102,14 @@ impl<'l> Recheck<'l> {
         for (id, _) in model.ids() {
             recheck.by_path.entry(model.path(id)).or_default().push(id);
         }
-        let by_kind = engine::features_by_kind(model);
-        for (index, rule) in
-            library.rules.iter().enumerate().filter(|(_, rule)| rule.is_active() && !rule.about_permits)
-        {
-            for feature in rule.about.iter().flat_map(|kind| by_kind.get(kind.as_str()).into_iter().flatten()) {
-                recheck.add((index, rule), model, *feature);
-            }
+        for check in checks {
+            recheck.add(check);
         }
         recheck
     }
 
-    fn add(&mut self, (index, rule): (usize, &'l Rule), model: &Model, feature: FeatureId) {
-        let pair = self.pairs.len();
-        let (found, read) = model.reads(|| check(self.library, rule, model, feature));
+    fn add(&mut self, Check { rule: index, feature, found, read }: Check) {
+        let (pair, rule) = (self.pairs.len(), &self.library.rules[index]);
         for field in read {
             self.readers[field].push(pair);
         }

@@ -87,6 +87,12 @@ impl Act {
 }
 
 impl Block {
+    /// What `with` brings in: what is bought, what it is made of and with, and names.
+    #[must_use]
+    pub fn is_shared(&self) -> bool {
+        self.open.is_some() || self.profile.is_some() || matches!(self.act, Act::Imports | Act::Binds)
+    }
+
     /// The field of a word; any word where the block is open.
     #[must_use]
     pub fn field(&self, word: &str) -> Option<&Field> {

@@ -1,5 +1,6 @@
 //! Sheets that are to be mended, with the others of their projects that use them.
 
+use std::cell::OnceCell;
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::{Path, PathBuf};
 
@@ -10,44 +11,52 @@ use crate::inspect::Analysis;
 use crate::mend::Sheet;
 use crate::rules::{Finding, Library};
 
-/// Some sheets, and all that use any of them.
+/// Some sheets, and all that use any of them: those are looked for where a change reaches what they see.
 #[derive(Debug)]
 pub struct Mendings<'w> {
-    files: &'w dyn Files,
+    workspace: &'w Workspace<'w>,
     /// Those that are to be mended.
     sheets: Vec<Known<'w>>,
     /// Those that only use them.
-    users: Vec<Known<'w>>,
+    users: OnceCell<Vec<Known<'w>>>,
 }
 
-/// A sheet that was read, with the sheets that it uses.
+/// A sheet that was read.
 #[derive(Debug)]
 struct Known<'w> {
     sheet: SheetFile<'w>,
+    uses: OnceCell<BTreeSet<PathBuf>>,
+    findings: OnceCell<Vec<Finding>>,
+}
+
+impl<'w> Known<'w> {
+    fn of(sheet: SheetFile<'w>) -> Self {
+        Self { sheet, uses: OnceCell::new(), findings: OnceCell::new() }
+    }
+
     /// The full paths of the sheets that it uses, directly or through others, and its own.
-    uses: BTreeSet<PathBuf>,
-    /// What the rules find in it as it is, where somebody asked.
-    findings: Option<Vec<Finding>>,
+    fn uses(&self) -> &BTreeSet<PathBuf> {
+        self.uses.get_or_init(|| self.sheet.analysis().uses)
+    }
+
+    /// What the rules find in it as it is.
+    fn findings(&self) -> &[Finding] {
+        self.findings.get_or_init(|| self.sheet.analysis().into_parts().1)
+    }
 }
 
 impl<'w> Mendings<'w> {
     /// For some sheets of a workspace.
     #[must_use]
     pub fn of(workspace: &'w Workspace<'_>, sheets: Vec<SheetFile<'w>>) -> Self {
-        let known = |sheet: SheetFile<'w>| Known { uses: sheet.analysis().uses, findings: None, sheet };
-        Self::with(workspace, sheets.into_iter().map(known).collect())
+        Self { workspace, sheets: sheets.into_iter().map(Known::of).collect(), users: OnceCell::new() }
     }
 
     /// For one sheet that was analysed already.
     #[must_use]
     pub fn of_one(workspace: &'w Workspace<'_>, sheet: SheetFile<'w>, analysis: &Analysis) -> Self {
-        let uses = analysis.uses.clone();
-        Self::with(workspace, vec![Known { sheet, uses, findings: None }])
-    }
-
-    fn with(workspace: &'w Workspace<'_>, sheets: Vec<Known<'w>>) -> Self {
-        let users = users(workspace, &sheets);
-        Self { files: &workspace.files, sheets, users }
+        let known = Known { uses: analysis.uses.clone().into(), ..Known::of(sheet) };
+        Self { workspace, sheets: vec![known], users: OnceCell::new() }
     }
 
     /// The sheet of a number in the order that they were given, and those that use it; `changed` holds what
@@ -56,27 +65,29 @@ impl<'w> Mendings<'w> {
     /// # Panics
     /// With a number that there is none of.
     #[must_use]
-    pub fn sheet(&self, number: usize, changed: &Texts) -> Mending<'_, 'w> {
-        let Known { sheet, uses, .. } = &self.sheets[number];
-        let others = self.sheets.iter().chain(&self.users);
-        let users: Vec<&Known> =
-            others.filter(|other| other.sheet.full != sheet.full && other.uses.contains(&sheet.full)).collect();
-        let used = |path: &PathBuf| uses.contains(path) || users.iter().any(|user| user.uses.contains(path));
-        let texts = changed.iter().filter(|(path, _)| used(path));
-        let texts = texts.map(|(path, text)| (path.clone(), text.clone())).collect();
-        Mending { files: self.files, sheet, users, texts }
+    pub fn sheet<'m>(&'m self, number: usize, changed: &'m Texts) -> Mending<'m, 'w> {
+        let own = &self.sheets[number];
+        Mending { mendings: self, own, sheet: &own.sheet, users: OnceCell::new(), changed }
     }
 
-    /// The first sheet that takes part in the proofs of a number's mends and is not any more what it was when
+    /// The sheets that use one of these, if any was looked for yet.
+    fn users_of(&self, sheet: &Known) -> impl Iterator<Item = &Known<'w>> {
+        let path = sheet.sheet.full.clone();
+        let others = self.users.get().map(|users| self.sheets.iter().chain(users)).into_iter().flatten();
+        others.filter(move |other| other.sheet.full != path && other.uses().contains(&path))
+    }
+
+    /// The first sheet that took part in the proofs of a number's mends and is not any more what it was when
     /// they were found; `now` reads afresh, `ours` holds what this run has written itself.
     #[must_use]
     pub fn moved_on(&self, number: usize, now: &dyn Files, ours: &Texts) -> Option<&Path> {
-        let mending = self.sheet(number, &Texts::new());
-        let parts = mending.users.iter().map(|user| &user.uses).chain([&self.sheets[number].uses]);
-        let parts: BTreeSet<&PathBuf> = parts.flatten().filter(|path| **path != mending.sheet.full).collect();
+        let own = &self.sheets[number];
+        let parts = self.users_of(own).chain([own]).flat_map(Known::uses);
+        let parts: BTreeSet<&PathBuf> = parts.filter(|path| **path != own.sheet.full).collect();
         let same = |path: &Path| {
             let text = now.text(path, SHEET_BYTES);
-            text.is_ok() && (text == self.files.text(path, SHEET_BYTES) || text.ok().as_ref() == ours.get(path))
+            text.is_ok()
+                && (text == self.workspace.files.text(path, SHEET_BYTES) || text.ok().as_ref() == ours.get(path))
         };
         parts.into_iter().find(|path| !same(path)).map(PathBuf::as_path)
     }
@@ -95,11 +106,9 @@ fn users<'w>(workspace: &'w Workspace<'_>, sheets: &[Known<'w>]) -> Vec<Known<'w
         let Some(home) = own.first().map(|sheet| sheet.home) else { continue };
         for (path, text) in naming(files, root, &known) {
             let home = workspace.home_in(root, &path).unwrap_or(home);
-            let sheet = SheetFile::new(files, home, &path, files.shown(&path), text);
-            let analysis = sheet.analysis();
-            let uses = analysis.uses.clone();
-            if known.iter().any(|path| uses.contains(path)) {
-                found.push(Known { sheet, uses, findings: Some(analysis.into_parts().1) });
+            let user = Known::of(SheetFile::new(files, home, &path, files.shown(&path), text));
+            if known.iter().any(|path| user.uses().contains(path)) {
+                found.push(user);
             }
         }
     }
@@ -109,19 +118,32 @@ fn users<'w>(workspace: &'w Workspace<'_>, sheets: &[Known<'w>]) -> Vec<Known<'w
 /// One sheet with the others that use it.
 #[derive(Debug)]
 pub struct Mending<'m, 'w> {
-    files: &'w dyn Files,
+    mendings: &'m Mendings<'w>,
+    own: &'m Known<'w>,
     /// The sheet.
     pub sheet: &'m SheetFile<'w>,
-    users: Vec<&'m Known<'w>>,
-    /// What others have become, as far as any of these uses them.
-    texts: Texts,
+    users: OnceCell<Vec<&'m Known<'w>>>,
+    /// What others have become.
+    changed: &'m Texts,
 }
 
-impl Mending<'_, '_> {
-    fn with(&self, text: &str) -> Texts {
-        let mut texts = self.texts.clone();
-        texts.insert(self.sheet.full.clone(), text.to_owned());
-        texts
+impl<'m, 'w> Mending<'m, 'w> {
+    fn known_users(&self) -> &[&'m Known<'w>] {
+        self.users.get_or_init(|| {
+            let Mendings { workspace, sheets, users } = self.mendings;
+            users.get_or_init(|| self::users(workspace, sheets));
+            self.mendings.users_of(self.own).collect()
+        })
+    }
+
+    /// What others have become, as far as any of some sheets uses them.
+    fn texts(&self, sheets: &[&Known]) -> Texts {
+        let used = |(path, _): &(&PathBuf, &String)| sheets.iter().any(|sheet| sheet.uses().contains(*path));
+        self.changed.iter().filter(used).map(|(path, text)| (path.clone(), text.clone())).collect()
+    }
+
+    fn over(&self, texts: Texts) -> Overlay<'w> {
+        Overlay::over(&self.mendings.workspace.files, texts)
     }
 }
 
@@ -131,24 +153,27 @@ impl Sheet for Mending<'_, '_> {
     }
 
     fn analysis(&self, text: &str) -> Analysis<'_> {
-        self.sheet.analysis_of(text, &Overlay::over(self.files, self.texts.clone()))
+        self.sheet.analysis_of(text, &self.over(self.texts(&[self.own])))
     }
 
     fn others(&self, text: &str) -> Vec<Vec<Finding>> {
-        let texts = self.with(text);
-        let is_as_read = self.texts.is_empty() && *text == self.sheet.text;
-        let over = Overlay::over(self.files, texts.clone());
-        let findings = |user: &&Known| match &user.findings {
-            Some(known) if is_as_read => known.clone(),
-            _ => {
-                let own = texts.get(&user.sheet.full).unwrap_or(&user.sheet.text);
-                user.sheet.analysis_of(own, &over).into_parts().1
+        let users = self.known_users();
+        let mut texts = self.texts(users);
+        let saved = self.mendings.workspace.files.text(&self.sheet.full, SHEET_BYTES);
+        let is_as_read = texts.is_empty() && saved.is_ok_and(|saved| saved == text);
+        texts.insert(self.sheet.full.clone(), text.to_owned());
+        let over = self.over(texts);
+        let findings = |user: &&Known| {
+            if is_as_read {
+                return user.findings().to_vec();
             }
+            let own = self.changed.get(&user.sheet.full).unwrap_or(&user.sheet.text);
+            user.sheet.analysis_of(own, &over).into_parts().1
         };
-        self.users.iter().map(findings).collect()
+        users.iter().map(findings).collect()
     }
 
     fn users(&self) -> Vec<&str> {
-        self.users.iter().map(|user| user.sheet.name.as_str()).collect()
+        self.known_users().iter().map(|user| user.sheet.name.as_str()).collect()
     }
 }

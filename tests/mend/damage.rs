@@ -16,7 +16,7 @@ fn stays_readable(text: &str) {
     let library = Library::built_in();
     let faults = |text: &str| -> usize {
         let all = Alone { library: &library }.findings(text);
-        all[0].iter().filter(|finding| library.rule(&finding.rule).is_some_and(|rule| rule.reading.is_some())).count()
+        all.iter().filter(|finding| library.rule(&finding.rule).is_some_and(|rule| rule.reading.is_some())).count()
     };
     let before = faults(text);
     for (finding, advice) in advice(&library, text) {
@@ -101,7 +101,7 @@ fn a_mend_that_needs_a_permit_no_more_says_so() {
     for (_, advice) in advice(&library, text) {
         for mend in advice.iter().flat_map(|advice| &advice.mends) {
             let edits: Vec<Edit> = mend.changes.iter().map(|change| change.edit.clone()).collect();
-            let after = &Alone { library: &library }.findings(&apply(text, &edits))[0];
+            let after = Alone { library: &library }.findings(&apply(text, &edits));
             assert_eq!(mend.spends, after.iter().any(|finding| finding.rule == "spent-permit"), "{}", mend.text());
             assert_eq!(mend.spends, mend.text().contains("a permit is needed no more"));
             looked += 1;

@@ -19,7 +19,7 @@ fn advice(library: &Library, text: &str) -> Vec<(Finding, Option<Advice>)> {
     let sheet = Alone { library };
     let before = sheet.findings(text);
     let advice = advise(&sheet, text, &before);
-    before.into_iter().next().unwrap().into_iter().zip(advice).collect()
+    before.into_iter().zip(advice).collect()
 }
 
 /// A library of which only some rules are left.

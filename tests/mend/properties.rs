@@ -55,7 +55,7 @@ fn outside<'t>(text: &'t str, edits: &[Edit]) -> Vec<&'t str> {
 /// Every promise that a mend makes, on one sheet. How many clean mends were checked.
 pub fn keeps_its_promises(library: &Library, text: &str) -> usize {
     let sheet = Alone { library };
-    let before = keys(&sheet.findings(text)[0]);
+    let before = keys(&sheet.findings(text));
     let mut checked = 0;
     for (finding, advice) in advice(library, text) {
         let Some(advice) = advice else { continue };
@@ -66,7 +66,7 @@ pub fn keeps_its_promises(library: &Library, text: &str) -> usize {
         for mend in advice.mends.iter().filter(|mend| mend.clean) {
             let edits = edits(mend);
             let after_text = apply(text, &edits);
-            let after = keys(&sheet.findings(&after_text)[0]);
+            let after = keys(&sheet.findings(&after_text));
             let key = (finding.rule.clone(), finding.about.clone());
             assert!(!after.contains_key(&key), "{} is still there after {}\n{after_text}", finding.rule, mend.text());
             for (key, now) in &after {
@@ -103,13 +103,13 @@ fn settles(library: &Library, text: &str) {
     assert!(twice.applied.is_empty());
     assert_eq!(readings(text), readings(&once.text));
     // Nothing that was not there before, at no higher level.
-    let before = keys(&sheet.findings(text)[0]);
-    for (key, now) in keys(&sheet.findings(&once.text)[0]) {
+    let before = keys(&sheet.findings(text));
+    for (key, now) in keys(&sheet.findings(&once.text)) {
         assert!(before.get(&key).is_some_and(|was| now.1 <= was.1), "{key:?}\n{}", once.text);
     }
     // Only the text itself can be told; a mend never hides a finding.
     let told = keys(&once.left.iter().map(|(finding, _)| finding.clone()).collect::<Vec<_>>());
-    assert_eq!(told, keys(&sheet.findings(&once.text)[0]));
+    assert_eq!(told, keys(&sheet.findings(&once.text)));
 }
 
 #[test]

@@ -62,11 +62,13 @@ fn every_file_is_opened_once_however_much_is_proven_of_it() {
         let sheet = workspace.sheet(path).unwrap();
         let analysis = sheet.analysis();
         let mendings = Mendings::of_one(&workspace, sheet, &analysis);
-        let inspection = attach(&mendings.sheet(0, &Texts::new()), analysis);
+        let unchanged = Texts::new();
+        let inspection = attach(&mendings.sheet(0, &unchanged), analysis);
         let opened = files.opened.lock().unwrap();
-        assert!(opened.len() >= 4, "{name}: the sheet, what it uses and what uses it: {opened:?}");
+        assert!(opened.len() >= 3, "{name}: the settings, the sheet and what it uses: {opened:?}");
         assert!(opened.values().all(|count| *count == 1), "{name}: {opened:?}");
         if name == "/shop/rail.dryfit" {
+            assert!(opened.len() >= 4, "{name}: also what uses it: {opened:?}");
             let thin = inspection.findings.iter().find(|finding| finding.rule == "thin-wall").unwrap();
             assert!(thin.advice.is_some(), "its mends were looked for, and held against what uses it");
         }
@@ -103,14 +105,35 @@ fn what_changed_since_it_was_looked_at_is_named() {
     let path = Path::new("/shop/rail.dryfit");
     let workspace = Workspace::of(&saved, [path], None).unwrap();
     let mendings = Mendings::of(&workspace, vec![workspace.sheet(path).unwrap()]);
-    assert_eq!(mendings.moved_on(0, &saved, &Texts::new()), None);
+    let unchanged = Texts::new();
+    let mended = repeat(&mendings.sheet(0, &unchanged), RAIL, &Choice::default());
+    assert!(mended.applied.is_empty(), "what another sheet demands is kept: {}", mended.text);
+    assert_eq!(mendings.moved_on(0, &saved, &unchanged), None);
     let user = PathBuf::from("/shop/head.dryfit");
     let later = Texts::from([(user.clone(), "sheet \"another\"\n".to_owned())]);
     let now = Overlay::over(&saved, later.clone());
-    assert_eq!(mendings.moved_on(0, &now, &Texts::new()), Some(user.as_path()));
+    assert_eq!(mendings.moved_on(0, &now, &unchanged), Some(user.as_path()));
     assert_eq!(mendings.moved_on(0, &now, &later), None, "written by the same run");
-    let mended = repeat(&mendings.sheet(0, &Texts::new()), RAIL, &Choice::default());
-    assert!(mended.applied.is_empty(), "what another sheet demands is kept: {}", mended.text);
+}
+
+#[test]
+fn the_project_is_not_read_for_a_mend_that_no_other_sheet_sees() {
+    let files = Counting { files: shop(), opened: Mutex::default() };
+    let path = Path::new("/shop/foot.dryfit");
+    let text = FOOT
+        .replace("depth 8 mm; axis -z", "depth 8 mm; axis -z }\nwall thin { thickness 0.5 mm; height 5 mm; faces +x");
+    let workspace = Workspace::of(&files, [path], None).unwrap();
+    let sheet = workspace.sheet_of(path, text).unwrap();
+    let analysis = sheet.analysis();
+    let mendings = Mendings::of_one(&workspace, sheet, &analysis);
+    let unchanged = Texts::new();
+    let inspection = attach(&mendings.sheet(0, &unchanged), analysis);
+    let thin = inspection.findings.iter().find(|finding| finding.rule == "thin-wall").unwrap();
+    assert!(thin.advice.as_ref().unwrap().mends.iter().any(|mend| mend.clean), "{thin:?}");
+    if !cfg!(debug_assertions) {
+        let opened = files.opened.lock().unwrap();
+        assert!(!opened.contains_key(Path::new("/shop/head.dryfit")), "{opened:?}");
+    }
 }
 
 #[test]

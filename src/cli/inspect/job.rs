@@ -70,7 +70,8 @@ impl Job<'_> {
             return Ok(self.done(analysis.into_inspection(), library));
         }
         let mendings = Mendings::of_one(self.workspace, sheet, &analysis);
-        let mending = mendings.sheet(0, &Texts::new());
+        let unchanged = Texts::new();
+        let mending = mendings.sheet(0, &unchanged);
         Ok(self.done(crate::mend::attach_worst(&mending, analysis, self.mends), library))
     }
 
