@@ -2,7 +2,7 @@
 
 use std::collections::HashMap;
 use std::path::{Path, PathBuf};
-use std::sync::{Mutex, PoisonError};
+use std::sync::{Mutex, MutexGuard, PoisonError};
 
 use super::{Entry, Files, Kind, Unread};
 
@@ -11,13 +11,20 @@ pub struct Once<'f> {
     below: &'f dyn Files,
     /// By full path.
     read: Mutex<HashMap<PathBuf, Result<Vec<u8>, Unread>>>,
+    /// Full paths by the paths that they were asked for by, and by themselves.
+    full: Mutex<HashMap<PathBuf, PathBuf>>,
 }
 
 impl<'f> Once<'f> {
     /// Over other files.
     #[must_use]
     pub fn over(below: &'f dyn Files) -> Self {
-        Self { below, read: Mutex::default() }
+        Self { below, read: Mutex::default(), full: Mutex::default() }
+    }
+
+    /// What another thread was adding when it stopped is not in the list: the list is whole.
+    fn known(&self) -> MutexGuard<'_, HashMap<PathBuf, PathBuf>> {
+        self.full.lock().unwrap_or_else(PoisonError::into_inner)
     }
 
     /// The full paths of what was opened so far.
@@ -33,11 +40,16 @@ impl Files for Once<'_> {
     }
 
     fn full(&self, path: &Path) -> Result<PathBuf, Unread> {
-        self.below.full(path)
+        if let Some(full) = self.known().get(path) {
+            return Ok(full.clone());
+        }
+        let full = self.below.full(path)?;
+        self.known().extend([path, &full].map(|path| (path.to_path_buf(), full.clone())));
+        Ok(full)
     }
 
     fn bytes(&self, path: &Path, most: u64) -> Result<Vec<u8>, Unread> {
-        let full = self.below.full(path)?;
+        let full = self.full(path)?;
         // What another thread was reading when it stopped is not in the list: the list is whole.
         let known = || self.read.lock().unwrap_or_else(PoisonError::into_inner);
         if let Some(read) = known().get(&full) {

@@ -16,15 +16,10 @@ use crate::pack::Project;
 /// What cannot be read uses nothing.
 pub(super) fn naming(files: &dyn Files, root: &Path, sheets: &[PathBuf]) -> Vec<(PathBuf, String)> {
     let known: BTreeSet<&Path> = sheets.iter().map(PathBuf::as_path).collect();
-    let mut own: HashMap<PathBuf, bool> = HashMap::new();
-    let mut is_own = |path: &Path| {
-        let Some(folder) = path.parent() else { return false };
-        // Folders in a project can be projects of their own.
-        let is_own = || folder == root || Project::root_of(files, folder) == root;
-        *own.entry(folder.to_path_buf()).or_insert_with(is_own)
-    };
+    let mut own = Own { files, is_repository: !Project::has_settings(files, root), folders: HashMap::new() };
+    own.folders.insert(root.to_path_buf(), true);
     let mut rest = read(files, &inside(files, root, super::ENDING));
-    rest.retain(|(path, _)| !known.contains(path.as_path()) && is_own(path));
+    rest.retain(|(path, _)| !known.contains(path.as_path()) && path.parent().is_some_and(|folder| own.has(folder)));
     let mut found: Vec<(PathBuf, String)> = Vec::new();
     let mut named: Vec<String> = sheets.iter().filter_map(|path| name_of(path)).collect();
     while !named.is_empty() {
@@ -35,6 +30,26 @@ pub(super) fn naming(files: &dyn Files, root: &Path, sheets: &[PathBuf]) -> Vec<
         rest = left;
     }
     found
+}
+
+/// The folders of a project: those in it can be projects of their own.
+struct Own<'f> {
+    files: &'f dyn Files,
+    /// Whether it is a project for its `.git` alone: then a folder with another one in it is another project.
+    is_repository: bool,
+    folders: HashMap<PathBuf, bool>,
+}
+
+impl Own<'_> {
+    fn has(&mut self, folder: &Path) -> bool {
+        if let Some(known) = self.folders.get(folder) {
+            return *known;
+        }
+        let is_another = if self.is_repository { Project::is_marked } else { Project::has_settings };
+        let has = folder.parent().is_some_and(|outer| self.has(outer)) && !is_another(self.files, folder);
+        self.folders.insert(folder.to_path_buf(), has);
+        has
+    }
 }
 
 /// The files with an ending in a project's folder, and in those below it where it is marked as one.
