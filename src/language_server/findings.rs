@@ -55,7 +55,7 @@ pub(super) fn shown(look: &Look, finding: &Finding) -> Value {
         Level::Care => 2,
         Level::Note => 3,
     };
-    let mut message = finding.message.clone();
+    let mut message = report::message(finding);
     if let Some(permit) = accepted {
         message = format!("{message}\naccepted: {}", report::acceptance(permit));
     } else if let Some(help) = &finding.help {

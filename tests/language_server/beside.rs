@@ -143,3 +143,18 @@ fn a_sheet_that_is_not_open_is_told_of_when_what_it_uses_changes() {
         assert!(!rules_of(heard_of(&client, TRAY).expect("told of")).contains(&"thin-wall".into()));
     }
 }
+
+/// The sentence is that of the reports: a finding of what could not be checked has no other.
+#[test]
+fn a_finding_says_what_the_reports_say() {
+    let mut client = Client::start(shop(&[]), &plain());
+    let lid = "machine bench\nmaterial petg\npart lid { up +z; hole corner { diameter 8 mm; axis +z; screw M7 } }\n";
+    client.open(TRAY, lid);
+    let findings = client.findings(TRAY);
+    let unchecked = findings.iter().find(|one| one["code"] == "screw-clearance").expect("found");
+    let said = unchecked["message"].as_str().unwrap();
+    assert!(
+        said.starts_with("`screw-clearance` could not be checked here: the table iso-261 has no row for M7"),
+        "{said}"
+    );
+}
