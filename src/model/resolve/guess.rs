@@ -4,7 +4,7 @@ use crate::fault::{Fault, Guess, Lookup, ValueFault, nearest};
 use crate::model::{Evaluation, FeatureId, Locals, Model, limits};
 use crate::syntax::tree::{Name, Path};
 
-impl<'v> Evaluation<'_, 'v> {
+impl Evaluation<'_, '_> {
     /// A line's value that names nothing but itself.
     pub(super) fn nothing_else(&self, path: &Path, id: FeatureId) -> Fault {
         let code = ValueFault::OwnValue {
