@@ -35,7 +35,7 @@
   (setq-local font-lock-defaults '(dryfit-font-lock-keywords)))
 
 ;;;###autoload
-(add-to-list 'auto-mode-alist '("\\.dryfit\\'" . dryfit-mode))
+(add-to-list 'auto-mode-alist '("\\.\\(?:dryfit\\|notes\\)\\'" . dryfit-mode))
 
 (defun dryfit-server (&rest _)
   "What starts the server."

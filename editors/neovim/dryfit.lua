@@ -5,7 +5,8 @@ local group = vim.api.nvim_create_augroup("dryfit", { clear = true })
 
 vim.api.nvim_create_autocmd({ "BufRead", "BufNewFile" }, {
   group = group,
-  pattern = "*.dryfit",
+  -- Sheets, and the notes on what came off the printer.
+  pattern = { "*.dryfit", "*.notes" },
   callback = function()
     vim.bo.filetype = "dryfit"
   end,

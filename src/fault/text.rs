@@ -43,6 +43,13 @@ codes! {
             "unreadable-line" =>
             unexpected(format!("a field is written without `=`, but found {}", quoted(found)))
                 .help(format!("write {}; compare with `==`", field_text(field.as_ref())));
+        SignInCopy { copy: String = "hole low like top".into() } "unreadable-line" =>
+            unexpected("a copy is written with `like`, but found `=`").help(format!("write {}", quoted(copy)));
+        SignOfBound { found: String = "<".into(), bound: String = "tall at most 11 mm".into() } "unreadable-line" =>
+            unexpected(format!("a field is given a value, but found {}", quoted(found))).help(format!(
+                "a dimension of something bought that is known to one side only: {}; what must hold is a `demand`",
+                quoted(bound)
+            ));
         ColonInField { found: String = ":".into(), field: Option<(String, String)> = None } "unreadable-line" =>
             unexpected(format!("a field is written without a colon, but found {}", quoted(found)))
                 .help(format!("write {}", field_text(field.as_ref())));
@@ -50,8 +57,8 @@ codes! {
             unexpected("a decimal comma cannot be read").help(format!("write a point: `{whole}.{decimals}`"));
         Comma {} "unreadable-line" =>
             unexpected("a comma does not fit here").help(
-                "put `;` between fields on one line and `x` between the lengths of a size; only readings after `measured` \
-                 have commas",
+                "put `;` between fields on one line and `x` between the lengths of a size; only readings and places have \
+                 commas, and no parentheses: `measured 2.02, 1.98 mm`, `at 12, 8, 0 mm`",
             );
         Bracket { found: String = "[".into() } "unreadable-line" =>
             unexpected(format!("found {}", quoted(found))).help("blocks are written in braces `{ }`");

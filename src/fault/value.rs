@@ -1,6 +1,7 @@
 //! What can be wrong with a value: names that lead nowhere, units, kinds, bounds.
 
 use super::code::codes;
+use super::word::{a, alternatives};
 use super::{BareWay, Code, Guess, HowTo, Lookup, MeetingWay, ReachBy, UnitWay, UnlikeWay, Words, meant};
 
 codes! {
@@ -100,6 +101,21 @@ codes! {
         WrongKind { field: String = "thickness".into(), takes: String = "a length such as `2 mm`".into(), found: String = "a direction".into(), way: HowTo = HowTo::Like("2 mm".into(), "how thick it is".into()) }
             "wrong-kind" =>
             Words::new(format!("`{field}` takes {takes}, but this is {found}")).label(found.clone()).help(way.help(field));
+        WrongBlock {
+            field: String = "hook".into(), takes: Vec<String> = vec!["arm".into(), "bent-arm".into()],
+            name: String = "lid.catch.hook".into(), block: String = "hook".into(), near: Option<String> = Some("lid.catch".into()),
+        } "wrong-kind" =>
+            Words::new(format!("`{field}` takes the path of {}, and `{name}` is {}", alternatives(takes.iter().map(|block| a(block)).collect()), a(block)))
+                .label(format!("`{block}`"))
+                .help(near.as_ref().map_or_else(|| "name another feature".into(), |near| format!("write `{near}`")));
+        NoUnitHere { field: String = "cycles".into(), number: String = "500".into(), word: String = "times".into() } "wrong-unit" =>
+            Words::new(format!("`{field}` takes a bare number, and `{word}` is no unit"))
+                .label("no unit")
+                .help(format!("write `{field} {number}`"));
+        HyphenInFraction { field: String = "height".into(), number: String = "2.5 in".into() } "wrong-unit" =>
+            Words::new("a whole number and a fraction are written with a space between them")
+                .label("a difference")
+                .help(format!("write `{field} {number}`, or the fraction after a space, as in `2 1/2 in`"));
         BoundOfDrawn { field: String = "thickness".into(), number: Option<String> = Some("2 mm".into()) } "wrong-kind" =>
             Words::new(format!("`{field}` takes the value itself, not a bound of it")).label("a bound").help(format!(
                 "write `{field} {}`; what must hold is a `demand`, and bounds of what was bought belong in `bought`",

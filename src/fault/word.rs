@@ -138,11 +138,16 @@ codes! {
         MissingField {
             block: String = "arm".into(), name: Option<String> = Some("jaw".into()), field: String = "length".into(),
             doc: String = "From root to hook.".into(), takes: String = "a length such as `2 mm`".into(),
+            first_line: Option<String> = None,
         } "missing-field" => {
+            let help = match first_line {
+                Some(example) => format!("{doc} It is {takes}, on the first line: `{example}`"),
+                None => format!("add `{field} …`: {doc} It takes {takes}."),
+            };
             let what = name.as_ref().map_or(format!("this `{block}`"), |name| format!("the {block} `{name}`"));
             Words::new(format!("{what} is missing `{field}`"))
                 .label(format!("no `{field}`"))
-                .help(format!("add `{field} …`: {doc} It takes {takes}."))
+                .help(help)
         };
 
         // Other sheets.
@@ -239,6 +244,8 @@ pub enum Meaning {
     WorkedOutSize,
     /// A size.
     Size,
+    /// A place.
+    Place,
     /// A field of its own.
     Field(String),
     /// A reading.
@@ -264,6 +271,7 @@ impl Meaning {
             Self::Path(path) => format!("a path has dots between its names: `{path}`"),
             Self::WorkedOutSize => "put what is worked out in parentheses: `(tray.width - slack) x 24 x 12 mm`".into(),
             Self::Size => "put `x` between the lengths: `42 x 24 x 12 mm`".into(),
+            Self::Place => "put commas between the distances: `12, 8, 0 mm`".into(),
             Self::Field(word) => format!("`{word}` is a field of its own: put it on its own line, or after `;`"),
             Self::Reading => "put a comma and a space between readings: `measured 2.02, 1.98 mm`".into(),
             Self::Fraction(sum) => format!("write it as one number: `{sum}`"),
@@ -281,7 +289,7 @@ const ANOTHER: &str = "copy from another feature, or write out what it is";
 const ANEW: &str = "write it anew, with letters of one alphabet";
 
 /// A block's word with its article.
-fn a(word: &str) -> String {
+pub(super) fn a(word: &str) -> String {
     let article = if word.starts_with(['a', 'e', 'i', 'o', 'u']) { "an" } else { "a" };
     format!("{article} `{word}`")
 }
@@ -291,7 +299,7 @@ fn in_a(block: &str) -> String {
 }
 
 /// `in a beam, in a strut or in a tie`
-fn alternatives(mut all: Vec<String>) -> String {
+pub(super) fn alternatives(mut all: Vec<String>) -> String {
     let last = all.pop().unwrap_or_default();
     if all.is_empty() { last } else { format!("{} or {last}", all.join(", ")) }
 }

@@ -93,7 +93,7 @@ impl Client {
             "renameProvider": { "prepareProvider": true },
         });
         if self.pulls {
-            abilities["diagnosticProvider"] = json!({ "interFileDependencies": true, "workspaceDiagnostics": false });
+            abilities["diagnosticProvider"] = json!({ "interFileDependencies": true, "workspaceDiagnostics": true });
         }
         abilities
     }

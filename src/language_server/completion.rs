@@ -1,9 +1,11 @@
 //! What could be written where the cursor is, also on a line that is not finished.
 
+use std::path::Path;
+
 use serde_json::{Value, json};
 
 use super::half::Half;
-use super::look::Look;
+use super::look::{Look, OWN};
 use super::offers::{CLASS, FIELD, KEYWORD, in_first_line, of_binding, values};
 use super::requests::At;
 use crate::report::reference;
@@ -47,7 +49,8 @@ fn placed(look: &Look, half: &Half, mut items: Vec<Value>) -> Value {
     let word = word.trim_start_matches(|c: char| !c.is_alphabetic());
     let taken = items.iter().filter_map(begun).fold(word.len(), usize::max);
     let range = look.lines.stretch(half.byte - taken..half.byte);
-    for item in items.iter_mut().filter_map(Value::as_object_mut) {
+    for (order, item) in items.iter_mut().filter_map(Value::as_object_mut).enumerate() {
+        item.entry("sortText").or_insert_with(|| json!(format!("{order:03}")));
         let text = item.remove("insertText").or_else(|| item.get("label").cloned());
         item.insert("textEdit".into(), json!({ "range": range, "newText": text }));
     }
@@ -78,7 +81,10 @@ fn beginnings(look: &Look, outer: &Block, half: &Half, (snippets, documented): (
     let named = if is_top { "sheet" } else { outer.name.as_str() };
     let is_left =
         |block: &&Block| block.act != Act::Binds && !(block.single && half.given.contains(&block.name.as_str()));
-    for block in vocabulary.blocks_in(named).filter(is_left) {
+    // In notes, what is printed is in the sheet that they belong to.
+    let is_notes = look.analysis.sources.get(OWN).path.as_deref().is_some_and(is_notes);
+    let fits = |block: &&Block| !is_top || block.in_notes == is_notes;
+    for (order, block) in vocabulary.blocks_in(named).filter(is_left).filter(fits).enumerate() {
         let name = if block.naming == Naming::Required { " ${1:name}" } else { "" };
         let text = match (snippets, block.fields.is_empty() || block.profile.is_some()) {
             (true, false) if block.act == Act::Holds => format!("{}{name} {{\n\t$0\n}}", block.name),
@@ -91,13 +97,17 @@ fn beginnings(look: &Look, outer: &Block, half: &Half, (snippets, documented): (
         };
         items.push(json!({
             "label": block.name.as_str(), "kind": CLASS, "detail": block.doc.as_str(), "documentation": documentation,
-            "insertText": text, "insertTextFormat": if snippets { 2 } else { 1 }, "sortText": format!("2{}", block.name.as_str()),
+            "insertText": text, "insertTextFormat": if snippets { 2 } else { 1 }, "sortText": format!("2{order:03}"),
         }));
     }
     if is_top {
         items.push(json!({ "label": "let", "kind": KEYWORD, "detail": "a name for a value", "sortText": "3let" }));
     }
     items
+}
+
+fn is_notes(path: &Path) -> bool {
+    path.extension().is_some_and(|ending| ending == crate::notes::ENDING)
 }
 
 /// A dimension of any name, as it is measured.

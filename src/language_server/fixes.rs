@@ -7,9 +7,10 @@ use super::documents::Document;
 use super::findings::shown;
 use super::look::{Look, OWN};
 use super::moment::Moment;
+use super::offers::as_written;
 use super::place::Stretch;
 use crate::files::Texts;
-use crate::mend::{Advice, Choice, Mend, advise_on, repeat};
+use crate::mend::{Advice, Choice, Ended, Mend, advise_on, repeat_until};
 use crate::rules::Finding;
 use crate::syntax::edit::{Edit, exchange};
 use crate::workspace::{Mending, Mendings};
@@ -60,7 +61,7 @@ pub(super) fn resolved(
     (versioned, is_cancelled): (bool, &dyn Fn() -> bool),
 ) -> Result<Value, String> {
     let edit = with_mending(moment, &data.address, |look, mending, document| match data.at {
-        None => fix_all(look, mending, document, versioned),
+        None => fix_all((look, mending), document, versioned, is_cancelled),
         Some(at) => {
             let now = quick_fixes((look, mending), document, (at, versioned), is_cancelled);
             now.into_iter().find(|now| now["title"] == action["title"]).map(|mut now| now["edit"].take())
@@ -152,8 +153,7 @@ fn permit(look: &Look, finding: &Finding) -> Option<(String, Edit)> {
     if finding.about.is_empty() || rule.reading.is_some() || rule.about_permits || finding.permitted.is_some() {
         return None;
     }
-    let is_word = |c: char| c.is_alphanumeric() || matches!(c, '-' | '_' | '.');
-    let on = if finding.about.chars().all(is_word) { finding.about.clone() } else { format!("\"{}\"", finding.about) };
+    let on = as_written(&finding.about);
     let end = look.text.len();
     let gap = if look.text.is_empty() || look.text.ends_with('\n') { "" } else { "\n" };
     let text = format!("{gap}permit {} on {on} \"\"\n", finding.rule);
@@ -161,9 +161,18 @@ fn permit(look: &Look, finding: &Finding) -> Option<(String, Edit)> {
     Some((format!("{word} {} on {on}, with your reason", finding.rule), Edit { start: end, end, text }))
 }
 
-/// All mends that are clean, each proven on what the last one left, as one edit; `None` where there are none.
-fn fix_all(look: &Look, mending: &Mending, document: &Document, versioned: bool) -> Option<Value> {
-    let mended = repeat(mending, look.text, &Choice::default());
+/// All mends that are clean, each proven on what the last one left, as one edit; `None` where there are none, or where
+/// nobody waits for them any more.
+fn fix_all(
+    (look, mending): (&Look, &Mending),
+    document: &Document,
+    versioned: bool,
+    is_cancelled: &dyn Fn() -> bool,
+) -> Option<Value> {
+    let mended = repeat_until(mending, look.text, &Choice::default(), is_cancelled);
+    if mended.ended == Ended::Stopped {
+        return None;
+    }
     let edit = difference(look.text, &mended.text)?;
     Some(workspace_edit(look, &[edit], document, versioned))
 }

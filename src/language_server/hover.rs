@@ -2,7 +2,9 @@
 
 use serde_json::{Value, json};
 
+use super::half::Half;
 use super::look::{Look, OWN};
+use super::place::Stretch;
 use super::requests::At;
 use super::spot::{SpotKind, spot};
 use crate::model::{FeatureId, Model, Reference, Value as Meant};
@@ -12,11 +14,25 @@ use crate::vocabulary::{self, Act};
 
 /// The text for the place asked about; `None` where there is nothing to say.
 pub(super) fn hover(look: &Look, at: &At, markdown: bool) -> Option<Value> {
-    let spot = spot(look, look.lines.byte(at.position?))?;
+    let byte = look.lines.byte(at.position?);
     let library = look.analysis.library;
     let model = &look.analysis.model;
+    let word = word_at(look.text, byte).and_then(|(word, at)| Some((report::of_word(library, word)?, at)));
+    let kind = if markdown { "markdown" } else { "plaintext" };
+    let shown = |text: String, range: Stretch| json!({ "contents": { "kind": kind, "value": text }, "range": range });
+    let Some(spot) = spot(look, byte) else {
+        return word.map(|(told, at)| shown(told, look.lines.stretch(at)));
+    };
+    let is_value = |id: FeatureId, index: usize| {
+        let written = model.feature(id).fields[index].written.as_ref();
+        written.is_some_and(|written| written.value.span == spot.at)
+    };
     let text = match &spot.kind {
         SpotKind::Block(word) => reference::of_block(library.vocabulary.block(word)?),
+        SpotKind::Field(id, index) if is_value(*id, *index) => {
+            let told = word.map_or(String::new(), |(told, _)| format!("\n\n{told}"));
+            format!("{}{told}", field(look, *id, *index))
+        }
         SpotKind::Field(id, index) | SpotKind::Reference(Reference::Field(id, index)) => field(look, *id, *index),
         SpotKind::Feature(id) | SpotKind::Reference(Reference::Feature(id)) => feature(look, *id),
         SpotKind::Rule(name) => {
@@ -34,8 +50,21 @@ pub(super) fn hover(look: &Look, at: &At, markdown: bool) -> Option<Value> {
             format!("The sheet `{path}`: its bought parts, machines, materials and names are known here.")
         }
     };
-    let kind = if markdown { "markdown" } else { "plaintext" };
-    Some(json!({ "contents": { "kind": kind, "value": text }, "range": look.stretch(spot.at) }))
+    Some(shown(text, look.stretch(spot.at)))
+}
+
+/// The word around a byte, with its place; `None` in comments and texts in quotes.
+fn word_at(text: &str, byte: usize) -> Option<(&str, std::ops::Range<usize>)> {
+    let half = Half::at(text, byte)?;
+    if half.words.matches('"').count() % 2 == 1 {
+        return None;
+    }
+    let is_word = |c: char| c.is_alphanumeric() || matches!(c, '-' | '_' | '%');
+    let start = text[..byte].trim_end_matches(is_word).len();
+    let end = text.len() - text[byte..].trim_start_matches(is_word).len();
+    // `2.4mm`: the number goes before the unit.
+    let start = start + text[start..end].find(|c: char| !c.is_ascii_digit()).unwrap_or(0);
+    (start < end).then(|| (&text[start..end], start..end))
 }
 
 /// A feature by what it is, and its value where it is a named one.

@@ -10,6 +10,7 @@ mod completion;
 mod documents;
 mod findings;
 mod fixes;
+mod folder;
 mod half;
 mod hints;
 mod hover;

@@ -2,15 +2,17 @@
 
 use std::cell::OnceCell;
 use std::collections::BTreeMap;
+use std::path::Path;
 use std::time::{Duration, Instant};
 
+use super::address::address_of;
 use super::documents::{Document, Documents, texts};
 use super::look::Look;
 use super::place::{Encoding, Lines};
 use crate::files::{Files, Overlay};
 use crate::pack::PackError;
 use crate::rules::Date;
-use crate::workspace::{Homes, SheetFile, Workspace};
+use crate::workspace::{Homes, SheetFile, Workspace, sheets_in};
 
 /// Nobody tells when files change that are not open: what was read of them is believed so long.
 const BELIEVED: Duration = Duration::from_secs(1);
@@ -77,6 +79,19 @@ impl<'m, 'f> Moment<'m, 'f> {
             Some(self.look_at(sheet, (&document.text, address)))
         };
         self.looks.get(address).and_then(|cell| cell.get_or_init(look).as_ref()).ok_or(None)
+    }
+
+    /// Shows each sheet below a folder, as long as that is wanted.
+    pub(super) fn below(&self, root: &Path, mut show: impl FnMut(&Look) -> bool) {
+        let Shop { homes, today, .. } = self.shop;
+        let paths = sheets_in(self.overlay, root);
+        let Ok(workspace) = Workspace::keeping(self.overlay, &paths, today, homes) else { return };
+        for sheet in paths.iter().filter_map(|path| workspace.sheet(path).ok()) {
+            let (text, own) = (sheet.text.clone(), address_of(&sheet.full));
+            if !show(&self.look_at(sheet, (&text, &own))) {
+                return;
+            }
+        }
     }
 
     /// A look at a sheet, with its text and address.

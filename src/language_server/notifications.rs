@@ -11,6 +11,7 @@ use serde_json::Value;
 
 use super::address::path_of;
 use super::documents::{Change, Document};
+use super::folder::Owed;
 use super::server::Server;
 
 /// After so long without a change a line is taken for finished.
@@ -42,6 +43,7 @@ impl Server {
                 self.elsewhere = true;
                 self.homes.forget();
                 self.all_changed();
+                self.owe(Owed::All);
             }
             "textDocument/didOpen" => {
                 let Some(Params { text_document: Open { uri, version, text }, .. }) = read(notification.params) else {
@@ -79,6 +81,8 @@ impl Server {
                 }
                 self.finished.get_or_insert(Instant::now());
                 self.touched(&text_document.uri);
+                // What it says on the disk counts again.
+                self.owe(Owed::All);
             }
             _ => {}
         }
@@ -105,8 +109,12 @@ impl Server {
             Some(id) => RequestId::from(id.as_i64().and_then(|id| i32::try_from(id).ok()).unwrap_or_default()),
             None => return,
         };
+        // A request that nothing was looked at for yet has no search to stop.
+        let is_parked = self.folder_asked.take_if(|asked| *asked == id).is_some();
         if self.waiting.remove(&id) {
-            self.cancelled.lock().unwrap_or_else(PoisonError::into_inner).insert(id.clone());
+            if !is_parked {
+                self.cancelled.lock().unwrap_or_else(PoisonError::into_inner).insert(id.clone());
+            }
             self.send(Response::new_err(id, ErrorCode::RequestCanceled as i32, "no longer wanted".into()));
         }
     }

@@ -39,7 +39,10 @@ pub(super) fn values(look: &Look, field: &Field, half: &Half, rest: &str) -> Vec
         FieldKind::Direction => direction(rest),
         FieldKind::Text => vec![simple("\"like this\"", VALUE, &field.doc)],
         FieldKind::Rule => library.rules.iter().map(|rule| simple(&rule.name, VALUE, &rule.title)).collect(),
-        FieldKind::Feature => features(look, |_| true),
+        FieldKind::Feature(kinds) => {
+            let model = &look.analysis.model;
+            features(look, |id| kinds.is_empty() || kinds.contains(&model.feature(id).block.name))
+        }
         FieldKind::Size(unit) => size(look, half, rest, unit.dimension),
         FieldKind::Place(unit) => number(look, half, rest, |dimension| unit.dimension == dimension),
         FieldKind::Quantity(unit) => {
@@ -131,7 +134,7 @@ pub(super) fn of_binding(look: &Look, half: &Half, rest: &str) -> Vec<Value> {
 
 /// What follows a block's word: a profile, another sheet, a feature to copy, and the fields that stand there.
 pub(super) fn in_first_line(look: &Look, block: &Block, half: &Half, rest: &str) -> Vec<Value> {
-    let (finished, _) = words(rest);
+    let (finished, open) = words(rest);
     if let Some(section) = &block.profile {
         let known = look.analysis.library.vocabulary.profiles.get(section).into_iter().flatten();
         let is_open = finished.is_empty();
@@ -150,14 +153,14 @@ pub(super) fn in_first_line(look: &Look, block: &Block, half: &Half, rest: &str)
     let headed = |head: Head| block.fields.iter().filter(move |field| field.head == head);
     let named = |word: &str| headed(Head::Named).find(|field| field.name == word);
     if let Some(field) = finished.last().and_then(|word| named(word)) {
-        return values(look, field, half, "");
+        return values(look, field, half, open);
     }
     let is_named = block.naming != Naming::None;
     let pairs = finished.iter().filter(|word| named(word).is_some()).count();
     let placed = finished.len().saturating_sub(2 * pairs + usize::from(is_named));
     let mut items = Vec::new();
     if !is_named || !finished.is_empty() {
-        items.extend(headed(Head::Next).nth(placed).into_iter().flat_map(|field| values(look, field, half, "")));
+        items.extend(headed(Head::Next).nth(placed).into_iter().flat_map(|field| values(look, field, half, open)));
     }
     if !finished.is_empty() {
         let left = headed(Head::Named).filter(|field| !finished.contains(&field.name.as_str()));
@@ -211,7 +214,13 @@ fn is_of_use(model: &Model, id: FeatureId) -> bool {
 fn features(look: &Look, is_meant: impl Fn(FeatureId) -> bool) -> Vec<Value> {
     let model = &look.analysis.model;
     let meant = model.ids().filter(|(id, _)| *id != Model::SHEET && is_of_use(model, *id) && is_meant(*id));
-    meant.map(|(id, feature)| simple(&model.path(id), VARIABLE, &feature.block.name)).collect()
+    meant.map(|(id, feature)| simple(&as_written(&model.path(id)), VARIABLE, &feature.block.name)).collect()
+}
+
+/// A feature's path, or the title of a fit or stack in quotes, as a sheet says it.
+pub(super) fn as_written(path: &str) -> String {
+    let is_word = |c: char| c.is_alphanumeric() || matches!(c, '-' | '_' | '.');
+    if path.chars().all(is_word) { path.to_owned() } else { format!("\"{path}\"") }
 }
 
 /// Names, what lies behind a dot, and functions.

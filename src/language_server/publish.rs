@@ -9,6 +9,7 @@ use serde_json::{Value, json};
 use super::address::address_of;
 use super::client::REFRESHED;
 use super::findings;
+use super::folder::Owed;
 use super::moment::Moment;
 use super::place::{Lines, Position, Stretch};
 use super::scratch::Scratch;
@@ -34,7 +35,10 @@ impl Server {
                 self.publish(address, version, &found);
             }
         }
-        if is_finished {
+        if is_finished && self.pulls_folder {
+            self.owe(Owed::Open);
+        } else if is_finished {
+            self.owed = self.owed.max(Owed::Open);
             self.look_at_users();
         }
         let [diagnostics, rest @ ..] = REFRESHED;
@@ -49,7 +53,7 @@ impl Server {
     }
 
     /// Where links of findings lead, for a client that shows them.
-    fn links(&self) -> Option<&Scratch> {
+    pub(super) fn links(&self) -> Option<&Scratch> {
         self.client.links.then_some(&*self.scratch)
     }
 

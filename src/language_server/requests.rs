@@ -46,6 +46,10 @@ impl Server {
         match method.as_str() {
             "codeAction/resolve" => return self.edit(id, params),
             "codeLens/resolve" => return Some(self.lens(params, moment)),
+            "workspace/diagnostic" => {
+                self.folder_asked(id);
+                return None;
+            }
             "workspace/executeCommand" => return self.command(id, &method, params),
             _ => {}
         }

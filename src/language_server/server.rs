@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet, HashSet};
 use std::ops::Range;
 use std::panic::{AssertUnwindSafe, catch_unwind};
-use std::sync::Arc;
+use std::sync::{Arc, PoisonError};
 use std::time::{Duration, Instant};
 
 use crossbeam_channel::{Receiver, Sender, select, unbounded};
@@ -12,6 +12,7 @@ use serde_json::{Value, json};
 
 use super::client::Client;
 use super::documents::Documents;
+use super::folder::Owed;
 use super::moment::{Moment, Shop, within};
 use super::scratch::Scratch;
 use super::worker::{Cancelled, Done, Job, work};
@@ -29,7 +30,7 @@ const IDLE: Duration = Duration::from_secs(3600);
 pub(super) struct Server {
     connection: Connection,
     pub(super) files: Arc<dyn Files>,
-    today: Option<Date>,
+    pub(super) today: Option<Date>,
     pub(super) homes: Arc<Homes>,
     pub(super) client: Client,
     pub(super) documents: Arc<Documents>,
@@ -48,6 +49,12 @@ pub(super) struct Server {
     pub(super) scratch: Arc<Scratch>,
     jobs: Sender<Job>,
     done: Receiver<Done>,
+    pub(super) answers: Sender<Done>,
+    /// The request for the findings of all sheets, while nothing is owed.
+    pub(super) folder_asked: Option<RequestId>,
+    pub(super) owed: Owed,
+    /// Whether the client asks for these: then it is sent nothing of sheets that are not open.
+    pub(super) pulls_folder: bool,
     pub(super) waiting: HashSet<RequestId>,
     pub(super) cancelled: Cancelled,
     /// How many requests were sent to the client.
@@ -77,6 +84,7 @@ impl Server {
         let (cancelled, homes) = (Cancelled::default(), Arc::new(Homes::default()));
         let (of_worker, read, known, encoding) =
             (Arc::clone(&cancelled), Arc::clone(&files), Arc::clone(&homes), client.encoding);
+        let answers = answered.clone();
         std::thread::spawn(move || {
             work(&taken, &answered, Shop { files: &*read, homes: &known, today, encoding }, &of_worker);
         });
@@ -97,6 +105,10 @@ impl Server {
             scratch: Arc::default(),
             jobs,
             done,
+            answers,
+            folder_asked: None,
+            owed: Owed::default(),
+            pulls_folder: false,
             waiting: HashSet::new(),
             cancelled,
             asked: 0,
@@ -197,7 +209,17 @@ impl Server {
 
     fn take_done(&mut self, done: Done) {
         match done {
+            Done::Users(_) if self.pulls_folder => {}
             Done::Users(found) => self.tell_users(found),
+            Done::Folder(id, items) => {
+                self.cancelled.lock().unwrap_or_else(PoisonError::into_inner).remove(&id);
+                if self.waiting.remove(&id) {
+                    self.send(match items {
+                        Some(items) => Response::new_ok(id, json!({ "items": items })),
+                        None => broken(id, "workspace/diagnostic"),
+                    });
+                }
+            }
             Done::Answer(id, _) if !self.waiting.remove(&id) => {}
             Done::Answer(id, Some(Ok(value))) => self.send(Response::new_ok(id, value)),
             Done::Answer(id, Some(Err(why))) => {

@@ -74,8 +74,13 @@ impl Finder<'_> {
         if !self.is_in(clause.span) {
             return inner();
         }
-        let field = self.field_with(|written, _| written == clause.head.span);
         let vocabulary = self.model.vocabulary;
+        // A block's first value counts as written with the block's own word.
+        let is_own = |(id, index): &(FeatureId, usize)| {
+            self.model.feature(*id).fields[*index].name == clause.head.text
+                || vocabulary.block(&clause.head.text).is_none()
+        };
+        let field = self.field_with(|written, _| written == clause.head.span).filter(is_own);
         if self.is_in(clause.head.span) {
             let kind = match field {
                 Some((id, index)) => SpotKind::Field(id, index),
@@ -103,7 +108,7 @@ impl Finder<'_> {
             return Some(Spot { at: value.span, kind: SpotKind::Sheet(path.clone()) });
         }
         self.feature_named(value.span).or_else(|| {
-            let field = field.or_else(|| self.field_with(|_, written| written == value.span));
+            let field = self.field_with(|_, written| written == value.span).or(field);
             self.value(value, field)
         })
     }

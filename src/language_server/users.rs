@@ -11,6 +11,11 @@ use super::scratch::Scratch;
 
 /// By address; those without any finding are left out.
 pub(super) fn findings(moment: &Moment, links: Option<&Scratch>) -> Vec<(String, Vec<Value>)> {
+    all(moment, links).into_iter().filter(|(_, shown)| !shown.is_empty()).collect()
+}
+
+/// By address.
+pub(super) fn all(moment: &Moment, links: Option<&Scratch>) -> BTreeMap<String, Vec<Value>> {
     let mut found = BTreeMap::new();
     for address in moment.documents.keys() {
         let Ok((workspace, document)) = moment.workspace(address) else { continue };
@@ -29,5 +34,5 @@ pub(super) fn findings(moment: &Moment, links: Option<&Scratch>) -> Vec<(String,
             found.insert(own, shown);
         }
     }
-    found.into_iter().filter(|(_, shown)| !shown.is_empty()).collect()
+    found
 }

@@ -45,6 +45,8 @@ pub(super) enum Done {
     Answer(RequestId, Option<Result<Value, String>>),
     /// A picture with a name, or why there is none.
     Picture(RequestId, Result<(String, String), String>),
+    /// What is found in all sheets below a folder, for the request that asked for them; `None` after a fault of ours.
+    Folder(RequestId, Option<Vec<Value>>),
     /// Findings by address.
     Users(Vec<(String, Vec<Value>)>),
 }

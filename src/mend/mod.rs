@@ -32,7 +32,7 @@ mod sorts;
 pub use conflict::Conflict;
 pub use offer::{Change, Kind, Mend, Moved};
 pub use proof::Harm;
-pub use repeat::{Applied, Choice, Ended, Pick, Repeated, repeat};
+pub use repeat::{Applied, Choice, Ended, Pick, Repeated, repeat, repeat_until};
 
 use crate::inspect::{Analysis, Inspection, Judged};
 use crate::rules::{AdviceNote, Finding, Library};

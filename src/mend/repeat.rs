@@ -65,6 +65,8 @@ pub enum Ended {
     /// The mends came back to a text that was there before, which it now has again: these rules pull
     /// against each other.
     Circling(Vec<String>),
+    /// Nobody wanted to know any more: what was applied is not all.
+    Stopped,
     /// Two of the mends that were picked change the same place, or cure the same finding: these rules.
     Colliding(Vec<String>),
 }
@@ -89,6 +91,12 @@ pub struct Repeated {
 /// that were picked.
 #[must_use]
 pub fn repeat(sheet: &dyn Sheet, text: &str, choice: &Choice) -> Repeated {
+    repeat_until(sheet, text, choice, &|| false)
+}
+
+/// [`repeat`], given up as soon as `is_over` says so: it is asked before each finding whose mends are looked for.
+#[must_use]
+pub fn repeat_until(sheet: &dyn Sheet, text: &str, choice: &Choice, is_over: &dyn Fn() -> bool) -> Repeated {
     if !choice.picks.is_empty() {
         return pick(sheet, text, choice);
     }
@@ -99,9 +107,10 @@ pub fn repeat(sheet: &dyn Sheet, text: &str, choice: &Choice) -> Repeated {
     loop {
         let (text, _) = &texts[texts.len() - 1];
         let (Inspection { findings: before, .. }, judged) = sheet.analysis(text).followed().split();
-        let next = match Round::new((sheet, text), judged, &before, choice).best(&mut stuck) {
-            Ok(next) => next,
-            Err(advice) => return ended(text, applied, Ended::Settled, (before, advice)),
+        let next = match Round::new((sheet, text), judged, &before, (choice, is_over)).best(&mut stuck) {
+            Search::Found(next) => next,
+            Search::Nothing(advice) => return ended(text, applied, Ended::Settled, (before, advice)),
+            Search::Stopped => return ended(text, applied, Ended::Stopped, (before, Vec::new())),
         };
         let after = apply(text, &edits(&next));
         let again = texts.iter().position(|(text, _)| *text == after);
@@ -178,6 +187,7 @@ struct Round<'s> {
     own: &'s [Finding],
     advisor: Advisor<'s>,
     choice: &'s Choice,
+    is_over: &'s dyn Fn() -> bool,
     /// The findings that may have a mend: stops before cares before notes.
     mendable: Vec<usize>,
     next: Vec<Applied>,
@@ -187,23 +197,33 @@ struct Round<'s> {
     closed: bool,
 }
 
+/// What a look came to.
+enum Search {
+    /// Mends to apply together.
+    Found(Vec<Applied>),
+    /// None: the advice on all findings.
+    Nothing(Vec<Option<Advice>>),
+    /// It was given up.
+    Stopped,
+}
+
 impl<'s> Round<'s> {
     fn new(
         (sheet, text): (&'s dyn Sheet, &'s str),
         judged: Judged<'s>,
         own: &'s [Finding],
-        choice: &'s Choice,
+        (choice, is_over): (&'s Choice, &'s dyn Fn() -> bool),
     ) -> Self {
         let mut mendable: Vec<usize> = (0..own.len()).filter(|at| is_mendable(sheet.library(), &own[*at])).collect();
         mendable.sort_by_key(|at| std::cmp::Reverse(own[*at].level));
         let advisor = Advisor::new((sheet, text), judged, own, (1, choice.material));
-        Self { own, advisor, choice, mendable, next: Vec::new(), reached: HashSet::new(), closed: false }
+        Self { own, advisor, choice, is_over, mendable, next: Vec::new(), reached: HashSet::new(), closed: false }
     }
 
     /// The best mend of the worst finding that has one, and of those after it whatever has nothing to do
     /// with it. Those that no single clean change cured before, and what takes more than one, come last.
     /// Where there is none, the advice on all findings.
-    fn best(mut self, stuck: &mut Stuck) -> Result<Vec<Applied>, Vec<Option<Advice>>> {
+    fn best(mut self, stuck: &mut Stuck) -> Search {
         let own = self.own;
         let key = |at: usize| (own[at].rule.clone(), own[at].about.clone());
         let mut mendable = std::mem::take(&mut self.mendable);
@@ -215,21 +235,27 @@ impl<'s> Round<'s> {
                 apart += 1;
             }
             if apart == mendable.len() && !self.next.is_empty() {
-                return Ok(self.next);
+                return Search::Found(self.next);
+            }
+            if (self.is_over)() {
+                return Search::Stopped;
             }
             match self.advisor.simple(&own[*at]).filter(|mend| self.choice.allows(mend, own[*at].level)) {
                 Some(mend) => self.take(*at, mend),
                 None => drop(stuck.insert(key(*at))),
             }
             if self.closed {
-                return Ok(self.next);
+                return Search::Found(self.next);
             }
         }
         if !self.next.is_empty() {
-            return Ok(self.next);
+            return Search::Found(self.next);
         }
         let mut all: Vec<Option<Advice>> = own.iter().map(|_| None).collect();
         for at in mendable {
+            if (self.is_over)() {
+                return Search::Stopped;
+            }
             all[at] = self.advisor.advise(&own[at]);
             let mends = all[at].iter().flat_map(|advice| &advice.mends);
             if let Some(mend) = mends.clone().find(|mend| self.choice.allows(mend, own[at].level)) {
@@ -240,10 +266,10 @@ impl<'s> Round<'s> {
             }
         }
         if !self.next.is_empty() {
-            return Ok(self.next);
+            return Search::Found(self.next);
         }
         conflict::once(&mut all);
-        Err(all)
+        Search::Nothing(all)
     }
 
     /// Whether a mend that was found reaches what a finding is about.

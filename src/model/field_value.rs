@@ -6,12 +6,13 @@ mod misfit;
 mod words;
 
 pub(super) use bounds::Reach;
-use misfit::meant_as_bounds;
+use misfit::{hyphenated, meant_as_bounds};
 
 use super::evaluate::{Evaluation, Failure, Mode};
 use super::look_up::Wanted;
 use super::{FeatureId, Field, Model, Value, Written};
 use crate::fault::{Fault, ValueFault};
+use crate::pack::Words;
 use crate::quantity::Quantity;
 use crate::source::Span;
 use crate::syntax::tree::{self, Expr, ExprKind, ValueKind};
@@ -134,6 +135,10 @@ impl<'v> Model<'v> {
 
 impl Conversion<'_, '_> {
     pub(super) fn value(&self, value: &tree::Value) -> Outcome<Value> {
+        if let Some(number) = hyphenated(value) {
+            let code = ValueFault::HyphenInFraction { field: self.field.name.clone(), number };
+            return Err(Failure::fault(code.at(value.span)));
+        }
         if let Some(fault) = meant_as_bounds(value) {
             return Err(Failure::fault(fault));
         }
@@ -156,7 +161,7 @@ impl Conversion<'_, '_> {
                     other => Err(self.wrong_kind(&other, value)),
                 }
             }
-            FieldKind::Feature => {
+            FieldKind::Feature(kinds) => {
                 let expr = plain(value).ok_or_else(|| self.wrong_form(value))?;
                 if let ExprKind::Text(title) = &expr.kind {
                     return self.evaluation.model.titled(title, value.span).map(Value::Feature);
@@ -166,12 +171,29 @@ impl Conversion<'_, '_> {
                     _ => self.evaluation.value(expr)?,
                 };
                 match found {
-                    found @ Value::Feature(_) => Ok(found),
+                    Value::Feature(id) => self.feature_of(id, kinds, value.span),
                     other => Err(self.wrong_kind(&other, value)),
                 }
             }
             FieldKind::Any => self.any(value),
         }
+    }
+
+    /// A feature, where it is of one of the kinds that the field takes.
+    fn feature_of(&self, id: FeatureId, kinds: &[Words], at: Span) -> Outcome<Value> {
+        let model = self.evaluation.model;
+        let is_meant = |id: FeatureId| kinds.contains(&model.feature(id).block.name);
+        if kinds.is_empty() || is_meant(id) {
+            return Ok(Value::Feature(id));
+        }
+        let fault = ValueFault::WrongBlock {
+            field: self.field.name.clone(),
+            takes: kinds.iter().map(ToString::to_string).collect(),
+            name: model.path(id),
+            block: model.feature(id).block.name.to_string(),
+            near: model.outward(id).find(|id| is_meant(*id)).map(|id| model.path(id)),
+        };
+        Err(Failure::fault(fault.at(at)))
     }
 
     fn any(&self, value: &tree::Value) -> Outcome<Value> {

@@ -87,9 +87,9 @@ impl<'v> Evaluation<'_, 'v> {
                 let fits = match (next, wanted) {
                     (Some(next), _) => match kind {
                         FieldKind::Size(_) | FieldKind::Place(_) => matches!(next.text.as_str(), "x" | "y" | "z"),
-                        kind => *kind == FieldKind::Feature,
+                        kind => matches!(kind, FieldKind::Feature(_)),
                     },
-                    (None, Wanted::Feature) => *kind == FieldKind::Feature,
+                    (None, Wanted::Feature) => matches!(kind, FieldKind::Feature(_)),
                     (None, Wanted::Value) => true,
                 };
                 fits && !self.is_own(*id, *index) && self.is_given(*id, *index)

@@ -21,7 +21,7 @@ impl Model<'_> {
     /// such as the `x` of a size.
     #[must_use]
     pub fn references(&self, id: FeatureId, field: &Field, path: &Path) -> Vec<Option<Reference>> {
-        let wanted = if field.about.kind == FieldKind::Feature { Wanted::Feature } else { Wanted::Value };
+        let wanted = if matches!(field.about.kind, FieldKind::Feature(_)) { Wanted::Feature } else { Wanted::Value };
         references(&Evaluation::written(self, id, field), path, wanted)
     }
 

@@ -4,7 +4,7 @@ use std::collections::HashMap;
 
 use super::{Feature, FeatureId, Field, Model};
 use crate::fault::{Fault, WordFault};
-use crate::vocabulary::FieldKind;
+use crate::vocabulary::{FieldKind, Head};
 
 impl Model<'_> {
     /// `strange` counts the words in a feature that it does not know: each may be what it lacks.
@@ -39,6 +39,9 @@ fn missing(feature: &Feature, field: &Field) -> Fault {
         field: field.name.clone(),
         doc: field.about.doc.to_string(),
         takes,
+        first_line: (field.about.head == Head::Next)
+            .then(|| feature.block.example.as_deref()?.lines().next().map(str::to_owned))
+            .flatten(),
     }
     .at(feature.name_span)
 }

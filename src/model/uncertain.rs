@@ -181,8 +181,12 @@ impl Conversion<'_, '_> {
         let high_value = self.evaluation.quantity(high)?;
         let mut low_value = self.evaluation.quantity(low)?;
         // `between 14.6 and 15.0 mm`: the first bound takes the second's unit.
-        if let (ExprKind::Number { value, unit: None }, Some(unit)) = (&low.kind, high_value.unit) {
-            low_value = Quantity::of(*value, unit);
+        let bare = match &low.kind {
+            ExprKind::Negative(inner) => bare_of(inner).map(|value| -value),
+            _ => bare_of(low),
+        };
+        if let (Some(value), Some(unit)) = (bare, high_value.unit) {
+            low_value = Quantity::of(value, unit);
         }
         let width = high_value.subtract(&low_value).map_err(|error| mismatch(&error, at))?;
         if width.value < 0.0 {

@@ -57,6 +57,7 @@ pub fn mends_json<'a>(sheets: impl Iterator<Item = (&'a str, &'a Repeated)>, wri
             .collect(),
         ended: match result.ended {
             Ended::Settled => "settled",
+            Ended::Stopped => "stopped",
             Ended::Circling(_) => "circling",
             Ended::Colliding(_) => "colliding",
         },

@@ -60,7 +60,7 @@ pub(crate) use table::table;
 pub use terminal::terminal;
 pub use text_range::TextRange;
 pub use verdict::verdict_line;
-pub use why::{why, why_json, why_list, why_rule};
+pub use why::{of_word, why, why_json, why_list, why_rule};
 pub use window::{region, region_json, sweep, sweep_json};
 pub use window_svg::sweep_svg;
 

@@ -178,7 +178,10 @@ impl Panel<'_> {
     fn axes(&self, drawing: &mut Drawing) {
         let up = self.way.up.vector();
         let [sight, across] = view(self.ways, self.way);
-        let from = (self.left + BED_WIDE + 12.0, BED - 24.0);
+        // One that points back toward the part's picture needs the room for it.
+        let reaches = |axis: usize| across[axis] < -0.5;
+        let aside = if (0..3).any(reaches) { 12.0 + AXIS } else { 12.0 };
+        let from = (self.left + BED_WIDE + aside, BED - 24.0);
         for (axis, name) in ["x", "y", "z"].into_iter().enumerate() {
             let mut vector = [0.0; 3];
             vector[axis] = 1.0;

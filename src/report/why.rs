@@ -12,7 +12,7 @@ use super::table::indented;
 use crate::rules::{Library, Rule};
 use crate::source::printable;
 
-pub use word::why;
+pub use word::{of_word, why};
 
 /// All rules, grouped by the first kind of block that they look at.
 #[must_use]

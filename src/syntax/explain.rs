@@ -114,7 +114,11 @@ fn at_token(piece: &str, stop: usize, token: &str, first: char, is_top: bool) ->
         '=' if is_top && !before.contains(|c: char| c.is_whitespace()) => {
             TextFault::SignAtTop { found, field: field_with_value(before, &rest[1..]) }
         }
-        '=' => TextFault::SignInField { found, field: field_with_value(before, &rest[1..]) },
+        '<' | '>' => TextFault::SignOfBound { found, bound: meant_as_bound(before, first, rest)? },
+        '=' => match meant_as_copy(before, &rest[1..]) {
+            Some(copy) => TextFault::SignInCopy { copy },
+            None => TextFault::SignInField { found, field: field_with_value(before, &rest[1..]) },
+        },
         ':' => TextFault::ColonInField { found, field: field_with_value(before, &rest[1..]) },
         ',' => decimal_comma_at(piece, stop).map_or(TextFault::Comma {}, |(whole, decimals)| TextFault::DecimalComma {
             whole: whole.into(),
@@ -140,6 +144,27 @@ fn field_with_value(before: &str, after: &str) -> Option<(String, String)> {
     let value = after.split([';', '}', '#', '\n', '\r']).next().unwrap_or_default().trim();
     let readable = !name.is_empty() && !value.is_empty() && value.chars().count() <= 40;
     (readable && !value.contains(['=', ':', '"'])).then(|| (name.into(), value.into()))
+}
+
+/// `tall <= 11 mm`: the bound that is meant.
+fn meant_as_bound(before: &str, sign: char, rest: &str) -> Option<String> {
+    let side = if sign == '<' { "at most" } else { "at least" };
+    let (name, value) = field_with_value(before, rest.trim_start_matches(['<', '>', '=']))?;
+    let is_line = before.trim_start().strip_suffix(name.as_str()).is_some_and(|rest| {
+        let rest = rest.trim_end();
+        rest.is_empty() || rest.ends_with(['{', ';'])
+    });
+    (is_line && name.starts_with(char::is_alphabetic)).then(|| format!("{name} {side} {value}"))
+}
+
+/// `hole low = top`: the copy that is meant.
+fn meant_as_copy(before: &str, after: &str) -> Option<String> {
+    let words: Vec<&str> = before.split_whitespace().collect();
+    let [kind, name] = words.as_slice() else { return None };
+    let from = after.trim_start().split(|c: char| c.is_whitespace() || matches!(c, ';' | '{' | '}')).next()?;
+    let is_path =
+        from.starts_with(char::is_alphabetic) && from.chars().all(|c| c.is_alphanumeric() || "-_.".contains(c));
+    (is_path && *kind != "demand").then(|| format!("{kind} {name} like {from}"))
 }
 
 /// The text between other quotes, where its end can be found.

@@ -23,6 +23,8 @@ pub struct Block {
     pub act: Act,
     /// At most one of it in a block.
     pub single: bool,
+    /// It belongs to notes on prints: an editor offers it in these alone.
+    pub in_notes: bool,
     /// Its dimensions are drawn and then printed.
     pub drawn: bool,
     /// It matters to it which way up the part prints.
@@ -252,8 +254,8 @@ pub enum FieldKind {
     Flag,
     /// A comparison.
     Condition,
-    /// The path of a feature.
-    Feature,
+    /// The path of a feature: of one of these kinds, or of any where there are none.
+    Feature(Vec<Words>),
     /// The name of a rule.
     Rule,
     /// A number with a unit of any dimension.
@@ -282,7 +284,13 @@ impl FieldKind {
             Self::Text => "a text in quotes".into(),
             Self::Flag => "`yes` or `no`".into(),
             Self::Condition => "a comparison such as `clip.size.y < 30 mm`".into(),
-            Self::Feature => "a feature's path such as `clip.jaw`, or the title of a fit or stack in quotes".into(),
+            Self::Feature(kinds) if kinds.is_empty() => {
+                "a feature's path such as `clip.jaw`, or the title of a fit or stack in quotes".into()
+            }
+            Self::Feature(kinds) => {
+                let kinds: Vec<&str> = kinds.iter().map(Words::as_str).collect();
+                format!("the path of a feature ({}), such as `clip.jaw`", kinds.join(", "))
+            }
             Self::Rule => "a rule's name such as `thin-wall`".into(),
             Self::Dimension => "a dimension with its unit, such as `2.02 mm`".into(),
             Self::Any => "a value".into(),
@@ -304,7 +312,7 @@ impl FieldKind {
             Self::Text => "\"like this\"".into(),
             Self::Flag => "yes".into(),
             Self::Dimension => "2.02 mm".into(),
-            Self::Condition | Self::Feature | Self::Rule | Self::Any => return None,
+            Self::Condition | Self::Feature(_) | Self::Rule | Self::Any => return None,
         })
     }
 }

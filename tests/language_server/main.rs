@@ -4,6 +4,7 @@
 mod beside;
 mod client;
 mod newcomer;
+mod notes;
 mod program;
 mod random;
 mod survival;
@@ -222,6 +223,31 @@ fn all_clean_mends_are_one_edit_that_comes_when_it_is_chosen() {
     assert_eq!(applied(THIN, &resolved["edit"]["changes"][TRAY]), mended.text);
 }
 
+#[test]
+fn all_mends_at_once_are_given_up_where_nobody_waits() {
+    let mut client = Client::start(shop(&[]), &plain());
+    let wall = |number: usize| format!("  wall w{number} {{ thickness 0.{} mm; faces +x }}\n", 40 + number % 40);
+    let many: String = (0..40).map(wall).collect();
+    client.open(TRAY, &THIN.replacen("  wall back", &format!("{many}  wall back"), 1));
+    client.findings(TRAY);
+    let context = json!({ "diagnostics": [], "only": ["source.fixAll"] });
+    let asked = json!({ "textDocument": { "uri": TRAY }, "range": range((0, 0), (0, 0)), "context": context });
+    let action = client.ask("textDocument/codeAction", asked).unwrap()[0].clone();
+    let began = std::time::Instant::now();
+    let id = client.send("codeAction/resolve", action.clone());
+    client.settle(Duration::from_millis(20));
+    client.tell("$/cancelRequest", json!({ "id": id }));
+    assert_eq!(client.answer(id), Err("no longer wanted".into()));
+    // The worker is free again: a second time without a cancel takes as long as it takes.
+    let at =
+        json!({ "textDocument": { "uri": TRAY }, "range": range((6, 0), (6, 9)), "context": { "diagnostics": [] } });
+    client.ask("textDocument/codeAction", at).unwrap();
+    let given_up = began.elapsed();
+    let began = std::time::Instant::now();
+    client.ask("codeAction/resolve", action).unwrap();
+    assert!(given_up < began.elapsed(), "{given_up:?} for what was given up, {:?} for the whole", began.elapsed());
+}
+
 fn hover(client: &mut Client, line: usize, character: usize) -> String {
     let said = client.ask("textDocument/hover", place(line, character)).unwrap();
     said["contents"]["value"].as_str().unwrap_or_default().to_owned()
@@ -237,6 +263,7 @@ fn a_hover_tells_what_a_word_and_a_value_are() {
     assert!(hover(&mut client, 1, 11).contains("yield-stress"), "a material");
     assert!(hover(&mut client, 12, 10).contains("thin-wall (stop)"), "a rule");
     assert_eq!(hover(&mut client, 2, 11), "", "a brace");
+    assert!(hover(&mut client, 7, 19).contains("mm (unit)"), "a unit");
 }
 
 fn offered(client: &mut Client, text: &str, line: usize, character: usize) -> Vec<String> {
@@ -361,4 +388,33 @@ fn what_makes_no_sense_is_answered_and_the_next_question_too() {
     let answer = client.answer(id);
     assert!(answer.is_ok() || answer.as_ref().is_err_and(|why| why == "no longer wanted"), "{answer:?}");
     assert!(hover(&mut client, 1, 11).contains("petg"));
+}
+
+#[test]
+fn a_client_that_asks_for_a_folder_is_told_of_all_its_sheets_and_then_of_what_changes() {
+    let rail = "bought rail { lip measured 3.02, 2.98, 3.05 mm }\nlet rib = 2 mm\n";
+    let user = THIN.replacen("machine", "with \"rail.dryfit\"\nmachine", 1).replace("0.5 mm", "rib");
+    let capabilities = json!({ "textDocument": { "diagnostic": {} } });
+    let files = [("/shop/tray.dryfit", user.as_str()), ("/shop/thin.dryfit", THIN), ("/shop/rail.dryfit", rail)];
+    let mut client = Client::start(shop(&files), &capabilities);
+    let has_thin_wall = |answer: &Value, sheet: &str| {
+        let items = answer["items"].as_array().unwrap();
+        let item = items.iter().find(|item| item["uri"].as_str().unwrap().ends_with(sheet))?;
+        Some(told(item["items"].as_array().unwrap()).iter().any(|(rule, _)| rule == "thin-wall"))
+    };
+    let all = client.ask("workspace/diagnostic", json!({ "previousResultIds": [] })).unwrap();
+    assert_eq!(all["items"].as_array().unwrap().len(), 3);
+    assert_eq!(has_thin_wall(&all, "thin.dryfit"), Some(true));
+    assert_eq!(has_thin_wall(&all, "tray.dryfit"), Some(false));
+    // The second answer waits until something changes, and names what the change reaches.
+    let id = client.send("workspace/diagnostic", json!({ "previousResultIds": [] }));
+    client.settle(Duration::from_millis(100));
+    client.open("file:///shop/rail.dryfit", &rail.replace("2 mm", "0.4 mm"));
+    let changed = client.answer(id).unwrap();
+    assert_eq!(has_thin_wall(&changed, "tray.dryfit"), Some(true));
+    assert_eq!(has_thin_wall(&changed, "thin.dryfit"), None);
+    assert!(client.heard.is_empty(), "{:?}", client.heard);
+    let id = client.send("workspace/diagnostic", json!({ "previousResultIds": [] }));
+    client.tell("$/cancelRequest", json!({ "id": id }));
+    assert_eq!(client.answer(id), Err("no longer wanted".into()));
 }

@@ -1,4 +1,4 @@
-use dryfit::mend::{Alone, Choice, Kind, repeat};
+use dryfit::mend::{Alone, Choice, Ended, Kind, repeat, repeat_until};
 use dryfit::rules::{Level, Library};
 use dryfit::syntax::edit::apply;
 
@@ -297,4 +297,23 @@ fn a_stacks_window_is_found_from_wherever_it_stands() {
         let mend = advice.as_ref().unwrap().mends.first();
         assert!(mend.is_some_and(|mend| mend.clean && mend.changes.len() == 1), "from {width}: {advice:?}");
     }
+}
+
+#[test]
+fn a_search_is_given_up_between_two_findings() {
+    let library = Library::built_in();
+    let wall = |number: usize| format!("  wall w{number} {{ thickness 0.5 mm; faces +x }}\n");
+    let walls: String = (0..9).map(wall).collect();
+    let text = format!("machine bench\nmaterial petg\npart tray {{\n  up +z\n  size 40 x 20 x 25 mm\n{walls}}}\n");
+    let sheet = Alone { library: &library };
+    let whole = repeat(&sheet, &text, &Choice::default());
+    assert_eq!((whole.ended, whole.applied.len()), (Ended::Settled, 9));
+    let asked = std::cell::Cell::new(0);
+    let given_up = repeat_until(&sheet, &text, &Choice::default(), &|| {
+        asked.set(asked.get() + 1);
+        asked.get() > 4
+    });
+    assert_eq!((given_up.ended, given_up.applied.len()), (Ended::Stopped, 0));
+    assert_eq!(given_up.text, text);
+    assert_eq!(asked.get(), 5);
 }

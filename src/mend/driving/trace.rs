@@ -287,11 +287,19 @@ impl<'m, 'v> Trace<'m, 'v> {
         let FieldKind::Quantity(unit) = &field.about.kind else { return };
         let Ok(Value::Quantity(value)) = self.model.value_of(id, field) else { return };
         let Some((after, end)) = last_said(self.model, id) else { return };
+        // In the unit that its block writes such values in.
+        let written = feature.fields.iter().filter(|own| own.written.is_some()).find_map(|own| {
+            match self.model.value_of(id, own) {
+                Ok(Value::Quantity(own)) if own.dimension == value.dimension => own.unit,
+                _ => None,
+            }
+        });
+        let unit = written.or(*unit);
         let value = unit.map_or(value.value, |unit| unit.show(value.value));
         let set = Set::Missing { word: field.name.clone(), after, end };
-        let grid = Increments::of(self.model, id, field.about, *unit, value);
+        let grid = Increments::of(self.model, id, field.about, unit, value);
         let order = self.order;
-        let place = DrivingDimension { name: path, grid, negative: false, unit: *unit, set, field: (id, index), order };
+        let place = DrivingDimension { name: path, grid, negative: false, unit, set, field: (id, index), order };
         self.places.list.push(place);
     }
 

@@ -222,9 +222,16 @@ pub(super) fn words_of(value: &Value) -> Option<String> {
     }
 }
 
-/// The field of a block that a number with its unit is likely meant for, with the number.
+/// The field of a block that a number with its unit, or one of its words, is likely meant for, with the value.
 fn field_for(block: &Block, value: &Value) -> Option<String> {
     let ValueKind::Plain(expr) = &value.kind else { return None };
+    if let Some(word) = expr.word() {
+        let takes = |field: &&crate::vocabulary::Field| match &field.kind {
+            FieldKind::Word(words) => field.head == Head::Inside && words.iter().any(|one| one == word),
+            _ => false,
+        };
+        return block.fields.iter().find(takes).map(|field| format!("{} {word}", field.name));
+    }
     let ExprKind::Number { value, unit: Some(unit) } = &expr.kind else { return None };
     let dimension = Unit::named(&unit.text)?.dimension;
     let fits = |field: &&crate::vocabulary::Field| match field.kind {

@@ -111,6 +111,10 @@ impl Binder<'_> {
         } else if is_field {
             self.model.features[id.0].attempted.insert(word.to_owned());
             Meaning::Field(word.into())
+        } else if matches!(first.kind, ValueKind::Measured { .. }) && word == "with" {
+            Meaning::Instrument
+        } else if matches!(kind, Some(FieldKind::Place(_))) {
+            Meaning::Place
         } else if matches!(first.kind, ValueKind::Measured { .. }) {
             Meaning::Reading
         } else if let Some(sum) = mixed_fraction(first, extra) {

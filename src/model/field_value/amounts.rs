@@ -10,6 +10,14 @@ use crate::syntax::tree::{self, Expr, ExprKind, ValueKind};
 
 impl Conversion<'_, '_> {
     pub(super) fn quantity(&self, value: &tree::Value, unit: Option<&'static Unit>) -> Outcome<Quantity> {
+        if let (None, ValueKind::Plain(Expr { kind: ExprKind::Number { value, unit: Some(name) }, .. })) =
+            (unit, &value.kind)
+            && Unit::named(&name.text).is_none()
+        {
+            let (field, word) = (self.field.name.clone(), name.text.clone());
+            let code = ValueFault::NoUnitHere { field, number: value.to_string(), word };
+            return Err(Failure::fault(code.at(name.span)));
+        }
         let found = match &value.kind {
             ValueKind::Plain(expr) => match self.evaluation.value(expr)? {
                 Value::Quantity(quantity) => self.as_drawn(quantity),

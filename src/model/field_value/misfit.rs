@@ -83,7 +83,15 @@ impl Conversion<'_, '_> {
     fn dimension_of(&self, found: &Value) -> Option<HowTo> {
         let Value::Feature(id) = found else { return None };
         let model = self.evaluation.model;
-        let alike = |field: &&Field| field.written.is_some() && field.about.kind == self.field.about.kind;
+        let own = &self.field.about.kind;
+        let is_one = |field: &Field| match (own, model.value_of(*id, field)) {
+            (FieldKind::Quantity(Some(unit)), Ok(Value::Quantity(found))) => found.dimension == unit.dimension,
+            _ => false,
+        };
+        let alike = |field: &&Field| {
+            let is_open = field.about.kind == FieldKind::Dimension;
+            field.written.is_some() && (field.about.kind == *own || is_open && is_one(field))
+        };
         let meant = model.feature(*id).fields.iter().find(alike)?;
         Some(HowTo::DimensionOf(model.field_path(*id, meant)))
     }
@@ -155,6 +163,13 @@ pub(super) fn bare_number(value: &tree::Value) -> Option<f64> {
         ValueKind::Size(lengths) | ValueKind::Place(lengths) => lengths.iter().find_map(bare),
         ValueKind::Direction { .. } => None,
     }
+}
+
+/// `2-1/2 in`: the number that it is meant as.
+pub(super) fn hyphenated(value: &tree::Value) -> Option<String> {
+    let ExprKind::Binary { operator: Operator::Subtract, left, right } = &plain(value)?.kind else { return None };
+    let (whole, (share, unit)) = (bare_of(left)?, right.fraction()?);
+    Some(format!("{} {unit}", whole + share))
 }
 
 /// What a fraction with a unit divides by.

@@ -22,6 +22,8 @@ pub struct RawBlock {
     pub acts: Option<Text>,
     /// At most one of it in a block.
     pub single: bool,
+    /// It belongs to notes on prints: an editor offers it in these alone.
+    pub in_notes: bool,
     /// Its dimensions are drawn and printed, not measured.
     pub drawn: bool,
     /// It matters to it which way up the part prints.

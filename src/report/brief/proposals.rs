@@ -120,7 +120,7 @@ impl Touched {
         match (self.claim, self.is_added) {
             (true, _) if *word == "or" => format!("or say {name} {to}, if it is so"),
             (true, _) => format!("say {name} {to}, if it is so"),
-            (false, true) => format!("{word} adding {name} {to}"),
+            (false, true) => format!("{word} {name} {to} (new)"),
             (false, false) if is_only => format!("{word} {to}"),
             (false, false) => format!("{word} {name} {to}"),
         }

@@ -30,10 +30,13 @@ fn band(forecast: &Forecast) -> String {
     format!("{} ± {}", hundredths(forecast.mean), hundredths(forecast.quantile(0.975) - forecast.mean))
 }
 
+/// What is said of a reading that came as it should.
+const AS_FORETOLD: &str = "as foretold";
+
 fn says(row: &Row) -> &'static str {
     match row.word {
         _ if row.suspect => "mistyped?",
-        Word::AsForetold => "as foretold",
+        Word::AsForetold => AS_FORETOLD,
         Word::Seldom => "seldom",
         Word::NotByScatter => "not by scatter",
     }

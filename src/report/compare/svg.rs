@@ -1,6 +1,6 @@
 //! Readings as a picture: each deviation from what was foretold, with its band, by kind.
 
-use super::{says, signed};
+use super::{AS_FORETOLD, says, signed};
 use crate::lessons::{Comparison, Row};
 use crate::quantity::number;
 use crate::report::plot::{Axis, FRAME, Plot, shortened};
@@ -42,11 +42,16 @@ pub fn compare_svg(compared: &Comparison) -> String {
         let (x, y) = plot.at((at, off(row).clamp(low - edge, high + edge)));
         plot.drawing.circle((x, y), 4.0, if row.suspect { "thick" } else { "tip" });
         plot.drawing.text((x, FRAME[3] + 18.0), "mid", &number(at + 0.5));
-        let key = format!("{} {} {}: {}", number(at + 0.5), row.entry.path, signed(row.entry.left_out.off), says(row));
+        // What came as foretold needs no word.
+        let word = if says(row) == AS_FORETOLD { "" } else { says(row) };
+        let off = signed(row.entry.left_out.off);
+        let room = LETTERS.saturating_sub(off.len() + word.len() + 5);
+        let key = format!("{} {} {off} {word}", number(at + 0.5), shortened(&row.entry.path, room));
         let line = (FRAME[2] + 12.0, FRAME[1] + LINE * (at + 0.5));
-        plot.drawing.text(line, "dim", &shortened(&key, LETTERS));
+        plot.drawing.text(line, "dim", key.trim_end());
         at += 1.0;
     }
+    plot.drawing.text((FRAME[0], FRAME[3] + 54.0), "dim", "Grey: where 19 of 20 were foretold to come, its middle lined. Dots: what came; beside their names, how far off that middle.");
     plot.axes();
     plot.finish(&title, &described(&rows))
 }

@@ -8,7 +8,7 @@ use crate::model::function::BASIC;
 use crate::model::looks_like_class;
 use crate::pack::Words;
 use crate::quantity::{Quantity, UNITS, Unit};
-use crate::report::look::Look;
+use crate::report::look::{Look, WIDEST};
 use crate::report::table::indented;
 use crate::rules::{Library, forms, mechanics_functions};
 use crate::source::printable;
@@ -34,9 +34,8 @@ pub fn why(library: &Library, word: &str, look: Look) -> Result<String, String> 
     told.extend(function(word, look));
     told.extend(chosen(library, word, look));
     told.extend(rows(library, word, look));
-    if told.is_empty() && looks_like_class(word) {
-        let text = "a tolerance class of ISO 286-1 after a dimension, such as `22 mm H7`: capitals for holes, small letters for shafts, then the grade";
-        told.push(look.paragraph(&format!("{word}: {text}."), 0));
+    if told.is_empty() {
+        told.extend(class(word, look));
     }
     if let Some(now) = vocabulary.formerly(word).filter(|_| told.is_empty()) {
         told.push(look.paragraph(&format!("`{word}` is called `{}` now.", now.name), 0));
@@ -48,6 +47,21 @@ pub fn why(library: &Library, word: &str, look: Look) -> Result<String, String> 
         return Err(format!("`{word}` is not a word of the language; {help}"));
     }
     Ok(look.letters(&printable(&told.join("\n"))).into_owned())
+}
+
+/// What a word within a value means: a keyword, unit, size or tolerance class.
+#[must_use]
+pub fn of_word(library: &Library, word: &str) -> Option<String> {
+    let look = Look::of_width(WIDEST);
+    let term = || Some(look.paragraph(&format!("{word}: {}", library.vocabulary.terms.get(word)?), 0));
+    let unit = || Unit::named(word).map(|unit| self::unit(unit, look));
+    let told = term().or_else(unit).or_else(|| rows(library, word, look)).or_else(|| class(word, look));
+    told.map(|told| told.trim_end().to_owned())
+}
+
+fn class(word: &str, look: Look) -> Option<String> {
+    let text = "a tolerance class of ISO 286-1 after a dimension, such as `22 mm H7`: capitals for holes, small letters for shafts, then the grade";
+    looks_like_class(word).then(|| look.paragraph(&format!("{word}: {text}."), 0))
 }
 
 /// Every word that can be explained.

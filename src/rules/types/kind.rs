@@ -76,7 +76,7 @@ impl<'v> Kind<'v> {
             FieldKind::Text | FieldKind::Rule => Self::Word(None),
             FieldKind::Flag => Self::Flag,
             FieldKind::Condition => Self::Comparison,
-            FieldKind::Feature => Self::Feature(None),
+            FieldKind::Feature(_) => Self::Feature(None),
             FieldKind::Any => Self::Any,
         }
     }
