@@ -97,6 +97,10 @@ fn together(advisor: &mut Advisor, case: Case, pair: [&DrivingDimension; 2]) -> 
         if free(middle, Closeness::Likely).is_some() { good = middle } else { bad = middle }
     }
     let (values, standing) = free(good, Closeness::Full).or_else(|| free(good * WIDER, Closeness::Full))?;
+    let drawn = [0, 1].map(|index| pair[index].grid.rounded(values[index], sides[index]));
+    let with = [pair[0].with(drawn[0]), pair[1].with(drawn[1])];
+    let as_drawn = advisor.aimed(case, &with, Closeness::Full).filter(Standing::is_free);
+    let (values, standing) = as_drawn.map_or((values, standing), |standing| (drawn, standing));
     Some(pair_of(advisor, pair, values, standing))
 }
 
@@ -171,8 +175,14 @@ impl Joint<'_, '_, '_> {
         self.begin();
         let wanted = Wanted::free(&other.grid, way);
         let (value, _) = nearest(wanted, &mut |value, closeness| Some(self.cured(&[other.with(value)], closeness)?.1))?;
-        let (edge, standing) = self.cured(&[other.with(value)], Closeness::Full)?;
-        Some(pair_of(self.advisor, [self.place, other], [edge?, value], standing))
+        let drawn = other.grid.rounded(value, way);
+        for value in [drawn, value] {
+            let found = self.cured(&[other.with(value)], Closeness::Full);
+            if let Some((Some(edge), standing)) = found.filter(|(_, standing)| standing.is_free()) {
+                return Some(pair_of(self.advisor, [self.place, other], [edge, value], standing));
+            }
+        }
+        None
     }
 
     fn with_material(&mut self, material: Change) -> Option<Candidate> {
@@ -219,6 +229,15 @@ impl Joint<'_, '_, '_> {
         }?;
         self.near = near;
         all[last] = place.with(value);
+        if closeness == Closeness::Full {
+            // As a person draws it, where that cures as well.
+            let drawn = place.grid.rounded(value, self.side);
+            let with: Vec<Variation> = all[..last].iter().cloned().chain([place.with(drawn)]).collect();
+            if let Some(rounded) = self.stands(case, &with, closeness).filter(Standing::is_free) {
+                *all = with;
+                return Some((Some(drawn), rounded));
+            }
+        }
         Some((Some(value), standing))
     }
 }

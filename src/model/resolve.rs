@@ -229,7 +229,7 @@ impl<'v> Evaluation<'_, 'v> {
 }
 
 impl Model<'_> {
-    /// The block at the top of the sheet that goes by a title in quotes instead of a name.
+    /// What goes by a title in quotes instead of a name: a block at the top of the sheet, or the sheet itself.
     pub(super) fn titled(&self, title: &str, at: Span) -> Result<FeatureId, Failure> {
         let titles = || self.ids().filter(|(id, _)| self.has_title(*id));
         let mut called = titles().filter(|(_, feature)| feature.name == title);
@@ -240,12 +240,19 @@ impl Model<'_> {
                 let fault = fault.also(first.name_span, Beside::One).also(second.name_span, Beside::TheOther);
                 Err(Failure::fault(fault))
             }
+            (None, _) if self.is_called(title) => Ok(Self::SHEET),
             (None, _) => {
                 let known: Vec<String> = titles().map(|(_, feature)| feature.name.clone()).collect();
                 let near = near(title, known.iter().map(String::as_str));
                 Err(Failure::fault(ValueFault::NoTitle { title: title.into(), near, known }.at(at)))
             }
         }
+    }
+
+    /// Whether a title is the sheet's own.
+    fn is_called(&self, title: &str) -> bool {
+        let own = self.field(Self::SHEET, "title").and_then(|field| self.value_of(Self::SHEET, field).ok());
+        matches!(own, Some(Value::Text(own)) if *own == *title)
     }
 
     /// Whether a block goes by a title in quotes instead of a name.

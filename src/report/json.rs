@@ -100,6 +100,7 @@ struct Sheet<'a> {
 struct Entry<'a> {
     rule: &'a str,
     level: Level,
+    caution: bool,
     feature: &'a str,
     message: String,
     place: PlaceShape<'a>,
@@ -195,6 +196,7 @@ fn entry<'a>(finding: &'a Finding, sources: &'a Sources) -> Entry<'a> {
     Entry {
         rule: &finding.rule,
         level: finding.level,
+        caution: finding.caution,
         feature: &finding.about,
         message: message(finding),
         place: place(finding.at, sources),

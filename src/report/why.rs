@@ -88,7 +88,8 @@ fn what_to_do(rule: &Rule, look: Look, out: &mut String) {
     }
     if rule.reading.is_none() {
         let accept = if rule.caution { "acknowledge it, which leaves it in the report" } else { "accept it" };
-        line(format!("to {accept}: `permit {} on FEATURE \"your reason\"` in the sheet", rule.name));
+        let on = if rule.about.iter().all(|about| &**about == "sheet") { "sheet" } else { "FEATURE" };
+        line(format!("to {accept}: `permit {} on {on} \"your reason\"` in the sheet", rule.name));
         if !rule.caution {
             line(format!("to lower it or switch it off: `levels: {{ {}: note }}`, or `off`, in a pack", rule.name));
         }

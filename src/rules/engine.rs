@@ -156,6 +156,7 @@ fn told(rule: &Rule, comparison: &Comparison, evaluation: &Evaluation, inputs: I
     Some(Finding {
         rule: rule.name.to_string(),
         level: comparison.reported?,
+        caution: rule.caution,
         about: evaluation.model.path(evaluation.feature),
         at,
         label,

@@ -53,6 +53,8 @@ pub struct Finding {
     pub rule: String,
     /// How bad it is.
     pub level: Level,
+    /// A warning of a danger to people.
+    pub caution: bool,
     /// The path of the feature it is about; empty for the sheet's own text.
     pub about: String,
     /// The place that decides it.
@@ -211,6 +213,7 @@ impl Finding {
         Self {
             rule: fault.name.to_owned(),
             level,
+            caution: false,
             about: String::new(),
             at: fault.at,
             label: words.label,

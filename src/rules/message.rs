@@ -204,8 +204,11 @@ fn digits_to_tell(quantity: &Quantity, unit: Option<&str>, compared: Option<&Mar
     (0..=MOST_MORE).find(|more| text(left, *more) != text(right, *more)).unwrap_or(0)
 }
 
-/// A profile goes by its own name, anything else by its path.
+/// A profile goes by its own name, the sheet by its word, anything else by its path.
 fn feature_name(model: &Model, id: FeatureId) -> String {
+    if id == Model::SHEET {
+        return "the sheet".into();
+    }
     let feature = model.feature(id);
     if feature.block.profile.is_some() { feature.name.clone() } else { model.in_words(id) }
 }

@@ -52,7 +52,7 @@ fn no_baseline_hides_a_danger_to_people() {
     let before = bench.run(&["inspect", "--report", "lines"]);
     bench.run(&WRITE);
     let after = bench.run(&WITH);
-    let cautions = |text: &str| text.lines().filter(|line| line.contains("caution: ")).count();
+    let cautions = |text: &str| text.lines().filter(|line| line.contains("danger to people: ")).count();
     assert!(cautions(&before.out) > 0, "{}", before.all());
     assert_eq!(cautions(&after.out), cautions(&before.out), "{}", after.all());
 }

@@ -56,7 +56,7 @@ fn finding(raw: &Value) -> Finding {
         level: word("level"),
         feature: word("feature"),
         text: format!("{rule} {message} {}", word("help")),
-        caution: raw["caution"].as_bool().unwrap_or(false) || message.to_lowercase().contains("caution"),
+        caution: raw["caution"] == true,
         accepted: !raw["permitted"].is_null(),
         mends: raw["advice"]["mends"].as_array().into_iter().flatten().map(changes).collect(),
         rule,

@@ -62,7 +62,7 @@ fn the_threshold_decides_what_counts_as_remaining() {
     let folder = folder(&[("warned.dryfit", &warned)]);
     let (code, out, said) = run(folder.path(), &["mend", "warned.dryfit"]);
     assert_eq!((code, out.as_str()), (0, ""));
-    assert!(said.contains("remains: care: caution: "), "below the threshold it is told all the same: {said}");
+    assert!(said.contains("remains: care: danger to people: "), "below the threshold it is told all the same: {said}");
     assert_eq!(run(folder.path(), &["mend", "--threshold", "care", "warned.dryfit"]).0, 1);
 }
 
@@ -88,7 +88,7 @@ fn a_diff_never_hides_a_finding() {
     }
     assert_eq!(said.matches("remains: ").count(), remaining, "{said}");
     assert!(said.contains("remains: stop (permitted): "), "{said}");
-    assert!(said.contains("remains: care: caution: "), "{said}");
+    assert!(said.contains("remains: care: danger to people: "), "{said}");
 }
 
 #[test]

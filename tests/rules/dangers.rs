@@ -39,6 +39,16 @@ fn titles_of_dangerous_things_are_asked_about() {
         ("Holder for candles", "unanswered-heat"),
         ("Lid of a kettle", "unanswered-hot-liquid"),
         ("Hook for an overhead lamp", "unanswered-overhead"),
+        ("Hook for a ceiling lamp", "unanswered-overhead"),
+        ("Handle for a coffee mug", "unanswered-hot-liquid"),
+        ("Bracket above a radiator", "unanswered-heat"),
+        ("Lampenschirm", "unanswered-heat"),
+        ("Rattle", "unanswered-children"),
+        ("Foot of a stool", "unanswered-person"),
+        ("Grip for a handlebar", "unanswered-protection"),
+        ("Cover of a circuit breaker", "unanswered-mains"),
+        ("Rest for a walking frame", "unanswered-medicine"),
+        ("Knife rest for a bread board", "unanswered-food"),
     ] {
         assert_eq!(asked(&library, &titled(title)), [rule], "{title}");
     }
@@ -58,6 +68,9 @@ fn words_that_only_look_like_danger_are_let_pass() {
         "Clip for a mouse cable",
         "Cover of a 12 V fan",
         "Shelf bracket",
+        "Anti-rattle clip",
+        "Foot of a coffee table",
+        "Box for four lighter springs",
     ] {
         assert_eq!(asked(&library, &titled(title)), [""; 0], "{title}");
     }
@@ -88,8 +101,11 @@ fn an_answer_ends_the_question_and_yes_raises_the_caution_itself() {
     assert_eq!(asked(&library, &format!("{boiler}service {{ pressure 0 kPa }}\n")), [""; 0]);
     assert_eq!(asked(&library, &format!("{boiler}service {{ pressure 20 kPa }}\n")), ["under-pressure"]);
     let permit = "permit unanswered-mains on sheet \"the cover of the meter's box, outside; nothing live behind it\"\n";
-    let found = inspect_text(&library, "example.dryfit", &format!("{sheet}{permit}")).findings;
-    assert!(found.iter().any(|one| one.rule == "unanswered-mains" && one.acknowledged.is_some()));
+    // The sheet goes by its title as well.
+    for permit in [permit.into(), permit.replace("on sheet", "on \"Cover for a 230 V terminal\"")] {
+        let found = inspect_text(&library, "example.dryfit", &format!("{sheet}{permit}")).findings;
+        assert!(found.iter().any(|one| one.rule == "unanswered-mains" && one.acknowledged.is_some()), "{permit}");
+    }
 }
 
 #[test]
