@@ -101,7 +101,7 @@ impl Advisor<'_> {
         self.model.varied(with, |model| {
             let mut now = standing(library, case.rule, model, case.feature, closeness)?;
             let gone = compares && now.deciding.is_none();
-            if now.is_free() && (gone || !keeps_aim(case.rule, model, case.feature)) {
+            if now.level < Some(case.level) && (gone || !keeps_aim(case.rule, model, case.feature)) {
                 now.level = Some(case.level);
             }
             Some(now)

@@ -24,11 +24,9 @@ const LOOKS_IN_ALL: usize = 3000;
 pub(super) fn find(advisor: &mut Advisor, case: Case, own: &[DrivingDimension], mends: &[Mend]) -> Vec<Candidate> {
     let mut found = Vec::new();
     let own: Vec<DrivingDimension> = own.iter().take(PLACES).cloned().collect();
-    if mends.is_empty() {
-        for (index, first) in own.iter().enumerate() {
-            for second in &own[index + 1..] {
-                found.extend(together(advisor, case, [first, second]));
-            }
+    for (index, first) in own.iter().enumerate() {
+        for second in &own[index + 1..] {
+            found.extend(together(advisor, case, [first, second]));
         }
     }
     let mut looks = LOOKS_IN_ALL;

@@ -165,7 +165,7 @@ impl<'m, 'v> Evaluation<'m, 'v> {
             },
             ExprKind::Direction(axis) => Ok(Value::Direction(axis.vector())),
             ExprKind::Negative(inner) => self.negative(inner),
-            ExprKind::Not(inner) => Ok(Value::Flag(!self.condition(inner)?)),
+            ExprKind::Not(inner) => self.denied(inner),
             ExprKind::Call { name, arguments } => self.call(name, arguments),
             ExprKind::Named { name, .. } => {
                 Err(Failure::fault(ValueFault::NamedValue { name: name.text.clone() }.at(name.span)))

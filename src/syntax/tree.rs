@@ -384,4 +384,17 @@ impl Comparator {
             Self::Unequal => "!=",
         }
     }
+
+    /// The one that holds just where this one does not.
+    #[must_use]
+    pub fn opposite(self) -> Self {
+        match self {
+            Self::Less => Self::AtLeast,
+            Self::AtMost => Self::Greater,
+            Self::Greater => Self::AtMost,
+            Self::AtLeast => Self::Less,
+            Self::Equal => Self::Unequal,
+            Self::Unequal => Self::Equal,
+        }
+    }
 }

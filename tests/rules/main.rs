@@ -22,6 +22,7 @@ mod tables;
 mod tolerance_class;
 mod worked_examples;
 mod worked_examples_fits;
+mod worked_examples_geometry;
 mod worked_examples_strength;
 
 /// The plain report on a sheet.

@@ -32,6 +32,21 @@ impl Evaluation<'_, '_> {
         Err(Self::arithmetic(&error, whole.span))
     }
 
+    /// What does not hold: of a comparison the opposite one, which keeps its margin.
+    pub(super) fn denied(&self, inner: &Expr) -> Result<Value, Failure> {
+        let value = self.value(inner)?;
+        if let Value::Margin(margin) = &value {
+            let Margin { left, comparator, right, .. } = margin.as_ref().clone();
+            if let Ok(opposite) = Margin::new(left, comparator.opposite(), right) {
+                return Ok(Value::Margin(Box::new(opposite)));
+            }
+        }
+        match value.holds() {
+            Some(holds) => Ok(Value::Flag(!holds)),
+            None => Err(not_a(inner, &value, "a comparison, or yes or no")),
+        }
+    }
+
     fn joined(&self, operator: Operator, left: &Expr, right: &Expr) -> Result<Value, Failure> {
         let both = [self.value(left)?, self.value(right)?];
         for (value, expr) in both.iter().zip([left, right]) {

@@ -146,7 +146,10 @@ impl<'a, 'r> Inference<'a, 'r> {
     fn negative(&self, inner: &'a Expr) -> Kind<'a> {
         match self.kind(inner) {
             Kind::Direction => Kind::Direction,
-            Kind::Quantity(Some(measure)) if measure.point => self.arithmetic(&ArithmeticError::Point, inner.span),
+            // `-20 degC` is a point on its scale, not a point turned round.
+            Kind::Quantity(Some(measure)) if measure.point && !matches!(inner.kind, ExprKind::Number { .. }) => {
+                self.arithmetic(&ArithmeticError::Point, inner.span)
+            }
             kind if kind.fits(&Kind::Quantity(None)) => kind,
             other => {
                 self.report.fault(not_a(inner.span, &other, "a number or direction"));
