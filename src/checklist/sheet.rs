@@ -188,7 +188,11 @@ fn bought(model: &Model, pages: &[PartPage]) -> Vec<(String, usize)> {
         let word = |name: &str| model.field(id, name).and_then(|field| model.value_of(id, field).ok());
         let Some(Value::Text(size)) = word("size") else { continue };
         let length = word("length").map_or(String::new(), |length| format!(" x {}", length.text()));
-        let name = format!("{} {size}{length}", feature.block.name);
+        let words: Vec<String> = ["kind", "head"].into_iter().filter_map(word).map(|word| word.text()).collect();
+        let sort = if words.is_empty() { String::new() } else { format!(" ({})", words.join(", ")) };
+        let lacks = length.is_empty() && feature.block.field("length").is_some();
+        let open = if lacks { ", of a length that the sheet does not give" } else { "" };
+        let name = format!("{} {size}{length}{sort}{open}", feature.block.name);
         let count = alike(model, id);
         match all.iter_mut().find(|(known, _)| *known == name) {
             Some((_, known)) => *known += count,

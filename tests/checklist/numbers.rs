@@ -9,7 +9,7 @@ use dryfit::files::Disk;
 use dryfit::inspect::Analysis;
 use dryfit::measures::{Measure, measures};
 use dryfit::model::{Model, Value};
-use dryfit::quantity::Quantity;
+use dryfit::quantity::{Dimension, Quantity};
 use dryfit::rules::{Library, derived, ledger};
 use dryfit::workspace::Workspace;
 
@@ -52,6 +52,10 @@ fn push(known: &mut BTreeSet<u64>, quantity: &Quantity) {
     let shown = quantity.shown_unit().map_or(quantity.value, |unit| unit.show(quantity.value));
     for value in [shown, quantity.value, quantity.value * 100.0, 2.0 * quantity.uncertainty()] {
         known.insert(value.abs().to_bits());
+    }
+    // What weighs as much, by the standard acceleration of free fall (3rd CGPM, 1901).
+    if quantity.dimension == Dimension::FORCE {
+        known.insert((quantity.value / 9.80665).to_bits());
     }
 }
 

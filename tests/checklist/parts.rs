@@ -24,7 +24,9 @@ fn several_parts_have_a_cover() {
     assert_eq!(one.verdict, Verdict::Go, "{:?}", checklist.head.remarks);
     assert_eq!(other.verdict, checklist.head.verdict, "the thin wall is the lid's");
     assert!(other.verdict > Verdict::Go);
-    for bought in [("tube, the one that was measured", 1), ("insert M3 x 5.8 mm", 4), ("screw M3 x 8 mm", 4)] {
+    for bought in
+        [("tube, the one that was measured", 1), ("insert M3 x 5.8 mm", 4), ("screw M3 x 8 mm (machine, cap)", 4)]
+    {
         assert!(
             checklist.bought.iter().any(|(what, count)| (what.as_str(), *count) == bought),
             "{:?}",
