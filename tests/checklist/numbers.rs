@@ -55,7 +55,7 @@ fn push(known: &mut BTreeSet<u64>, quantity: &Quantity) {
     }
     // What weighs as much, by the standard acceleration of free fall (3rd CGPM, 1901).
     if quantity.dimension == Dimension::FORCE {
-        known.insert((quantity.value / 9.80665).to_bits());
+        known.insert((quantity.value / 9.806_65).to_bits());
     }
 }
 
