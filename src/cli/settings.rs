@@ -14,7 +14,7 @@ pub(super) struct Arguments {
     /// A sheet or a folder; without one, the folder that you are in
     #[arg(value_name = "PATH", default_value = ".")]
     path: PathBuf,
-    /// Also the built-in levels and limits that nothing here changes
+    /// Also the built-in levels, limits and figures that nothing here changes
     #[arg(long)]
     all: bool,
     /// How to report

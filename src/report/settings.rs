@@ -27,6 +27,7 @@ pub struct Settled {
     limits: Vec<Held>,
     chances: Vec<Held>,
     steps: Vec<Held>,
+    learning: Vec<Held>,
 }
 
 /// A value that holds.
@@ -45,7 +46,7 @@ const OURS: &str = "built-in";
 
 impl Settled {
     /// The settings of a project as one of its folders has them; `library` is what its sheets are checked by. With `all`
-    /// also the levels and limits that nothing changes.
+    /// also the levels, limits and figures that nothing changes.
     #[must_use]
     pub fn of(project: &Project, library: Option<&Library>, name: String, folders: Vec<String>, all: bool) -> Self {
         let rules = || library.into_iter().flat_map(|library| &library.rules);
@@ -71,6 +72,7 @@ impl Settled {
                 pairs.map(|(of, level, value)| (format!("a {} reported as {}", of.value, level.value), value)).collect()
             }),
             steps: values(project, &ours, |pack| named(&pack.steps)),
+            learning: values(project, &ours, |pack| named(&pack.learning)).into_iter().filter(is_wanted).collect(),
         }
     }
 }
@@ -164,6 +166,7 @@ pub fn settings(settled: &Settled, look: Look) -> String {
         ("limits", &settled.limits, "as built in"),
         ("chances", &settled.chances, ""),
         ("steps", &settled.steps, ""),
+        ("learning", &settled.learning, "as built in"),
     ];
     for (title, held, none) in sections {
         let row = |held: &Held| {

@@ -163,6 +163,8 @@ fn a_packs_own_figures_are_gone_by_and_explained() {
     assert!((ours - 3.1).abs() < (usual - 3.1).abs() - 0.005, "{ours} {usual}");
     let why = bench.run(&["why", "feature-share"]).out;
     assert!(why.contains("80 %") && why.contains("our prints"), "{why}");
+    let settings = bench.run(&["settings"]).out;
+    assert!(settings.contains("feature-share  80 %") && settings.contains("instead of 40 %"), "{settings}");
     let all = bench.run(&["why", "learning"]).out;
     assert!(all.contains("arms-scatter") && all.contains("judgement"), "{all}");
 }

@@ -115,10 +115,10 @@ fn original(original: &Original, usual: f64) -> String {
 fn copy(original: &Original, copy: &Copy) -> String {
     let Copy { path, object, intended, reading, machine, rest, .. } = copy;
     let first = match copy.first {
-        First::Nothing => "all as foretold: change nothing on its account",
-        First::Readings => "correct the sheet's reading of the original first, and nothing else",
-        First::Machine => "the machine first: `dryfit learn`, and no change of the drawing besides",
-        First::Drawing => "the copy's own drawing, and neither the readings nor the machine",
+        First::Nothing => "as foretold: change nothing",
+        First::Readings => "correct the sheet's reading of the original first, and nothing else yet",
+        First::Machine => "the machine is off: `dryfit learn` first, and leave the drawing as it is",
+        First::Drawing => "change this drawing, and leave the readings and the machine as they are",
     };
     format!(
         "{path} of {object} is {} ± {} against {} read with the same jaws: {} intended, {} the sheet's reading, {} the machine, {} its own; {first}",
@@ -213,7 +213,7 @@ fn lines(lines: &Lines) -> String {
 /// A comb's answer, which is a drawn width.
 fn comb(comb: &CombLesson) -> String {
     format!(
-        "{} goes in from a drawn {} ± {} and rattles from {} ± {} ({} tried): draw {}. That holds the machine's bias and the part's true size: correct neither by it.",
+        "{} goes in from a drawn {} ± {} and rattles from {} ± {} ({} tried): draw {}. The machine's bias and the part's true size are in that width: do not correct by them again.",
         comb.original,
         hundredths(comb.enters.mean),
         hundredths(2.0 * comb.enters.u()),
