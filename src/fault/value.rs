@@ -121,6 +121,11 @@ codes! {
                 "write `{field} {}`; what must hold is a `demand`, and bounds of what was bought belong in `bought`",
                 number.as_deref().unwrap_or("…")
             ));
+        ReadingOfDrawn { field: String = "thickness".into(), number: Option<String> = Some("2 mm".into()) } "wrong-kind" =>
+            Words::new(format!("`{field}` takes what is drawn, not a reading")).label("a reading").help(format!(
+                "write `{field} {}`; readings of what there is already belong in `bought`, those of this print in its notes: `dryfit notes`",
+                number.as_deref().unwrap_or("…")
+            ));
         ThreeLengths { count: usize = 2 } "wrong-kind" =>
             Words::new(format!("a size has three lengths, along x, y and z; here are {count}")).help("write `42 x 24 x 12 mm`");
         ThreeDistances { count: usize = 2 } "wrong-kind" =>

@@ -281,4 +281,12 @@ mod tests {
         assert_eq!(stepped(2.6, 0.1).at(-1), Some(2.5));
         assert_eq!(stepped(0.6, 0.42).at(1), Some(0.84));
     }
+
+    #[test]
+    fn a_start_beyond_a_factor_lies_on_the_grid_past_the_factor() {
+        let grid = stepped(2.0, 0.1);
+        assert_eq!(grid.beyond(1.25, 1), Some(2.5));
+        assert_eq!(grid.beyond(1.25, -1), Some(1.6));
+        assert_eq!(grid.beyond(1.01, 1), Some(2.1), "one step at the least");
+    }
 }

@@ -104,7 +104,7 @@ impl Conversion<'_, '_> {
         limit: Option<&Expr>,
         at: Span,
     ) -> Outcome<Quantity> {
-        if let Some(fault) = spaced_decimal(readings) {
+        if let Some(fault) = spaced_decimal(readings).or_else(|| self.of_drawn(readings, at)) {
             return Err(Failure::fault(fault));
         }
         let mut values = Vec::with_capacity(readings.len());
@@ -134,6 +134,22 @@ impl Conversion<'_, '_> {
                 self.with(result, Input::bounded(self.input_label(what), half_width, Some(at), InputKind::Instrument));
         }
         Ok(result)
+    }
+
+    /// What is printed to is drawn: a reading of the print would be taken for a drawn value, and given the machine's bias again.
+    fn of_drawn(&self, readings: &[Expr], at: Span) -> Option<Fault> {
+        let is_drawn = self.field.about.makes.is_some() && self.evaluation.model.is_drawn(self.evaluation.feature);
+        let number = match &readings.first()?.kind {
+            ExprKind::Number { value, .. } => {
+                let unit = readings.iter().find_map(|reading| match &reading.kind {
+                    ExprKind::Number { unit, .. } => unit.as_ref(),
+                    _ => None,
+                });
+                unit.map(|unit| format!("{value} {}", unit.text))
+            }
+            _ => None,
+        };
+        is_drawn.then(|| ValueFault::ReadingOfDrawn { field: self.field.name.clone(), number }.at(at))
     }
 
     /// The instrument's own part in the uncertainty: its limit of error, and its step

@@ -50,6 +50,7 @@ fn values(row: &Row) -> Vec<f64> {
         "press_pressure" | "press_strain" => vec![pressed(row)],
         "plate_factor" => vec![plate_factor(row)],
         "ring_stiffness" => vec![ring(row)],
+        "shell_end" => vec![shell_end(row)],
         other => panic!("{}: {other} is not covered", row.id),
     }
 }
@@ -276,6 +277,21 @@ fn ring(row: &Row) -> f64 {
     };
     let tube = Tube { elastic, diameter: mm(2.0), free_diameter: mm(free), modulus: mpa(1.0), poisson: one(0.38) };
     annular::radial_force(&tube, mm(2.0), mm(row.number("from_end"))).unwrap().value
+}
+
+/// Force of a thin shell `at` lengths of decay from its end, in units in which it is 8 far from it.
+fn shell_end(row: &Row) -> f64 {
+    let tube = Tube {
+        elastic: Elastic::Hub,
+        diameter: mm(20.0),
+        free_diameter: mm(23.0),
+        modulus: mpa(2000.0),
+        poisson: one(0.38),
+    };
+    let (radius, wall): (f64, f64) = (10.75, 1.5);
+    let decay = (radius * wall).sqrt() / (3.0 * (1.0 - 0.38_f64.powi(2))).powf(0.25);
+    let force = |at: f64| annular::thin_shell_force(&tube, mm(0.4), mm(at * decay)).unwrap().value;
+    8.0 * force(row.number("at")) / force(40.0)
 }
 
 /// Bore 20 mm, wall 1.5 mm, undercut 0.4 mm, 2 `GPa`, at the free end: 556 N by the thin shell, 513 N by axisymmetric

@@ -160,6 +160,12 @@ def rings():
         yield row(f"ring_{given['gives']}_{wall}_{at}", "ring_stiffness", value, 0.08, how, **given)
 
 
+def shell_ends():
+    how = "cubic Hermite finite elements of a beam on an elastic foundation, 16 lengths of decay beyond the load"
+    for at in (0, 0.2, 0.5, 1, 1.7, 3):
+        yield row(f"shell_end_{at}", "shell_end", line.on_foundation(at), 1e-5, how, at=at)
+
+
 def wide_arms():
     how = "solid finite elements, 20-node bricks, clamped root, over plane-stress ones of the same arm; nu 0.38"
     for length in (4, 8, 15):
@@ -170,7 +176,7 @@ def wide_arms():
 
 
 def compute():
-    for part in (arms, fillets, walls, large_deflections, bent_arms, clamps, bars_and_beams, press_fits, rings, wide_arms):
+    for part in (arms, fillets, walls, large_deflections, bent_arms, clamps, bars_and_beams, press_fits, rings, shell_ends, wide_arms):
         yield from part()
 
 

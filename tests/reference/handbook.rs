@@ -243,6 +243,7 @@ fn sections(entry: &Entry, number: u32) {
         // Recalled as 0.578; the section integral gives 0.5791.
         entry.near(deflection(&outline) * 3.0 / (0.02 * 400.0), entry.value(), 0.002);
         entry.near(outline.outer_fibre.value * 1e3 / 3.0, entry.number(", c"), 5e-5);
+        entry.near(outline.modulus.value * 1e9, half_round_modulus_in_strips(3.0), 1e-4);
         return;
     }
     let concave = section::ring_segment(mm(17.5), mm(20.0), deg(75.0), Tension::Concave).unwrap();
@@ -250,6 +251,19 @@ fn sections(entry: &Entry, number: u32) {
     entry.near(concave.outer_fibre.value * 1e3, entry.number("concave edge"), 5e-4);
     entry.near(ring().modulus.value * 1e9, entry.number("Z"), 0.05);
     entry.near(concave.modulus.value * 1e9, entry.number("43.7 convex / "), 0.05);
+}
+
+/// Section modulus of a half circle at its curved side, from the definition: strips of it, each with its area times the
+/// square of its distance from the centroid.
+fn half_round_modulus_in_strips(radius: f64) -> f64 {
+    const STRIPS: i32 = 20_000;
+    let thick = radius / f64::from(STRIPS);
+    let strips = (0..STRIPS).map(|index| (f64::from(index) + 0.5) * thick);
+    let strips: Vec<_> = strips.map(|at| (at, 2.0 * (radius * radius - at * at).sqrt() * thick)).collect();
+    let area: f64 = strips.iter().map(|(_, area)| area).sum();
+    let centroid = strips.iter().map(|(at, area)| at * area).sum::<f64>() / area;
+    let second: f64 = strips.iter().map(|(at, area)| area * (at - centroid).powi(2)).sum();
+    second / (radius - centroid)
 }
 
 fn annular(entry: &Entry, number: u32) {

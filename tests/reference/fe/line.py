@@ -70,6 +70,20 @@ def strut(ends):
     return float(eigsh(bending, k=1, M=axial, sigma=0.0, v0=start, return_eigenvectors=False)[0] / np.pi**2)
 
 
+def on_foundation(at):
+    """Load over shift under it, for a half-endless beam with EI = 1 on a foundation of stiffness 4; the load at `at` from its free end."""
+    reach = at + 16.0
+    before = np.linspace(0, at, max(2, int(20 * at))) if at > 0 else np.zeros(1)
+    mesh = MeshLine(np.concatenate([before, np.linspace(at, reach, 400)[1:]]))
+    basis = Basis(mesh, ElementLineHermite(), intorder=8)
+    foundation = BilinearForm(lambda u, v, w: 4.0 * u * v)
+    stiffness = BENDING.assemble(basis) + foundation.assemble(basis)
+    loaded = basis.nodal_dofs[0][np.abs(mesh.p[0] - at) < 1e-9][0]
+    force = np.zeros(basis.N)
+    force[loaded] = 1.0
+    return float(1.0 / solve(stiffness, force)[loaded])
+
+
 def ring(inner, outer, nu, modulus, loaded):
     """Diametral change of the loaded face over its diameter, for a unit of pressure on it; plane stress."""
     mesh = MeshLine(np.linspace(inner, outer, 201))
