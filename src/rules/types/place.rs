@@ -101,13 +101,13 @@ impl<'v> Place<'v> {
         self.vocabulary.block(name).filter(|block| block.profile.is_some()).map(Kind::of_block)
     }
 
-    /// What a block of whichever kind can have under a name. A profile's name is the profile that applies to the block:
-    /// notes write a material's name as a word, and no rule looks at what they are about through them.
+    /// What a block of whichever kind can have under a name. A profile's name is the profile that applies to the block.
+    /// The words of notes are left out: no rule looks at a sheet through them, and some share a name with a dimension.
     pub(super) fn within_any(&self, name: &str) -> Option<Kind<'v>> {
         if let Some(profile) = self.profile(name) {
             return Some(profile);
         }
-        let found = self.vocabulary.blocks.iter().filter_map(|block| {
+        let found = self.vocabulary.blocks.iter().filter(|block| !block.in_notes).filter_map(|block| {
             let field = block.fields.iter().find(|field| field.name == name).map(|field| Kind::of_field(&field.kind));
             let derived = || block.derived(name).map(|_| Kind::Any);
             field.or_else(derived).or_else(|| self.child(block, name))
