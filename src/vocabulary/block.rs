@@ -6,6 +6,7 @@ use crate::quantity::Unit;
 
 /// A kind of block: `part`, `wall`, `arm`.
 #[derive(Debug, Default)]
+#[allow(clippy::struct_excessive_bools, reason = "each is a word of the data that is there or not")]
 pub struct Block {
     /// Its word.
     pub name: Words,

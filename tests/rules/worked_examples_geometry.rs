@@ -74,7 +74,7 @@ fn ten_pitches_of_a_tenth_of_an_inch_are_no_25_mm() {
     assert!(!raised("unlike-pitch", &sheet("25.4 mm")));
 }
 
-/// A. N. Gent (1958), from memory: a rubber's modulus in MPa from its hardness S on the Shore A scale,
+/// A. N. Gent (1958), from memory: a rubber's modulus in `MPa` from its hardness S on the Shore A scale,
 /// 0.0981 (56 + 7.62336 S) / (0.137505 (254 - 2.54 S)).
 fn by_hardness(shore: f64) -> f64 {
     0.0981 * (56.0 + 7.62336 * shore) / (0.137_505 * (254.0 - 2.54 * shore))

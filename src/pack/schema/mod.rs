@@ -1,5 +1,5 @@
 //! The shape of pack files, as serde sees it. The build script reads the built-in pack with these
-//! same types, so this file names nothing else of the crate but [`Words`].
+//! same types, so these files name nothing else of the crate but `Words`.
 
 mod located;
 mod rule;

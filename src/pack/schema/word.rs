@@ -7,6 +7,7 @@ use super::{Entries, RawValue, Text};
 /// A kind of block.
 #[derive(Debug, Clone, Default, Serialize, Deserialize)]
 #[serde(default, rename_all = "kebab-case", deny_unknown_fields)]
+#[allow(clippy::struct_excessive_bools, reason = "each is a word of the data that is there or not")]
 pub struct RawBlock {
     /// One line for the reference and the editor.
     pub doc: Text,
