@@ -279,15 +279,20 @@ fn ring(row: &Row) -> f64 {
     annular::radial_force(&tube, mm(2.0), mm(row.number("from_end"))).unwrap().value
 }
 
-/// Force of a thin shell `at` lengths of decay from its end, in units in which it is 8 far from it.
-fn shell_end(row: &Row) -> f64 {
-    let tube = Tube {
+/// Bore 20 mm, wall 1.5 mm, 2 `GPa`.
+fn snap_ring() -> Tube {
+    Tube {
         elastic: Elastic::Hub,
         diameter: mm(20.0),
         free_diameter: mm(23.0),
         modulus: mpa(2000.0),
         poisson: one(0.38),
-    };
+    }
+}
+
+/// Force of a thin shell `at` lengths of decay from its end, in units in which it is 8 far from it.
+fn shell_end(row: &Row) -> f64 {
+    let tube = snap_ring();
     let (radius, wall): (f64, f64) = (10.75, 1.5);
     let decay = (radius * wall).sqrt() / (3.0 * (1.0 - 0.38_f64.powi(2))).powf(0.25);
     let force = |at: f64| annular::thin_shell_force(&tube, mm(0.4), mm(at * decay)).unwrap().value;
@@ -298,13 +303,7 @@ fn shell_end(row: &Row) -> f64 {
 /// elements.
 #[test]
 fn a_ring_snap_takes_what_shell_and_elements_say() {
-    let tube = Tube {
-        elastic: Elastic::Hub,
-        diameter: mm(20.0),
-        free_diameter: mm(23.0),
-        modulus: mpa(2000.0),
-        poisson: one(0.38),
-    };
+    let tube = snap_ring();
     let thin = annular::thin_shell_force(&tube, mm(0.4), mm(0.0)).unwrap().value;
     assert!((thin - 556.0).abs() < 1.0, "{thin}");
     let thick = annular::radial_force(&tube, mm(0.4), mm(0.0)).unwrap().value;
