@@ -43,7 +43,7 @@ fn titles_of_dangerous_things_are_asked_about() {
         ("Handle for a coffee mug", "unanswered-hot-liquid"),
         ("Bracket above a radiator", "unanswered-heat"),
         ("Lampenschirm", "unanswered-heat"),
-        ("Rattle", "unanswered-children"),
+        ("Doll", "unanswered-children"),
         ("Foot of a stool", "unanswered-person"),
         ("Grip for a handlebar", "unanswered-protection"),
         ("Cover of a circuit breaker", "unanswered-mains"),
@@ -69,6 +69,8 @@ fn words_that_only_look_like_danger_are_let_pass() {
         "Cover of a 12 V fan",
         "Shelf bracket",
         "Anti-rattle clip",
+        "Drawer that must not rattle",
+        "Stirrup for a pipe",
         "Foot of a coffee table",
         "Box for four lighter springs",
     ] {
