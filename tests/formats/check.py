@@ -7,6 +7,7 @@ standard too. A check that cannot see a broken file is worth nothing: each is sh
 import copy
 import json
 import os
+import re
 import shutil
 import subprocess
 import sys
@@ -169,9 +170,19 @@ def strict(schema):
     return [strict(value) for value in schema] if isinstance(schema, list) else schema
 
 
+def filled_in(folder, sheet):
+    """Notes on a print of a sheet: the form that the program writes, with a reading for each dimension."""
+    form = run(folder, "notes", sheet, "-")
+    line = re.compile(r"# (came \S+ from ([\d.]+) (\S+) measured) +\S+$", re.M)
+    filled, count = line.subn(lambda found: f"{found[1]} {float(found[2]) * 1.01:.3g} {found[3]}", form)
+    assert count > 1, form
+    (folder / sheet).with_suffix(".notes").write_text(filled)
+
+
 def schemas(folder, names):
     load = lambda name: json.loads((ROOT / f"schemas/{name}.schema.json").read_text())
     sheet = "parts/vent-latch.dryfit"
+    filled_in(folder, sheet)
     reports = {
         "findings": json.loads(names["json"].read_text()),
         "baseline": json.loads(names["baseline"].read_text()),
@@ -182,6 +193,8 @@ def schemas(folder, names):
         "window": json.loads(run(folder, "window", "--report", "json", sheet, "latch.spring.thickness")),
         "window-of-two": json.loads(run(folder, "window", "--report", "json", sheet, "latch.spring.thickness", "latch.spring.length")),
         "rules": json.loads(run(folder, "why", "--report", "json")),
+        "checklist": json.loads(run(folder, "checklist", "--json", sheet)),
+        "compare": json.loads(run(folder, "compare", "--report", "json", sheet)),
         "settings-report": json.loads(run(folder, "settings", "--all", "--report", "json")),
     }
     for name, report in reports.items():

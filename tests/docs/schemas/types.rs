@@ -28,7 +28,11 @@ pub struct Types {
     used: BTreeMap<String, Value>,
 }
 
-const SHARED: [&str; 10] = [
+const SHARED: [&str; 15] = [
+    "src/checklist/part.rs",
+    "src/checklist/row.rs",
+    "src/checklist/sheet.rs",
+    "src/measures/limits.rs",
     "src/pack/schema/mod.rs",
     "src/pack/schema/located.rs",
     "src/pack/schema/rule.rs",
@@ -39,6 +43,7 @@ const SHARED: [&str; 10] = [
     "src/report/text_range.rs",
     "src/rules/basis.rs",
     "src/rules/finding.rs",
+    "src/rules/task.rs",
 ];
 
 impl Types {
@@ -92,6 +97,9 @@ impl Types {
     fn fields(&mut self, key: &Key, item: &Item, properties: &mut Map<String, Value>, required: &mut Vec<Value>) {
         let rename = quoted(&item.serde, "rename_all");
         for field in &item.fields {
+            if field.serde == "skip" {
+                continue;
+            }
             if field.serde.contains("flatten") {
                 let inner = self.find(key, &parts(&field.of).0);
                 let item = self.known[&inner].clone();
