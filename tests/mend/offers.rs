@@ -45,6 +45,17 @@ fn an_inch_sheet_stays_in_inches() {
     assert!(mended(&text, &mend).contains(&format!("diameter {}; depth 0.4 in", mend.changes[0].to)));
 }
 
+/// From 10 mm on, that is 0.39 in, lengths are drawn in half millimetres or in fiftieths of an inch.
+#[test]
+fn a_long_dimension_is_rounded_as_people_draw_it_in_inches_too() {
+    let text = format!(
+        "{HEAD}part clip {{ up +z; arm jaw {{ points +x; bends +y; length 0.5 in; thickness 0.1 in; width 0.4 in; \
+         root-fillet 0.04 in; hook {{ depth 0.06 in; lead-in 30 deg; return 45 deg }} }} }}\n"
+    );
+    let mend = best(&text, "overstrained-arm");
+    assert_eq!((mend.changes[0].name.as_str(), mend.changes[0].to.as_str()), ("clip.jaw.length", "0.62 in"));
+}
+
 #[test]
 fn a_copy_is_mended_at_its_source_and_what_else_moves_is_said() {
     let text = format!(
