@@ -208,6 +208,9 @@ pub enum Form {
     Like(String),
 }
 
+/// Words with which people ask for a copy.
+const COPYING: [&str; 4] = ["as", "same", "copy", "copies"];
+
 impl Form {
     fn help(&self, block: &str) -> Help {
         match self {
@@ -216,6 +219,9 @@ impl Form {
             Self::Field(name, field) => {
                 let name = name.as_ref().map_or(String::new(), |name| format!(" {name}"));
                 format!("write `{block}{name} {{ {field} }}`").into()
+            }
+            Self::OneWord(name, word) if COPYING.contains(&word.as_str()) => {
+                format!("a copy is written with `like`: `{block} {name} like …`").into()
             }
             Self::OneWord(name, word) => {
                 format!("a name is one word: `{name}-{word}`; fields must be in braces").into()

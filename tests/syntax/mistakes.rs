@@ -149,6 +149,7 @@ const MISTAKES: &[(&str, &str)] = &[
     ("thickness 2.5 mm;", "thickness 0.1 in ± 0.2 in;"),
     ("thickness 2.5 mm;", "thickness between -1 mm and 5 mm;"),
     ("thickness 2.5 mm;", "thickness measured 2.5, 2.4 mm;"),
+    ("hole pivot {", "hole pivot as mouth {"),
     ("hole pivot {", "hole pivot { takes measured 2.5, 2.4 mm ± 3 mm;"),
     ("lead-in 30 deg", "lead-in 85 deg ± 10 deg"),
     ("lead-in 30 deg", "lead-in between 20 deg and 100 deg"),
