@@ -13,6 +13,7 @@ use crate::learning::figures::Figures;
 use crate::learning::foretold::{Word, word};
 use crate::learning::specimen::{pair_line_excess, pair_scale};
 use crate::measures::{Measure, Side, measures};
+use crate::notes::ROUNDED;
 use crate::vocabulary::StepOf;
 
 /// The readings of one sheet, with all that was learnt.
@@ -197,9 +198,6 @@ fn window(measure: &Measure) -> Option<Limits> {
     };
     Some((low.unwrap_or(f64::NEG_INFINITY), high.unwrap_or(f64::INFINITY)))
 }
-
-/// A drawn value that follows from readings is written down to the hundredth.
-const ROUNDED: f64 = 0.005 + 1e-9;
 
 /// Whether the sheet still draws a dimension as it was drawn when it was read.
 fn is_drawn_so(model: &crate::model::Model, entry: &Entry) -> bool {

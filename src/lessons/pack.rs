@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 use std::fmt::Write;
 
 use super::{BondLesson, FrictionLesson, Lesson, Lessons, PrintingLesson, SheetNotes, StrainLesson};
-use crate::quantity::{Dimension, number, number_to};
+use crate::quantity::{Dimension, counted, listed, number, number_to};
 
 const HEAD: &str = "\
 # Learnt from this project's notes by `dryfit learn`, which writes this file anew: the same notes give the same file.
@@ -71,10 +71,6 @@ fn value(out: &mut String, name: &str, text: &str, source: &str, sure: &str) {
     );
 }
 
-fn counted(count: usize, word: &str) -> String {
-    if count == 1 { format!("1 {word}") } else { format!("{count} {word}s") }
-}
-
 fn until(day: Option<&String>) -> String {
     day.map_or(String::new(), |day| format!(", until {day}"))
 }
@@ -116,10 +112,8 @@ fn percent(strain: f64) -> String {
 
 /// `2 arms, 3 strips, 4 of them failed, until 2027-02-11`
 fn tried(lesson: &StrainLesson) -> String {
-    let kinds = [(lesson.arms.0, "arm"), (lesson.strips.0, "strip")];
-    let kinds: Vec<String> =
-        kinds.into_iter().filter(|(count, _)| *count > 0).map(|(count, word)| counted(count, word)).collect();
-    format!("{}, {} of them failed{}", kinds.join(", "), lesson.failed(), until(lesson.until.as_ref()))
+    let kinds = listed([(lesson.arms.0, "arm"), (lesson.strips.0, "strip")], ", ");
+    format!("{}, {} of them failed{}", kinds, lesson.failed(), until(lesson.until.as_ref()))
 }
 
 fn strain_values(out: &mut String, lesson: &StrainLesson) {
@@ -157,15 +151,9 @@ fn bond_value(out: &mut String, lesson: &BondLesson) {
 fn friction_value(out: &mut String, lesson: &FrictionLesson) {
     let friction = lesson.friction;
     let text = format!("{} ± {}", number_to(friction.median, 3), number_to(2.0 * friction.ln_u * friction.median, 2));
-    let kinds = [(lesson.hooks, "hook"), (lesson.slides, "slide")];
-    let kinds: Vec<String> =
-        kinds.into_iter().filter(|(count, _)| *count > 0).map(|(count, word)| counted(count, word)).collect();
-    let source = format!(
-        "{}{}; the profile says {}",
-        kinds.join(", "),
-        until(lesson.until.as_ref()),
-        number_to(lesson.stated.0, 3)
-    );
+    let kinds = listed([(lesson.hooks, "hook"), (lesson.slides, "slide")], ", ");
+    let source =
+        format!("{}{}; the profile says {}", kinds, until(lesson.until.as_ref()), number_to(lesson.stated.0, 3));
     value(out, "friction", &text, &source, if lesson.hooks + lesson.slides >= 5 { "medium" } else { "low" });
 }
 

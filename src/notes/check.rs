@@ -71,7 +71,7 @@ fn came(model: &Model, id: FeatureId) -> Option<Fault> {
 }
 
 /// Half a hundredth of a millimetre: what follows from readings has more digits than anybody writes down.
-const ROUNDED: f64 = 0.005 + 1e-9;
+pub(crate) const ROUNDED: f64 = 0.005 + 1e-9;
 
 /// A drawn value that is not the sheet's, though the object says that it was printed from this revision.
 fn another_revision(model: &Model, id: FeatureId, path: String, (from, now, at): (f64, f64, Span)) -> Option<Fault> {

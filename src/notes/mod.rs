@@ -6,6 +6,7 @@ mod form;
 mod instrument;
 mod reader;
 
+pub(crate) use check::ROUNDED;
 pub use check::check;
 pub use form::{Asked, form};
 pub use instrument::Gauge;

@@ -90,3 +90,14 @@ impl fmt::Display for Quantity {
         f.write_str(&self.text())
     }
 }
+
+/// `1 arm`, `2 arms`.
+pub(crate) fn counted(count: usize, word: &str) -> String {
+    if count == 1 { format!("1 {word}") } else { format!("{count} {word}s") }
+}
+
+/// `2 arms, 3 strips`, without what there is none of.
+pub(crate) fn listed(kinds: [(usize, &str); 2], between: &str) -> String {
+    let some = kinds.into_iter().filter(|(count, _)| *count > 0);
+    some.map(|(count, word)| counted(count, word)).collect::<Vec<_>>().join(between)
+}

@@ -11,6 +11,7 @@ mod input;
 mod unit;
 
 pub use dimension::Dimension;
+pub(crate) use display::{counted, listed};
 pub use display::{number, number_to, percent};
 pub use input::{Input, InputId, InputKind, Inputs, Shape, mean_of, rectangular};
 pub use unit::{UNITS, Unit};

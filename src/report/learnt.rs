@@ -8,16 +8,12 @@ use super::table::table;
 use crate::learning::forecast::Forecast;
 use crate::learning::prints::{for_bias, for_spread};
 use crate::lessons::{BondLesson, FrictionLesson, Lesson, Lessons, PrintingLesson, SheetNotes, StrainLesson, Taught};
-use crate::quantity::{Dimension, number, number_to};
+use crate::quantity::{Dimension, counted, listed, number, number_to};
 use crate::rules::Verdict;
 use crate::source::printable;
 
 /// A verdict with what makes it.
 pub type Standing = (Verdict, Counts);
-
-fn counted(count: usize, word: &str) -> String {
-    if count == 1 { format!("1 {word}") } else { format!("{count} {word}s") }
-}
 
 fn thousandths(length: f64) -> String {
     number((length * 1e3).round() / 1e3)
@@ -51,14 +47,12 @@ pub(super) fn scale(scale: &Forecast) -> String {
 
 /// What arms and strips say of a material; nothing where none says anything.
 pub(super) fn strain(lesson: &StrainLesson) -> Option<String> {
-    let kinds = [(lesson.arms.0, "arm"), (lesson.strips.0, "strip")];
-    let kinds: Vec<String> =
-        kinds.into_iter().filter(|(count, _)| *count > 0).map(|(count, word)| counted(count, word)).collect();
+    let kinds = listed([(lesson.arms.0, "arm"), (lesson.strips.0, "strip")], " and ");
     lesson.is_taught().then(|| {
         format!(
             "{}: {} tried, {} failed: {} % of arms fail at {} strain, opened once; the profile says {}",
             lesson.material,
-            kinds.join(" and "),
+            kinds,
             lesson.failed(),
             number_to(lesson.failing * 100.0, 3),
             percent(lesson.once()),
@@ -158,15 +152,13 @@ fn bond(lesson: &BondLesson) -> String {
 }
 
 fn friction(lesson: &FrictionLesson) -> String {
-    let kinds = [(lesson.hooks, "hook"), (lesson.slides, "slide")];
-    let kinds: Vec<String> =
-        kinds.into_iter().filter(|(count, _)| *count > 0).map(|(count, word)| counted(count, word)).collect();
+    let kinds = listed([(lesson.hooks, "hook"), (lesson.slides, "slide")], " and ");
     format!(
         "{}: friction {} ± {} from {}; the profile says {}",
         lesson.material,
         number_to(lesson.friction.median, 2),
         number_to(2.0 * lesson.friction.ln_u * lesson.friction.median, 2),
-        kinds.join(" and "),
+        kinds,
         number_to(lesson.stated.0, 2)
     )
 }

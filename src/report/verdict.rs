@@ -4,6 +4,7 @@ use std::path::Path;
 
 use super::Counts;
 use crate::inspect::{Inspection, Noted};
+use crate::quantity::counted;
 use crate::rules::{Basis, Finding, Unasked, Verdict};
 use crate::source::printable_line;
 
@@ -43,7 +44,6 @@ pub(super) fn words(inspection: &Inspection) -> String {
 
 /// `notes on clip.dryfit: 4 readings and 1 more line of 1 object; …`: what follows from them is told elsewhere.
 fn notes(inspection: &Inspection, noted: &Noted) -> String {
-    let counted = |count: usize, word: &str| format!("{count} {word}{}", if count == 1 { "" } else { "s" });
     let Noted { sheet, objects, readings, others, .. } = noted;
     let path = Path::new(&inspection.name).with_file_name(sheet);
     let (objects, path) = (counted(*objects, "object"), path.display());
@@ -94,7 +94,6 @@ pub(super) fn cautions(inspection: &Inspection) -> Vec<(&str, &str)> {
 
 /// `31 checks hold on 6 features; not asked: 2 (no bears on catch, no hottest on box)`
 pub(super) fn rests_on(basis: &Basis) -> Option<String> {
-    let counted = |count: usize, word: &str| format!("{count} {word}{}", if count == 1 { "" } else { "s" });
     let verb = if basis.hold == 1 { "holds" } else { "hold" };
     let held = (basis.features > 0)
         .then(|| format!("{} {verb} on {}", counted(basis.hold, "check"), counted(basis.features, "feature")));

@@ -50,7 +50,3 @@ fn per_cent(chance: f64) -> String {
         other => format!("{} %", other.round()),
     }
 }
-
-fn counted(count: usize, word: &str) -> String {
-    if count == 1 { format!("1 {word}") } else { format!("{count} {word}s") }
-}

@@ -3,11 +3,11 @@
 use std::collections::BTreeMap;
 use std::fmt::Write;
 
-use super::{band, counted, hundredths, per_cent, says, signed};
+use super::{band, hundredths, per_cent, says, signed};
 use crate::learning::mistyped::Slip;
 use crate::learning::revision::{damped_correction_variance, full_correction_variance};
 use crate::lessons::{Blame, CombLesson, Comparison, Copy, First, Lesson, Lines, Original, Revision, Row};
-use crate::quantity::{number, number_to};
+use crate::quantity::{counted, number, number_to};
 use crate::report::learnt::strain;
 use crate::report::look::Look;
 use crate::report::table::table;
