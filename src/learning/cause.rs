@@ -32,12 +32,13 @@ pub fn cause(moved: &[Moved]) -> Option<Cause> {
     let weight: f64 = moved.iter().map(|one| one.slope * one.slope / one.variance).sum();
     (weight > 0.0).then(|| {
         let sum: f64 = moved.iter().map(|one| one.slope * one.deviation / one.variance).sum();
-        let whole: f64 = moved.iter().map(|one| one.deviation * one.deviation / one.variance).sum();
-        let left_over = (whole - sum * sum / weight).max(0.0);
+        let shift = sum / weight;
+        let left = |one: &Moved| (one.deviation - one.slope * shift).powi(2) / one.variance;
+        let left_over = moved.iter().map(left).sum();
         #[allow(clippy::cast_precision_loss, reason = "some deviations")]
         let freedom = moved.len() as f64 - 1.0;
         let chance = if freedom > 0.0 { chi_squared_above(left_over, freedom) } else { 1.0 };
-        Cause { shift: sum / weight, u: weight.powf(-0.5), left_over, chance }
+        Cause { shift, u: weight.powf(-0.5), left_over, chance }
     })
 }
 

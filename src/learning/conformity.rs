@@ -1,6 +1,6 @@
 //! The risks of accepting and rejecting by one reading: JCGM 106:2012 (from memory).
 
-use super::numbers::{integral, normal_below, normal_density};
+use super::numbers::{around, integral_over, normal_below, normal_density};
 
 /// What parts come out as, how they are measured, and what they must keep to; all in one unit.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -17,39 +17,48 @@ pub struct Plan {
     pub accepted: (f64, f64),
 }
 
-const REACH: f64 = 9.0;
-const STEPS: u32 = 2_000;
+/// Standard deviations to either side that are looked at, and steps of the quadrature in each.
+const REACH: i32 = 9;
+const STEPS: u32 = 16;
 
+/// The share of a normal distribution between two limits, from the side on which it is the smaller number.
 fn between(limits: (f64, f64), mean: f64, u: f64) -> f64 {
-    normal_below((limits.1 - mean) / u) - normal_below((limits.0 - mean) / u)
+    let (low, high) = ((limits.0 - mean) / u, (limits.1 - mean) / u);
+    if low > 0.0 { normal_below(-low) - normal_below(-high) } else { normal_below(high) - normal_below(low) }
 }
 
 impl Plan {
     /// The chance that a part is bad and accepted.
     #[must_use]
     pub fn bad_accepted(&self) -> f64 {
-        let all = self
-            .over((-f64::INFINITY, f64::INFINITY), |true_value| between(self.accepted, true_value, self.measuring_u));
-        all - self.good_accepted()
+        let accepted = |value: f64| between(self.accepted, value, self.measuring_u);
+        self.over((f64::NEG_INFINITY, self.limits.0), accepted) + self.over((self.limits.1, f64::INFINITY), accepted)
     }
 
     /// The chance that a part is good and rejected.
     #[must_use]
     pub fn good_rejected(&self) -> f64 {
-        between(self.limits, self.mean, self.spread) - self.good_accepted()
-    }
-
-    fn good_accepted(&self) -> f64 {
-        self.over(self.limits, |true_value| between(self.accepted, true_value, self.measuring_u))
+        let (low, high) = self.accepted;
+        self.over(self.limits, |value| {
+            normal_below((low - value) / self.measuring_u) + normal_below((value - high) / self.measuring_u)
+        })
     }
 
     fn over(&self, range: (f64, f64), of: impl Fn(f64) -> f64) -> f64 {
-        let (low, high) = (self.mean - REACH * self.spread, self.mean + REACH * self.spread);
-        let (from, to) = (range.0.max(low), range.1.min(high));
-        if from >= to {
+        let density = |value: f64| normal_density((value - self.mean) / self.spread) / self.spread;
+        // Smooth stretches: of the parts' distribution, and about what a reading must lie between.
+        let mut places: Vec<f64> = around(self.mean, self.spread, REACH).collect();
+        for accepted in [self.accepted.0, self.accepted.1].into_iter().filter(|limit| limit.is_finite()) {
+            places.extend(around(accepted, self.measuring_u, REACH));
+        }
+        let reach = f64::from(REACH) * self.spread;
+        let (low, high) = (range.0.max(self.mean - reach), range.1.min(self.mean + reach));
+        if low >= high {
             return 0.0;
         }
-        let density = |value: f64| normal_density((value - self.mean) / self.spread) / self.spread;
-        integral(from, to, STEPS, |value| density(value) * of(value))
+        places.extend([low, high]);
+        places.retain(|place| (low..=high).contains(place));
+        places.sort_by(f64::total_cmp);
+        integral_over(&places, STEPS, |value| density(value) * of(value))
     }
 }

@@ -8,7 +8,6 @@
 
 use super::elimination::{Elimination, Part};
 use super::forecast::Forecast;
-use super::numbers::ln_gamma;
 
 /// How the variance of a deviation divides: the rest is the object's own. Nobody published such figures.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -166,18 +165,6 @@ impl Learnt {
         let squares = (self.elimination.squares - off * off * precision).max(0.0);
         let (shape, rate) = (self.shape - 0.5, rate_before(&self.prior) + 0.5 * squares);
         Some(LeftOut { off, scale: (rate / shape / precision).sqrt(), freedom: 2.0 * shape })
-    }
-
-    /// The logarithm of the density of all readings.
-    #[must_use]
-    pub fn ln_evidence(&self) -> f64 {
-        let before = 0.5 * self.prior.freedom;
-        #[allow(clippy::cast_precision_loss, reason = "thousands of readings at the most")]
-        let count = self.readings.len() as f64;
-        ln_gamma(self.shape) - ln_gamma(before) + before * rate_before(&self.prior).ln()
-            - self.shape * self.rate.ln()
-            - 0.5 * self.elimination.ln_determinant
-            - 0.5 * count * std::f64::consts::TAU.ln()
     }
 
     fn of(&self, part: &Part, from: f64) -> Forecast {

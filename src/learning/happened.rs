@@ -1,6 +1,6 @@
 //! What happened without a caliper: a pair that went together, was too tight or rattled says something of its clearance.
 
-use super::numbers::{normal_below, normal_density};
+use super::numbers::{integral, normal_ln_below, normal_ln_density};
 
 /// A clearance in mm: its mean and standard uncertainty.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -11,15 +11,21 @@ pub struct Clearance {
     pub u: f64,
 }
 
+/// Beyond so many standard uncertainties a difference of nearly equal numbers is worth less than a series.
+const FAR: f64 = -100.0;
+
 /// What is known of a clearance once its pair was too tight: it lies below a limit that is known to `limit_u`.
 #[must_use]
 pub fn too_tight(foretold: Clearance, limit: f64, limit_u: f64) -> Clearance {
     let whole = foretold.u.hypot(limit_u);
     let r = (limit - foretold.mean) / whole;
-    let ratio = normal_density(r) / normal_below(r).max(f64::MIN_POSITIVE);
-    let share = foretold.u * foretold.u / whole;
-    let variance = foretold.u * foretold.u - share * share * ratio * (ratio + r);
-    Clearance { mean: foretold.mean - share * ratio, u: variance.max(0.0).sqrt() }
+    let ratio = (normal_ln_density(r) - normal_ln_below(r)).exp();
+    // Of a normal distribution's far tail nearly all variance goes: what is left, by its series.
+    let left = if r < FAR { r.powi(-2) * (1.0 - 6.0 * r.powi(-2)) } else { 1.0 - ratio * (ratio + r) };
+    let share = foretold.u / whole;
+    // The limit's own uncertainty leaves the rest of the variance as it was.
+    let variance = share * share * left + (limit_u / whole).powi(2);
+    Clearance { mean: foretold.mean - foretold.u * share * ratio, u: foretold.u * variance.max(0.0).sqrt() }
 }
 
 /// The same once its pair rattled: it lies above a limit.
@@ -33,13 +39,22 @@ pub fn rattles(foretold: Clearance, limit: f64, limit_u: f64) -> Clearance {
 #[must_use]
 pub fn went_together(foretold: Clearance, low: f64, high: f64) -> Clearance {
     let Clearance { mean, u } = foretold;
-    let (a, b) = ((low - mean) / u, (high - mean) / u);
-    let whole = (normal_below(b) - normal_below(a)).max(f64::MIN_POSITIVE);
-    let times = |z: f64| if z.is_finite() { z * normal_density(z) } else { 0.0 };
-    let first = (normal_density(a) - normal_density(b)) / whole;
-    let second = 1.0 + (times(a) - times(b)) / whole - first * first;
-    Clearance { mean: mean + u * first, u: u * second.max(0.0).sqrt() }
+    let (low, high) = ((low - mean) / u, (high - mean) / u);
+    // By quadrature about the likeliest place, which far tails and narrow limits leave exact.
+    let most = 0.0_f64.min(high).max(low);
+    let reach = (most * most + 2.0 * LN_LEAST).sqrt();
+    let (from, to) = (low.max(-reach), high.min(reach));
+    let density = |z: f64| (0.5 * (most - z) * (most + z)).exp();
+    let over = |of: &dyn Fn(f64) -> f64| integral(from, to, STEPS, |z| density(z) * of(z));
+    let whole = over(&|_| 1.0);
+    let first = over(&|z| z - most) / whole;
+    let second = over(&|z| (z - most - first).powi(2)) / whole;
+    Clearance { mean: mean + u * (most + first), u: u * second.sqrt() }
 }
+
+/// Densities are followed down to this share of the largest, in the logarithm.
+const LN_LEAST: f64 = 40.0;
+const STEPS: u32 = 1_000;
 
 /// The reading that would have taught the same: its value and variance. `None` where nothing was learnt.
 #[must_use]

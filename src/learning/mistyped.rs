@@ -1,7 +1,7 @@
 //! A reading that was mistyped: at most one of a kind's readings is wild, and anything within some millimetres.
 
 use super::deviations::Learnt;
-use super::numbers::{normal_density, student_ln_density};
+use super::numbers::student_ln_density;
 
 /// The chances that none, or each of the readings, is wild.
 #[derive(Debug, Clone, PartialEq)]
@@ -24,25 +24,17 @@ impl Suspicion {
 #[must_use]
 pub fn suspicion(learnt: &Learnt, seldom: f64, half_width: f64) -> Suspicion {
     // Over the evidence of all readings: a wild one gives up its density among the others for an even one.
-    let odds = |index: usize| {
-        let Some(left_out) = learnt.left_out(index) else { return 0.0 };
-        let density = student_ln_density(left_out.off / left_out.scale, left_out.freedom).exp() / left_out.scale;
-        wild_odds(density, seldom, half_width)
+    let even = (seldom / ((1.0 - seldom) * 2.0 * half_width)).ln();
+    let ln_odds = |index: usize| {
+        let Some(left_out) = learnt.left_out(index) else { return f64::NEG_INFINITY };
+        let density = student_ln_density(left_out.off / left_out.scale, left_out.freedom) - left_out.scale.ln();
+        even - density
     };
-    let odds: Vec<f64> = (0..learnt.readings().len()).map(odds).collect();
-    let whole = 1.0 + odds.iter().sum::<f64>();
-    Suspicion { none: 1.0 / whole, each: odds.into_iter().map(|odds| odds / whole).collect() }
-}
-
-/// The chance that a single reading is wild, so far off what was foretold with a standard uncertainty.
-#[must_use]
-pub fn single(deviation: f64, u: f64, seldom: f64, half_width: f64) -> f64 {
-    let odds = wild_odds(normal_density(deviation / u) / u, seldom, half_width);
-    odds / (1.0 + odds)
-}
-
-fn wild_odds(density: f64, seldom: f64, half_width: f64) -> f64 {
-    seldom / ((1.0 - seldom) * 2.0 * half_width * density.max(f64::MIN_POSITIVE))
+    let ln_odds: Vec<f64> = (0..learnt.readings().len()).map(ln_odds).collect();
+    let most = ln_odds.iter().copied().fold(0.0, f64::max);
+    let whole = (-most).exp() + ln_odds.iter().map(|odds| (odds - most).exp()).sum::<f64>();
+    let each = ln_odds.iter().map(|odds| (odds - most).exp() / whole).collect();
+    Suspicion { none: (-most).exp() / whole, each }
 }
 
 /// How a number may have been mistyped.

@@ -43,7 +43,9 @@ pub fn next_drawn(wanted: &Wanted, next: &Forecast, grid: f64) -> Drawn {
     let middle = f64::midpoint(wanted.low, wanted.high);
     let from = ideal(if middle.is_finite() { middle } else { wanted.value }, next.mean);
     let near = ideal(wanted.value, next.mean);
-    let (first, last) = (((from.min(near) - REACH) / grid).ceil(), ((from.max(near) + REACH) / grid).floor());
+    // A coarse grid has no value so near: then its next ones on either side.
+    let reach = REACH.max(grid);
+    let (first, last) = (((from.min(near) - reach) / grid).ceil(), ((from.max(near) + reach) / grid).floor());
     let mut best = Drawn { value: near, chance: -1.0 };
     let mut number = first;
     while number <= last {

@@ -8,7 +8,7 @@ use super::{SheetNotes, StrainLesson as Edge};
 use crate::learning::figures::Figures;
 use crate::learning::reading;
 use crate::learning::specimen::arc_strain;
-use crate::learning::strain_limit::{self, Opening, StrainLimit, Within};
+use crate::learning::strain_limit::{self, Opening, StrainLimit};
 use crate::notes::{Printed, Strip};
 
 /// What strips that bend across their layers say of a material's bond.
@@ -83,7 +83,7 @@ pub fn bonds(all: &[SheetNotes], strains: &[StrainLesson], figures: &Figures) ->
 fn begin(along: &Edge, stated: f64, figures: &Figures) -> (BondLesson, StrainLimit, f64) {
     let median = along.limit.quantile(0.5);
     let variation = figures.bond_scatter.hypot(along.limit.ln_u()).powi(2).exp_m1().sqrt();
-    let limit = StrainLimit::new(median * stated, variation, Within::Known(figures.arms_scatter), 0.0);
+    let limit = StrainLimit::new(median * stated, variation, figures.arms_scatter, 0.0);
     let material = along.material.clone();
     let is_proven = along.strips.1 > 0;
     let lesson = BondLesson { material, stated, strips: (0, 0), until: None, bond: stated, u: 0.0, is_proven };

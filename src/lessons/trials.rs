@@ -6,7 +6,7 @@ use super::SheetNotes;
 use super::numbers::plain;
 use super::strips::as_trial;
 use crate::learning::figures::Figures;
-use crate::learning::strain_limit::{self, Opening, StrainLimit, Within};
+use crate::learning::strain_limit::{self, Opening, StrainLimit};
 use crate::model::{FeatureId, Model, Value, Variation};
 use crate::notes::{Printed, Trial};
 use crate::rules::{derived, derived_with};
@@ -71,7 +71,7 @@ pub(super) fn before(model: &Model, material: &str, figures: &Figures) -> Option
     let often = model.stated("materials", material, "flex-repeated").map(|often| often.value);
     let median =
         strain_limit::median_of_sheet_limit(once, figures.limits_vary, figures.arms_scatter, figures.arms_failing);
-    let limit = StrainLimit::new(median, figures.limits_vary, Within::Known(figures.arms_scatter), 0.0);
+    let limit = StrainLimit::new(median, figures.limits_vary, figures.arms_scatter, 0.0);
     let material = material.to_owned();
     Some(StrainLesson {
         material,
@@ -158,7 +158,12 @@ fn openings(model: &Model, trial: &Trial, figures: &Figures) -> Result<strain_li
     // Held: the least that the count is worth. Failed: a count is sure to a factor of two at best, taken against the arm.
     let held = trial.held.map(&mut at).transpose()?;
     let failed = trial.failed.map(|(opening, times)| at((opening, (times / 2.0).max(1.0)))).transpose()?;
-    Ok(strain_limit::Trial { held, failed, u })
+    let (Some(bore), Some(gave), Some((opening, times))) = (held, failed, trial.failed) else {
+        return Ok(strain_limit::Trial { held, failed, u });
+    };
+    // It held for more than half of the count at which it failed: it failed somewhere between that half and the whole.
+    let (held, failed) = if bore.strain < gave.strain { (bore, gave) } else { (gave, at((opening, times))?) };
+    Ok(strain_limit::Trial { held: Some(held), failed: Some(failed), u })
 }
 
 /// Looks at the sheet with the arm as it was drawn when it was tried.

@@ -115,7 +115,6 @@ fn the_order_of_readings_changes_nothing() {
     let [one, other] = [readings, turned].map(|readings| Learnt::new(prior(), readings, &[LIMIT_U]));
     assert!((one.bias(0.0).mean - other.bias(0.0).mean).abs() < 1e-12);
     assert!((one.spread() - other.spread()).abs() < 1e-12);
-    assert!((one.ln_evidence() - other.ln_evidence()).abs() < 1e-9);
     assert!((one.next(2, 0.0).mean - other.next(2, 0.0).mean).abs() < 1e-12);
 }
 

@@ -47,9 +47,4 @@ impl Group {
     pub(super) fn off_sum(&self) -> f64 {
         self.rows.iter().map(|row| row.off / row.variance).sum()
     }
-
-    pub(super) fn ln_determinant(&self) -> f64 {
-        let own: f64 = self.rows.iter().map(|row| row.variance.ln()).sum();
-        own + (self.common * self.weights()).ln_1p()
-    }
 }

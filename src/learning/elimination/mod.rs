@@ -53,7 +53,6 @@ pub(super) struct Elimination {
     job_share: f64,
     object_share: f64,
     pub squares: f64,
-    pub ln_determinant: f64,
 }
 
 impl Elimination {
@@ -71,8 +70,6 @@ impl Elimination {
         }
         groups.values_mut().for_each(Group::settle);
         let inverses: Vec<f64> = shared.variances.iter().map(|variance| 1.0 / variance).collect();
-        let own: f64 = groups.values().map(Group::ln_determinant).sum();
-        let ln_determinant = own + shared.variances.iter().map(|variance| variance.ln()).sum::<f64>();
         let mut elimination = Self {
             means: vec![0.0; inverses.len()],
             covariance: Matrix::diagonal(&inverses),
@@ -84,7 +81,6 @@ impl Elimination {
             job_share: prior.shares.job,
             object_share,
             squares: 0.0,
-            ln_determinant,
         };
         elimination.solve();
         elimination
@@ -119,7 +115,6 @@ impl Elimination {
             if self.feature_share <= 0.0 {
                 continue;
             }
-            self.ln_determinant += (self.feature_share * eliminated.weight).ln_1p();
             eliminated.weight += 1.0 / self.feature_share;
             self.covariance.add_product(&eliminated.tied, &eliminated.tied, -1.0 / eliminated.weight);
             let share = eliminated.sum / eliminated.weight;
@@ -128,11 +123,10 @@ impl Elimination {
             }
             self.squares -= eliminated.sum * share;
         }
-        let (covariance, ln_determinant) = self.covariance.inverse();
+        let covariance = self.covariance.inverse();
         self.means = covariance.times(&sums);
         self.covariance = covariance;
         self.squares -= sums.iter().zip(&self.means).map(|(sum, mean)| sum * mean).sum::<f64>();
-        self.ln_determinant += ln_determinant;
     }
 
     /// A target of what is shared, with a multiple of a feature's own part.

@@ -47,13 +47,12 @@ fn it_is_the_whole_covariance_matrix_inverted() {
     for shares in [SHARES, Shares { feature: 0.0, job: 0.5 }, Shares { feature: 0.7, job: 0.0 }] {
         let prior = Prior { bias: -0.1, bias_u: 0.05, spread: 0.07, scale_u: 0.002, freedom: 6.0, shares };
         let readings = readings();
-        let (inverse, ln_determinant) = covariance(&prior, &readings).inverse();
+        let inverse = covariance(&prior, &readings).inverse();
         let off: Vec<f64> = readings.iter().map(|reading| reading.value - prior.bias).collect();
         let weighted = inverse.times(&off);
         let squares: f64 = off.iter().zip(&weighted).map(|(off, weighted)| off * weighted).sum();
         let ours = Elimination::new(&prior, &readings, &JAWS);
         assert!((ours.squares - squares).abs() < 1e-12, "{} and {squares}", ours.squares);
-        assert!((ours.ln_determinant - ln_determinant).abs() < 1e-9);
         for (index, known) in weighted.iter().enumerate() {
             let (found, precision) = ours.left_out(index).unwrap_or((f64::NAN, f64::NAN));
             assert!((found - known).abs() < 1e-9, "{index}: {found} and {known}");
