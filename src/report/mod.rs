@@ -32,6 +32,7 @@ mod text_range;
 mod verdict;
 mod why;
 mod window;
+mod window_json;
 mod window_svg;
 mod worth;
 
@@ -61,7 +62,8 @@ pub use terminal::terminal;
 pub use text_range::TextRange;
 pub use verdict::verdict_line;
 pub use why::{of_word, why, why_json, why_list, why_rule};
-pub use window::{region, region_json, sweep, sweep_json};
+pub use window::{region, sweep};
+pub use window_json::{region_json, sweep_json};
 pub use window_svg::sweep_svg;
 
 use crate::quantity::{number, number_to};

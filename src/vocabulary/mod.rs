@@ -3,13 +3,15 @@
 mod block;
 mod build;
 mod detail;
+mod field;
 mod profile;
 mod step;
 mod table;
 
-pub use block::{Act, Block, Body, Derived, Field, FieldKind, Head, Makes, Naming, Sort};
+pub use block::{Act, Block, Body, Derived, Naming};
 pub use build::Builder;
 pub use detail::{Detail, Shape};
+pub use field::{Field, FieldKind, Head, Makes, Sort};
 pub use profile::{Foretold, Profile, SourcedValue};
 pub use step::StepOf;
 pub use table::{CellUnit, Table, TableError};

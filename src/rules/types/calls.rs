@@ -1,15 +1,15 @@
 //! The kinds of what functions take and give, by the signatures in their own tables.
 
-use super::infer::{Inference, not_a};
+mod data;
+
+use super::infer::Inference;
 use super::kind::{Kind, Measure};
 use crate::fault::{PackFault, ValueFault, near};
 use crate::model::function::{BASIC, Function, Signature};
-use crate::pack::Words;
 use crate::quantity::{ArithmeticError, Dimension};
 use crate::rules::functions::mechanics::{self, MechanicsFunction};
 use crate::rules::functions::{self, Form, Gives, Takes};
 use crate::syntax::tree::{Expr, ExprKind, Name};
-use crate::vocabulary::{CellUnit, FieldKind};
 
 impl<'a> Inference<'a, '_> {
     pub(super) fn call(&self, name: &'a Name, arguments: &'a [Expr]) -> Kind<'a> {
@@ -251,102 +251,5 @@ impl<'a> Inference<'a, '_> {
             }
         }
         whole
-    }
-
-    // ---- data ----
-
-    /// A number from a table.
-    fn cell(&self, arguments: &'a [Expr]) -> Kind<'a> {
-        let [table, row, column] = arguments else { return Kind::Nothing };
-        let (Kind::Word(Some(tables)), Kind::Word(columns)) = (self.kind(table), self.kind(column)) else {
-            return Kind::Quantity(None);
-        };
-        let mut whole = Kind::Nothing;
-        for name in tables {
-            let vocabulary = self.place.vocabulary;
-            let Some(found) = vocabulary.tables.get(name.as_str()) else {
-                let near = near(&name, vocabulary.tables.keys().map(Words::as_str));
-                self.report.fault(PackFault::NoTable { name: name.clone(), near }.at(table.span));
-                continue;
-            };
-            let expected = found.range.map_or(Kind::Word(None), |unit| Kind::of(unit.dimension));
-            let kind = self.kind(row);
-            if !kind.fits(&expected) {
-                let (table, is_range) = (name.clone(), found.range.is_some());
-                self.report.fault(PackFault::RowKind { table, is_range, found: kind.describe() }.at(row.span));
-            }
-            for word in columns.iter().flatten() {
-                let kind = self.column(found, word, column);
-                whole = whole.or(kind).unwrap_or(Kind::Quantity(None));
-            }
-        }
-        if columns.is_none() { Kind::Quantity(None) } else { whole }
-    }
-
-    fn column(&self, table: &crate::vocabulary::Table, word: &str, at: &Expr) -> Kind<'a> {
-        match table.columns.iter().find(|(name, _)| name == word) {
-            Some((_, Some(CellUnit::Ratio))) => Kind::of(Dimension::NONE),
-            Some((_, Some(CellUnit::Unit(unit)))) => Kind::Quantity(Some(Measure::in_unit(Some(unit)))),
-            Some((_, None)) => {
-                let (table, column) = (table.name.to_string(), word.to_owned());
-                self.report.fault(PackFault::ColumnOfWords { table, column }.at(at.span));
-                Kind::Nothing
-            }
-            None => {
-                let known: Vec<String> = table.columns.iter().map(|(name, _)| name.to_string()).collect();
-                let near = near(word, known.iter().map(String::as_str));
-                let (table, column) = (table.name.to_string(), word.to_owned());
-                self.report.fault(PackFault::NoColumn { table, column, known, near }.at(at.span));
-                Kind::Nothing
-            }
-        }
-    }
-
-    /// The names of profiles that give a field at least so much.
-    fn profiles(&self, arguments: &'a [Expr]) -> Kind<'a> {
-        let [sections, fields, least, flag @ ..] = arguments else { return Kind::Word(None) };
-        let vocabulary = self.place.vocabulary;
-        for section in self.words(sections) {
-            let owner = vocabulary.blocks.iter().find(|block| block.profile.as_deref() == Some(&section));
-            let Some(owner) = owner else {
-                let known = vocabulary.profiles.keys().map(Words::as_str);
-                let near = near(&section, known);
-                self.report.fault(PackFault::NoProfiles { section, near }.at(sections.span));
-                continue;
-            };
-            let wanted = self.words(fields).into_iter().map(|word| (fields, word, false));
-            let flags = flag.iter().flat_map(|flag| self.words(flag).into_iter().map(move |word| (flag, word, true)));
-            for (at, word, is_flag) in wanted.chain(flags) {
-                let known = owner.fields.iter().map(|field| field.name.as_str());
-                match owner.fields.iter().find(|field| field.name == word) {
-                    None => {
-                        let (block, near) = (owner.name.to_string(), near(&word, known));
-                        self.report.fault(PackFault::NoProfileField { block, field: word, near }.at(at.span));
-                    }
-                    Some(field) if is_flag && field.kind != FieldKind::Flag => {
-                        self.report.fault(not_a(at.span, &Kind::of_field(&field.kind), "a field of yes or no"));
-                    }
-                    Some(field) if !is_flag => {
-                        let (expected, found) = (Kind::of_field(&field.kind), self.kind(least));
-                        if !found.fits(&expected) {
-                            self.report.fault(not_a(least.span, &found, &expected.describe()));
-                        }
-                    }
-                    Some(_) => {}
-                }
-            }
-        }
-        Kind::Word(None)
-    }
-
-    /// The words that an argument can be, where they are known.
-    fn words(&self, argument: &'a Expr) -> Vec<String> {
-        match &argument.kind {
-            ExprKind::Text(text) => vec![text.clone()],
-            _ => match self.kind(argument) {
-                Kind::Word(Some(words)) => words,
-                _ => Vec::new(),
-            },
-        }
     }
 }

@@ -5,8 +5,9 @@ use crate::fault::{PackFault, near};
 use crate::pack::schema::{Entries, RawBlock, RawBody, RawDetail, RawField, Text};
 use crate::pack::{Formula, Words};
 use crate::quantity::Unit;
-use crate::vocabulary::block::{Act, Block, Body, Derived, Field, FieldKind, Head, Makes, Naming, Sort};
+use crate::vocabulary::block::{Act, Block, Body, Derived, Naming};
 use crate::vocabulary::detail::{Detail, Shape};
+use crate::vocabulary::field::{Field, FieldKind, Head, Makes, Sort};
 
 impl Builder {
     pub(super) fn block(&mut self, file: &File, name: &Text, raw: &RawBlock) {
