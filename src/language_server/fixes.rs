@@ -11,6 +11,7 @@ use super::offers::as_written;
 use super::place::Stretch;
 use crate::files::Texts;
 use crate::mend::{Advice, Choice, Ended, Mend, advise_on, repeat_until};
+use crate::report::mend_title;
 use crate::rules::Finding;
 use crate::syntax::edit::{Edit, exchange};
 use crate::workspace::{Mending, Mendings};
@@ -136,7 +137,7 @@ fn actions(look: &Look, finding: &Finding, advice: Option<Advice>, edit: &dyn Fn
     let mends = advice.map_or(Vec::new(), |advice| advice.mends);
     let mends = mends.iter().enumerate().map(|(number, mend)| {
         let edits: Vec<Edit> = mend.changes.iter().map(|change| change.edit.clone()).collect();
-        action(mend.title(), number == 0 && is_for_all(mend), &edits)
+        action(mend_title(&mend.note()), number == 0 && is_for_all(mend), &edits)
     });
     let permit = permit(look, finding).map(|(title, permit)| action(title, false, &[permit]));
     word.into_iter().chain(mends).chain(permit).collect()

@@ -12,7 +12,7 @@ use super::sorts::Mating;
 use super::{Advice, SHOWN, Sheet, conflict, is_mendable, pairs};
 use crate::inspect::Judged;
 use crate::model::{FeatureId, FieldNumber, Model, Value, Variation};
-use crate::rules::{Closeness, Finding, Level, Library, Rule, Standing, standing};
+use crate::rules::{Closeness, Finding, Level, Library, NothingNote, Rule, SearchNote, Standing, standing};
 use crate::syntax::edit::Edit;
 use crate::vocabulary::Sort;
 
@@ -212,9 +212,10 @@ impl<'s> Advisor<'s> {
         let keep = mends.iter().filter(|mend| mend.harms.is_empty()).count().clamp(1, SHOWN);
         mends.truncate(keep);
         if let Some(conflict) = &mut conflict {
-            conflict.opened_by(&mends);
+            conflict::open_by(conflict, &mends);
         }
-        let nothing = (!mends.iter().any(|mend| mend.clean)).then(|| self.why_nothing(case, &places, &mends));
+        let nothing =
+            (!mends.iter().any(|mend| mend.clean)).then(|| NothingNote::Searched(self.searched(case, places, &mends)));
         Some(Advice { mends, conflict, nothing })
     }
 
@@ -309,34 +310,21 @@ impl<'s> Advisor<'s> {
         moved
     }
 
-    /// Why no clean change was found, and what the limit would have to be.
-    fn why_nothing(&mut self, case: Case, places: &DrivingDimensions, mends: &[Mend]) -> String {
+    /// What was looked at where no clean change was found, and what the limit would have to be.
+    fn searched(&mut self, case: Case, places: DrivingDimensions, mends: &[Mend]) -> SearchNote {
         let library = self.library;
         let now = standing(library, case.rule, &self.model, case.feature, Closeness::Plain);
-        let now = now.and_then(|standing| standing.deciding);
-        let limit = now.map_or(String::new(), |(margin, _)| {
-            if margin.room.value < 0.0 {
-                format!("; as drawn, the limit would have to be {} instead of {}", margin.left, margin.right)
-            } else {
-                "; it holds as drawn, with less room than it is uncertain by".to_owned()
-            }
-        });
-        let tried: Vec<&str> = places.list.iter().map(|place| place.name.as_str()).collect();
-        let fixed = if places.fixed.is_empty() { String::new() } else { format!(" ({})", places.fixed.join("; ")) };
-        let tried = match tried.as_slice() {
-            [] if places.directions => {
-                "the directions of the model are as they are; `dryfit orient` compares ways up".to_owned()
-            }
-            [] => "nothing that the rule lets change is a number of this sheet".to_owned(),
-            _ => format!("no value of {}", tried.join(", ")),
-        };
-        let cures = match (mends.is_empty(), places.list.is_empty()) {
-            (_, true) => String::new(),
-            (true, _) => " cures it".to_owned(),
-            (false, _) => " cures it without harm elsewhere".to_owned(),
-        };
-        let ended = if self.looks == 0 { format!("; the search ended after {LOOKS} looks") } else { String::new() };
-        format!("{tried}{cures}{fixed}{limit}{ended}")
+        let margin = now.and_then(|standing| standing.deciding).map(|(margin, _)| margin);
+        let (short, holds): (Vec<_>, Vec<_>) = margin.into_iter().partition(|margin| margin.room.value < 0.0);
+        SearchNote {
+            tried: places.list.into_iter().map(|place| place.name).collect(),
+            directions: places.directions,
+            harms: !mends.is_empty(),
+            fixed: places.fixed,
+            limit: short.first().map(|margin| (margin.left.to_string(), margin.right.to_string())),
+            holds: !holds.is_empty(),
+            ended: (self.looks == 0).then_some(LOOKS),
+        }
     }
 }
 

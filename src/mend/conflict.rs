@@ -6,52 +6,21 @@ use super::driving::DrivingDimension;
 use super::offer::{Kind, Mend};
 use super::pairs::place_of;
 use super::search::stretches;
-use crate::rules::{Closeness, Standing};
+use crate::rules::{Closeness, ConflictNote, NothingNote, Standing, StretchNote, WantNote};
 
-/// Two rules that pull one dimension different ways, with the window that satisfies both, or the
-/// proof that there is none and what would open it.
-#[derive(Debug, Clone, PartialEq)]
-#[non_exhaustive]
-pub struct Conflict {
-    /// The dimension.
-    pub dimension: String,
-    /// Each rule, its feature, and the values with which it raises nothing.
-    pub wants: [(String, String, String); 2],
-    /// The values that satisfy both.
-    pub window: Option<String>,
-    /// Proven changes that open a window.
-    pub opens: Vec<String>,
-    /// What lies in the window harms something else.
-    pub harms: bool,
+/// Notes the changes that were proven to satisfy both.
+pub(super) fn open_by(conflict: &mut ConflictNote, mends: &[Mend]) {
+    conflict.harms = !mends.iter().any(|mend| mend.clean);
+    conflict.opens = mends.iter().filter(|mend| mend.clean && mend.kind != Kind::Dimension).map(Mend::note).collect();
 }
 
-impl Conflict {
-    /// The conflict in a sentence.
-    #[must_use]
-    pub fn text(&self) -> String {
-        let [a, b] = &self.wants;
-        let on = |(rule, feature, wants): &(String, String, String)| format!("{rule} on {feature} needs {wants}");
-        let window = match &self.window {
-            Some(window) if self.harms => format!("both hold with {window}, which harms something else"),
-            Some(window) => format!("both hold with {window}"),
-            None => "no value satisfies both".into(),
-        };
-        let opens = match self.opens.as_slice() {
-            [] => String::new(),
-            opens => format!("; what opens a window: {}", opens.join("; or ")),
-        };
-        format!("two rules pull at {}: {}, {}; {window}{opens}", self.dimension, on(a), on(b))
-    }
-
-    /// The changes that were proven to satisfy both.
-    pub(super) fn opened_by(&mut self, mends: &[Mend]) {
-        self.harms = !mends.iter().any(|mend| mend.clean);
-        self.opens = mends.iter().filter(|mend| mend.clean && mend.kind != Kind::Dimension).map(Mend::action).collect();
-    }
-}
-
-/// The first conflict behind mends that harm.
-pub(super) fn find(advisor: &mut Advisor, case: Case, own: &[DrivingDimension], mends: &[Mend]) -> Option<Conflict> {
+/// The first conflict that makes mends harm.
+pub(super) fn find(
+    advisor: &mut Advisor,
+    case: Case,
+    own: &[DrivingDimension],
+    mends: &[Mend],
+) -> Option<ConflictNote> {
     for mend in mends.iter().filter(|mend| mend.kind == Kind::Dimension) {
         let Some((place, _)) = place_of(mend, own) else { continue };
         for harm in mend.harms.iter().filter(|harm| harm.whose.is_none()) {
@@ -65,7 +34,7 @@ pub(super) fn find(advisor: &mut Advisor, case: Case, own: &[DrivingDimension], 
 }
 
 /// `None` where one of the rules does not depend on the dimension or cannot be worked out.
-fn between(advisor: &mut Advisor, place: &DrivingDimension, one: Case, other: Case) -> Option<Conflict> {
+fn between(advisor: &mut Advisor, place: &DrivingDimension, one: Case, other: Case) -> Option<ConflictNote> {
     let mut free = |case: Case, value: f64| {
         let standing: Option<Standing> = advisor.stands(case, &[place.with(value)], Closeness::Likely);
         standing.is_some_and(|standing| standing.is_free())
@@ -80,55 +49,46 @@ fn between(advisor: &mut Advisor, place: &DrivingDimension, one: Case, other: Ca
         .flat_map(|a| second.iter().map(|b| (a.0.max(b.0), a.1.min(b.1))))
         .filter(|(low, high)| low <= high)
         .collect();
-    let wants = |case: Case, stretches: &[(f64, f64)]| {
-        (case.rule.name.to_string(), advisor.model.path(case.feature), words(place, stretches))
+    let wants = |case: Case, stretches: &[(f64, f64)]| WantNote {
+        rule: case.rule.name.to_string(),
+        feature: advisor.model.path(case.feature),
+        values: values(place, stretches),
     };
-    Some(Conflict {
+    Some(ConflictNote {
         dimension: place.name.clone(),
         wants: [wants(one, &first), wants(other, &second)],
-        window: (!both.is_empty()).then(|| words(place, &both)),
+        window: values(place, &both),
         opens: Vec::new(),
         harms: false,
     })
 }
 
-/// `up to 1.6 mm`, `1.2 mm to 1.6 mm`, `2.1 mm or more`; at most three stretches.
-fn words(place: &DrivingDimension, stretches: &[(f64, f64)]) -> String {
-    const MOST: usize = 3;
+/// Stretches of values as they are written.
+fn values(place: &DrivingDimension, stretches: &[(f64, f64)]) -> Vec<StretchNote> {
     let grid = &place.grid;
-    // Behind a minus the largest number is the least value.
-    let ends = |(low, high): &(f64, f64)| {
-        let ends = [(*low, grid.is_least(*low)), (*high, grid.is_most(*high))];
-        if place.negative { [ends[1], ends[0]] } else { ends }
+    let note = |(low, high): &(f64, f64)| {
+        let from = (!grid.is_least(*low)).then(|| place.shown(*low));
+        let to = (!grid.is_most(*high)).then(|| place.shown(*high));
+        // After a minus the largest number is the least value.
+        if place.negative { StretchNote { from: to, to: from } } else { StretchNote { from, to } }
     };
-    let said = |stretch: &(f64, f64)| match ends(stretch) {
-        [(_, true), (_, true)] => "any value".into(),
-        [(_, true), (high, false)] => format!("up to {}", place.shown(high)),
-        [(low, false), (_, true)] => format!("{} or more", place.shown(low)),
-        [(low, _), (high, _)] if (low - high).abs() <= f64::EPSILON => place.shown(low),
-        [(low, _), (high, _)] => format!("{} to {}", place.shown(low), place.shown(high)),
-    };
-    let mut words: Vec<String> = stretches.iter().take(MOST).map(said).collect();
-    if stretches.len() > MOST {
-        words.push("and so on".into());
-    }
-    words.join(", ")
+    stretches.iter().map(note).collect()
 }
 
 /// Two findings of one conflict tell it once.
 pub(super) fn once(all: &mut [Option<Advice>]) {
-    let mut told: Vec<Conflict> = Vec::new();
+    let mut told: Vec<ConflictNote> = Vec::new();
     for advice in all.iter_mut().flatten() {
         let Some(conflict) = &advice.conflict else { continue };
-        let same = |known: &Conflict| {
-            let ends = |conflict: &Conflict| conflict.wants.clone().map(|(rule, feature, _)| (rule, feature));
+        let same = |known: &ConflictNote| {
+            let ends = |conflict: &ConflictNote| conflict.wants.clone().map(|want| (want.rule, want.feature));
             let (a, mut b) = (ends(known), ends(conflict));
             let equal = a == b;
             b.reverse();
             known.dimension == conflict.dimension && (equal || a == b)
         };
         if told.iter().any(same) {
-            advice.nothing = Some(format!("see the conflict over {} above", conflict.dimension));
+            advice.nothing = Some(NothingNote::SeeConflict(conflict.dimension.clone()));
             advice.conflict = None;
         } else {
             told.push(conflict.clone());

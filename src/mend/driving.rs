@@ -7,6 +7,7 @@ use super::sorts::Mating;
 use crate::model::{Evaluation, FeatureId, Model, Variation};
 use crate::pack::Formula;
 use crate::quantity::Unit;
+use crate::rules::FixedNote;
 use crate::source::{SourceId, Span};
 use crate::syntax::tree::{self, Expr, ExprKind, Name, ValueKind};
 use crate::vocabulary::{Head, Sort};
@@ -87,8 +88,8 @@ pub(super) struct DrivingDimensions {
     pub(super) list: Vec<DrivingDimension>,
     /// Those that are changed only where nothing else cures.
     pub(super) last: Vec<DrivingDimension>,
-    /// What cannot be changed, in words.
-    pub(super) fixed: Vec<String>,
+    /// What cannot be changed.
+    pub(super) fixed: Vec<FixedNote>,
     /// The rule asks for another direction.
     pub(super) directions: bool,
 }

@@ -29,13 +29,12 @@ mod repeat;
 mod search;
 mod sorts;
 
-pub use conflict::Conflict;
 pub use offer::{Change, Kind, Mend, Moved};
 pub use proof::Harm;
 pub use repeat::{Applied, Choice, Ended, Pick, Repeated, repeat, repeat_until};
 
 use crate::inspect::{Analysis, Inspection, Judged};
-use crate::rules::{AdviceNote, Finding, Library};
+use crate::rules::{AdviceNote, ConflictNote, Finding, Library, NothingNote};
 use crate::source::SourceId;
 
 /// How many mends a finding shows.
@@ -91,9 +90,9 @@ pub struct Advice {
     /// Proven changes, best first; at most [`SHOWN`].
     pub mends: Vec<Mend>,
     /// Two rules that want opposite things of one dimension.
-    pub conflict: Option<Conflict>,
+    pub conflict: Option<ConflictNote>,
     /// Why nothing clean was found, where nothing was.
-    pub nothing: Option<String>,
+    pub nothing: Option<NothingNote>,
 }
 
 impl Advice {
@@ -102,7 +101,7 @@ impl Advice {
     pub fn note(&self) -> AdviceNote {
         AdviceNote {
             mends: self.mends.iter().map(Mend::note).collect(),
-            conflict: self.conflict.as_ref().map(Conflict::text),
+            conflict: self.conflict.clone(),
             nothing: self.nothing.clone(),
         }
     }
@@ -192,7 +191,7 @@ pub fn advise_on(sheet: &dyn Sheet, analysis: Analysis, wanted: impl Fn(&Finding
     findings.iter().map(|finding| if is_wanted(finding) { advisor.advise(finding) } else { None }).collect()
 }
 
-/// Whether a dimension may cure a finding at all.
+/// Whether a dimension may cure a finding.
 fn is_mendable(library: &Library, finding: &Finding) -> bool {
     let open = finding.permitted.is_none() && finding.acknowledged.is_none();
     open && library.rule(&finding.rule).is_some_and(|rule| !rule.change.is_empty())

@@ -5,7 +5,7 @@ use std::sync::Arc;
 use super::driving::{DrivingDimension, Set};
 use super::proof::Harm;
 use crate::model::{FeatureId, Variation};
-use crate::rules::{ChangeNote, Level, MendNote, Standing};
+use crate::rules::{ChangeNote, Level, MendNote, RaisedNote, Standing};
 use crate::syntax::edit::{Edit, digits};
 
 /// Changes of a dimension within so much of each other count as alike.
@@ -16,9 +16,6 @@ const LATER: f64 = 0.25;
 
 /// What the rule names first comes first, unless it changes by more than this: a doubling or halving.
 pub(super) const FAR: f64 = std::f64::consts::LN_2;
-
-/// So many of the other values that move are told one by one.
-const TOLD: usize = 4;
 
 /// One value changed.
 #[derive(Debug, Clone)]
@@ -33,12 +30,6 @@ pub struct Change {
     /// The edit of the text that does it.
     pub edit: Edit,
     pub(super) variation: Variation,
-}
-
-impl Change {
-    fn said(&self) -> String {
-        format!("{} {} to {}", self.name, self.from, self.to)
-    }
 }
 
 /// A value that moves along with a change: path, from, to.
@@ -95,44 +86,6 @@ pub struct Mend {
 }
 
 impl Mend {
-    /// `clip.jaw.thickness 2.6 mm to 1.6 mm`
-    #[must_use]
-    pub fn action(&self) -> String {
-        let changes = self.changes.iter().map(Change::said).collect::<Vec<_>>().join(", and ");
-        if self.kind == Kind::Claim { format!("only where that is so: {changes}") } else { changes }
-    }
-
-    /// The action, how the rule stands afterwards, what it raises and what else moves.
-    #[must_use]
-    pub fn text(&self) -> String {
-        // What the change itself says needs no second word.
-        let same = |change: &Change| {
-            format!("{}.{} {}", self.feature, self.result.split(' ').next().unwrap_or_default(), change.to)
-        };
-        let told = self.changes.iter().any(|change| {
-            same(change) == format!("{} {}", change.name, change.to) && self.result.ends_with(&change.to)
-        });
-        let result = if told || self.result.is_empty() { String::new() } else { format!("{}, ", self.result) };
-        let mut text = format!("{}: {result}{}", self.action(), self.cost());
-        if !self.moves.is_empty() {
-            let moved = |(path, from, to): &Moved| format!("{path} {from} to {to}");
-            let first: Vec<String> = self.moves.iter().take(TOLD).map(moved).collect();
-            let more = self.moves.len() - first.len();
-            let more = if more > 0 { format!(" and {more} more") } else { String::new() };
-            text = format!("{text}; moves {}{more}", first.join(", "));
-        }
-        text
-    }
-
-    /// In a few words: what to write, how the rule stands afterwards, and what that raises.
-    #[must_use]
-    pub fn title(&self) -> String {
-        let changes: Vec<String> = self.changes.iter().map(|change| format!("{} {}", change.name, change.to)).collect();
-        let result = if self.result.is_empty() { String::new() } else { format!("{}, ", self.result) };
-        let asked = if self.kind == Kind::Claim { "only where that is so: " } else { "" };
-        format!("{asked}{}: {result}{}", changes.join(", "), self.cost())
-    }
-
     /// Whether another is for the same finding.
     pub(super) fn is_alternative(&self, other: &Self) -> bool {
         self.rule == other.rule && self.feature == other.feature && self.edits() != other.edits()
@@ -149,7 +102,7 @@ impl Mend {
         self.changes.iter().map(|change| change.variation.clone()).collect()
     }
 
-    /// The mend as it is told.
+    /// What is told of it.
     #[must_use]
     pub fn note(&self) -> MendNote {
         let changed = |change: &Change| ChangeNote {
@@ -160,13 +113,21 @@ impl Mend {
             bytes: change.edit.end - change.edit.start,
             text: change.edit.text.clone(),
         };
+        let raised = |harm: &Harm| RaisedNote {
+            rule: harm.rule.clone(),
+            feature: harm.feature.clone(),
+            sheet: harm.whose.clone(),
+            worse: harm.worse,
+        };
         MendNote {
-            text: self.text(),
+            feature: self.feature.clone(),
             changes: self.changes.iter().map(changed).collect(),
             clean: self.clean,
             claim: self.kind == Kind::Claim,
-            raises: self.harms.iter().map(|harm| (harm.rule.clone(), harm.feature.clone())).collect(),
-            raises_in: self.harms.iter().map(|harm| harm.whose.clone()).collect(),
+            leaves: self.leaves,
+            raises: self.harms.iter().map(raised).collect(),
+            spends: self.spends,
+            result: self.result.clone(),
             moves: self.moves.to_vec(),
         }
     }
@@ -179,22 +140,6 @@ impl Mend {
     /// Whether it does no more harm than a note, less than what it cures.
     pub(super) fn is_mild(&self, cures: Level) -> bool {
         self.harms.iter().all(|harm| harm.level == Level::Note && harm.level < cures)
-    }
-
-    /// What it raises or makes worse, in words.
-    fn cost(&self) -> String {
-        let left = self.leaves.map_or(String::new(), |level| format!("leaves a {level}, "));
-        let spent = if self.spends { ", and a permit is needed no more" } else { "" };
-        if self.harms.is_empty() {
-            return format!("{left}no new finding{spent}");
-        }
-        let said = |harm: &Harm| {
-            let does = if harm.worse { "makes worse" } else { "raises" };
-            let on = if harm.feature.is_empty() { String::new() } else { format!(" on {}", harm.feature) };
-            let whose = harm.whose.as_ref().map_or(String::new(), |name| format!(" in {name}"));
-            format!("{does} {}{on}{whose}", harm.rule)
-        };
-        format!("{left}but {}{spent}", self.harms.iter().map(said).collect::<Vec<_>>().join(" and "))
     }
 
     /// Orders mends, the best first.

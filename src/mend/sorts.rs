@@ -3,6 +3,7 @@
 use std::collections::HashSet;
 
 use crate::model::{Evaluation, FeatureId, Field, Model};
+use crate::rules::Fixed;
 use crate::source::Span;
 use crate::syntax::tree::ExprKind;
 use crate::vocabulary::Sort;
@@ -23,19 +24,18 @@ impl Mating {
     }
 
     /// Why a field is not changed for a feature's sake; `None` where it may be.
-    pub(super) fn keeps(&self, model: &Model, (id, index): (FeatureId, usize), of: FeatureId) -> Option<String> {
+    pub(super) fn keeps(&self, model: &Model, (id, index): (FeatureId, usize), of: FeatureId) -> Option<Fixed> {
         let field = &model.feature(id).fields[index];
-        let path = model.field_path(id, field);
-        let why = match field.about.sort {
-            Sort::Drawn | Sort::Last | Sort::Mating | Sort::Derived => None,
-            Sort::Asked => Some("changes only when asked for"),
-            Sort::Claimed => Some("is a fact that the sheet states"),
-            Sort::Function => Some("is what the part is for"),
-        };
         let has_mate = |feature: FeatureId| model.feature(feature).fields.iter().any(|f| f.about.sort == Sort::Mating);
-        let mated = field.written.as_ref().is_some_and(|written| self.0.contains(&written.value.span)) && !has_mate(of);
-        let why = why.or(mated.then_some("goes together with something"));
-        why.map(|why| format!("`{path}` {why}"))
+        match field.about.sort {
+            Sort::Drawn | Sort::Last | Sort::Mating | Sort::Derived => {
+                let mated = field.written.as_ref().is_some_and(|written| self.0.contains(&written.value.span));
+                (mated && !has_mate(of)).then_some(Fixed::Mated)
+            }
+            Sort::Asked => Some(Fixed::Asked),
+            Sort::Claimed => Some(Fixed::Claimed),
+            Sort::Function => Some(Fixed::Function),
+        }
     }
 }
 

@@ -1,7 +1,7 @@
 //! Which ways up are worth trying.
 
 use super::direction::Direction;
-use super::{Lying, UP};
+use super::{Asked, Lies, Lying, UP};
 use crate::geometry::{Vector, across, angle};
 use crate::model::{Evaluation, FeatureId, Model, Value};
 use crate::source::Span;
@@ -14,7 +14,7 @@ const SAME: f64 = 2e-4;
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct Candidate {
     pub(super) up: Direction,
-    pub(super) why: String,
+    pub(super) why: Option<Asked>,
 }
 
 /// How many ways up are tried at most. Where features ask for more, of those that are nearly one only the first is tried.
@@ -30,7 +30,7 @@ struct Candidates {
 }
 
 impl Candidates {
-    fn add(&mut self, vector: Vector, why: impl FnOnce() -> String) {
+    fn add(&mut self, vector: Vector, why: impl FnOnce() -> Option<Asked>) {
         let Some(up) = Direction::of(vector) else { return };
         if !self.list.iter().any(|known| angle(known.up.vector(), up.vector()) < self.same) {
             self.list.push(Candidate { up, why: why() });
@@ -63,22 +63,23 @@ fn all(model: &Model, part: FeatureId, lying: &[Lying], now: Option<Vector>, apa
     let axes: Vec<Vector> = (0..6).map(|n| axis(n / 2, if n % 2 == 0 { 1.0 } else { -1.0 })).collect();
     // The usual one first: of ways up that are worth the same, the first is shown first.
     for vector in axes.iter().rev().skip(1).step_by(2).chain(axes.iter().rev().step_by(2)) {
-        found.add(*vector, String::new);
+        found.add(*vector, || None);
     }
     if let Some(now) = now {
-        found.add(now, String::new);
+        found.add(now, || None);
     }
     found.same = apart;
     for own in lying {
+        let asked = |lies: Lies| Some(Asked { feature: own.path.clone(), lies });
         for (name, vector) in &own.directions {
-            found.add(*vector, || format!("with `{name}` of `{}` straight up", own.path));
-            found.add(vector.map(|c| -c), || format!("with `{name}` of `{}` straight down", own.path));
+            found.add(*vector, || asked(Lies::Up(name.clone())));
+            found.add(vector.map(|c| -c), || asked(Lies::Down(name.clone())));
         }
         for (index, (_, first)) in own.directions.iter().enumerate() {
             for (_, second) in &own.directions[index + 1..] {
                 let Some(level) = across(*first, *second) else { continue };
-                found.add(level, || format!("with `{}` level", own.path));
-                found.add(level.map(|c| -c), || format!("with `{}` level", own.path));
+                found.add(level, || asked(Lies::Level));
+                found.add(level.map(|c| -c), || asked(Lies::Level));
             }
         }
     }
@@ -87,7 +88,8 @@ fn all(model: &Model, part: FeatureId, lying: &[Lying], now: Option<Vector>, apa
             for (name, vector) in &own.directions {
                 for up in &axes {
                     let Some(tilted) = just_steep_enough(*up, *vector, most) else { continue };
-                    found.add(tilted, || format!("with `{name}` of `{}` as steep as the machine needs", own.path));
+                    let lies = || Lies::Steep(name.clone());
+                    found.add(tilted, || Some(Asked { feature: own.path.clone(), lies: lies() }));
                 }
             }
         }
@@ -98,7 +100,7 @@ fn all(model: &Model, part: FeatureId, lying: &[Lying], now: Option<Vector>, apa
             for (a, b) in [(1.0, 1.0), (1.0, -1.0), (-1.0, 1.0), (-1.0, -1.0)] {
                 let (a, b) = (axis(first, a), axis(second, b));
                 let half = std::f64::consts::FRAC_1_SQRT_2;
-                found.add(std::array::from_fn(|i| half * (a[i] + b[i])), String::new);
+                found.add(std::array::from_fn(|i| half * (a[i] + b[i])), || None);
             }
         }
     }

@@ -73,14 +73,38 @@ pub struct Lying {
     pub directions: Vec<(String, Vector)>,
 }
 
+/// A way up that a feature asks for.
+#[derive(Debug, Clone, PartialEq, Eq)]
+#[non_exhaustive]
+pub struct Asked {
+    /// Its path.
+    pub feature: String,
+    /// How it lies then.
+    pub lies: Lies,
+}
+
+/// How a feature lies; a direction by its field's name.
+#[derive(Debug, Clone, PartialEq, Eq)]
+#[non_exhaustive]
+pub enum Lies {
+    /// With a direction straight up.
+    Up(String),
+    /// With a direction straight down.
+    Down(String),
+    /// With its directions level.
+    Level,
+    /// With a direction just as steep as the machine needs.
+    Steep(String),
+}
+
 /// A way up and what is to be said of it.
 #[derive(Debug)]
 #[non_exhaustive]
 pub struct Way {
     /// The direction that points up.
     pub up: Direction,
-    /// Why it was tried, if not as an axis or a tilt of 45 degrees: `with clip.jaw level`.
-    pub why: String,
+    /// Who asked for it, if it is not an axis or a tilt of 45 degrees.
+    pub why: Option<Asked>,
     /// Its place, from 1; ways that are worth the same share one.
     pub place: usize,
     /// Whether it is all but as good as the best.

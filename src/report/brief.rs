@@ -5,6 +5,7 @@ mod twins;
 
 use std::fmt::Write;
 
+use super::advice::{conflict as conflict_in_words, nothing as nothing_in_words};
 use super::look::Look;
 use super::sentence::others;
 use super::verdict::{rests_on, words};
@@ -111,13 +112,13 @@ fn elsewhere(inspection: &Inspection, finding: &Finding) -> Vec<String> {
 /// What can be done besides the changes proposed.
 fn ways_out(finding: &Finding) -> Vec<String> {
     let advice = finding.advice.as_ref();
-    let conflict = advice.and_then(|advice| advice.conflict.clone());
+    let conflict = advice.and_then(|advice| advice.conflict.as_ref()).map(conflict_in_words);
     let (more_certain, help) = (more_certain(finding), help(finding));
     if advice.is_some_and(|advice| !advice.mends.is_empty()) {
         return conflict.into_iter().chain(help).collect();
     }
     // Why nothing was found matters where nothing else is known.
-    let nothing = advice.and_then(|advice| advice.nothing.clone()).filter(|_| help.is_none());
+    let nothing = advice.and_then(|advice| advice.nothing.as_ref()).filter(|_| help.is_none()).map(nothing_in_words);
     [conflict, nothing, more_certain, help].into_iter().flatten().collect()
 }
 

@@ -5,13 +5,14 @@ use std::fmt::Write;
 
 use serde::Serialize;
 
+use super::advice::AdviceShape;
 use super::numbers::{self, Input, Margin, Stated};
 use super::sentence::{acceptance, help, others};
 use super::text_range::TextRange;
 use super::verdict::{cautions, is_of_nothing};
 use super::{Counts, message};
 use crate::inspect::Inspection;
-use crate::rules::{AdviceNote, Basis, Finding, Level, Verdict};
+use crate::rules::{Basis, Finding, Level, Verdict};
 use crate::source::{Sources, Span, is_unprintable};
 use crate::syntax::edit::exchange;
 
@@ -116,7 +117,7 @@ struct Entry<'a> {
     edit: Option<EditShape>,
     permitted: Option<String>,
     acknowledged: Option<String>,
-    advice: Option<&'a AdviceNote>,
+    advice: Option<AdviceShape<'a>>,
 }
 
 #[derive(Serialize)]
@@ -215,7 +216,7 @@ fn entry<'a>(finding: &'a Finding, sources: &'a Sources) -> Entry<'a> {
         }),
         permitted: finding.permitted.as_ref().map(acceptance),
         acknowledged: finding.acknowledged.as_ref().map(acceptance),
-        advice: finding.advice.as_ref(),
+        advice: finding.advice.as_ref().map(AdviceShape::of),
     }
 }
 

@@ -1,5 +1,6 @@
 //! Findings for people and programs. Each report is a printer of the same findings.
 
+mod advice;
 mod brief;
 mod chance;
 mod compare;
@@ -36,6 +37,7 @@ mod window_json;
 mod window_svg;
 mod worth;
 
+pub use advice::{advice_lines, mend_text, mend_title};
 pub use brief::brief;
 pub use compare::{compare, compare_json, compare_svg};
 pub use dimensions::{Drawn, dimensions, dimensions_csv, dimensions_json, dimensions_text};
@@ -67,7 +69,7 @@ pub use window_json::{region_json, sweep_json};
 pub use window_svg::sweep_svg;
 
 use crate::quantity::{number, number_to};
-use crate::rules::{AdviceNote, Finding, Level, MarginNote};
+use crate::rules::{Finding, Level, MarginNote};
 use crate::syntax::tree::Comparator;
 
 /// How many findings of each level, permitted ones apart.
@@ -124,7 +126,7 @@ fn more_certain(finding: &Finding) -> Option<String> {
 /// What stands under a finding's places, line by line: the way out, margin, inputs, permit, sources.
 fn notes(finding: &Finding) -> Vec<String> {
     let mut notes: Vec<String> = help(finding).into_iter().collect();
-    notes.extend(finding.advice.iter().flat_map(AdviceNote::lines));
+    notes.extend(finding.advice.iter().flat_map(advice_lines));
     notes.extend(more_certain(finding));
     if let Some(margin) = &finding.margin {
         notes.push(format!("must hold: {}; {}", margin.comparison, room(margin)));

@@ -4,6 +4,7 @@ use std::fmt;
 
 use serde::Serialize;
 
+use super::AdviceNote;
 use super::uncertainty::Cause;
 use crate::fault::{Fault, Meant};
 use crate::quantity::Quantity;
@@ -142,67 +143,6 @@ pub struct UncheckedNote {
     pub rules: Vec<String>,
     /// Why not.
     pub reason: String,
-}
-
-/// What can be done about a finding, as it is told.
-#[derive(Debug, Clone, Default, PartialEq, Serialize)]
-#[non_exhaustive]
-pub struct AdviceNote {
-    /// Proven changes, best first.
-    pub mends: Vec<MendNote>,
-    /// Two rules that want opposite things of one dimension.
-    pub conflict: Option<String>,
-    /// Why no clean change was found, where none was.
-    pub nothing: Option<String>,
-}
-
-impl AdviceNote {
-    /// What can be done, line by line.
-    #[must_use]
-    pub fn lines(&self) -> Vec<String> {
-        let mends = self.mends.iter().enumerate().map(|(index, mend)| format!("mend {}: {}", index + 1, mend.text));
-        let nothing = self.nothing.iter().map(|why| format!("no clean mend: {why}"));
-        mends.chain(self.conflict.clone()).chain(nothing).collect()
-    }
-}
-
-/// A change that was applied to the text in memory and inspected.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-#[non_exhaustive]
-pub struct MendNote {
-    /// The change, how the rule stands afterwards, what it raises and moves, in a sentence.
-    pub text: String,
-    /// The values that change.
-    pub changes: Vec<ChangeNote>,
-    /// The finding is gone, nothing new is raised and nothing made worse.
-    pub clean: bool,
-    /// It states a fact that only the designer can know: it is asked, not proposed.
-    pub claim: bool,
-    /// What it raises or makes worse: rule and feature.
-    pub raises: Vec<(String, String)>,
-    /// Of each of these the other sheet that it is in, where it is in one that uses this one.
-    #[serde(rename = "raises-in")]
-    pub raises_in: Vec<Option<String>>,
-    /// What else moves on the printed parts: path, from, to.
-    pub moves: Vec<(String, String, String)>,
-}
-
-/// One value changed.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-#[non_exhaustive]
-pub struct ChangeNote {
-    /// What it is called.
-    pub name: String,
-    /// What stands there.
-    pub from: String,
-    /// What should.
-    pub to: String,
-    /// The first byte of the text that is exchanged.
-    pub byte: usize,
-    /// How many bytes are.
-    pub bytes: usize,
-    /// What stands there afterwards.
-    pub text: String,
 }
 
 impl Finding {

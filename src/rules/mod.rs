@@ -1,5 +1,6 @@
 //! Rules as data: loaded and checked, run over a model, findings made.
 
+mod advice;
 mod authors_unit;
 
 mod basis;
@@ -26,13 +27,16 @@ mod scope;
 mod task;
 mod types;
 
+pub use advice::{
+    AdviceNote, ChangeNote, ConflictNote, Fixed, FixedNote, MendNote, NothingNote, RaisedNote, SearchNote, StretchNote,
+    WantNote,
+};
 pub use basis::{Basis, Unasked};
 pub use date::Date;
 pub use derived::{derived, derived_with, measure_of};
 pub use engine::{Findings, findings, inspected};
 pub use finding::{
-    Acceptance, AdviceNote, ChangeNote, ExceededNote, Finding, InputNote, Level, MarginNote, MendNote, StatedNote,
-    UncheckedNote, Until, Verdict,
+    Acceptance, ExceededNote, Finding, InputNote, Level, MarginNote, StatedNote, UncheckedNote, Until, Verdict,
 };
 pub use functions::forms;
 pub use functions::mechanics::{MechanicsFunction, functions as mechanics_functions};

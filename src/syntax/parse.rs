@@ -1,5 +1,6 @@
 //! From pest's pairs to the tree: sheets, statements and blocks. Lines that cannot be read become faults; the rest is kept.
 
+mod broken;
 mod expression;
 mod value;
 
@@ -7,11 +8,12 @@ use pest::Parser;
 use pest::iterators::Pair;
 
 use super::limits::FAULTS;
-use super::tree::{Axis, Binding, Body, Clause, Expr, ExprKind, Name, Path, Statement, Value, ValueKind};
+use super::tree::{Axis, Binding, Body, Clause, Expr, ExprKind, Name, Path, Statement, Value};
 use super::{Grammar, Rule, braces, depth, explain};
 use crate::fault::{Fault, Holder, TextFault};
 use crate::origin::Origin;
 use crate::source::{Source, SourceId, Span, is_misleading};
+use broken::{value_in_braces, words};
 
 /// Reads a sheet. Whatever can be read is in the body, whatever cannot is in the faults.
 #[must_use]
@@ -168,60 +170,6 @@ impl<'s> Reader<'s> {
         body
     }
 
-    /// The semicolon that begins the line of a statement, as comments begin in other languages.
-    fn semicolon_before(&self, start: usize) -> Option<usize> {
-        let before = self.source.text.get(..start)?.trim_end_matches([' ', '\t']);
-        let marks = before.trim_end_matches([' ', '\t', ';']);
-        let begins = marks.is_empty() || marks.ends_with(['\n', '\r', '\u{feff}']);
-        (begins && before.ends_with(';')).then(|| before.len() - 1)
-    }
-
-    /// The end of the line that a byte stands on.
-    fn line_end(&self, start: usize) -> usize {
-        let rest = self.source.text.get(start..).unwrap_or_default();
-        start + rest.find(['\n', '\r']).unwrap_or(rest.len())
-    }
-
-    /// Says why a line could not be read; what its block holds is read for its own faults only. A block
-    /// that begins its line belongs to what stands before it.
-    fn broken(&mut self, pair: Pair<Rule>, is_top: bool, body: &mut Body) {
-        let mut range = pair.as_span().start()..pair.as_span().end();
-        let block = pair.into_inner().find(|inner| inner.as_rule() == Rule::block);
-        if let Some(block) = &block {
-            range.end = block.as_span().start().max(range.start + 1);
-        }
-        let alone = block.as_ref().is_some_and(|block| block.as_span().start() == range.start);
-        body.broken.push(words(&self.source.text[range.clone()]));
-        let fault = explain::broken(self.source, self.id, range, None, is_top);
-        self.faults.push(shifted(fault, self.origin));
-        let Some(inside) = block.map(|block| self.body(block)) else { return };
-        if alone
-            && let Some(Statement::Clause(clause)) = body.statements.last_mut()
-            && clause.body.is_none()
-        {
-            clause.body = Some(inside);
-        }
-    }
-
-    /// `let slack 0.3 mm`: told once, and then taken as it was meant.
-    fn let_without_sign(&mut self, pair: Pair<Rule>, body: &mut Body) {
-        let span = self.span(&pair);
-        let all = words(pair.as_str());
-        let texts: Vec<&str> = pair.clone().into_inner().skip(1).map(|part| part.as_str()).collect();
-        let mut parts = pair.into_inner().skip(1);
-        let name = parts.next().filter(|first| is_name(first.as_str())).map(|first| self.name(&first));
-        self.faults.push(explain::let_without_sign(span, &texts));
-        let Some(name) = name else {
-            body.broken.push(all);
-            return;
-        };
-        let value = match (parts.next(), parts.next()) {
-            (Some(value), None) if !matches!(value.as_rule(), Rule::block | Rule::likeness) => self.value(value),
-            _ => Value { kind: ValueKind::Plain(nothing(span)), span },
-        };
-        body.statements.push(Statement::Let(Binding { name, value, span }));
-    }
-
     /// A comment may hold any script, but nothing that rewrites a terminal or turns the line around.
     fn comment(&mut self, pair: &Pair<Rule>) {
         if let Some(control) = pair.as_str().chars().find(|c| is_misleading(*c)) {
@@ -285,15 +233,6 @@ impl<'s> Reader<'s> {
     }
 }
 
-/// The words of a line that could not be read, as many as matter.
-fn words(text: &str) -> Vec<String> {
-    let words = text.split(|c| !part_of_name(c)).filter(|word| word.starts_with(|c: char| c.is_alphabetic()));
-    words.take(WORDS).map(str::to_owned).collect()
-}
-
-/// Words that are kept of a line that could not be read.
-const WORDS: usize = 32;
-
 /// Whether a text is one name and nothing else.
 fn is_name(text: &str) -> bool {
     text.starts_with(|c: char| c.is_alphabetic() || c == '_') && !text.contains(|c: char| !part_of_name(c))
@@ -305,15 +244,6 @@ fn part_of_name(c: char) -> bool {
 
 fn first_word(text: &str) -> &str {
     &text[..text.find(|c| !part_of_name(c)).unwrap_or(text.len())]
-}
-
-/// The value of `thickness { 2 mm }`: all that stands in the braces, and behind no word.
-fn value_in_braces<'s>(clause: &Pair<'s, Rule>) -> Option<Pair<'s, Rule>> {
-    let block = clause.clone().into_inner().nth(1).filter(|block| block.as_rule() == Rule::block)?;
-    let mut inside = block.into_inner().filter(|pair| pair.as_rule() != Rule::close);
-    let value = inside.next().filter(|value| value.as_rule() == Rule::broken)?;
-    let alone = inside.next().is_none() && !value.as_str().contains('{');
-    (alone && value.as_str().starts_with(|c: char| c.is_ascii_digit() || c == '.')).then_some(value)
 }
 
 fn axis(text: &str) -> Axis {

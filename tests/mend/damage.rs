@@ -1,6 +1,7 @@
 //! Sheets that mends once damaged, or promised too much of.
 
 use dryfit::mend::{Advice, Alone, Choice, Pick, Sheet, repeat};
+use dryfit::report::mend_text;
 use dryfit::rules::{Finding, Library};
 use dryfit::syntax::edit::{Edit, apply};
 
@@ -23,7 +24,7 @@ fn stays_readable(text: &str) {
         for mend in advice.iter().flat_map(|advice| &advice.mends) {
             let edits: Vec<Edit> = mend.changes.iter().map(|change| change.edit.clone()).collect();
             let after = apply(text, &edits);
-            assert_eq!(faults(&after), before, "{}: {}\n{after}", finding.rule, mend.text());
+            assert_eq!(faults(&after), before, "{}: {}\n{after}", finding.rule, mend_text(&mend.note()));
         }
     }
 }
@@ -84,7 +85,7 @@ fn a_permit_on_the_feature_leaves_other_mends_clean() {
     for (text, permit, rule) in cases {
         let clean = |text: &str| -> Vec<String> {
             let advice = advice_on(advice(&library, text), rule);
-            advice.mends.iter().filter(|mend| mend.clean).map(dryfit::mend::Mend::action).collect()
+            advice.mends.iter().filter(|mend| mend.clean).map(|mend| format!("{:?}", mend.note().changes)).collect()
         };
         let (without, with) = (clean(text), clean(&format!("{text}{permit}")));
         assert!(!without.is_empty(), "{rule}");
@@ -102,8 +103,13 @@ fn a_mend_that_needs_a_permit_no_more_says_so() {
         for mend in advice.iter().flat_map(|advice| &advice.mends) {
             let edits: Vec<Edit> = mend.changes.iter().map(|change| change.edit.clone()).collect();
             let after = Alone { library: &library }.findings(&apply(text, &edits));
-            assert_eq!(mend.spends, after.iter().any(|finding| finding.rule == "spent-permit"), "{}", mend.text());
-            assert_eq!(mend.spends, mend.text().contains("a permit is needed no more"));
+            assert_eq!(
+                mend.spends,
+                after.iter().any(|finding| finding.rule == "spent-permit"),
+                "{}",
+                mend_text(&mend.note())
+            );
+            assert_eq!(mend.spends, mend_text(&mend.note()).contains("a permit is needed no more"));
             looked += 1;
             spent += usize::from(mend.spends);
         }

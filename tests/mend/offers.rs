@@ -1,5 +1,6 @@
 use dryfit::mend::{Alone, Choice, Ended, Kind, repeat, repeat_until};
-use dryfit::rules::{Level, Library};
+use dryfit::report::{advice_lines, mend_text};
+use dryfit::rules::{Level, Library, NothingNote};
 use dryfit::syntax::edit::apply;
 
 use super::{advice, only};
@@ -112,7 +113,9 @@ fn the_way_up_changes_only_where_it_is_asked_for() {
     let found = advice(&library, &text);
     let across = found.into_iter().find(|(finding, _)| finding.rule == "arm-across-layers").unwrap().1.unwrap();
     assert!(across.mends.is_empty(), "{:?}", across.mends);
-    assert!(across.nothing.unwrap().contains("dryfit orient"));
+    let Some(NothingNote::Searched(search)) = &across.nothing else { panic!("{across:?}") };
+    assert!(search.directions && search.tried.is_empty(), "{search:?}");
+    assert!(advice_lines(&across.note()).concat().contains("dryfit orient"));
     assert!(repeat(&Alone { library: &library }, &text, &Choice::default()).text.contains("up +z\n"));
 }
 
@@ -198,7 +201,7 @@ fn a_permit_that_is_needed_no_more_is_news_and_no_harm() {
     let (_, advice) = own.unwrap();
     let mend = &advice.as_ref().unwrap().mends[0];
     assert!(mend.clean && mend.spends, "{mend:?}");
-    assert!(mend.text().contains("a permit is needed no more"), "{}", mend.text());
+    assert!(mend_text(&mend.note()).contains("a permit is needed no more"), "{}", mend_text(&mend.note()));
 }
 
 #[test]
@@ -212,7 +215,7 @@ fn a_reading_is_no_place_for_a_mend() {
     let (_, advice) = found.iter().find(|(finding, _)| finding.rule == "jammed-fit").unwrap();
     let advice = advice.as_ref().unwrap();
     assert!(advice.mends.is_empty(), "{advice:?}");
-    let why = advice.nothing.as_ref().unwrap();
+    let why = advice_lines(&advice.note()).concat();
     assert!(why.contains("`rail.mouth` is bought") && why.contains("`rail.lip` is bought"), "{why}");
     assert!(why.contains("the limit would have to be"), "{why}");
 }
@@ -229,9 +232,9 @@ fn opposite_wishes_are_one_conflict() {
     let (_, advice) = found.iter().find(|(finding, _)| finding.rule == "overstrained-arm").unwrap();
     let advice = advice.as_ref().unwrap();
     let conflict = advice.conflict.as_ref().expect("a conflict");
-    assert!(conflict.window.is_none(), "{conflict:?}");
-    assert_eq!(conflict.wants[0].0, "overstrained-arm");
-    assert_eq!(conflict.wants[1].0, "broken-demand");
+    assert!(conflict.window.is_empty(), "{conflict:?}");
+    assert_eq!(conflict.wants[0].rule, "overstrained-arm");
+    assert_eq!(conflict.wants[1].rule, "broken-demand");
     // No dimension is left to move: another polymer is what opens it.
     let other = advice.mends.iter().find(|mend| mend.clean);
     assert!(other.is_none_or(|mend| matches!(mend.kind, Kind::Material | Kind::MaterialPair)), "{advice:?}");
@@ -327,4 +330,58 @@ fn a_search_is_given_up_between_two_findings() {
     assert_eq!((given_up.ended, given_up.applied.len()), (Ended::Stopped, 0));
     assert_eq!(given_up.text, text);
     assert_eq!(asked.get(), 5);
+}
+
+/// Two changes together go to four fifths of the limit as one does, not to its edge.
+#[test]
+fn a_pair_has_the_room_that_a_mend_aims_at() {
+    let text = std::fs::read_to_string("tests/judged/mends/mend-weak-hold.dryfit").unwrap();
+    let mend = best(&text, "weak-hold");
+    assert_eq!(mend.kind, Kind::Pair, "{mend:?}");
+    let slips: f64 = mend.result.strip_prefix("slips ").unwrap().strip_suffix(" N").unwrap().parse().unwrap();
+    assert!(slips >= 12.0 / 0.8, "{mend:?}");
+}
+
+/// Where no single change is clean, two move by like shares, each to the side that helps.
+#[test]
+fn two_changes_move_alike_where_none_is_enough() {
+    let text = std::fs::read_to_string("tests/judged/bad-bracket-layers-across.dryfit").unwrap();
+    let mend = best(&text, "drooping-beam");
+    let number = |text: &str| text.strip_suffix(" mm").unwrap().parse::<f64>().unwrap();
+    let grown: Vec<f64> = mend.changes.iter().map(|change| number(&change.to) / number(&change.from)).collect();
+    let names: Vec<&str> = mend.changes.iter().map(|change| change.name.as_str()).collect();
+    assert_eq!(names, ["bracket.arm.height", "bracket.arm.width"]);
+    assert!(grown.iter().all(|factor| *factor > 1.2 && (factor / grown[0] - 1.0).abs() < 0.05), "{grown:?}");
+}
+
+/// A thickness that is written out beside the diameters that it follows from changes with them, in its own unit.
+#[test]
+fn what_is_written_out_changes_with_what_it_follows_from() {
+    for (thickness, becomes) in [("0.7 mm", "1.8 mm"), ("0.07 cm", "0.18 cm")] {
+        let text = format!(
+            "{HEAD}part p {{ up +z; size 40 x 30 x 20 mm; boss b {{ diameter 5.4 mm; hole 4 mm; thickness {thickness}; \
+             height 10 mm; axis +z; insert {{ size M3; length 5.7 mm }} }} }}\n"
+        );
+        let mend = best(&text, "thin-insert-wall");
+        let to: Vec<&str> = mend.changes.iter().map(|change| change.to.as_str()).collect();
+        assert_eq!(to, ["7.6 mm", becomes], "{mend:?}");
+    }
+}
+
+/// A material with values of its own is this one spool: another polymer's would not go with them.
+#[test]
+fn a_material_with_values_of_its_own_is_not_exchanged() {
+    let hook = "part plug { up +z; arm jaw { points +x; bends +y; length 14 mm; thickness 1.8 mm; width 8 mm; \
+                root-fillet 1 mm; hook { depth 2 mm; lead-in 30 deg; return 45 deg } } }\n\
+                demand plug.jaw.length <= 14 mm \"fits\"\ndemand plug.jaw.thickness >= 1.8 mm \"holds\"\n\
+                demand plug.jaw.hook.depth >= 2 mm \"holds\"\n";
+    let library = only(&["overstrained-arm", "broken-demand"]);
+    let asked = Choice { material: true, ..Choice::default() };
+    let exchanged = |material: &str| {
+        let text = format!("machine bench\n{material}\n{hook}");
+        let applied = repeat(&Alone { library: &library }, &text, &asked).applied;
+        applied.iter().filter(|applied| applied.mend.kind == Kind::Material).count()
+    };
+    assert_eq!(exchanged("material pla"), 1);
+    assert_eq!(exchanged("material pla { yield-strain 2 % }"), 0);
 }

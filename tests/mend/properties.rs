@@ -2,6 +2,7 @@ use std::collections::BTreeMap;
 use std::sync::OnceLock;
 
 use dryfit::mend::{Alone, Choice, Ended, Mend, Sheet, repeat};
+use dryfit::report::mend_text;
 use dryfit::rules::{Finding, Level, Library};
 use dryfit::syntax::edit::{Edit, apply};
 use proptest::prelude::*;
@@ -69,14 +70,23 @@ pub fn keeps_its_promises(library: &Library, text: &str) -> usize {
             let after_text = apply(text, &edits);
             let after = keys(&sheet.findings(&after_text));
             let key = (finding.rule.clone(), finding.about.clone());
-            assert!(!after.contains_key(&key), "{} is still there after {}\n{after_text}", finding.rule, mend.text());
+            assert!(
+                !after.contains_key(&key),
+                "{} is still there after {}\n{after_text}",
+                finding.rule,
+                mend_text(&mend.note())
+            );
             for (key, now) in &after {
                 // That a permit is needed no more is told with the mend.
                 if mend.spends && key.0 == "spent-permit" {
                     continue;
                 }
                 let was = before.get(key);
-                assert!(was.is_some_and(|was| now.0 <= was.0 && now.1 <= was.1), "{key:?} after {}", mend.text());
+                assert!(
+                    was.is_some_and(|was| now.0 <= was.0 && now.1 <= was.1),
+                    "{key:?} after {}",
+                    mend_text(&mend.note())
+                );
             }
             assert_eq!(readings(text), readings(&after_text));
             let mut rest = after_text.as_str();

@@ -6,6 +6,7 @@ use crate::mend::sorts::Mating;
 use crate::model::{Evaluation, FeatureId, Model, Value};
 use crate::pack::Formula;
 use crate::quantity::{Dimension, Unit};
+use crate::rules::{Fixed, FixedNote};
 use crate::source::Span;
 use crate::syntax::edit::drawn;
 use crate::syntax::tree::{Expr, ExprKind, Operator, Path, ValueKind};
@@ -51,7 +52,7 @@ impl<'m, 'v> Trace<'m, 'v> {
         let field = &feature.fields[index];
         let path = model.field_path(id, field);
         if feature.block.open.is_some() {
-            self.fixed(format!("`{path}` is bought, not drawn"));
+            self.fixed(path, Fixed::Bought);
             return;
         }
         if field.about.kind == FieldKind::Direction {
@@ -60,7 +61,7 @@ impl<'m, 'v> Trace<'m, 'v> {
         if let Some(why) = self.mating.keeps(model, (id, index), self.of) {
             // Words that state facts are asked about.
             if !matches!(field.about.kind, FieldKind::Flag | FieldKind::Word(_) | FieldKind::Direction) {
-                self.fixed(why);
+                self.fixed(path, why);
             }
             return;
         }
@@ -73,17 +74,17 @@ impl<'m, 'v> Trace<'m, 'v> {
             return;
         };
         if written.value.span.source != OWN {
-            self.fixed(format!("`{path}` is set in another sheet"));
+            self.fixed(path, Fixed::OtherSheet);
             return;
         }
         if self.is_box_of_another(id, index) {
-            self.fixed(format!("`{path}` is the part's own size"));
+            self.fixed(path, Fixed::PartSize);
             return;
         }
         let path = if written.scope == id { path } else { copied_from(model, written.scope, &field.name) };
         let expressions = drawn(&written.value);
         if expressions.is_empty() && field.about.kind != FieldKind::Direction {
-            self.fixed(format!("`{path}` is a reading"));
+            self.fixed(path.clone(), Fixed::Reading);
         }
         let model = self.model;
         let known = self.places.list.len();
@@ -109,7 +110,7 @@ impl<'m, 'v> Trace<'m, 'v> {
     fn derived(&mut self, (id, index): (FeatureId, usize), wanted: Dimension) {
         let field = &self.model.feature(id).fields[index];
         if field.written.is_some() {
-            self.fixed(format!("`{}` follows from others", self.model.field_path(id, field)));
+            self.fixed(self.model.field_path(id, field), Fixed::Derived);
         }
         let Some(Ok(default)) = field.about.default.as_ref().map(Formula::expr) else { return };
         let evaluation = Evaluation::of_data(self.model, id);
@@ -221,7 +222,7 @@ impl<'m, 'v> Trace<'m, 'v> {
         let field = &self.model.feature(id).fields[index];
         let Some(written) = field.written.as_ref().filter(|written| written.value.span.source == OWN) else { return };
         if self.is_box_of_another(id, index) {
-            self.fixed(format!("`{}` is the part's own size", path.text()));
+            self.fixed(path.text(), Fixed::PartSize);
             return;
         }
         if let ValueKind::Size(extents) = &written.value.kind
@@ -281,7 +282,8 @@ impl<'m, 'v> Trace<'m, 'v> {
         let field = &feature.fields[index];
         let path = self.model.field_path(id, field);
         if feature.profile.is_some() && feature.block.profile.is_some() {
-            self.fixed(format!("`{path}` is set by the profile `{}`", feature.profile.as_deref().unwrap_or_default()));
+            let profile = feature.profile.as_deref().unwrap_or_default().to_owned();
+            self.fixed(path, Fixed::Profile(profile));
             return;
         }
         let FieldKind::Quantity(unit) = &field.about.kind else { return };
@@ -303,9 +305,10 @@ impl<'m, 'v> Trace<'m, 'v> {
         self.places.list.push(place);
     }
 
-    fn fixed(&mut self, why: String) {
-        if !self.places.fixed.contains(&why) {
-            self.places.fixed.push(why);
+    fn fixed(&mut self, path: String, why: Fixed) {
+        let note = FixedNote { path, why };
+        if !self.places.fixed.contains(&note) {
+            self.places.fixed.push(note);
         }
     }
 }

@@ -6,7 +6,7 @@ use std::ops::Range;
 use super::{INDENT, cut};
 use crate::inspect::Inspection;
 use crate::report::look::Look;
-use crate::rules::{ChangeNote, MendNote};
+use crate::rules::{ChangeNote, MendNote, RaisedNote};
 use crate::source::{Source, SourceId, Span, printable_line};
 
 /// The number of a line, right-aligned in so many columns.
@@ -129,13 +129,13 @@ impl Touched {
 
 /// What a mend raises, and what moves along with it.
 fn cost(mend: &MendNote) -> Option<String> {
-    let on = |((rule, feature), sheet): (&(String, String), &Option<String>)| {
+    let on = |raised: &RaisedNote| {
+        let RaisedNote { rule, feature, .. } = raised;
         let on = if feature.is_empty() { rule.clone() } else { format!("{rule} on {feature}") };
-        sheet.as_ref().map_or_else(|| on.clone(), |sheet| format!("{on} in {sheet}"))
+        raised.sheet.as_ref().map_or_else(|| on.clone(), |sheet| format!("{on} in {sheet}"))
     };
-    let raises = (!mend.raises.is_empty()).then(|| {
-        format!("but it raises {}", mend.raises.iter().zip(&mend.raises_in).map(on).collect::<Vec<_>>().join(" and "))
-    });
+    let raises = (!mend.raises.is_empty())
+        .then(|| format!("but it raises {}", mend.raises.iter().map(on).collect::<Vec<_>>().join(" and ")));
     // A copy's field takes the same value, which needs no word.
     let last = |path: &str| path.rsplit('.').next().map(str::to_owned);
     let is_copy = |(path, _, to): &&(String, String, String)| {

@@ -4,6 +4,7 @@ use std::collections::HashMap;
 
 use crate::inspect::Inspection;
 use crate::pack::Repository;
+use crate::report::advice::mend_text;
 use crate::report::text_range::TextRange;
 use crate::report::{message, sentence};
 use crate::rules::{Finding, Level, Library};
@@ -178,7 +179,7 @@ impl<'a> Names<'a> {
     fn fixes(&self, finding: &Finding) -> Vec<Fix> {
         let mends = finding.advice.iter().flat_map(|advice| &advice.mends).filter(|mend| mend.clean && !mend.claim);
         let of_mend = |mend: &crate::rules::MendNote| Fix {
-            text: mend.text.clone(),
+            text: mend_text(mend),
             changes: mend.changes.iter().map(|change| (change.byte, change.bytes, change.text.clone())).collect(),
         };
         // A fix is a change of the sheet itself, which is the first text.

@@ -28,7 +28,7 @@ pub struct Types {
     used: BTreeMap<String, Value>,
 }
 
-const SHARED: [&str; 15] = [
+const SHARED: [&str; 17] = [
     "src/checklist/part.rs",
     "src/checklist/row.rs",
     "src/checklist/sheet.rs",
@@ -38,9 +38,11 @@ const SHARED: [&str; 15] = [
     "src/pack/schema/rule.rs",
     "src/pack/schema/word.rs",
     "src/quantity/input.rs",
+    "src/report/advice.rs",
     "src/report/dimensions.rs",
     "src/report/mod.rs",
     "src/report/text_range.rs",
+    "src/rules/advice.rs",
     "src/rules/basis.rs",
     "src/rules/finding.rs",
     "src/rules/task.rs",
