@@ -49,6 +49,10 @@ def exact():
     yield "two readings", "bought f { x measured 10, 10.5 s }", "f.x < 11 s", t_above(11, *two)
     yield "five readings", "bought f { x measured 10, 10.4, 10.1, 10.7, 10.3 s }", "f.x < 10.5 s", t_above(10.5, *five)
     yield "far out on two readings", "bought f { x measured 10, 10.5 s }", "f.x < 11.8 s", t_above(11.8, *two)
+    # Flat at its middle: to first order nothing moves it.
+    near = "bought f { x 10 mm ± 0.2 mm }"
+    yield "a square at its least", near, "(f.x - 10 mm) * (f.x - 10 mm) <= 0.01 mm2", 2 * stats.norm.sf(1)
+    yield "a distance at its least", near, "abs(f.x - 10 mm) <= 0.1 mm", 2 * stats.norm.sf(1)
     wall = "bought wall { x 2 mm ± 0.1 mm }"
     yield "a stack with least alone", wall, 'stack "gap" { gap wall.x; least 1.96 mm }', stats.norm.cdf(-0.8)
     yield "a stack with most alone", wall, 'stack "gap" { gap wall.x; most 2.03 mm }', stats.norm.cdf(-0.6)

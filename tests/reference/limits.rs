@@ -189,6 +189,10 @@ fn a_strain_falls_evenly_with_the_logarithm_of_its_repeats() {
     }
     assert_eq!(at_fault(at(0.5, 100.0)), "cycles");
     assert_eq!(at_fault(at(20.0, 10.0)), "many");
+    // Once may be what few is.
+    let from = |few: f64| strain_limit::repeated(one(0.03), one(0.018), one(10.0), one(few), one(100.0));
+    near(from(1.0).unwrap().value, 0.024, 1e-12);
+    assert_eq!(at_fault(from(0.5).map(|strain| strain.value)), "few");
 }
 
 #[test]

@@ -145,3 +145,17 @@ fn power_mean(x: f64, n: u32, variance: f64) -> f64 {
     }
     now
 }
+
+#[cfg(test)]
+mod tests {
+    use super::below;
+
+    /// Beyond all that the inputs can reach, everything or nothing lies below a limit.
+    #[test]
+    fn a_limit_out_of_reach_is_certain() {
+        for normal in [0.0, 0.1] {
+            assert!((below(5.0, normal, &mut [1.0, 2.0]) - 1.0).abs() < 1e-15);
+            assert!(below(-5.0, normal, &mut [1.0, 2.0]).abs() < 1e-15);
+        }
+    }
+}
