@@ -224,6 +224,10 @@ pub fn is_unprintable(c: char) -> bool {
 /// the end of a line: elsewhere it would let the rest overwrite what stands before it.
 #[must_use]
 pub fn printable(text: &str) -> Cow<'_, str> {
+    // Most texts are plain, which bytes tell sooner than letters.
+    if text.bytes().all(|byte| matches!(byte, b' '..=b'~' | b'\n')) {
+        return Cow::Borrowed(text);
+    }
     let ends_line = |at: usize| text.as_bytes().get(at + 1).is_none_or(|next| *next == b'\n');
     let bad = |at: usize, c: char| is_unprintable(c) && c != '\n' && !(c == '\r' && ends_line(at));
     if !text.char_indices().any(|(at, c)| bad(at, c)) {
@@ -245,4 +249,34 @@ pub fn printable(text: &str) -> Cow<'_, str> {
 pub fn printable_line(text: &str) -> Cow<'_, str> {
     let shown = printable(text);
     if shown.contains(['\n', '\r']) { Cow::Owned(shown.replace(['\n', '\r'], "?")) } else { shown }
+}
+
+/// A text's words and numbers in small letters; `230V` is two.
+#[must_use]
+pub fn words(text: &str) -> Vec<String> {
+    let kind = |sign: char| if sign.is_numeric() { Some(true) } else { sign.is_alphabetic().then_some(false) };
+    let lower = if text.is_ascii() { Cow::Borrowed(text) } else { Cow::Owned(text.to_lowercase()) };
+    let mut words = Vec::new();
+    let mut rest = &*lower;
+    while let Some(first) = rest.chars().next() {
+        let of = kind(first);
+        let end = rest.find(|sign| kind(sign) != of).unwrap_or(rest.len());
+        if of.is_some() {
+            words.push(rest[..end].to_ascii_lowercase());
+        }
+        rest = &rest[end..];
+    }
+    words
+}
+
+#[cfg(test)]
+mod tests {
+    use super::words;
+
+    #[test]
+    fn a_text_is_taken_apart_at_what_is_no_letter_and_before_and_after_numbers() {
+        assert_eq!(words("Baby's 230V gas-tap"), ["baby", "s", "230", "v", "gas", "tap"]);
+        assert_eq!(words("Türgriff ÄHRE, 5m²"), ["türgriff", "ähre", "5", "m", "²"]);
+        assert_eq!(words(" … "), [""; 0]);
+    }
 }

@@ -37,7 +37,7 @@ pub use made::Made;
 pub use reference::Reference;
 pub use resolve::Named;
 pub use sheet::{Feature, FeatureId, Field, Sheet, Written};
-pub use told::{Told, ToldText, words};
+pub use told::{Told, ToldText};
 pub use tolerance_class::looks_like_class;
 pub use trail::FieldNumber;
 pub use value::{Margin, Value};

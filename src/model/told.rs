@@ -1,9 +1,9 @@
 //! What a sheet tells in words of its own: what its parts are called, their titles, lettering and reasons.
 
-use std::collections::BTreeSet;
-use std::sync::Arc;
+use std::sync::{Arc, OnceLock};
 
 use super::{Feature, FeatureId, Model, Value};
+use crate::source::words;
 use crate::vocabulary::{Act, FieldKind};
 
 /// The texts of a sheet, taken apart into words.
@@ -11,8 +11,10 @@ use crate::vocabulary::{Act, FieldKind};
 pub struct Told {
     /// In the order of the features; of each its name first.
     pub texts: Vec<ToldText>,
-    /// Every word in them.
-    pub words: BTreeSet<String>,
+    /// Every word in them, sorted.
+    pub words: Vec<String>,
+    /// Which rows of the table of dangers can be in them, once that was asked for.
+    pub rows: OnceLock<Vec<usize>>,
     /// The fields that they were read from.
     read: Vec<(FeatureId, usize)>,
 }
@@ -40,6 +42,8 @@ impl Model<'_> {
         for (id, feature) in self.ids().filter(|(_, feature)| feature.tells()) {
             self.tell(id, feature, &mut told);
         }
+        told.words.sort_unstable();
+        told.words.dedup();
         let told = Arc::new(told);
         self.told.replace(Some(Arc::clone(&told)));
         told
@@ -70,33 +74,5 @@ impl Feature<'_> {
     /// Whether what it is called or says tells what the parts are for.
     fn tells(&self) -> bool {
         !self.imported && matches!(self.block.act, Act::Holds | Act::Describes)
-    }
-}
-
-/// A text's words and numbers in small letters; `230V` is two.
-#[must_use]
-pub fn words(text: &str) -> Vec<String> {
-    let mut words: Vec<String> = Vec::new();
-    let mut last = None;
-    for sign in text.chars().flat_map(char::to_lowercase) {
-        let kind = if sign.is_numeric() { Some(true) } else { sign.is_alphabetic().then_some(false) };
-        if let (Some(word), true) = (words.last_mut(), kind.is_some() && kind == last) {
-            word.push(sign);
-        } else if kind.is_some() {
-            words.push(sign.to_string());
-        }
-        last = kind;
-    }
-    words
-}
-
-#[cfg(test)]
-mod tests {
-    use super::words;
-
-    #[test]
-    fn a_text_is_taken_apart_at_what_is_no_letter_and_before_and_after_numbers() {
-        assert_eq!(words("Baby's 230V gas-tap"), ["baby", "s", "230", "v", "gas", "tap"]);
-        assert_eq!(words("Türgriff"), ["türgriff"]);
     }
 }

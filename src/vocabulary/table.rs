@@ -1,7 +1,10 @@
 //! Tables of standards and practice.
 
+use std::sync::OnceLock;
+
 use crate::pack::Words;
 use crate::quantity::{Quantity, Unit};
+use crate::source::words;
 
 /// A table: rows of cells, found by a word or by the range that a quantity falls in.
 #[derive(Debug)]
@@ -20,6 +23,8 @@ pub struct Table {
     pub columns: Vec<(Words, Option<CellUnit>)>,
     /// The rows in order.
     pub rows: Vec<(Words, Vec<Option<Words>>)>,
+    /// The rows' names taken apart into words, once they were asked for.
+    pub(super) split: OnceLock<Vec<Vec<String>>>,
 }
 
 /// How a column's numbers are meant.
@@ -67,6 +72,12 @@ pub enum TableError {
 }
 
 impl Table {
+    /// The rows' names taken apart into words and numbers in small letters, in the order of the rows.
+    #[must_use]
+    pub fn words_of_rows(&self) -> &[Vec<String>] {
+        self.split.get_or_init(|| self.rows.iter().map(|(row, _)| words(row)).collect())
+    }
+
     /// The number in a row and column.
     ///
     /// # Errors

@@ -1,10 +1,7 @@
 //! Words of danger in a sheet's title and names.
 
-use std::collections::BTreeSet;
-use std::ops::Bound;
-
 use super::{Answer, Form, Gives, Takes, word};
-use crate::model::{Evaluation, Failure, Value, words};
+use crate::model::{Evaluation, Failure, Value};
 use crate::syntax::tree::Expr;
 use crate::vocabulary::Table;
 
@@ -27,7 +24,7 @@ const NOTHING: &str = "nothing";
 /// A word or several in a row that tell of a hazard.
 struct Phrase<'a> {
     written: &'a str,
-    words: Vec<String>,
+    words: &'a [String],
     /// It counts with whatever follows.
     open: bool,
     /// It counts in titles only.
@@ -40,14 +37,12 @@ fn named(evaluation: &Evaluation, arguments: &[Expr]) -> Result<Value, Failure> 
     let model = evaluation.model;
     let table = model.vocabulary.tables.get(TABLE).ok_or_else(absent)?;
     let told = model.told();
-    let possible = |hazard: &str| -> Vec<Phrase> {
-        phrases(table, hazard).filter(|phrase| phrase.can_be_in(&told.words)).collect()
-    };
-    let phrases = possible(&hazard);
+    let rows = told.rows.get_or_init(|| rows_in(table, &told.words));
+    let phrases: Vec<Phrase> = phrases(table, rows, &hazard).collect();
     if phrases.is_empty() {
         return Err(absent());
     }
-    let harmless = possible(NOTHING);
+    let harmless: Vec<Phrase> = self::phrases(table, rows, NOTHING).collect();
     for text in &told.texts {
         let words = without(text.words.clone(), &harmless);
         if let Some(found) = phrases.iter().find(|phrase| (text.is_title || !phrase.titles) && phrase.is_in(&words)) {
@@ -57,33 +52,44 @@ fn named(evaluation: &Evaluation, arguments: &[Expr]) -> Result<Value, Failure> 
     Err(absent())
 }
 
-/// The phrases of the table for a hazard, in its order.
-fn phrases<'a>(table: &'a Table, hazard: &str) -> impl Iterator<Item = Phrase<'a>> {
+/// The rows of the table whose last word, in any of its forms, is one of a sheet's.
+fn rows_in(table: &Table, told: &[String]) -> Vec<usize> {
+    let rows = table.rows.iter().zip(table.words_of_rows()).enumerate();
+    let can_be =
+        rows.filter(|(_, ((row, _), words))| words.last().is_some_and(|last| is_told(last, is_open(row), told)));
+    can_be.map(|(index, _)| index).collect()
+}
+
+/// Whether a word, in any of its forms, is one of a sheet's; an open one with whatever follows.
+fn is_told(word: &str, is_open: bool, told: &[String]) -> bool {
+    let from = told.partition_point(|known| known.as_str() < word);
+    let mut beginning = told[from..].iter().take_while(|known| known.starts_with(word));
+    beginning.any(|known| is_open || known == word || is_plural(known, word))
+        || plural_in_ies(word).is_some_and(|plural| told.binary_search(&plural).is_ok())
+}
+
+fn is_open(row: &str) -> bool {
+    row.ends_with('*')
+}
+
+/// The phrases of some of the table's rows that tell of a hazard, in their order.
+fn phrases<'a>(table: &'a Table, rows: &'a [usize], hazard: &str) -> impl Iterator<Item = Phrase<'a>> {
     let column = |name: &str| table.columns.iter().position(|(column, _)| column == name);
     let (of, counts) = (column("hazard"), column("counts"));
-    let cell = |cells: &'a [Option<crate::pack::Words>], index: Option<usize>| cells.get(index?)?.as_deref();
-    let own = table.rows.iter().filter(move |(_, cells)| cell(cells, of) == Some(hazard));
-    own.map(move |(row, cells)| {
-        let written = row.as_str().trim_end_matches('*');
+    let cell = |row: usize, index: Option<usize>| table.rows[row].1.get(index?)?.as_deref();
+    let own = rows.iter().copied().filter(move |row| cell(*row, of) == Some(hazard));
+    own.map(move |row| {
+        let written = table.rows[row].0.as_str();
         Phrase {
-            written,
-            words: words(written),
-            open: row.as_str().ends_with('*'),
-            titles: cell(cells, counts) == Some("titles"),
+            written: written.trim_end_matches('*'),
+            words: &table.words_of_rows()[row],
+            open: is_open(written),
+            titles: cell(row, counts) == Some("titles"),
         }
     })
 }
 
 impl Phrase<'_> {
-    /// Whether its last word, in any of its forms, is one of a sheet's.
-    fn can_be_in(&self, known: &BTreeSet<String>) -> bool {
-        let Some(last) = self.words.last() else { return false };
-        let from = (Bound::Included(last.as_str()), Bound::Unbounded);
-        let beginning = || known.range::<str, _>(from).take_while(|word| word.starts_with(last.as_str()));
-        let any = || self.open || beginning().any(|word| word == last || is_plural(word, last));
-        beginning().next().is_some() && any() || plural_in_ies(last).is_some_and(|plural| known.contains(&plural))
-    }
-
     fn is_in(&self, text: &[String]) -> bool {
         text.windows(self.words.len().max(1)).any(|window| self.is(window))
     }

@@ -1,6 +1,7 @@
 //! Profiles, what was learnt of them, and tables.
 
 use std::collections::BTreeMap;
+use std::sync::OnceLock;
 
 use super::{Builder, File};
 use crate::fault::{PackFault, near};
@@ -101,6 +102,7 @@ impl Builder {
             range: raw.range.as_ref().and_then(|unit| self.known_unit(file, unit)),
             columns,
             rows,
+            split: OnceLock::new(),
         };
         self.vocabulary.tables.insert(name.value.clone(), table);
     }
