@@ -8,7 +8,7 @@ use super::{FeatureId, Model, Value};
 use crate::fault::{Beside, ValueFault, near};
 use crate::source::Span;
 use crate::syntax::tree::{Name, Path};
-use crate::vocabulary::{Act, Block, Derived, Naming};
+use crate::vocabulary::{Act, Block, Derived, Meaning, Naming, Word};
 
 /// What a path leads to on its way.
 pub(super) enum Step<'v> {
@@ -115,13 +115,14 @@ impl<'v> Evaluation<'_, 'v> {
             let found = self.nearest_named(path, wanted)?;
             return found.ok_or_else(|| Failure::fault(self.unknown(name, path)));
         }
+        let word = self.model.vocabulary.word(&name.text);
+        let block = word.and_then(|word| self.model.vocabulary.block_of(word));
         for start in self.scopes() {
             for id in self.model.outward(start) {
-                if let Some(step) = self.inside(id, &name.text) {
+                if let Some(step) = self.meant(id, &name.text, word) {
                     return Ok(step);
                 }
-                let feature = self.model.feature(id);
-                if feature.block.name == name.text {
+                if block.is_some_and(|block| std::ptr::eq(self.model.feature(id).block, block)) {
                     return Ok(Step::Feature(id));
                 }
                 if self.was_meant(id, &name.text) {
@@ -130,7 +131,7 @@ impl<'v> Evaluation<'_, 'v> {
             }
         }
         // A rule about several kinds asks each for what only some have: no need to search for what was meant.
-        if self.model.vocabulary.knows(&name.text) {
+        if word.is_some() {
             return Err(Failure::Absent(name.text.clone()));
         }
         Err(Failure::fault(self.unknown(name, path)))
@@ -146,20 +147,32 @@ impl<'v> Evaluation<'_, 'v> {
 
     /// A field or child of a feature.
     fn inside(&self, id: FeatureId, name: &str) -> Option<Step<'v>> {
+        if self.by_kind() {
+            return self.meant(id, name, self.model.vocabulary.word(name));
+        }
         let feature = self.model.feature(id);
-        if let Some(index) = feature.fields.iter().position(|field| field.name == name) {
+        let field = feature.fields.iter().position(|field| field.name == name).map(|index| Step::Field(id, index));
+        field.or_else(|| feature.children.called(name).map(Step::Feature))
+    }
+
+    /// What a word of the vocabulary means in a feature: a field, what follows from its fields, or a child.
+    fn meant(&self, id: FeatureId, name: &str, word: Option<Word>) -> Option<Step<'v>> {
+        let (feature, vocabulary) = (self.model.feature(id), self.model.vocabulary);
+        let meaning = word.and_then(|word| vocabulary.meaning(feature.block, word));
+        if let Some(Meaning::Field(index)) = meaning {
             return Some(Step::Field(id, index));
         }
-        if self.locals.is_some()
-            && let Some(derived) = feature.block.derived(name)
-        {
-            return Some(Step::Derived(id, derived));
+        // Those that an open block adds come after those of its kind.
+        let own = feature.block.fields.len();
+        if let Some(index) = feature.fields.iter().skip(own).position(|field| field.name == name) {
+            return Some(Step::Field(id, own + index));
         }
-        if !self.by_kind() {
-            return feature.children.called(name).map(Step::Feature);
+        if let (Some(Meaning::Derived(index)), true) = (meaning, self.locals.is_some()) {
+            return Some(Step::Derived(id, &feature.block.derives[index]));
         }
         // A rule asks in the vocabulary's words: what a sheet's writer called something is none of them.
-        let child = feature.children.of_kind(name)?;
+        let block = vocabulary.block_of(word?)?;
+        let child = feature.children.first(|kind| std::ptr::eq(kind, block))?;
         let meant = self.model.feature(child);
         (meant.block.single || meant.name == name).then_some(Step::Feature(child))
     }
@@ -178,7 +191,7 @@ impl<'v> Evaluation<'_, 'v> {
             return match found {
                 Some(step) => Ok(step),
                 None if meant() => Err(Failure::Reported),
-                None if self.by_kind() && self.model.vocabulary.knows(&name.text) => {
+                None if self.by_kind() && self.model.vocabulary.word(&name.text).is_some() => {
                     Err(Failure::Absent(name.text.clone()))
                 }
                 None => Err(Failure::fault(self.no_such(id, name))),

@@ -255,7 +255,7 @@ fn judged(
                 aspect: aspect(standing.pair),
                 about: finding.about.clone(),
                 whose: owner(model, part, standing.pair.feature),
-                finding: finding.clone(),
+                finding: (**finding).clone(),
                 permitted: finding.permitted.is_some(),
             })
         })

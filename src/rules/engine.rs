@@ -1,6 +1,8 @@
 //! Rules over a model: findings out.
 
-use std::collections::HashMap;
+use std::rc::Rc;
+
+use rustc_hash::FxHashMap;
 
 use super::authors_unit::margin_in_authors_unit;
 use super::basis::{Basis, Gathering};
@@ -12,7 +14,7 @@ use super::merge::merge;
 use super::permits::Permits;
 use super::recheck::{Check, Checks};
 use super::rule::Rule;
-use super::scope::RuleScope;
+use super::scope::{DerivedScope, RuleScope};
 use super::uncertainty::Chance;
 use crate::fault::Fault;
 use crate::model::{Evaluation, FeatureId, Margin, Model};
@@ -41,7 +43,10 @@ pub fn findings(library: &Library, model: &Model, text_faults: Vec<Fault>) -> Ve
 pub fn inspected(library: &Library, model: &Model, text_faults: Vec<Fault>) -> Findings {
     let by_kind = features_by_kind(model);
     let checks = model.is_followed().then(Checks::new);
-    let mut run = Run { library, model, by_kind, findings: Vec::new(), basis: Gathering::default(), checks };
+    // Where it is kept who reads what, each rule reads for itself.
+    let derived = checks.is_none().then(|| Rc::new(DerivedScope::new(model)));
+    let (findings, basis) = (Vec::new(), Gathering::default());
+    let mut run = Run { library, model, by_kind, derived, findings, basis, checks };
     // Notes tell what became of a sheet, which is checked where it lies.
     let is_sheet = !model.keeps_notes();
     let rules = || library.rules.iter().enumerate().filter(|(_, rule)| is_sheet && rule.is_active());
@@ -61,15 +66,15 @@ pub fn inspected(library: &Library, model: &Model, text_faults: Vec<Fault>) -> F
         .chain(model.take_faults())
         .map(|fault| from_fault(library, fault))
         .collect();
-    all.extend(findings.into_iter().map(|(_, finding)| finding));
+    all.extend(findings.into_iter().map(|(_, finding)| *finding));
     all.sort_by(|a, b| (a.at, &a.rule, &a.about).cmp(&(b.at, &b.rule, &b.about)));
     Findings { list: all, basis: run.basis.finish(model), checks: run.checks }
 }
 
-pub(super) type ByKind<'a> = HashMap<&'a str, Vec<FeatureId>>;
+pub(super) type ByKind<'a> = FxHashMap<&'a str, Vec<FeatureId>>;
 
 pub(super) fn features_by_kind<'a>(model: &'a Model) -> ByKind<'a> {
-    let mut by_kind = ByKind::new();
+    let mut by_kind = ByKind::default();
     for (id, feature) in model.ids() {
         by_kind.entry(&feature.block.name).or_default().push(id);
     }
@@ -80,7 +85,9 @@ struct Run<'a, 'v> {
     library: &'a Library,
     model: &'a Model<'v>,
     by_kind: ByKind<'a>,
-    findings: Vec<(FeatureId, Finding)>,
+    /// What follows from fields, worked out once for all rules.
+    derived: Option<Rc<DerivedScope<'a, 'v>>>,
+    findings: Vec<(FeatureId, Box<Finding>)>,
     basis: Gathering,
     checks: Option<Checks>,
 }
@@ -90,10 +97,12 @@ impl Run<'_, '_> {
     fn rule(&mut self, (index, rule): (usize, &Rule), permits: Option<&Permits>) {
         for kind in &rule.about {
             for id in self.by_kind.get(kind.as_str()).into_iter().flatten() {
-                let locals = RuleScope::new(rule, self.model, *id).used(permits.map(|permits| permits.uses(*id)));
+                let derived = self.derived.clone().unwrap_or_else(|| Rc::new(DerivedScope::new(self.model)));
+                let locals = RuleScope::sharing(derived, rule, self.model, *id);
+                let locals = locals.used(permits.map(|permits| permits.uses(*id)));
                 let evaluation = locals.evaluation();
                 let judge = || {
-                    let judgement = judged(self.library, rule, &evaluation, Closeness::Told);
+                    let judgement = judged(self.library, rule, &evaluation, Closeness::Found);
                     let finding = finding(rule, &judgement, &evaluation);
                     (judgement, finding)
                 };
@@ -109,17 +118,17 @@ impl Run<'_, '_> {
 }
 
 /// Runs one rule on one feature: the worst that fails, or that is likely enough to.
-pub(super) fn check(library: &Library, rule: &Rule, evaluation: &Evaluation) -> Option<Finding> {
-    finding(rule, &judged(library, rule, evaluation, Closeness::Told), evaluation)
+pub(super) fn check(library: &Library, rule: &Rule, evaluation: &Evaluation) -> Option<Box<Finding>> {
+    finding(rule, &judged(library, rule, evaluation, Closeness::Found), evaluation)
 }
 
 /// What a judgement reports, in the rule's words.
-pub(super) fn finding(rule: &Rule, judgement: &Judgement, evaluation: &Evaluation) -> Option<Finding> {
+pub(super) fn finding(rule: &Rule, judgement: &Judgement, evaluation: &Evaluation) -> Option<Box<Finding>> {
     finding_with(rule, judgement, evaluation, Inputs::of)
 }
 
 /// The same without the values behind it, for what is looked at a thousand times and shown in one line.
-pub(super) fn brief_finding(rule: &Rule, judgement: &Judgement, evaluation: &Evaluation) -> Option<Finding> {
+pub(super) fn brief_finding(rule: &Rule, judgement: &Judgement, evaluation: &Evaluation) -> Option<Box<Finding>> {
     finding_with(rule, judgement, evaluation, |_, _, _| Inputs::default())
 }
 
@@ -128,7 +137,7 @@ fn finding_with(
     judgement: &Judgement,
     evaluation: &Evaluation,
     inputs: impl FnOnce(&Rule, &Expr, &Evaluation) -> Inputs,
-) -> Option<Finding> {
+) -> Option<Box<Finding>> {
     match (judgement.reported(), &judgement.applies) {
         (Some(comparison), _) => {
             let formula = rule.holds.get(comparison.index)?.1.expr().ok()?;
@@ -139,7 +148,7 @@ fn finding_with(
     }
 }
 
-fn told(rule: &Rule, comparison: &Comparison, evaluation: &Evaluation, inputs: Inputs) -> Option<Finding> {
+fn told(rule: &Rule, comparison: &Comparison, evaluation: &Evaluation, inputs: Inputs) -> Option<Box<Finding>> {
     let (missed, _) = rule.holds.get(comparison.index)?;
     let feature = evaluation.model.feature(evaluation.feature);
     let place = |stated: &StatedNote| (stated.at, stated.label.clone());
@@ -153,7 +162,7 @@ fn told(rule: &Rule, comparison: &Comparison, evaluation: &Evaluation, inputs: I
         (None, Some(says)) => says.fill(evaluation, compared),
         (None, None) => String::new(),
     };
-    Some(Finding {
+    Some(Box::new(Finding {
         rule: rule.name.to_string(),
         level: comparison.reported?,
         caution: rule.caution,
@@ -176,7 +185,7 @@ fn told(rule: &Rule, comparison: &Comparison, evaluation: &Evaluation, inputs: I
         elsewhere: Vec::new(),
         advice: None,
         unchecked: None,
-    })
+    }))
 }
 
 /// Findings are single sentences without a full stop, whatever the pack's writer did.
@@ -203,18 +212,18 @@ pub(super) fn margin_note(margin: &Margin, chance: Option<Chance>) -> MarginNote
 }
 
 /// A rule that meets a value for which its formula does not hold says so instead of keeping silent.
-fn could_not(rule: &Rule, evaluation: &Evaluation, fault: &Fault) -> Option<Finding> {
+fn could_not(rule: &Rule, evaluation: &Evaluation, fault: &Fault) -> Option<Box<Finding>> {
     let unchecked = UncheckedNote { rules: vec![rule.name.to_string()], reason: fault.message() };
     let at = evaluation.model.feature(evaluation.feature).name_span;
     let here = Fault { at, others: Vec::new(), ..fault.clone() };
-    Some(Finding {
+    Some(Box::new(Finding {
         message: String::new(),
         label: "not checked".into(),
         rule: rule.name.to_string(),
         about: evaluation.model.path(evaluation.feature),
         unchecked: Some(unchecked),
         ..Finding::of_fault(here, rule.level(Level::Care)?)
-    })
+    }))
 }
 
 /// What cannot be read cannot be switched off either: nothing is lost silently.

@@ -26,7 +26,9 @@ pub enum Closeness {
     Full,
     /// The same, with every edge where a margin is zero: what fails by less than a drawing can say fails.
     Exact,
-    /// With their chances and what is behind them, as an inspection tells them.
+    /// With their chances, and what makes uncertain those that are reported, as an inspection tells them.
+    Found,
+    /// With their chances and what makes each of them uncertain, as a ledger tells them.
     Told,
 }
 
@@ -176,15 +178,21 @@ fn comparison(
     let is_near =
         closeness != Closeness::Exact && matches!(&value, Value::Margin(margin) if library.is_residue(margin));
     holds |= is_near;
-    let (chance, failing) = chance(library, level, evaluation, (expr, &value), closeness);
-    let reported = if holds {
-        // On the limit itself half of the prints miss it, whatever the limit is: that alone is no failure.
-        let on_it = is_near || matches!(&value, Value::Margin(margin) if share(margin).abs() < ROUNDING);
+    // On the limit itself half of the prints miss it, whatever the limit is: that alone is no failure.
+    let on_it = is_near || matches!(&value, Value::Margin(margin) if share(margin).abs() < ROUNDING);
+    let reported = |failing: Option<f64>| {
+        if !holds {
+            return rule.level(level);
+        }
         let failing = failing.map(|failing| if on_it { failing.min(JUST_HALF) } else { failing });
         failing.and_then(|failing| library.level_of_chance(level, failing)).and_then(|level| rule.level(level))
-    } else {
-        rule.level(level)
     };
+    let is_told = |failing: f64| match closeness {
+        Closeness::Found => reported(Some(failing)).is_some(),
+        _ => closeness == Closeness::Told,
+    };
+    let (chance, failing) = chance(library, level, evaluation, (expr, &value), closeness, is_told);
+    let reported = reported(failing);
     let margin = match value {
         Value::Margin(margin) => Some(*margin),
         _ => None,
@@ -192,13 +200,14 @@ fn comparison(
     Ok(Comparison { level, index, holds, margin, chance, reported })
 }
 
-/// How likely a comparison is to fail, with or without what is behind that.
+/// How likely a comparison is to fail, with what makes it uncertain where that is told.
 fn chance(
     library: &Library,
     level: Level,
     evaluation: &Evaluation,
     (expr, value): (&Expr, &Value),
     closeness: Closeness,
+    is_told: impl FnOnce(f64) -> bool,
 ) -> (Option<Chance>, Option<f64>) {
     let Value::Margin(margin) = value else { return (None, None) };
     let spread = margin.room.uncertainty();
@@ -211,9 +220,9 @@ fn chance(
         Closeness::Full | Closeness::Exact => {
             let limits: Vec<f64> =
                 library.chances.iter().filter(|(of, ..)| *of == level).map(|(.., from)| *from).collect();
-            uncertainty::beside(&limits, evaluation, expr, value)
+            uncertainty::beside(&limits, evaluation, expr, value, is_told)
         }
-        Closeness::Told => uncertainty::of(evaluation, expr, value),
+        Closeness::Found | Closeness::Told => uncertainty::beside(&[], evaluation, expr, value, is_told),
     };
     let failing = chance.as_ref().map(|chance| chance.failing);
     (chance, failing)

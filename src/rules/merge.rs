@@ -4,7 +4,7 @@ use super::finding::Finding;
 use super::library::Library;
 use crate::model::FeatureId;
 
-type Found = (FeatureId, Finding);
+type Found = (FeatureId, Box<Finding>);
 
 /// Leaves out the chance of a fault where another rule tells its cause on the same feature, and takes together
 /// the rules that could not be checked for one reason.

@@ -25,7 +25,7 @@ pub struct PairStanding {
     /// Its comparisons, worst level first; none where the rule does not apply.
     pub compared: Vec<Comparison>,
     /// What it reports, with the permit that accepts it, and without the values behind it.
-    pub finding: Option<Finding>,
+    pub finding: Option<Box<Finding>>,
 }
 
 impl PairStanding {

@@ -46,10 +46,13 @@ impl Permits {
                 continue;
             };
             let place = place(model, id, "rule");
-            if let Some(now) = library.formerly(&rule) {
+            // For its names of before every rule has to be read: only where none goes by the name now.
+            let renamed = || {
+                let now = library.formerly(&rule)?;
                 permits.faults.push(old_name(&rule, &now.name, place));
-            }
-            match library.rule(&rule).or_else(|| library.formerly(&rule)) {
+                Some(now)
+            };
+            match library.rule(&rule).or_else(renamed) {
                 None => permits.faults.push(unknown_rule(library, &rule, place)),
                 Some(known) if known.reading.is_some() => permits.faults.push(not_permissible(&rule, place)),
                 Some(_) if reason.trim().is_empty() => permits.faults.push(no_reason(model, id)),
@@ -80,7 +83,7 @@ impl Permits {
         permits
     }
 
-    pub(super) fn apply(&mut self, library: &Library, findings: &mut [(FeatureId, Finding)]) {
+    pub(super) fn apply(&mut self, library: &Library, findings: &mut [(FeatureId, Box<Finding>)]) {
         for permit in &self.list {
             let meant = findings.iter_mut().filter(|(id, finding)| *id == permit.on && finding.rule == permit.rule);
             for (_, finding) in meant {
@@ -109,9 +112,9 @@ impl Permits {
     }
 
     /// A permit that nothing needs may only name the wrong thing: where its rule does find something is said.
-    pub(super) fn point_out(&self, model: &Model, findings: &mut [(FeatureId, Finding)]) {
+    pub(super) fn point_out(&self, model: &Model, findings: &mut [(FeatureId, Box<Finding>)]) {
         for permit in self.list.iter().filter(|permit| self.uses(permit.id) < 1) {
-            let is_open = |(_, finding): &&(FeatureId, Finding)| {
+            let is_open = |(_, finding): &&(FeatureId, Box<Finding>)| {
                 finding.rule == permit.rule && finding.permitted.is_none() && finding.acknowledged.is_none()
             };
             let mut open: Vec<FeatureId> = findings.iter().filter(is_open).map(|(id, _)| *id).collect();

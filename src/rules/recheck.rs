@@ -22,7 +22,7 @@ pub(crate) struct Check {
     pub(super) rule: usize,
     pub(super) feature: FeatureId,
     /// What it found, before any permit.
-    pub(super) found: Option<Finding>,
+    pub(super) found: Option<Box<Finding>>,
     /// The fields that it read.
     pub(super) read: Vec<FieldNumber>,
 }
@@ -54,7 +54,7 @@ struct Checked<'l> {
     /// The rule's index in the library.
     index: usize,
     feature: FeatureId,
-    found: Option<Finding>,
+    found: Option<Box<Finding>>,
 }
 
 /// What a change reaches.
@@ -171,15 +171,15 @@ impl<'l> Recheck<'l> {
             (permitted && model.take_faults().is_empty()).then_some(found)
         })?;
         let spends = affected.iter().any(|pair| self.spends(*pair, &found));
-        let findings = merge(self.library, found).into_iter().map(|(_, finding)| finding).collect();
+        let findings = merge(self.library, found).into_iter().map(|(_, finding)| *finding).collect();
         Some(Reached { features, findings, spends })
     }
 
     /// Applies the sheet's permits to what was found anew: what is as it was keeps its own as well. Whether
     /// all of them can be.
-    fn permit(&self, model: &Model, found: &mut [(FeatureId, Finding)]) -> bool {
+    fn permit(&self, model: &Model, found: &mut [(FeatureId, Box<Finding>)]) -> bool {
         let is_meant =
-            |(feature, finding): &(FeatureId, Finding)| self.permitted.contains(&(*feature, finding.rule.clone()));
+            |(feature, finding): &(FeatureId, Box<Finding>)| self.permitted.contains(&(*feature, finding.rule.clone()));
         if self.permitted.is_empty() || !found.iter().any(is_meant) {
             return true;
         }
@@ -190,7 +190,7 @@ impl<'l> Recheck<'l> {
     }
 
     /// Whether what a permit accepts was found before and is found no more.
-    fn spends(&self, pair: usize, found: &[(FeatureId, Finding)]) -> bool {
+    fn spends(&self, pair: usize, found: &[(FeatureId, Box<Finding>)]) -> bool {
         let Checked { rule, feature, found: before, .. } = &self.pairs[pair];
         before.is_some()
             && self.permitted.contains(&(*feature, rule.name.to_string()))
@@ -235,6 +235,6 @@ fn is_of_others(model: &Model, feature: FeatureId, field: &Field) -> bool {
     found
 }
 
-fn check(library: &Library, rule: &Rule, model: &Model, feature: FeatureId) -> Option<Finding> {
+fn check(library: &Library, rule: &Rule, model: &Model, feature: FeatureId) -> Option<Box<Finding>> {
     engine::check(library, rule, &RuleScope::new(rule, model, feature).evaluation())
 }

@@ -4,6 +4,8 @@ use std::collections::HashMap;
 use std::ops::{Deref, Range};
 use std::sync::{Arc, OnceLock};
 
+use rustc_hash::FxHashMap;
+
 use super::finding::Level;
 use super::message::{Message, Messages};
 use crate::fault::{Fault, PackFault, near};
@@ -72,6 +74,15 @@ pub struct RuleBody {
     pub passes: Words,
     /// A sheet on which it raises a finding.
     pub fails: Words,
+    /// What its own names stand for, once its formulas asked for it.
+    names: OnceLock<FxHashMap<Words, Own>>,
+}
+
+/// What one of a rule's own names stands for: a step or a limit of this place.
+#[derive(Debug, Clone, Copy)]
+pub(super) enum Own {
+    Step(usize),
+    Limit(usize),
 }
 
 /// A fact that a rule would need.
@@ -208,6 +219,17 @@ impl Rule {
 }
 
 impl RuleBody {
+    /// What a name stands for, if it is one of the rule's own. Of two that are alike the first step counts, then the
+    /// first limit.
+    pub(super) fn own(&self, name: &str) -> Option<Own> {
+        let names = || {
+            let limits = self.limits.iter().enumerate().map(|(place, limit)| (limit.name.clone(), Own::Limit(place)));
+            let steps = self.steps.iter().enumerate().map(|(place, (name, _))| (name.clone(), Own::Step(place)));
+            limits.rev().chain(steps.rev()).collect()
+        };
+        self.names.get_or_init(names).get(name).copied()
+    }
+
     fn read(raw: &RawRule, id: SourceId, file: Option<&Source>, faults: &mut Vec<Fault>) -> Self {
         let formula = |text: &Text| Formula::new(text, id, file);
         let messages = |said: &ByLevel, faults: &mut Vec<Fault>| {
@@ -244,6 +266,7 @@ impl RuleBody {
             sources: raw.sources.iter().map(|source| source.value.clone()).collect(),
             passes: raw.passes.value.clone(),
             fails: raw.fails.value.clone(),
+            names: OnceLock::new(),
         }
     }
 }

@@ -1,11 +1,13 @@
 //! The names and functions that a rule's formulas can use besides the feature's own.
 
 use std::cell::{OnceCell, RefCell};
-use std::collections::BTreeMap;
+use std::rc::Rc;
+
+use rustc_hash::FxHashMap;
 
 use super::functions;
 use super::functions::mechanics;
-use super::rule::Rule;
+use super::rule::{Own, Rule};
 use crate::model::{Evaluation, Failure, FeatureId, Locals, Model, Value};
 use crate::syntax::tree::{Expr, Name};
 use crate::vocabulary::Derived;
@@ -20,7 +22,8 @@ pub(super) struct RuleScope<'a, 'v> {
     drawn: RefCell<Vec<Option<Drawn>>>,
     /// How often a permit is needed, where it is one.
     used: Option<usize>,
-    derived: DerivedScope<'a, 'v>,
+    /// What follows from fields, which rules have in common.
+    derived: Rc<DerivedScope<'a, 'v>>,
     /// The same rule's names at another feature, which leads on to further ones.
     elsewhere: OnceCell<Box<Self>>,
 }
@@ -32,7 +35,7 @@ const ELSEWHERE: usize = 64;
 pub(super) struct DerivedScope<'a, 'v> {
     model: &'a Model<'v>,
     /// What was worked out already, by the feature and the name's place in memory.
-    known: RefCell<BTreeMap<(FeatureId, usize), Step>>,
+    known: RefCell<FxHashMap<(FeatureId, usize), Step>>,
 }
 
 /// What a step comes to at a place that inputs are moved to, with that place's number.
@@ -48,8 +51,17 @@ enum Step {
 
 impl<'a, 'v> RuleScope<'a, 'v> {
     pub(super) fn new(rule: &'a Rule, model: &'a Model<'v>, feature: FeatureId) -> Self {
+        Self::sharing(Rc::new(DerivedScope::new(model)), rule, model, feature)
+    }
+
+    /// The same with what follows from fields as other rules worked it out already, of a model that nothing varies.
+    pub(super) fn sharing(
+        derived: Rc<DerivedScope<'a, 'v>>,
+        rule: &'a Rule,
+        model: &'a Model<'v>,
+        feature: FeatureId,
+    ) -> Self {
         let steps = RefCell::new(vec![Step::Untouched; rule.steps.len()]);
-        let derived = DerivedScope::new(model);
         let (drawn, elsewhere) = (RefCell::default(), OnceCell::new());
         Self { rule, model, feature, steps, drawn, used: None, derived, elsewhere }
     }
@@ -61,7 +73,8 @@ impl<'a, 'v> RuleScope<'a, 'v> {
             if scope.feature == feature {
                 return Some(scope);
             }
-            scope = scope.elsewhere.get_or_init(|| Box::new(Self::new(self.rule, self.model, feature)));
+            let elsewhere = || Self::sharing(Rc::clone(&self.derived), self.rule, self.model, feature);
+            scope = scope.elsewhere.get_or_init(|| Box::new(elsewhere()));
         }
         None
     }
@@ -116,29 +129,27 @@ impl<'a, 'v> RuleScope<'a, 'v> {
         }
     }
 
-    fn limit(&self, name: &str) -> Option<Result<Value, Failure>> {
-        let limit = self.rule.limits.iter().find(|limit| limit.name == name)?;
-        Some(match limit.value.expr() {
+    fn limit(&self, index: usize) -> Result<Value, Failure> {
+        match self.rule.limits[index].value.expr() {
             Ok(expr) => Evaluation::new(self.model, Model::SHEET).value(expr),
             Err(fault) => Err(Failure::Fault(Box::new(fault.clone()))),
-        })
+        }
     }
 }
 
 impl Locals for RuleScope<'_, '_> {
     fn value(&self, name: &str) -> Option<Result<Value, Failure>> {
-        if let Some(index) = self.rule.steps.iter().position(|(step, _)| step == name) {
-            return Some(self.step(index));
-        }
-        match name {
-            "feature" => Some(Ok(Value::Feature(self.feature))),
+        match (self.rule.own(name), name) {
+            (Some(Own::Step(index)), _) => Some(self.step(index)),
+            (Some(Own::Limit(index)), _) => Some(self.limit(index)),
+            (None, "feature") => Some(Ok(Value::Feature(self.feature))),
             // How often the sheet uses a name, or findings need a permit.
-            "uses" => {
+            (None, "uses") => {
                 #[allow(clippy::cast_precision_loss, reason = "a count of places in a sheet")]
                 let uses = self.used.unwrap_or_else(|| self.model.uses(self.feature)) as f64;
                 Some(Ok(Value::Quantity(crate::quantity::Quantity::ratio(uses))))
             }
-            _ => self.limit(name),
+            (None, _) => None,
         }
     }
 
@@ -164,8 +175,10 @@ impl Locals for RuleScope<'_, '_> {
     }
 
     fn formula(&self, name: &str) -> Option<&Expr> {
-        let (_, formula) = self.rule.steps.iter().find(|(step, _)| step == name)?;
-        formula.expr().ok()
+        match self.rule.own(name)? {
+            Own::Step(index) => self.rule.steps[index].1.expr().ok(),
+            Own::Limit(_) => None,
+        }
     }
 
     fn feature(&self) -> FeatureId {
@@ -177,7 +190,7 @@ impl Locals for RuleScope<'_, '_> {
     }
 
     fn of_derived(&self) -> &dyn Locals {
-        &self.derived
+        &*self.derived
     }
 
     fn functions(&self) -> Vec<String> {

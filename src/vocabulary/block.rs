@@ -1,7 +1,10 @@
 //! Block kinds.
 
+use std::sync::OnceLock;
+
 use super::detail::Detail;
 use super::field::Field;
+use super::lexicon::Meanings;
 use crate::pack::{Formula, Words};
 
 /// A kind of block: `part`, `wall`, `arm`.
@@ -42,6 +45,8 @@ pub struct Block {
     pub detail: Option<Detail>,
     /// An example.
     pub example: Option<Words>,
+    /// What its words mean in it, once that was asked for.
+    pub(super) meanings: OnceLock<Meanings>,
 }
 
 /// The space that a block takes up around its place, in its own terms. What is not given is not known.

@@ -4,6 +4,7 @@ mod block;
 mod build;
 mod detail;
 mod field;
+mod lexicon;
 mod profile;
 mod step;
 mod table;
@@ -12,17 +13,21 @@ pub use block::{Act, Block, Body, Derived, Naming};
 pub use build::Builder;
 pub use detail::{Detail, Shape};
 pub use field::{Field, FieldKind, Head, Makes, Sort};
+pub use lexicon::{Meaning, Word};
 pub use profile::{Foretold, Profile, SourcedValue};
 pub use step::StepOf;
 pub use table::{CellUnit, Table, TableError};
 
-use std::collections::{BTreeMap, HashSet};
+use std::collections::BTreeMap;
 use std::sync::OnceLock;
+
+use rustc_hash::FxHashSet;
 
 use crate::learning::figures::{Counts, Figure, Figures};
 use crate::pack::{Formula, Words};
 use crate::quantity::{Dimension, Quantity, Unit};
 use crate::syntax::tree::ExprKind;
+use lexicon::Lexicon;
 
 /// All words of the language.
 #[derive(Debug, Default)]
@@ -44,26 +49,32 @@ pub struct Vocabulary {
     /// The figures that learning from prints goes by.
     pub learning: BTreeMap<Words, SourcedValue>,
     /// All blocks' and fields' words, once they were asked for.
-    words: OnceLock<HashSet<Words>>,
+    words: OnceLock<Lexicon>,
     /// The names of what follows from fields, once they were asked for.
-    derived: OnceLock<HashSet<Words>>,
+    derived: OnceLock<FxHashSet<Words>>,
 }
 
 impl Vocabulary {
-    /// Whether a word is a block's or a field's.
+    /// A word that is a block's, a field's, or that of what follows from fields.
     #[must_use]
-    pub fn knows(&self, word: &str) -> bool {
-        let words = || {
-            let of = |block: &Block| {
-                let fields = block.fields.iter().map(|field| field.name.clone());
-                fields
-                    .chain(block.derives.iter().map(|derived| derived.name.clone()))
-                    .chain([block.name.clone()])
-                    .collect::<Vec<Words>>()
-            };
-            self.blocks.iter().flat_map(of).collect()
-        };
-        self.words.get_or_init(words).contains(word)
+    pub fn word(&self, text: &str) -> Option<Word> {
+        self.lexicon().word(text)
+    }
+
+    /// What a word means in a block.
+    #[must_use]
+    pub fn meaning(&self, block: &Block, word: Word) -> Option<Meaning> {
+        self.lexicon().meaning(block, word)
+    }
+
+    /// The block kind that goes by a word.
+    #[must_use]
+    pub fn block_of(&self, word: Word) -> Option<&Block> {
+        self.blocks.get(word.block?)
+    }
+
+    fn lexicon(&self) -> &Lexicon {
+        self.words.get_or_init(|| Lexicon::of(&self.blocks))
     }
 
     /// Whether something that follows from a block's fields goes by a name.

@@ -14,6 +14,10 @@ mod stray;
 
 pub use over::{Over, Take};
 
+use std::sync::LazyLock;
+
+use rustc_hash::FxHashMap;
+
 use crate::fault::ValueFault;
 use crate::geometry::{self, Vector};
 use crate::model::{Evaluation, Failure, FeatureId, Model, Value};
@@ -102,7 +106,8 @@ pub enum Gives {
 
 /// The one of a name.
 pub(super) fn form(name: &str) -> Option<&'static Form> {
-    forms().find(|form| form.name == name)
+    static NAMED: LazyLock<FxHashMap<&str, &Form>> = LazyLock::new(|| forms().map(|form| (form.name, form)).collect());
+    NAMED.get(name).copied()
 }
 
 /// The features at which a call works out its last argument; `None` for any other call.

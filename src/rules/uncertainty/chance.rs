@@ -28,7 +28,7 @@ const FAR: [f64; 2] = [2.0, -2.0];
 pub struct Chance {
     /// From 0 to 1.
     pub failing: f64,
-    /// What makes it uncertain, largest share first.
+    /// What makes it uncertain, largest share first; empty where that is not told.
     pub causes: Vec<Cause>,
 }
 
@@ -47,15 +47,17 @@ pub struct Cause {
 
 /// The chance that a condition fails; `None` where nothing in it is uncertain.
 pub(in crate::rules) fn of<'m>(evaluation: &Evaluation<'m, '_>, expr: &'m Expr, value: &Value) -> Option<Chance> {
-    beside(&[], evaluation, expr, value)
+    beside(&[], evaluation, expr, value, |_| true)
 }
 
-/// The same, as closely as it takes to tell on which side of each of some limits the chance lies.
+/// The same, as closely as it takes to tell on which side of each of some limits the chance lies; with what makes it
+/// uncertain only where that is told of such a chance.
 pub(in crate::rules) fn beside<'m>(
     limits: &[f64],
     evaluation: &Evaluation<'m, '_>,
     expr: &'m Expr,
     value: &Value,
+    is_told: impl FnOnce(f64) -> bool,
 ) -> Option<Chance> {
     let Value::Margin(margin) = value else { return None };
     let model = evaluation.model;
@@ -63,11 +65,12 @@ pub(in crate::rules) fn beside<'m>(
         return None;
     }
     let mut comparison = Comparison::of(evaluation, expr, margin);
-    let causes = comparison.causes(model)?;
+    comparison.moving().next()?;
     let failing = match margin.room.value / comparison.spread {
         far if far.abs() > CERTAIN => comparison.chance_far_off(),
         _ => comparison.chance_of_failing(limits),
     };
+    let causes = if is_told(failing) { comparison.causes(model) } else { Vec::new() };
     Some(Chance { failing, causes })
 }
 
@@ -130,18 +133,22 @@ impl<'a, 'm, 'v> Comparison<'a, 'm, 'v> {
         if most.is_finite() { most } else { 0.0 }
     }
 
-    /// The inputs with their shares of the variance, largest first; `None` where none moves it.
-    fn causes(&self, model: &Model) -> Option<Vec<Cause>> {
+    /// The inputs that move it.
+    fn moving(&self) -> impl Iterator<Item = &Term> {
+        self.terms.iter().filter(|term| term.amount != 0.0)
+    }
+
+    /// The inputs with their shares of the variance, largest first.
+    fn causes(&self, model: &Model) -> Vec<Cause> {
         let total = self.spread * self.spread;
         let one = |term: &Term| {
             let input = model.input(term.input)?;
             let share = term.amount * term.amount / total;
             Some(Cause { name: input.label, share, kind: input.kind, own: input.own })
         };
-        let moving = self.terms.iter().filter(|term| term.amount != 0.0);
-        let mut causes: Vec<Cause> = moving.filter_map(one).collect();
+        let mut causes: Vec<Cause> = self.moving().filter_map(one).collect();
         causes.sort_by(|a, b| b.share.total_cmp(&a.share).then_with(|| a.name.cmp(&b.name)));
-        (!causes.is_empty()).then_some(causes)
+        causes
     }
 
     /// Where only the long tails of a few readings reach: there is no more to a formula than its slopes.

@@ -2,7 +2,7 @@
 
 mod calls;
 
-use std::collections::BTreeMap;
+use rustc_hash::FxHashMap;
 
 use super::compiled::{Compiled, Key, Node, Part};
 use crate::model::{Evaluation, FeatureId, Locals, Margin, Mode, Named, Value};
@@ -14,7 +14,7 @@ const NODES: usize = 32;
 
 impl<'m, 'v> Compiled<'m, 'v> {
     pub(super) fn of(evaluation: &Evaluation<'m, 'v>, expr: &'m Expr) -> Self {
-        let (nodes, known, inputs) = (Vec::with_capacity(NODES), BTreeMap::new(), Vec::new());
+        let (nodes, known, inputs) = (Vec::with_capacity(NODES), FxHashMap::default(), Vec::new());
         let mut compiled = Self { nodes, known, inputs, root: 0, asks: false };
         compiled.root = compiled.part(evaluation, expr).0;
         compiled
@@ -166,6 +166,9 @@ impl<'m, 'v> Compiled<'m, 'v> {
     fn path(&mut self, evaluation: &Evaluation<'m, 'v>, expr: &'m Expr, path: &Path) -> Part {
         let step = path.word().and_then(|word| evaluation.locals.and_then(|locals| locals.formula(word)));
         if let Some(step) = step {
+            if let Some(still) = self.still(evaluation, expr) {
+                return still;
+            }
             let inner = Evaluation { mode: Mode::Drawn, written_in: None, own: None, ..*evaluation };
             let inner = Evaluation { feature: evaluation.locals.map_or(inner.feature, Locals::feature), ..inner };
             let key = Key::Step(inner.feature, std::ptr::from_ref(step) as usize);
@@ -175,6 +178,9 @@ impl<'m, 'v> Compiled<'m, 'v> {
         if let (Ok(Named::Derived(id, derived)), Some(locals)) = (&named, evaluation.locals)
             && let Ok(formula) = derived.formula.expr()
         {
+            if let Some(still) = self.still(evaluation, expr) {
+                return still;
+            }
             let inner = Evaluation::new(evaluation.model, *id).with_locals(locals.of_derived());
             let key = Key::Derived(*id, std::ptr::from_ref(*derived) as usize);
             return self.once(key, |compiled| compiled.part(&inner, formula));
@@ -186,6 +192,12 @@ impl<'m, 'v> Compiled<'m, 'v> {
             }
             _ => self.whole(evaluation, expr),
         }
+    }
+
+    /// What no input moves, which need not be taken apart: most steps are known already.
+    fn still(&mut self, evaluation: &Evaluation<'m, 'v>, expr: &'m Expr) -> Option<Part> {
+        let (value, moves) = evaluation.model.watching(|| evaluation.value(expr));
+        (!moves).then(|| self.constant(value.ok()))
     }
 
     fn once(&mut self, key: Key, part: impl FnOnce(&mut Self) -> Part) -> Part {

@@ -5,7 +5,7 @@
 //! its names lead to. What no input moves becomes a number; what goes straight with the inputs becomes its slopes, however
 //! many names lead to it; and what a rule asks in a way that is not known here is left to the evaluator.
 
-use std::collections::BTreeMap;
+use rustc_hash::FxHashMap;
 
 use super::chance::CURVED;
 use super::surface::Surface;
@@ -60,7 +60,7 @@ pub(super) enum Pick {
 }
 
 /// Names one part of a formula: an expression where it stands, or a field.
-#[derive(PartialEq, Eq, PartialOrd, Ord)]
+#[derive(PartialEq, Eq, Hash)]
 pub(super) enum Key {
     Step(FeatureId, usize),
     Field(FeatureId, usize, Mode),
@@ -73,7 +73,7 @@ pub(super) type Part = (usize, Option<Value>);
 /// A comparison, or several joined by `and`, `or` and `not`.
 pub(super) struct Compiled<'m, 'v> {
     pub(super) nodes: Vec<Node<'m, 'v>>,
-    pub(super) known: BTreeMap<Key, Part>,
+    pub(super) known: FxHashMap<Key, Part>,
     /// The inputs that it depends on, in the order in which they were met.
     pub(super) inputs: Vec<InputId>,
     pub(super) root: usize,

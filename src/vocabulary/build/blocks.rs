@@ -1,5 +1,7 @@
 //! Kinds of block with their fields, and what follows from these.
 
+use std::sync::OnceLock;
+
 use super::{Builder, File};
 use crate::fault::{PackFault, near};
 use crate::pack::schema::{Entries, RawBlock, RawBody, RawDetail, RawField, Text};
@@ -53,6 +55,7 @@ impl Builder {
             body,
             detail,
             example: raw.example.as_ref().map(|example| example.value.clone()),
+            meanings: OnceLock::new(),
         });
         self.derives(file, self.vocabulary.blocks.len() - 1, raw);
     }

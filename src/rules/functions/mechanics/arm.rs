@@ -1,8 +1,8 @@
 //! Spring arms and their hooks.
 
 use std::cell::RefCell;
-use std::collections::HashMap;
 
+use rustc_hash::FxHashMap;
 use uom::si::angle::radian;
 use uom::si::force::newton;
 use uom::si::length::millimeter;
@@ -68,12 +68,13 @@ const MODULUS: usize = 9;
 const DEFLECTION: usize = 11;
 /// The modulus that arms are remembered at, in megapascals.
 const REFERENCE: f64 = 1000.0;
-/// How many arms are remembered; a sheet has a few, each looked at by several rules, moved by each of its inputs.
-const REMEMBERED: usize = 4096;
+/// How many arms are remembered; a sheet has a few, each looked at by several rules, moved by each of its inputs, and in
+/// searches for mends at thousands of lengths and thicknesses: those of arms alike are the same. At most some megabytes.
+const REMEMBERED: usize = 32_768;
 
 thread_local! {
     /// Bending an arm is the longest calculation of all, and several rules ask for the same one.
-    static BENT: RefCell<HashMap<[u64; ARM.len()], Bent>> = RefCell::default();
+    static BENT: RefCell<FxHashMap<[u64; ARM.len()], Bent>> = RefCell::default();
 }
 
 fn bent(v: &[f64]) -> Bent {

@@ -14,6 +14,10 @@ mod strut;
 mod sustained;
 mod torsion;
 
+use std::sync::LazyLock;
+
+use rustc_hash::FxHashMap;
+
 use crate::fault::{Fault, ValueFault, nearest};
 use crate::mechanics::out_of_range::OutOfRange;
 use crate::model::{Evaluation, Failure, Value};
@@ -53,7 +57,9 @@ impl MechanicsFunction {
 
 /// The function of a name.
 pub(in crate::rules) fn named(name: &str) -> Option<&'static MechanicsFunction> {
-    functions().find(|function| function.name == name)
+    static NAMED: LazyLock<FxHashMap<&str, &MechanicsFunction>> =
+        LazyLock::new(|| functions().map(|function| (function.name, function)).collect());
+    NAMED.get(name).copied()
 }
 
 /// All of them, family by family.

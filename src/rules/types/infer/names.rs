@@ -30,7 +30,7 @@ impl<'a> Inference<'a, '_> {
             return self.found(found, name);
         }
         // Another kind of block may have it: where this rule looks, it is not given.
-        if self.place.vocabulary.knows(&name.text) {
+        if self.place.vocabulary.word(&name.text).is_some() {
             self.lacks(name.span, &name.text);
             return Kind::Nothing;
         }
@@ -98,7 +98,7 @@ impl<'a> Inference<'a, '_> {
         let code = PackFault::NothingCalled { kind: kind.describe(), name: name.text.clone(), known, near };
         let fault = code.at(name.span);
         // What one kind of block lacks, another that the rule is about may have.
-        if matches!(kind, Kind::Feature(_)) && self.place.vocabulary.knows(&name.text) {
+        if matches!(kind, Kind::Feature(_)) && self.place.vocabulary.word(&name.text).is_some() {
             self.report.lacks(fault);
         } else {
             self.report.fault(fault);
