@@ -270,8 +270,11 @@ pub fn scaled(terms: &[Term], factor: f64) -> Vec<Term> {
 /// moves nothing to first order stays, with an amount of zero, since it may move something further off.
 #[must_use]
 pub fn merged(left: &[Term], right: &[Term], a: f64, b: f64) -> Vec<Term> {
-    if left.is_empty() && right.is_empty() {
-        return Vec::new();
+    if right.is_empty() {
+        return scaled(left, a);
+    }
+    if left.is_empty() {
+        return scaled(right, b);
     }
     let mut terms = Vec::with_capacity(left.len() + right.len());
     let (mut left, mut right) = (left.iter().peekable(), right.iter().peekable());

@@ -172,7 +172,9 @@ impl Reader<'_> {
         let joins = |pair: &Pair<Rule>| {
             matches!(pair.as_rule(), Rule::add | Rule::multiply | Rule::power | Rule::compare | Rule::joint | Rule::not)
         };
-        let too_long = pair.clone().into_inner().flatten().filter(joins).count() > OPERATORS;
+        // An operator takes a byte at least.
+        let too_long =
+            pair.as_str().len() > OPERATORS && pair.clone().into_inner().flatten().filter(joins).count() > OPERATORS;
         if too_long {
             let fault = TextFault::LongExpression { most: OPERATORS }.at(self.span(pair));
             self.faults.push(fault);
