@@ -1,57 +1,141 @@
 //! `dryfit compare`
 
-use std::path::PathBuf;
+use std::collections::BTreeMap;
+use std::path::{Path, PathBuf};
 
 use super::lessons::Bench;
-use super::output::{self, Colour, Form, print, talk_of};
-use super::{GO, TROUBLE, picture};
-use crate::files::Files;
-use crate::lessons::{Comparison, Lessons};
+use super::output::{self, Colour, Form, hand_over, print, talk, talk_of};
+use super::{GO, TROUBLE, picture, sheets};
+use crate::files::{Files, Texts};
+use crate::inspect::Analysis;
+use crate::lessons::{Comparison, Lessons, SheetNotes, forecasts, next, strains};
+use crate::mend::{Change, Choice, repeat};
+use crate::quantity::{Dimension, Unit};
 use crate::report;
 use crate::rules::Date;
+use crate::vocabulary::Foretold;
+use crate::workspace::{Mendings, Workspace};
 
 #[derive(Debug, clap::Args)]
 pub(super) struct Arguments {
-    /// The sheet that was printed
-    #[arg(value_name = "SHEET")]
-    sheet: PathBuf,
+    /// The sheet that was printed; with several, or a folder, all of them that have notes, and what to
+    /// measure next is ranked over all of them
+    #[arg(required = true, value_name = "SHEET")]
+    sheets: Vec<PathBuf>,
     /// How to report
     #[arg(long, value_name = "HOW", default_value = "plain")]
     report: Form,
-    /// Draw the deviations with their bands
+    /// Draw the deviations of one sheet with their bands
     #[arg(long, value_name = "FILE")]
     svg: Option<PathBuf>,
 }
 
 pub(super) fn run(arguments: &Arguments, colour: Colour, today: Option<Date>) -> u8 {
-    attempt(arguments, colour, today).unwrap_or_else(|code| code)
+    let done = match arguments.sheets.as_slice() {
+        [sheet] if !sheet.is_dir() => one(sheet, arguments, colour, today),
+        paths => all(paths, arguments, colour, today),
+    };
+    done.unwrap_or_else(|code| code)
 }
 
-fn attempt(arguments: &Arguments, colour: Colour, today: Option<Date>) -> Result<u8, u8> {
-    let told = |why: String| {
-        talk_of(&arguments.sheet, &why);
-        TROUBLE
-    };
-    let bench = Bench::of(&arguments.sheet, false);
-    let workspace = bench.workspace(&bench.disk, std::slice::from_ref(&arguments.sheet), today, colour)?;
-    let sheet = workspace.sheet(&arguments.sheet).map_err(|why| told(why.to_string()))?;
+fn told(path: &Path, why: &str) -> u8 {
+    talk_of(path, why);
+    TROUBLE
+}
+
+fn one(path: &Path, arguments: &Arguments, colour: Colour, today: Option<Date>) -> Result<u8, u8> {
+    let bench = Bench::of(path, false);
+    let workspace = bench.workspace(&bench.disk, &[path.to_path_buf()], today, colour)?;
+    let sheet = workspace.sheet(path).map_err(|why| told(path, &why.to_string()))?;
     let analysis = sheet.analysis();
     let unlearnt = bench.unlearnt(today, colour)?;
     let texts = bench.analyses(&unlearnt);
     let notes = bench.notes(&texts);
-    let full = bench.disk.full(&arguments.sheet).map_err(|why| told(why.to_string()))?;
-    if !notes.iter().any(|one| one.sheet == full) {
-        let shown = arguments.sheet.display();
-        return Err(told(format!("there are no notes on it; `dryfit notes {shown}` writes a form to fill in")));
+    let full = bench.disk.full(path).map_err(|why| told(path, &why.to_string()))?;
+    if !has_notes(&notes, &full) {
+        let shown = path.display();
+        return Err(told(path, &format!("there are no notes on it; `dryfit notes {shown}` writes a form to fill in")));
     }
     let lessons = Lessons::of(&notes, &bench.figures(analysis.library)?);
-    let compared = Comparison::of(&full, &analysis, &lessons, &notes);
+    let mended = mended(&bench, path, &forecasts(&lessons, &notes, &full), (today, colour))?;
+    let compared = Comparison::of(&full, &analysis, &lessons, &notes, &mended);
     if let Some(file) = &arguments.svg {
-        picture::save(file, &report::compare_svg(&compared)).map_err(told)?;
+        picture::save(file, &report::compare_svg(&compared)).map_err(|why| told(path, &why))?;
     }
     let printed = match arguments.report {
-        Form::Json => output::hand_over(&report::compare_json(&compared)),
+        Form::Json => hand_over(&report::compare_json(&compared)),
         Form::Plain => print(&report::compare(&compared, output::look(colour))),
     };
     printed.map(|()| GO)
+}
+
+/// What the mends of a sheet draw otherwise that go by its readings, as `mend --learnt` does: in mm, by name.
+fn mended(
+    bench: &Bench,
+    path: &Path,
+    forecasts: &BTreeMap<String, Foretold>,
+    (today, colour): (Option<Date>, Colour),
+) -> Result<BTreeMap<String, f64>, u8> {
+    if forecasts.is_empty() {
+        return Ok(BTreeMap::new());
+    }
+    let mut workspace = Workspace::of(&bench.disk, [path], today).map_err(|error| {
+        output::broken_packs(*error, colour);
+        TROUBLE
+    })?;
+    workspace.foretell(path, forecasts);
+    let sheet = workspace.sheet(path).map_err(|why| told(path, &why.to_string()))?;
+    let mendings = Mendings::of(&workspace, vec![sheet.clone()]);
+    let done = repeat(&mendings.sheet(0, &Texts::new()), &sheet.text, &Choice::default());
+    let changes = done.applied.iter().flat_map(|applied| &applied.mend.changes);
+    let length = |change: &Change| {
+        let (number, unit) = change.to.split_once(' ')?;
+        let unit = Unit::named(unit).filter(|unit| unit.dimension == Dimension::LENGTH)?;
+        Some((change.name.clone(), unit.to_base(number.parse().ok()?)))
+    };
+    Ok(changes.filter_map(length).collect())
+}
+
+fn has_notes(notes: &[SheetNotes], sheet: &Path) -> bool {
+    notes.iter().any(|one| one.sheet == sheet)
+}
+
+/// Every sheet with notes, and what to measure next for all of them: of one project, since what is learnt in it holds there.
+fn all(paths: &[PathBuf], arguments: &Arguments, colour: Colour, today: Option<Date>) -> Result<u8, u8> {
+    if arguments.svg.is_some() {
+        talk("--svg draws one sheet: name one");
+        return Err(TROUBLE);
+    }
+    let bench = Bench::of(&paths[0], paths[0].is_dir());
+    let (found, trouble) = sheets::find(&bench.disk, paths);
+    let code = trouble.iter().map(|(path, why)| told(path, why)).next().unwrap_or(GO);
+    let workspace = bench.workspace(&bench.disk, &found, today, colour)?;
+    let unlearnt = bench.unlearnt(today, colour)?;
+    let texts = bench.analyses(&unlearnt);
+    let notes = bench.notes(&texts);
+    let mut analyses: Vec<(PathBuf, Analysis)> = Vec::new();
+    for path in &found {
+        let full = bench.disk.full(path).map_err(|why| told(path, &why.to_string()))?;
+        if !full.starts_with(bench.disk.full(&bench.root).unwrap_or_else(|_| bench.root.clone())) {
+            return Err(told(path, "it belongs to another project: compare one project at a time"));
+        }
+        let sheet = workspace.sheet(path).map_err(|why| told(path, &why.to_string()))?;
+        analyses.push((full, sheet.analysis()));
+    }
+    let Some((_, first)) = analyses.first() else { return Ok(code) };
+    let figures = bench.figures(first.library)?;
+    let lessons = Lessons::of(&notes, &figures);
+    let mut compared = Vec::new();
+    for ((full, analysis), path) in analyses.iter().zip(&found).filter(|((full, _), _)| has_notes(&notes, full)) {
+        let mended = mended(&bench, path, &forecasts(&lessons, &notes, full), (today, colour))?;
+        compared.push(Comparison::of(full, analysis, &lessons, &notes, &mended));
+    }
+    let every: Vec<&Analysis> = analyses.iter().map(|(_, analysis)| analysis).collect();
+    let worth = next(&every, &strains(&notes, &figures), &figures);
+    let others = analyses.len() - compared.len();
+    match arguments.report {
+        Form::Json => hand_over(&report::compare_all_json(&compared, &worth)),
+        Form::Plain => print(&report::compare_all(&compared, others, &worth, output::look(colour))),
+    }
+    .map(|()| code)
 }

@@ -8,7 +8,7 @@ use super::output::{self, Colour, print, talk};
 use super::{GO, TROUBLE, write};
 use crate::files::{Files, Overlay, Texts};
 use crate::inspect::Analysis;
-use crate::lessons::{Lessons, Taught, bonds, frictions, pack, printings, strains};
+use crate::lessons::{Lessons, Taught, bonds, frictions, printings, strains};
 use crate::report;
 use crate::rules::{Date, Verdict};
 use crate::syntax::limits::FILE_BYTES;
@@ -58,7 +58,7 @@ fn attempt(arguments: &Arguments, colour: Colour, today: Option<Date>) -> Result
         frictions: &frictions(&notes, &figures),
         printings: &printings(&notes, &figures),
     };
-    let Some(text) = pack(&taught, &notes) else {
+    let Some(text) = report::learnt_pack(&taught, &notes) else {
         return Err(told("nothing was read or tried yet: fill in the notes first".into()));
     };
     let path = bench.root.join(PACK);

@@ -17,6 +17,33 @@ pub struct Plan {
     pub accepted: (f64, f64),
 }
 
+/// What the chance that a part keeps to its limits says of it: ISO 14253-1 and JCGM 106 (from memory) leave what measuring does not
+/// prove either way unproven.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Conformity {
+    /// It keeps to them, with the chance that is asked for.
+    Conforms,
+    /// It rather does than not.
+    ConformsNotProven,
+    /// It rather does not.
+    FailsNotProven,
+    /// It does not, with that chance.
+    Fails,
+}
+
+impl Conformity {
+    /// By the chance that a part keeps to its limits, and the one from which that counts as proven.
+    #[must_use]
+    pub fn of(chance: f64, proven: f64) -> Self {
+        match chance {
+            high if high >= proven => Self::Conforms,
+            low if low < 1.0 - proven => Self::Fails,
+            even if even >= 0.5 => Self::ConformsNotProven,
+            _ => Self::FailsNotProven,
+        }
+    }
+}
+
 /// Standard deviations to either side that are looked at, and steps of the quadrature in each.
 const REACH: i32 = 9;
 const STEPS: u32 = 16;

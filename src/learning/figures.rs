@@ -86,6 +86,8 @@ figures! {
     mistyped_from = "mistyped-from", Share 0.5..=0.9999;
     /// Standard uncertainty of the limit between what jams, serves and rattles.
     fit_limit_u = "fit-limit-u", Length 0.001..=1.0;
+    /// From which chance a part in hand keeps to its limits for sure.
+    proven_from = "proven-from", Share 0.5..=0.9999;
     /// How often what one cause leaves over must come by scatter.
     cause_fits = "cause-fits", Share 0.0..=1.0;
     /// How often what any other leaves over may.
@@ -118,6 +120,18 @@ figures! {
     friction_least_u = "friction-least-u", Share 0.0001..=2.0;
     /// Standard uncertainty of how far a ramp's end has risen.
     rise_u = "rise-u", Length 0.001..=100.0;
+    /// So many openings around one part are a comb.
+    comb_teeth = "comb-teeth", Number 2.0..=1000.0;
+    /// How near to the truth a spread counts as known.
+    spread_within = "spread-within", Share 0.01..=0.99;
+    /// With which chance.
+    spread_sure = "spread-sure", Share 0.5..=0.9999;
+    /// From so many features, and so many jobs, what is learnt of a machine counts as sure.
+    sure_features = "sure-features", Number 1.0..=1000.0;
+    /// From so many failures what is learnt of a strain limit does.
+    sure_failures = "sure-failures", Number 1.0..=1000.0;
+    /// From so many hooks and slides what is learnt of friction does.
+    sure_slides = "sure-slides", Number 1.0..=1000.0;
     /// What changing a drawing costs that need not be.
     loss_change = "loss-change", Number 0.001..=1_000_000.0;
     /// What a failed print costs.
@@ -132,6 +146,14 @@ figures! {
     minutes_print = "minutes-print", Number 0.1..=1000.0;
     /// Minutes that one arm up a stair takes.
     minutes_trial = "minutes-trial", Number 0.1..=1000.0;
+}
+
+/// Whether a count reaches a figure.
+#[must_use]
+pub fn at_least(count: usize, figure: f64) -> bool {
+    #[allow(clippy::cast_precision_loss, reason = "some thousands at the most")]
+    let count = count as f64;
+    count >= figure
 }
 
 impl Figure {

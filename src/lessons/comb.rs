@@ -6,13 +6,10 @@ use super::pairs::tried;
 use super::prior::prior;
 use super::{Group, SheetNotes};
 use crate::learning::comb::{Slot, needed};
-use crate::learning::figures::Figures;
+use crate::learning::figures::{Figures, at_least};
 use crate::learning::forecast::Forecast;
 use crate::model::{FeatureId, Model};
 use crate::notes::{Printed, dimension};
-
-/// So many fits around one part are a comb.
-const TEETH: usize = 3;
 
 /// What a comb says of a bought part: drawn widths, with the machine's bias and the part's true size in them.
 #[derive(Debug)]
@@ -43,20 +40,20 @@ impl CombLesson {
 }
 
 /// The teeth of an object, by the part that was tried in them.
-fn teeth(model: &Model, object: &Printed) -> BTreeMap<String, BTreeSet<FeatureId>> {
+fn teeth(model: &Model, object: &Printed, figures: &Figures) -> BTreeMap<String, BTreeSet<FeatureId>> {
     let mut by_part: BTreeMap<String, BTreeSet<FeatureId>> = BTreeMap::new();
     for went in &object.went {
         if let Some((part, _)) = dimension(model, went.fit, "outside") {
             by_part.entry(part).or_default().insert(went.fit);
         }
     }
-    by_part.retain(|_, fits| fits.len() >= TEETH);
+    by_part.retain(|_, fits| at_least(fits.len(), figures.comb_teeth));
     by_part
 }
 
 /// The fits of an object that are teeth of a comb.
-pub(super) fn fits(one: &SheetNotes, object: &Printed) -> BTreeSet<FeatureId> {
-    teeth(one.model, object).into_values().flatten().collect()
+pub(super) fn fits(one: &SheetNotes, object: &Printed, figures: &Figures) -> BTreeSet<FeatureId> {
+    teeth(one.model, object, figures).into_values().flatten().collect()
 }
 
 /// What is gathered of one comb before it is worked out.
@@ -74,7 +71,7 @@ pub fn combs(all: &[SheetNotes], figures: &Figures) -> Vec<CombLesson> {
     let mut found: BTreeMap<(super::Sheet, String, Group), Marks> = BTreeMap::new();
     for one in all {
         for object in one.notes.objects.iter().filter(|object| one.is_of_revision(object)) {
-            for (part, fits) in teeth(one.model, object) {
+            for (part, fits) in teeth(one.model, object, figures) {
                 for went in object.went.iter().filter(|went| fits.contains(&went.fit)) {
                     let Some(tried) = tried(one.model, went) else { continue };
                     let Some(kind) = tried.kind else { continue };

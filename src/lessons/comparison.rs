@@ -8,7 +8,7 @@ use super::copy::{Original, originals as originals_of};
 use super::revision::{Limits, Revision, revisions};
 use super::{CombLesson, Entry, Lesson, Lessons, SheetNotes, StrainLesson, Worth, combs, next, strains};
 use crate::inspect::Analysis;
-use crate::learning::conformity::Plan;
+use crate::learning::conformity::{Conformity, Plan};
 use crate::learning::figures::Figures;
 use crate::learning::foretold::{Word, word};
 use crate::learning::specimen::{pair_line_excess, pair_scale};
@@ -70,6 +70,8 @@ pub struct Row<'a> {
 pub struct InHand {
     /// The chance that this object keeps to them.
     pub fits: f64,
+    /// What that says of it.
+    pub says: Conformity,
     /// The limits in mm; infinite where a side is free.
     pub limits: Limits,
     /// The chance that the next print is bad, and one reading with this instrument passes it.
@@ -95,9 +97,16 @@ pub struct Lines {
 }
 
 impl<'a> Comparison<'a> {
-    /// The readings of the sheet at a full path, which was read as `analysis`.
+    /// The readings of the sheet at a full path, which was read as `analysis`; `mended` is what the mends that go by these
+    /// readings draw otherwise, in mm by name.
     #[must_use]
-    pub fn of(sheet: &Path, analysis: &Analysis, lessons: &'a Lessons, all: &[SheetNotes]) -> Self {
+    pub fn of(
+        sheet: &Path,
+        analysis: &Analysis,
+        lessons: &'a Lessons,
+        all: &[SheetNotes],
+        mended: &BTreeMap<String, f64>,
+    ) -> Self {
         let (library, model, figures) = (analysis.library, &analysis.model, lessons.figures);
         let rows = rows(lessons, |at| all[at.0].sheet == sheet, &measures(library, model));
         let mut used: Vec<&Lesson> = Vec::new();
@@ -126,7 +135,7 @@ impl<'a> Comparison<'a> {
             .collect();
         let grid = library.vocabulary.step(StepOf::Length).map_or(GRID, |step| step.value);
         let mut strains = strains(all, &figures);
-        let worth = next(library, model, &strains, &figures);
+        let worth = next(&[analysis], &strains, &figures);
         let tried = all.iter().filter(is_own).flat_map(|one| &one.notes.objects);
         let tried = tried.filter(|object| !object.trials.is_empty() || !object.strips.is_empty());
         let tried: Vec<&str> = tried.map(|object| object.material.as_str()).collect();
@@ -135,7 +144,7 @@ impl<'a> Comparison<'a> {
             sheet: analysis.sources.get(crate::source::SourceId(0)).name.clone(),
             originals,
             blame: one_cause.or_else(|| blame(model, &now, &figures)),
-            revisions: revisions(model, &limited, grid, &figures),
+            revisions: revisions(model, &limited, grid, &figures, mended),
             lines: lines(&read),
             combs: combs(all, &figures).into_iter().filter(|lesson| lesson.sheet == sheet).collect(),
             worth,
@@ -165,7 +174,7 @@ fn rows<'a>(
             entry,
             zeta: entry.left_out.zeta(),
             word: Word::AsForetold,
-            in_hand: in_hand(lesson, entry, measures),
+            in_hand: in_hand(lesson, entry, measures, &lessons.figures),
             suspect: suspect == Some(index),
         }));
     }
@@ -177,12 +186,13 @@ fn rows<'a>(
     rows
 }
 
-fn in_hand(lesson: &Lesson, entry: &Entry, measures: &[Measure]) -> Option<InHand> {
+fn in_hand(lesson: &Lesson, entry: &Entry, measures: &[Measure], figures: &Figures) -> Option<InHand> {
     let limits = window(measures.iter().find(|measure| measure.path == entry.path)?)?;
     let next = lesson.next(entry);
     let plan = Plan { mean: next.mean, spread: next.u(), measuring_u: entry.u, limits, accepted: limits };
     let fits = lesson.here(entry).within(limits.0, limits.1);
-    Some(InHand { fits, limits, bad_accepted: plan.bad_accepted(), good_rejected: plan.good_rejected() })
+    let says = Conformity::of(fits, figures.proven_from);
+    Some(InHand { fits, says, limits, bad_accepted: plan.bad_accepted(), good_rejected: plan.good_rejected() })
 }
 
 /// Between which readings the dimension serves: where a stop or care says nothing to one side, what is worth a note counts.

@@ -79,7 +79,7 @@ fn original(model: &Model, again: &Again, read: &[(&Lesson, &Entry)], scatter: f
     let u = reading::own_variance(scatter, again.readings.len(), again.gauge.step).sqrt();
     let zeta = (again.stated - mean) / reading::copy_less_original_u(u, u);
     let copies = read.iter().filter(|(_, entry)| is_copy(model, &entry.path, &again.path)).map(|(lesson, entry)| {
-        let own = reading::own_variance(scatter, entry.repeats, again.gauge.step).sqrt();
+        let own = reading::own_variance(scatter, entry.readings.len(), again.gauge.step).sqrt();
         let (bias, rest_zeta) = (lesson.learnt.bias(entry.length).mean, entry.left_out.zeta());
         let machine = entry.unbiased - entry.drawn + bias;
         let first = if zeta.abs() > figures.seldom_from {

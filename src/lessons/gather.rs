@@ -6,7 +6,7 @@ use super::comb;
 use super::lesson::lesson;
 use super::pairs::gap;
 use super::prior::prior;
-use super::{Group, Lesson, SheetNotes};
+use super::{Group, Lesson, Read, SheetNotes};
 use crate::learning::deviations::{Deviation, Prior};
 use crate::learning::figures::Figures;
 use crate::learning::reading;
@@ -32,19 +32,6 @@ pub(super) struct Reading {
     pub deviation: Deviation,
     /// What a caliper read; none of a pair that went together or did not.
     pub read: Option<Read>,
-}
-
-/// What was read, as it was written down.
-pub(super) struct Read {
-    pub at: (usize, usize, usize),
-    pub path: String,
-    pub object: String,
-    pub drawn: f64,
-    pub unbiased: f64,
-    pub came: f64,
-    pub gauge: String,
-    pub limit: f64,
-    pub readings: Vec<f64>,
 }
 
 /// Numbers given to names in the order in which they come.
@@ -160,7 +147,7 @@ impl Lessons {
                     gathering.came(one, (at, object_at, came_at));
                 }
                 // Of a pair that was noted twice the first counts; a comb's answer is a drawn width, and says nothing of a bias.
-                let combed = comb::fits(one, object);
+                let combed = comb::fits(one, object, figures);
                 let mut counted = BTreeSet::new();
                 for went in object.went.iter().filter(|went| !combed.contains(&went.fit)) {
                     if counted.insert(went.fit) {

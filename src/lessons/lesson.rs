@@ -34,13 +34,7 @@ pub(super) fn lesson(group: Group, prior: Prior, mut readings: Vec<Reading>, fig
         .filter_map(|(index, reading, read)| {
             let Deviation { feature, job, object, length, variance, .. } = reading.deviation;
             Some(Entry {
-                at: read.at,
-                path: read.path.clone(),
-                object: read.object.clone(),
-                drawn: read.drawn,
-                unbiased: read.unbiased,
-                came: read.came,
-                repeats: read.readings.len(),
+                read: read.clone(),
                 numbers: (feature, job, object),
                 length,
                 u: variance.sqrt().hypot(reading::shared_u(read.limit)),

@@ -9,7 +9,6 @@ mod gather;
 mod lesson;
 mod next;
 mod numbers;
-mod pack;
 mod pairs;
 mod printing;
 mod prior;
@@ -17,6 +16,7 @@ mod revision;
 mod sheet_notes;
 mod strips;
 mod suspect;
+mod taught;
 mod trials;
 
 pub use blame::{Blame, Suspected};
@@ -26,15 +26,16 @@ pub use copy::{Copy, First, Original};
 pub use friction::{FrictionLesson, frictions};
 pub use gather::Lessons;
 pub use next::{How, Worth, next};
-pub use pack::{Taught, pack};
 pub use printing::{PrintingLesson, printings};
 pub use revision::Revision;
 pub use sheet_notes::{Sheet, SheetNotes};
 pub use strips::{BondLesson, bonds};
 pub use suspect::Suspect;
+pub use taught::Taught;
 pub use trials::{StrainLesson, strains};
 
 use std::collections::BTreeMap;
+use std::ops::Deref;
 
 use crate::learning::deviations::{Learnt, LeftOut};
 use crate::learning::forecast::Forecast;
@@ -51,10 +52,10 @@ pub struct Group {
     pub kind: &'static str,
 }
 
-/// A reading with its places in what is learnt.
+/// What was read, as it was written down.
 #[derive(Debug, Clone)]
 #[non_exhaustive]
-pub struct Entry {
+pub struct Read {
     /// Which notes, which object in them, which of its dimensions.
     pub at: (usize, usize, usize),
     /// The dimension's path.
@@ -67,8 +68,20 @@ pub struct Entry {
     pub unbiased: f64,
     /// The mean of the readings, in mm.
     pub came: f64,
-    /// How many repeats it is of.
-    pub repeats: usize,
+    /// What it was read with.
+    pub gauge: String,
+    /// The most that that is off, in mm.
+    pub limit: f64,
+    /// Its repeats, in mm.
+    pub readings: Vec<f64>,
+}
+
+/// A reading with its places in what is learnt.
+#[derive(Debug, Clone)]
+#[non_exhaustive]
+pub struct Entry {
+    /// The reading.
+    pub read: Read,
     /// The numbers of feature, job and object.
     pub numbers: (usize, usize, usize),
     /// Its length as the scale counts it; zero where no scale is asked for.
@@ -77,6 +90,14 @@ pub struct Entry {
     pub u: f64,
     /// How far it is from what the profile and all other readings foretell.
     pub left_out: LeftOut,
+}
+
+impl Deref for Entry {
+    type Target = Read;
+
+    fn deref(&self) -> &Read {
+        &self.read
+    }
 }
 
 impl Entry {

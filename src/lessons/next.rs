@@ -5,15 +5,16 @@ use std::collections::BTreeMap;
 use super::StrainLesson;
 use super::trials::before;
 use crate::gauge::{Kind, OPENINGS, gauge};
+use crate::inspect::Analysis;
 use crate::learning::deviations::{Deviation, Learnt, Prior};
 use crate::learning::figures::Figures;
 use crate::learning::reading;
 use crate::learning::worth::{of_measuring, of_trial, removed};
-use crate::model::{FeatureId, Model};
+use crate::model::FeatureId;
 use crate::notes::profile_of;
 use crate::quantity::{InputKind, Quantity, Unit};
-use crate::rules::{Closeness, Level, Library, derived, judge};
-use crate::source::Span;
+use crate::rules::{Closeness, Level, derived, judge};
+use crate::source::{SourceId, Span};
 
 /// How something is measured.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -55,7 +56,13 @@ pub struct Worth {
     pub grams: Option<f64>,
     /// How many verdicts it bears on.
     pub verdicts: usize,
+    /// The sheets that these are of.
+    pub sheets: Vec<String>,
 }
+
+/// What tells one thing to measure from another: what it is, how, and where that is (the material that is printed, the sheet that
+/// states it, the sheet of the arm).
+type Key = (String, &'static str, String);
 
 /// Three repeats with a caliper, in mm.
 const AGAIN: (usize, f64, f64) = (3, 0.01, 0.03);
@@ -65,15 +72,41 @@ const FEATURES: usize = 3;
 /// One input, or several that one reading takes the place of.
 struct Source {
     label: String,
+    at: Option<Span>,
     kind: InputKind,
     amount: f64,
     standard: f64,
 }
 
-/// What could be measured for a sheet, most worth first; nothing that is worth less than it takes to name it.
+/// What could be measured for some sheets, most worth a minute first, over all verdicts of all of them; nothing that is worth
+/// less than it takes to name it.
 #[must_use]
-pub fn next(library: &Library, model: &Model, strains: &[StrainLesson], figures: &Figures) -> Vec<Worth> {
-    let mut found: BTreeMap<String, Worth> = BTreeMap::new();
+pub fn next(sheets: &[&Analysis], strains: &[StrainLesson], figures: &Figures) -> Vec<Worth> {
+    let mut found: BTreeMap<Key, (Worth, &Analysis)> = BTreeMap::new();
+    for analysis in sheets {
+        for (key, worth) in of_sheet(analysis, strains, figures) {
+            let (known, _) = found
+                .entry(key)
+                .or_insert_with(|| (Worth { value: 0.0, verdicts: 0, sheets: Vec::new(), ..worth.clone() }, analysis));
+            known.value += worth.value;
+            known.verdicts += 1;
+            known.sheets.extend(worth.sheets);
+            known.sheets.dedup();
+        }
+    }
+    let all = found.into_values().filter(|(worth, _)| worth.value >= figures.worth_least);
+    let mut all: Vec<Worth> = all.map(|(worth, on)| Worth { grams: grams(on, &worth), ..worth }).collect();
+    let rate = |worth: &Worth| worth.value / worth.minutes;
+    all.sort_by(|a, b| {
+        rate(b).total_cmp(&rate(a)).then_with(|| a.what.cmp(&b.what)).then_with(|| a.sheets.cmp(&b.sheets))
+    });
+    all
+}
+
+/// What measuring is worth to each verdict of a sheet.
+fn of_sheet(analysis: &Analysis, strains: &[StrainLesson], figures: &Figures) -> Vec<(Key, Worth)> {
+    let (library, model) = (analysis.library, &analysis.model);
+    let mut all = Vec::new();
     for (id, feature) in model.ids() {
         for rule in library.rules.iter().filter(|rule| rule.about.contains(&feature.block.name)) {
             let judgement = judge(library, rule, model, id, Closeness::Plain);
@@ -84,22 +117,11 @@ pub fn next(library: &Library, model: &Model, strains: &[StrainLesson], figures:
                 room.uncertainty() > 0.0 && (room.value / room.uncertainty()).abs() < figures.margin_far
             };
             let nearest = rooms.filter(near).min_by(|a, b| share(a).total_cmp(&share(b)));
-            for worth in nearest.into_iter().flat_map(|room| of_room(model, room, figures)) {
-                let known = found.entry(worth.what.clone()).or_insert_with(|| Worth {
-                    value: 0.0,
-                    verdicts: 0,
-                    ..worth.clone()
-                });
-                known.value += worth.value;
-                known.verdicts += 1;
-            }
+            all.extend(nearest.into_iter().flat_map(|room| of_room(analysis, room, figures)));
         }
     }
     let trials = model.ids().filter(|(_, feature)| &*feature.block.name == "arm" && !feature.imported);
-    let trials = trials.filter_map(|(id, _)| of_arm(model, id, strains, figures));
-    let all = found.into_values().chain(trials).filter(|worth| worth.value >= figures.worth_least);
-    let mut all: Vec<Worth> = all.map(|worth| Worth { grams: grams(library, model, &worth), ..worth }).collect();
-    all.sort_by(|a, b| (b.value / b.minutes).total_cmp(&(a.value / a.minutes)).then_with(|| a.what.cmp(&b.what)));
+    all.extend(trials.filter_map(|(id, _)| of_arm(analysis, id, strains, figures)));
     all
 }
 
@@ -107,21 +129,22 @@ fn share(room: &Quantity) -> f64 {
     (room.value / room.uncertainty()).abs()
 }
 
-fn of_room(model: &Model, room: &Quantity, figures: &Figures) -> Vec<Worth> {
+fn of_room(analysis: &Analysis, room: &Quantity, figures: &Figures) -> Vec<(Key, Worth)> {
+    let model = &analysis.model;
     let mut sources: BTreeMap<(Option<Span>, String), Source> = BTreeMap::new();
     for term in &room.terms {
         let Some(input) = model.input(term.input) else { continue };
         // The scatter, the jaws and the step of one set of readings go together: they are read again together.
         let label = input.label.rsplit(" of ").next().unwrap_or(&input.label).to_owned();
-        let fresh = || Source { label: label.clone(), kind: input.kind, amount: 0.0, standard: 0.0 };
+        let fresh = || Source { label: label.clone(), at: input.at, kind: input.kind, amount: 0.0, standard: 0.0 };
         let source = sources.entry((input.at, label.clone())).or_insert_with(fresh);
         source.amount = source.amount.hypot(term.amount);
         source.standard = source.standard.hypot(input.standard);
     }
-    sources.into_values().filter_map(|source| of_source(&source, room, figures)).collect()
+    sources.into_values().filter_map(|source| of_source(analysis, &source, room, figures)).collect()
 }
 
-fn of_source(source: &Source, room: &Quantity, figures: &Figures) -> Option<Worth> {
+fn of_source(analysis: &Analysis, source: &Source, room: &Quantity, figures: &Figures) -> Option<(Key, Worth)> {
     let bias = match source.kind {
         InputKind::Readings | InputKind::Instrument | InputKind::Bounds => false,
         InputKind::Profile if source.label.ends_with("-bias") => true,
@@ -136,17 +159,19 @@ fn of_source(source: &Source, room: &Quantity, figures: &Figures) -> Option<Wort
         removed(slope, source.standard, new)
     };
     let value = of_measuring(room.value, room.uncertainty(), moved, figures.losses());
-    let (how, minutes) = if bias {
+    let (how, minutes, place) = if bias {
         let kind = if source.label.ends_with("hole-bias") { Kind::Holes } else { Kind::Frames };
-        (How::Print(kind), figures.minutes_print)
+        (How::Print(kind), figures.minutes_print, profile_of(&analysis.model, "material"))
     } else {
-        (How::Again, figures.minutes_again)
+        let stated = source.at.map_or(SourceId(0), |at| at.source);
+        (How::Again, figures.minutes_again, analysis.sources.get(stated).name.clone())
     };
-    Some(Worth { what: source.label.clone(), how, value, minutes, grams: None, verdicts: 1 })
+    Some(worth(analysis, (&source.label, how, place), value, minutes))
 }
 
 /// What a trial of an arm of this kind is worth for its own verdict, at the opening that is worth most.
-fn of_arm(model: &Model, arm: FeatureId, strains: &[StrainLesson], figures: &Figures) -> Option<Worth> {
+fn of_arm(analysis: &Analysis, arm: FeatureId, strains: &[StrainLesson], figures: &Figures) -> Option<(Key, Worth)> {
+    let model = &analysis.model;
     if derived(model, arm, "leans").is_some_and(|leans| leans.value > figures.in_layers) {
         return None;
     }
@@ -155,14 +180,22 @@ fn of_arm(model: &Model, arm: FeatureId, strains: &[StrainLesson], figures: &Fig
     let fresh = if known.is_none() { before(model, &material, figures) } else { None };
     let limit = &known.or(fresh.as_ref())?.limit;
     let needed = derived(model, arm, "strain").filter(|strain| strain.value > 0.0)?.value;
-    let worth = |share: f64| (share, of_trial(limit, needed, share * needed, figures.losses()));
-    let (share, value) = OPENINGS.into_iter().map(worth).max_by(|a, b| a.1.total_cmp(&b.1))?;
-    let what = model.path(arm);
-    Some(Worth { what, how: How::Trial(share), value, minutes: figures.minutes_trial, grams: None, verdicts: 1 })
+    let saved = |share: f64| (share, of_trial(limit, needed, share * needed, figures.losses()));
+    let (share, value) = OPENINGS.into_iter().map(saved).max_by(|a, b| a.1.total_cmp(&b.1))?;
+    let place = analysis.sources.get(SourceId(0)).name.clone();
+    Some(worth(analysis, (&model.path(arm), How::Trial(share), place), value, figures.minutes_trial))
+}
+
+/// What is worth so much to one verdict of a sheet.
+fn worth(analysis: &Analysis, (what, how, place): (&str, How, String), value: f64, minutes: f64) -> (Key, Worth) {
+    let sheets = vec![analysis.sources.get(SourceId(0)).name.clone()];
+    let worth = Worth { what: what.to_owned(), how, value, minutes, grams: None, verdicts: 1, sheets };
+    ((what.to_owned(), how.word(), place), worth)
 }
 
 /// What the piece that measures it weighs, printed solid; none where the sheet's machine cannot print it.
-fn grams(library: &Library, model: &Model, worth: &Worth) -> Option<f64> {
+fn grams(analysis: &Analysis, worth: &Worth) -> Option<f64> {
+    let (library, model) = (analysis.library, &analysis.model);
     let (kind, on) = match worth.how {
         How::Again => return None,
         How::Print(kind) => (kind, None),

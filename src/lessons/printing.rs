@@ -30,8 +30,8 @@ pub struct PrintingLesson {
     pub value: f64,
     /// See [`PrintingLesson::value`].
     pub u: f64,
-    /// What it is from, in words.
-    pub from: String,
+    /// What it is from: how many, and of what.
+    pub from: (usize, &'static str),
     /// The last day.
     pub until: Option<String>,
 }
@@ -94,22 +94,20 @@ pub fn printings(all: &[SheetNotes], figures: &Figures) -> Vec<PrintingLesson> {
 }
 
 /// Its word, dimension, what is stated of it, its value, that one's standard uncertainty, and what it is from.
-type Figure = (&'static str, Dimension, f64, f64, f64, String);
+type Figure = (&'static str, Dimension, f64, f64, f64, (usize, &'static str));
 
 impl Seen {
     fn figures(&self, figures: &Figures) -> Vec<Figure> {
         let [bridge, overhang, flare] = self.stated;
-        let ladder = |figure, dimension, stated: Option<f64>, rungs: &[Rung], what: &str| {
+        let ladder = |figure, dimension, stated: Option<f64>, rungs: &[Rung], what: &'static str| {
             let (value, u) = limit(rungs)?;
-            let from = if rungs.len() == 1 { format!("1 {what}") } else { format!("{} {what}s", rungs.len()) };
-            Some((figure, dimension, stated?, value, u, from))
+            Some((figure, dimension, stated?, value, u, (rungs.len(), what)))
         };
         let bridge = ladder("bridge-clean", Dimension::LENGTH, bridge, &self.bridges, "bridge");
         let overhang = ladder("overhang", Dimension::ANGLE, overhang, &self.slopes, "slope");
         let flare = flare.filter(|_| !self.flares.is_empty()).map(|stated| {
             let known = spreads(stated, &self.flares, figures);
-            let count = self.flares.len();
-            let from = if count == 1 { "1 dimension".to_owned() } else { format!("{count} dimensions") };
+            let from = (self.flares.len(), "dimension");
             ("first-layer-flare", Dimension::LENGTH, stated, known.0.max(0.0), known.1, from)
         });
         bridge.into_iter().chain(overhang).chain(flare).collect()

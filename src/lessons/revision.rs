@@ -50,7 +50,8 @@ fn dimension<'a>(model: &Model, lesson: &Lesson, entry: &'a Entry, (low, high): 
     Dimension { path: &entry.path, drawn: entry.drawn, now, next, wanted: Wanted { value, low, high } }
 }
 
-/// The next revision of every dimension with limits, in the order of their paths. One that follows from a number that the
+/// The next revision of every dimension with limits, in the order of their paths. Where a mend draws one of them otherwise, it is
+/// drawn as the mend does: `mended` has these values in mm. One that follows from a number that the
 /// sheet is free to draw otherwise is revised there, with all that moves with it: the number's value has the largest product of
 /// the chances of all of them, each dimension counted once.
 pub(super) fn revisions(
@@ -58,6 +59,7 @@ pub(super) fn revisions(
     read: &[(&Lesson, &Entry, Limits)],
     grid: f64,
     figures: &Figures,
+    mended: &BTreeMap<String, f64>,
 ) -> Vec<Revision> {
     let latest: BTreeMap<&str, Dimension> = read
         .iter()
@@ -81,27 +83,31 @@ pub(super) fn revisions(
         for (free, slope) in free.iter_mut().zip(&number.slopes) {
             *free = *free && *slope == 0.0;
         }
-        revisions.push(together(&number.name, number.value, &moved, grid, figures));
+        revisions.push(together(&number.name, number.value, &moved, (grid, figures, mended)));
     }
-    revisions.extend(all.iter().zip(&free).filter(|(_, free)| **free).map(|(one, _)| alone(one, grid, figures)));
+    revisions
+        .extend(all.iter().zip(&free).filter(|(_, free)| **free).map(|(one, _)| alone(one, (grid, figures, mended))));
     revisions.sort_by(|a, b| a.what.cmp(&b.what));
     revisions
 }
 
-fn alone(one: &Dimension, grid: f64, figures: &Figures) -> Revision {
-    let best = next_drawn(&one.wanted, &one.next, grid);
+/// The grid of lengths in mm, the figures, and what mends draw.
+type Ways<'a> = (f64, &'a Figures, &'a BTreeMap<String, f64>);
+
+fn alone(one: &Dimension, ways: Ways) -> Revision {
+    let best = next_drawn(&one.wanted, &one.next, ways.0);
     let of = |value: f64| chance(&one.wanted, &one.next, value);
-    revision(one.path, one.drawn, best, grid, figures, of, |value| vec![(one.path.to_owned(), value)])
+    revision(one.path, one.drawn, best, ways, of, |value| vec![(one.path.to_owned(), value)])
 }
 
 /// Values of a shared number are tried so far either way, in mm.
 const REACH: f64 = 1.0;
 
-fn together(name: &str, now: f64, moved: &[(&Dimension, f64)], grid: f64, figures: &Figures) -> Revision {
+fn together(name: &str, now: f64, moved: &[(&Dimension, f64)], ways: Ways) -> Revision {
     let drawn = |value: f64, (one, slope): &(&Dimension, f64)| one.now + slope * (value - now);
     let of = |value: f64| moved.iter().map(|one| chance(&one.0.wanted, &one.0.next, drawn(value, one))).product();
     let mut best = Drawn { value: now, chance: of(now) };
-    for value in around(now, grid, REACH) {
+    for value in around(now, ways.0, REACH) {
         let chance = of(value);
         if chance > best.chance {
             best = Drawn { value, chance };
@@ -109,7 +115,7 @@ fn together(name: &str, now: f64, moved: &[(&Dimension, f64)], grid: f64, figure
     }
     let follows =
         |value: f64| moved.iter().map(|one| (one.0.path.to_owned(), tidy(drawn(value, one)))).collect::<Vec<_>>();
-    revision(name, now, best, grid, figures, of, follows)
+    revision(name, now, best, ways, of, follows)
 }
 
 /// Where nearly all prints fit, one value is as good as another: the one nearest to what is drawn.
@@ -117,8 +123,7 @@ fn revision(
     what: &str,
     now: f64,
     best: Drawn,
-    grid: f64,
-    figures: &Figures,
+    (grid, figures, mended): Ways,
     chance: impl Fn(f64) -> f64,
     moves: impl Fn(f64) -> Vec<(String, f64)>,
 ) -> Revision {
@@ -127,9 +132,11 @@ fn revision(
         let mut all = around(now, grid, REACH).map(|value| Drawn { value, chance: chance(value) });
         all.find(|drawn| drawn.chance > sure)
     };
-    let drawn = Some(best.chance > sure).filter(|sure| *sure).and_then(|_| near()).unwrap_or(best);
     let as_it_is = chance(now);
-    let is_worth_it = drawn.chance > as_it_is + figures.better_by;
+    let of_mend = mended.get(what).map(|value| Drawn { value: *value, chance: chance(*value) });
+    let drawn =
+        of_mend.unwrap_or_else(|| Some(best).filter(|best| best.chance > sure).and_then(|_| near()).unwrap_or(best));
+    let is_worth_it = of_mend.is_some() || drawn.chance > as_it_is + figures.better_by;
     Revision { what: what.to_owned(), now, drawn, as_it_is, is_worth_it, moves: moves(drawn.value) }
 }
 

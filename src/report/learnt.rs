@@ -1,10 +1,13 @@
 //! What was learnt from the notes of a project, and what it changes.
 
+mod pack;
+
 use std::fmt::Write;
 
 use super::Counts;
 use super::look::Look;
 use super::table::table;
+use crate::learning::figures::Figures;
 use crate::learning::forecast::Forecast;
 use crate::learning::prints::{for_bias, for_spread};
 use crate::lessons::{BondLesson, FrictionLesson, Lesson, Lessons, PrintingLesson, SheetNotes, StrainLesson, Taught};
@@ -12,13 +15,17 @@ use crate::quantity::{Dimension, counted, listed, number, number_to};
 use crate::rules::Verdict;
 use crate::source::printable;
 
+pub use pack::learnt_pack;
+
 /// A verdict with what makes it.
 pub type Standing = (Verdict, Counts);
 
+/// Thousandths of a millimetre.
 fn thousandths(length: f64) -> String {
     number((length * 1e3).round() / 1e3)
 }
 
+/// A strain in per cent, to three digits.
 fn percent(strain: f64) -> String {
     format!("{} %", number_to(strain * 100.0, 3))
 }
@@ -74,11 +81,14 @@ fn prints(lesson: &Lesson, limit: f64) -> String {
 }
 
 /// How far the spread is known is a matter of counts alone.
-fn spreads() -> Option<String> {
-    const WITHIN: f64 = 0.3;
-    const SURE: f64 = 0.8;
-    let count = for_spread(WITHIN, SURE)?;
-    Some(format!("a spread is known to 30 % (4 times in 5) from {count} prints on"))
+fn spreads(figures: &Figures) -> Option<String> {
+    let Figures { spread_within, spread_sure, .. } = *figures;
+    let count = for_spread(spread_within, spread_sure)?;
+    Some(format!(
+        "a spread is known to {} ({} of the time) from {count} prints on",
+        percent(spread_within),
+        percent(spread_sure)
+    ))
 }
 
 /// What was learnt, kind by kind, and every verdict that is another one by it.
@@ -134,7 +144,7 @@ fn of_readings(lessons: &Lessons, all: &[SheetNotes]) -> Vec<String> {
         told.extend(lesson.scale().map(|one| format!("{} in {}: {}", group.machine, group.material, scale(&one))));
         told.push(prints(lesson, lesson.limit));
     }
-    told.extend(spreads().filter(|_| !lessons.lessons.is_empty()));
+    told.extend(spreads(&lessons.figures).filter(|_| !lessons.lessons.is_empty()));
     told
 }
 
@@ -163,11 +173,17 @@ fn friction(lesson: &FrictionLesson) -> String {
     )
 }
 
-fn printing(lesson: &PrintingLesson) -> String {
-    let of = |value: f64| match lesson.dimension {
+/// A figure of a machine, in degrees or millimetres.
+fn angle_or_length(dimension: Dimension, value: f64) -> String {
+    match dimension {
         Dimension::ANGLE => format!("{} deg", number((value.to_degrees() * 10.0).round() / 10.0)),
         _ => format!("{} mm", number((value * 100.0).round() / 100.0)),
-    };
+    }
+}
+
+fn printing(lesson: &PrintingLesson) -> String {
+    let of = |value: f64| angle_or_length(lesson.dimension, value);
+    let (count, what) = lesson.from;
     format!(
         "{} in {}: {} {} ± {} from {}; the profile says {}",
         lesson.machine,
@@ -175,7 +191,7 @@ fn printing(lesson: &PrintingLesson) -> String {
         lesson.figure,
         of(lesson.value),
         of(2.0 * lesson.u),
-        lesson.from,
+        counted(count, what),
         of(lesson.stated)
     )
 }

@@ -39,13 +39,13 @@ mod worth;
 
 pub use advice::{advice_lines, mend_text, mend_title};
 pub use brief::brief;
-pub use compare::{compare, compare_json, compare_svg};
+pub use compare::{compare, compare_all, compare_all_json, compare_json, compare_svg};
 pub use dimensions::{Drawn, dimensions, dimensions_csv, dimensions_json, dimensions_text};
 pub(crate) use drawing::Drawing;
 pub use gauge_page::gauge_page;
 pub(crate) use json::result_json;
 pub use json::{Run, Unreadable, packs_json, sheet_json};
-pub use learnt::{Standing, learnt};
+pub use learnt::{Standing, learnt, learnt_pack};
 pub use ledger::{Accepted, ledger, ledger_json};
 pub use lines::{finding_lines, lines};
 pub use look::{Look, WIDEST, in_ascii};

@@ -8,6 +8,7 @@ mod measures;
 mod numbers;
 mod page;
 mod parts;
+mod traced;
 
 /// The demo sheets that have parts.
 const DEMOS: [&str; 6] = ["gutter-clip", "pot-tag", "rail-slide", "seed-box", "shelf-bracket", "vent-latch"];

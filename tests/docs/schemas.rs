@@ -13,7 +13,7 @@ use types::{Side, Types};
 const DIALECT: &str = "https://json-schema.org/draft/2020-12/schema";
 
 /// The reports: file, function (for types inside one), type, what it is.
-const REPORTS: [(&str, &str, &str, &str, &str); 11] = [
+const REPORTS: [(&str, &str, &str, &str, &str); 12] = [
     ("mends", "src/report/mends.rs", "", "Run", "`dryfit mend --report json`"),
     ("ledger", "src/report/ledger.rs", "", "Document", "`dryfit ledger --report json`"),
     ("dimensions", "src/report/dimensions.rs", "", "Document", "`dryfit dimensions --report json`"),
@@ -30,6 +30,13 @@ const REPORTS: [(&str, &str, &str, &str, &str); 11] = [
     ("settings-report", "src/report/settings.rs", "", "Settled", "`dryfit settings --report json`"),
     ("checklist", "src/checklist/text.rs", "", "Document", "`dryfit checklist --report json`"),
     ("compare", "src/report/compare/json/shape.rs", "", "Document", "`dryfit compare --report json`"),
+    (
+        "compare-all",
+        "src/report/compare/json/shape.rs",
+        "",
+        "Documents",
+        "`dryfit compare --report json` of several sheets or a folder",
+    ),
     ("baseline", "src/report/machine/baseline.rs", "", "Written", "`dryfit inspect --output baseline=FILE`"),
 ];
 

@@ -195,6 +195,7 @@ def schemas(folder, names):
         "rules": json.loads(run(folder, "why", "--report", "json")),
         "checklist": json.loads(run(folder, "checklist", "--json", sheet)),
         "compare": json.loads(run(folder, "compare", "--report", "json", sheet)),
+        "compare-all": json.loads(run(folder, "compare", "--report", "json", ".")),
         "settings-report": json.loads(run(folder, "settings", "--all", "--report", "json")),
     }
     for name, report in reports.items():

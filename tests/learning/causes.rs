@@ -166,3 +166,33 @@ fn a_trial_of_another_revision_is_worked_out_from_its_own_arm() {
     let silent = learnt(&later, "trial clip.jaw { held 1 mm; cracked 2.5 mm }");
     assert!(silent.contains("add the `length` and `thickness`") || silent.contains("nothing was read"), "{silent}");
 }
+
+/// `compare` names what `mend --learnt` draws, wherever a mend draws it; also of a number that several dimensions follow from.
+#[test]
+fn compare_and_mend_draw_the_next_revision_alike() {
+    let came = |part: &str, lines: &[(&str, &str)]| -> String {
+        let line = |(path, came): &(&str, &str)| format!("  came {part}.{path} measured {came} mm\n");
+        lines.iter().map(line).collect()
+    };
+    let derived = came("tray", &[("mouth.width from 3.263 mm", "3.05"), ("foot.width from 3.263 mm", "3.02")]);
+    let three =
+        DERIVED.replace("slot foot {", "slot heel { width rail.edge + slack; depth 9 mm; axis +z }\n  slot foot {");
+    let of_three = format!("{derived}{}", came("tray", &[("heel.width from 3.263 mm", "3.08")]));
+    let clip = came("clip", &[("mouth.width from 3.3 mm", "2.99"), ("cradle.width from 11.9 mm", "11.68")]);
+    let mut met = 0;
+    for (sheet, lines) in [(CLIP, &clip), (DERIVED, &derived), (three.as_str(), &of_three)] {
+        let bench = Bench::with(&[("clip.dryfit", sheet), ("clip.notes", &notes(&[lines]))]);
+        let found = bench.json(&["compare", "--report", "json", "clip.dryfit"]);
+        let mended = bench.run(&["mend", "--learnt", "--report", "json", "clip.dryfit"]);
+        let mended: Value = serde_json::from_str(&mended.out).unwrap();
+        let applied = mended["sheets"][0]["applied"].as_array().unwrap();
+        for change in applied.iter().flat_map(|one| one["changes"].as_array().unwrap()) {
+            let revision = found["revisions"].as_array().unwrap().iter().find(|one| one["what"] == change["name"]);
+            let Some(revision) = revision else { continue };
+            let to = format!("{} mm", number(&revision["draw"]["value"]));
+            assert_eq!(change["to"], Value::String(to), "{found}\n{mended}");
+            met += 1;
+        }
+    }
+    assert!(met >= 3, "{met}");
+}

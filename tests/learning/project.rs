@@ -184,3 +184,67 @@ fn a_packs_wrong_figure_is_told_with_the_way_out() {
         assert!(outcome.err.contains(says) && outcome.err.contains("own.yaml"), "{line}: {}", outcome.err);
     }
 }
+
+/// A reading that bears on several sheets is worth to a project what it is worth to each of them together, and is named once.
+#[test]
+fn what_to_measure_next_is_ranked_over_a_project() {
+    let other = CLIP.replace("clip", "holder");
+    let came = "printed \"1\" { revision \"A\"; plate \"1\"; machine bench; material petg\n  came PART.back.thickness from 2.52 mm measured 2.6 mm\n}\n";
+    let notes = |sheet: &str, part: &str| format!("notes \"{sheet}\"\n{}", came.replace("PART", part));
+    let bench = Bench::with(&[
+        ("clip.dryfit", CLIP),
+        ("clip.notes", &notes("clip.dryfit", "clip")),
+        ("holder.dryfit", &other),
+        ("holder.notes", &notes("holder.dryfit", "holder")),
+        ("plain.dryfit", "machine bench\nmaterial petg\npart p { up +z; size 20 x 20 x 5 mm }"),
+    ]);
+    let worth = |found: &Value, what: &str| {
+        let all = found["measure-next"].as_array().unwrap().clone();
+        all.into_iter().find(|one| one["what"] == what).unwrap_or_else(|| panic!("no {what} in {found}"))
+    };
+    let [one, two] = ["clip.dryfit", "holder.dryfit"].map(|sheet| bench.json(&["compare", "--report", "json", sheet]));
+    let all = bench.json(&["compare", "--report", "json", "."]);
+    assert_eq!(all["sheets"].as_array().unwrap().len(), 2);
+    let bias = worth(&all, "bench.inside-bias");
+    let sum = [&one, &two].map(|one| worth(one, "bench.inside-bias")["value"].as_f64().unwrap()).iter().sum::<f64>();
+    assert!((bias["value"].as_f64().unwrap() - sum).abs() < 1e-9, "{all}");
+    let of: Vec<&str> = bias["sheets"].as_array().unwrap().iter().map(|one| one.as_str().unwrap()).collect();
+    assert_eq!(of.iter().map(|one| one.trim_start_matches("./")).collect::<Vec<_>>(), ["clip.dryfit", "holder.dryfit"]);
+    // Each sheet measured its own rail.
+    let rails: Vec<&Value> =
+        all["measure-next"].as_array().unwrap().iter().filter(|one| one["what"] == "rail.edge").collect();
+    assert!(rails.iter().all(|one| one["sheets"].as_array().unwrap().len() == 1), "{all}");
+    let rates: Vec<f64> = all["measure-next"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|one| one["value"].as_f64().unwrap() / one["minutes"].as_f64().unwrap())
+        .collect();
+    assert!(rates.windows(2).all(|pair| pair[0] >= pair[1]), "{rates:?}");
+    let told = bench.run(&["compare", "."]).out;
+    assert!(told.contains("measure next, for 3 sheets:") && told.contains("clip.dryfit and "), "{told}");
+}
+
+/// The words for a part in hand, by JCGM 106:2012 and ISO 14253-1 (from memory): proven from 95 % on, either way.
+#[test]
+fn a_part_in_hand_has_the_words_of_its_chance() {
+    let bench = Bench::with(&[("clip.dryfit", CLIP)]);
+    let mut met = std::collections::BTreeSet::new();
+    for came in [2.9, 3.02, 3.06, 3.09, 3.12, 3.15, 3.3] {
+        let text = format!(
+            "notes \"clip.dryfit\"\nprinted \"1\" {{ revision \"A\"; machine bench; material petg\n  came clip.mouth.width from 3.3 mm measured {came} mm\n}}\n"
+        );
+        bench.write("clip.notes", &text);
+        let found = bench.json(&["compare", "--report", "json", "clip.dryfit"]);
+        let chance = found["readings"][0]["in-hand"].as_f64().unwrap();
+        let wanted = match chance {
+            high if high >= 0.95 => "conforms",
+            half if half >= 0.5 => "conforms, not proven",
+            low if low >= 0.05 => "fails, not proven",
+            _ => "fails",
+        };
+        assert_eq!(found["readings"][0]["in-hand-says"], wanted, "{came}: {chance}");
+        met.insert(wanted);
+    }
+    assert!(met.len() >= 3, "{met:?}");
+}

@@ -71,7 +71,12 @@ fn dimensions(model: &Model, id: FeatureId) -> String {
             Value::Quantity(quantity) if quantity.dimension == Dimension::ANGLE => {
                 Some(format!("{} {}", field.name, quantity.text()))
             }
-            Value::Quantity(quantity) if field.name == "count" => Some(format!("count {}", quantity.text())),
+            Value::Quantity(quantity) if field.name == "count" => {
+                // A place is one place: where the others are, the sheet does not say.
+                let one_of =
+                    if quantity.value > 1.0 && model.place(id).is_some() { " (one of them is drawn)" } else { "" };
+                Some(format!("count {}{one_of}", quantity.text()))
+            }
             Value::Direction(_) | Value::Place(_) => {
                 Some(format!("{} {}", field.name, model.value_of(id, field).ok()?.text()))
             }

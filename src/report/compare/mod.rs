@@ -4,10 +4,11 @@ mod json;
 mod svg;
 mod text;
 
-pub use json::compare_json;
+pub use json::{compare_all_json, compare_json};
 pub use svg::compare_svg;
-pub use text::compare;
+pub use text::{compare, compare_all};
 
+use crate::learning::conformity::Conformity;
 use crate::learning::forecast::Forecast;
 use crate::learning::foretold::Word;
 use crate::lessons::Row;
@@ -39,6 +40,16 @@ fn says(row: &Row) -> &'static str {
         Word::AsForetold => AS_FORETOLD,
         Word::Seldom => "seldom",
         Word::NotByScatter => "not by scatter",
+    }
+}
+
+/// What is said of the part in hand.
+fn in_hand(says: Conformity) -> &'static str {
+    match says {
+        Conformity::Conforms => "conforms",
+        Conformity::ConformsNotProven => "conforms, not proven",
+        Conformity::FailsNotProven => "fails, not proven",
+        Conformity::Fails => "fails",
     }
 }
 

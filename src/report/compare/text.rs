@@ -6,7 +6,7 @@ use std::fmt::Write;
 use super::{band, hundredths, per_cent, says, signed};
 use crate::learning::mistyped::Slip;
 use crate::learning::revision::{damped_correction_variance, full_correction_variance};
-use crate::lessons::{Blame, CombLesson, Comparison, Copy, First, Lesson, Lines, Original, Revision, Row};
+use crate::lessons::{Blame, CombLesson, Comparison, Copy, First, Lesson, Lines, Original, Revision, Row, Worth};
 use crate::quantity::{counted, number, number_to};
 use crate::report::learnt::strain;
 use crate::report::look::Look;
@@ -32,7 +32,9 @@ fn readings(compared: &Comparison) -> Vec<Vec<String>> {
             hundredths(entry.came),
             signed(entry.left_out.off),
             says(row).to_owned(),
-            in_hand.map_or(String::new(), |in_hand| format!("fits: {}", per_cent(in_hand.fits))),
+            in_hand.map_or(String::new(), |in_hand| {
+                format!("{}: {}", super::in_hand(in_hand.says), per_cent(in_hand.fits))
+            }),
         ]);
     }
     rows
@@ -41,11 +43,43 @@ fn readings(compared: &Comparison) -> Vec<Vec<String>> {
 /// The whole report.
 #[must_use]
 pub fn compare(compared: &Comparison, look: Look) -> String {
+    let found = findings(compared, look);
+    let blank = if found.is_empty() { "" } else { "\n" };
+    let next = look.paragraph(&next_to_measure(&compared.worth, 1), 2);
+    look.letters(&printable(&format!("{found}{blank}{next}"))).into_owned()
+}
+
+/// The reports of several sheets, and what to measure next for all of them and `others`, of which nothing was read yet.
+#[must_use]
+pub fn compare_all(all: &[Comparison], others: usize, worth: &[Worth], look: Look) -> String {
+    let mut out = String::new();
+    for compared in all {
+        // Writing to a text cannot fail.
+        let _ = write!(out, "{}:\n{}\n", compared.sheet, findings(compared, look));
+    }
+    let sheets = all.len() + others;
+    let _ = write!(out, "{}", look.paragraph(&next_to_measure(worth, sheets), 0));
+    look.letters(&printable(&out)).into_owned()
+}
+
+/// All but what to measure next.
+fn findings(compared: &Comparison, look: Look) -> String {
     let mut out = String::new();
     if !compared.rows.is_empty() {
         out.push_str(&table(&readings(compared), look));
         out.push_str(&look.paragraph(
             "In mm. Each is foretold from the machine's profile and all other readings, never from itself; 19 of 20 lie within the ±.",
+            0,
+        ));
+    }
+    if compared.rows.iter().any(|row| row.in_hand.is_some() && !row.suspect) {
+        let proven = compared.figures.proven_from;
+        out.push_str(&look.paragraph(
+            &format!(
+                "In hand: the chance that this very object keeps to its limits. From {} on it conforms, under {} it fails; what lies between is not proven by one reading.",
+                per_cent(proven),
+                per_cent(1.0 - proven)
+            ),
             0,
         ));
     }
@@ -62,7 +96,6 @@ pub fn compare(compared: &Comparison, look: Look) -> String {
     told.extend(compared.strains.iter().filter_map(strain));
     told.extend(next_prints(compared));
     told.extend(damped(compared));
-    told.push(next_to_measure(&compared.worth));
     if !compared.apart.is_empty() {
         told.push(format!(
             "not compared: {}: no single deviation of the machine is known for it (a tilted face, a spacing, an unknown machine)",
@@ -74,7 +107,7 @@ pub fn compare(compared: &Comparison, look: Look) -> String {
         // Writing to a text cannot fail.
         let _ = write!(out, "{blank}{}", look.paragraph(&line, 2));
     }
-    look.letters(&printable(&out)).into_owned()
+    out
 }
 
 fn mistyped(row: &Row) -> String {

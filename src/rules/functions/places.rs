@@ -119,10 +119,10 @@ pub(super) static FORMS: [Form; 13] = [
     },
     Form {
         name: "off-middle",
-        written: "off-middle(feature, feature)",
-        doc: "How much farther an arm is from the middle of its part, along its width, than a slot from that of its own, along its length; only where both parts are as long there.",
-        arguments: 2..=2,
-        takes: &[Takes::Feature],
+        written: "off-middle(feature, feature, length)",
+        doc: "How much farther an arm is from the middle of its part, along its width, than a slot from that of its own, along its length; only where both parts are as long there, to within a length.",
+        arguments: 3..=3,
+        takes: &[Takes::Feature, Takes::Feature, Takes::Quantity],
         gives: Gives::Of(Dimension::LENGTH),
         answer: Answer::Own(off_middle),
     },
@@ -276,9 +276,6 @@ fn square_to(body: &Body) -> Option<Vector> {
     across(body.sides.first()?.along, body.sides.get(1)?.along)
 }
 
-/// How much two parts may differ in length and still count as flush with each other, in millimetres.
-const FLUSH: f64 = 0.5;
-
 fn off_middle(evaluation: &Evaluation, arguments: &[Expr]) -> Result<Value, Failure> {
     let model = evaluation.model;
     let from_middle = |index: usize| {
@@ -291,7 +288,7 @@ fn off_middle(evaluation: &Evaluation, arguments: &[Expr]) -> Result<Value, Fail
         Ok((long, (dot(own.at, along) - dot(middle, along)).abs()))
     };
     let ((long, off), (other, window)) = (from_middle(0)?, from_middle(1)?);
-    if (long - other).abs() > FLUSH {
+    if (long - other).abs() > evaluation.quantity(&arguments[2])?.value {
         return Err(absent("parts that are as long as each other there"));
     }
     Ok(lengths_of(model, block(evaluation, &arguments[0])?, (off - window).abs()))

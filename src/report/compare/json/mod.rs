@@ -9,8 +9,8 @@ use crate::lessons::{Blame, CombLesson, Comparison, Copy, First, Lines, Original
 use crate::report::json::result_json;
 use crate::report::numbers::clean;
 use shape::{
-    BlameJson, CombJson, CopyJson, Document, DrawJson, ForecastJson, KindJson, LinesJson, MistypedJson, MovesJson,
-    OriginalJson, ReadingJson, RevisionJson, SuspectedJson, WorthJson,
+    BlameJson, CombJson, CopyJson, Document, Documents, DrawJson, ForecastJson, KindJson, LinesJson, MistypedJson,
+    MovesJson, OriginalJson, ReadingJson, RevisionJson, SuspectedJson, WorthJson,
 };
 
 fn forecast_json(forecast: &Forecast) -> ForecastJson {
@@ -38,6 +38,7 @@ fn reading_json<'a>(row: &'a Row, compared: &Comparison) -> ReadingJson<'a> {
         }),
         here: forecast_json(&row.lesson.here(row.entry)),
         in_hand: in_hand.and_then(|in_hand| clean(in_hand.fits)),
+        in_hand_says: in_hand.map(|in_hand| super::in_hand(in_hand.says)),
         bad_accepted: in_hand.and_then(|in_hand| clean(in_hand.bad_accepted)),
         good_rejected: in_hand.and_then(|in_hand| clean(in_hand.good_rejected)),
         next: forecast_json(&row.lesson.next(row.entry)),
@@ -63,7 +64,7 @@ fn revision_json(revision: &Revision) -> RevisionJson<'_> {
 }
 
 fn worth_json(worth: &Worth) -> WorthJson<'_> {
-    let Worth { what, value, minutes, grams, verdicts, .. } = worth;
+    let Worth { what, value, minutes, grams, verdicts, sheets, .. } = worth;
     WorthJson {
         what,
         how: worth.how.word(),
@@ -71,6 +72,7 @@ fn worth_json(worth: &Worth) -> WorthJson<'_> {
         minutes: *minutes,
         grams: grams.and_then(clean),
         verdicts: *verdicts,
+        sheets,
     }
 }
 
@@ -134,6 +136,20 @@ fn original_json(original: &Original) -> OriginalJson<'_> {
 /// The same for programs; lengths in mm.
 #[must_use]
 pub fn compare_json(compared: &Comparison) -> String {
+    result_json(&document(compared))
+}
+
+/// Those of several sheets, with what to measure next for all of them.
+#[must_use]
+pub fn compare_all_json(all: &[Comparison], worth: &[Worth]) -> String {
+    result_json(&Documents {
+        shape: "dryfit-compare-all/1",
+        sheets: all.iter().map(document).collect(),
+        measure_next: worth.iter().map(worth_json).collect(),
+    })
+}
+
+fn document<'a>(compared: &'a Comparison) -> Document<'a> {
     let kinds = compared.lessons.iter().map(|lesson| {
         let ((readings, features, jobs), bias) = (lesson.counts(), lesson.learnt.bias(0.0));
         KindJson {
@@ -150,7 +166,7 @@ pub fn compare_json(compared: &Comparison) -> String {
             scale: lesson.scale().and_then(|scale| clean(scale.mean)),
         }
     });
-    result_json(&Document {
+    Document {
         shape: "dryfit-compare/1",
         sheet: &compared.sheet,
         readings: compared.rows.iter().map(|row| reading_json(row, compared)).collect(),
@@ -162,5 +178,5 @@ pub fn compare_json(compared: &Comparison) -> String {
         revisions: compared.revisions.iter().map(revision_json).collect(),
         not_compared: &compared.apart,
         measure_next: compared.worth.iter().map(worth_json).collect(),
-    })
+    }
 }

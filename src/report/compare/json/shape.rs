@@ -19,6 +19,14 @@ pub(super) struct Document<'a> {
 }
 
 #[derive(Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub(super) struct Documents<'a> {
+    pub shape: &'static str,
+    pub sheets: Vec<Document<'a>>,
+    pub measure_next: Vec<WorthJson<'a>>,
+}
+
+#[derive(Serialize)]
 pub(super) struct WorthJson<'a> {
     pub what: &'a str,
     pub how: &'static str,
@@ -26,6 +34,7 @@ pub(super) struct WorthJson<'a> {
     pub minutes: f64,
     pub grams: Option<f64>,
     pub verdicts: usize,
+    pub sheets: &'a [String],
 }
 
 #[derive(Serialize)]
@@ -111,6 +120,7 @@ pub(super) struct ReadingJson<'a> {
     pub mistyped: Option<MistypedJson>,
     pub here: ForecastJson,
     pub in_hand: Option<f64>,
+    pub in_hand_says: Option<&'static str>,
     pub bad_accepted: Option<f64>,
     pub good_rejected: Option<f64>,
     pub next: ForecastJson,
