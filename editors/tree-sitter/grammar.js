@@ -53,9 +53,8 @@ module.exports = grammar({
     plus_minus: (_) => choice("±", "+-", "+/-"),
     uneven: (_) => {
       const side = (sign) => seq(sign, /[ \t]*/, LENGTH);
-      const [up, down] = [side("+"), side(choice("-", "−"))];
-      const between = /[ \t]*\/[ \t]*/;
-      return token(prec(2, choice(seq(up, between, down), seq(down, between, up))));
+      const either = side(choice("+", "-", "−"));
+      return token(prec(2, seq(either, /[ \t]*\/[ \t]*/, either)));
     },
 
     // ---- expressions

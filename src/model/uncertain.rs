@@ -47,15 +47,16 @@ impl Conversion<'_, '_> {
                 *side = drawn.scaled(side.value * drawn.value.signum()).frozen();
             }
         }
-        for (side, expr) in sides.iter_mut().zip([above, below]) {
+        for side in &mut sides {
             // On a temperature, `± 5 degC` can only mean a difference.
             if side.point {
                 side.value -= side.unit.map_or(0.0, |unit| unit.zero);
                 side.point = false;
             }
-            if side.value < 0.0 {
-                return Err(Failure::fault(ValueFault::NegativeTolerance {}.at(expr.span)));
-            }
+        }
+        // Both limits may be on one side of what is drawn: `+0.03/+0.01 mm`.
+        if sides[0].value + sides[1].value < 0.0 {
+            return Err(Failure::fault(ValueFault::NegativeTolerance {}.at(above.span)));
         }
         self.between_limits(&drawn, &sides, nominal.span.to(above.span))
     }

@@ -35,8 +35,21 @@ fn classes_have_the_limits_of_the_standard() {
     assert_limits("pin", "30 mm js7", "30 mm", "10.5 um");
     assert_limits("pin", "25 mm k6", "25.0085 mm", "6.5 um");
     assert_limits("pin", "50 mm p6", "50.034 mm", "8 um");
+    // 6 m6, a ground dowel pin of ISO 8734: +4 to +12 um. 30 n6: +15 to +28 um.
+    assert_limits("pin", "6 mm m6", "6.008 mm", "4 um");
+    assert_limits("pin", "30 mm n6", "30.0215 mm", "6.5 um");
     // 40 F8: EI = -es of f, +25 to +64 um.
     assert_limits("hole", "40 mm F8", "40.0445 mm", "19.5 um");
+}
+
+/// A drawing may state both limits on one side of the nominal size, as the deviations of m6 or s6 are.
+#[test]
+fn both_limits_may_be_on_one_side() {
+    assert_limits("pin", "10 mm +0.03/+0.01 mm", "10.02 mm", "10 um");
+    assert_limits("pin", "10 mm +0.01/+0.03 mm", "10.02 mm", "10 um");
+    assert_limits("pin", "10 mm -0.01/-0.03 mm", "9.98 mm", "10 um");
+    let found = told("part p { up +z; pin f { diameter 10 mm ± -0.1 mm; axis +z } }\n");
+    assert!(found.contains("a tolerance cannot be negative"), "{found}");
 }
 
 #[test]

@@ -153,15 +153,15 @@ impl Reader<'_> {
         if let Some(by) = instrument {
             self.faults.push(TextFault::NoReading { instrument: by.text.clone() }.at(by.span));
         }
-        let mut sides = [nothing(span), nothing(span)];
-        for side in tolerance.into_inner() {
-            let index = usize::from(side.as_rule() == Rule::down_by);
+        let (mut sides, mut up) = ([nothing(span), nothing(span)], [true, false]);
+        for (index, side) in tolerance.into_inner().take(2).enumerate() {
+            up[index] = side.as_rule() == Rule::up_by;
             if let Some(amount) = side.into_inner().next() {
                 sides[index] = self.quantity(amount);
             }
         }
         share_unit(&mut sides);
-        let [above, below] = sides;
+        let [above, below] = above_and_below(sides, up);
         take_unit_of(&mut nominal, &above);
         ValueKind::Toleranced { nominal, above, below }
     }
@@ -183,20 +183,24 @@ impl Reader<'_> {
     }
 }
 
-/// `42 x 24 x 12 mm`, `-12, 8, 0 mm`: numbers without a unit take the last one's.
+/// `42 x 24 x 12 mm`, `-12, 8, -5 mm`: numbers without a unit take the last one's.
 fn take_last_unit(list: &mut [Expr]) {
-    let shared = match list.last().map(|expr| &expr.kind) {
+    let shared = match list.last_mut().map(unsigned) {
         Some(ExprKind::Number { unit: Some(unit), .. }) => unit.clone(),
         _ => return,
     };
     for expr in list {
-        let number = match &mut expr.kind {
-            ExprKind::Negative(inner) => &mut inner.kind,
-            kind => kind,
-        };
-        if let ExprKind::Number { unit: unit @ None, .. } = number {
+        if let ExprKind::Number { unit: unit @ None, .. } = unsigned(expr) {
             *unit = Some(shared.clone());
         }
+    }
+}
+
+/// What stands after a minus sign, or the expression itself.
+fn unsigned(expr: &mut Expr) -> &mut ExprKind {
+    match &mut expr.kind {
+        ExprKind::Negative(inner) => &mut inner.kind,
+        kind => kind,
     }
 }
 
@@ -208,6 +212,25 @@ fn take_unit_of(nominal: &mut Expr, tolerance: &Expr) {
     {
         *own = Some(unit.clone());
     }
+}
+
+/// How far two sides reach above what is drawn, and how far below it: less than nothing where both are on one side of it.
+fn above_and_below(mut sides: [Expr; 2], up: [bool; 2]) -> [Expr; 2] {
+    let size = |expr: &Expr| match &expr.kind {
+        ExprKind::Number { value, .. } => value.abs(),
+        _ => 0.0,
+    };
+    let first_reaches_up = if up[0] == up[1] { up[0] == (size(&sides[0]) >= size(&sides[1])) } else { up[0] };
+    if !first_reaches_up {
+        sides.reverse();
+    }
+    if up[0] == up[1] {
+        let within = usize::from(up[0]);
+        if let ExprKind::Number { value, .. } = &mut sides[within].kind {
+            *value = -*value;
+        }
+    }
+    sides
 }
 
 /// `+0.1/-0.0 mm`: whichever side has no unit takes the other's.
