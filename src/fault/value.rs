@@ -251,7 +251,7 @@ codes! {
         ClassNotInTable { class: String = "H19".into(), why: String = "the table iso-286 has no column `it19`".into() } "not-in-table" =>
             Words::new(format!("`{class}`: {why}")).label("tolerance class").help(LIMITS);
         NoDeviation { letters: String = "W".into(), is_hole: bool = true } "not-in-table" => {
-            let (kind, known) = if *is_hole { ("holes", "D, E, F, G, H and JS") } else { ("shafts", "d to h, js, k and p") };
+            let (kind, known) = if *is_hole { ("holes", "D, E, F, G, H and JS") } else { ("shafts", "d to h, js, k, m, n and p") };
             Words::new(format!("there is no `{letters}` in the table of deviations; of {kind} it has {known}"))
                 .label("tolerance class")
                 .help(LIMITS)

@@ -70,3 +70,32 @@ fn ranges_hold_their_upper_bound() {
         assert!((it7(size) - expected).abs() < 1e-12, "{size}");
     }
 }
+
+/// ISO 286-1 (its table of formulas, from memory): m begins at IT7 less IT6, n at 5 D^0.34 um, with D the geometric mean of
+/// the range in mm; rounded there to whole um. Up to 3 mm the standard makes an exception.
+#[test]
+fn shafts_m_and_n_follow_the_formulas_of_the_standard() {
+    let tables = &Library::built_in().vocabulary.tables;
+    let (grades, deviations) = (&tables["iso-286-1-grades"], &tables["iso-286-1-deviations"]);
+    let steps = [3.0, 6.0, 10.0, 18.0, 30.0, 50.0, 80.0, 120.0, 180.0, 250.0, 315.0, 400.0, 500.0];
+    for range in steps.windows(2) {
+        let key = format!("{} to {}", range[0], range[1]);
+        let m = number(grades, &key, "it7") - number(grades, &key, "it6");
+        let n = 5.0 * f64::powf(range[0] * range[1], 0.17);
+        assert!((number(deviations, &key, "shaft-m") - m).abs() < 1e-9, "m at {key}");
+        assert!((number(deviations, &key, "shaft-n") - n).abs() < 1.0, "n at {key}: {n}");
+    }
+}
+
+/// ISO 898-1 and ISO 724: the stress area is pi/4 ((d2 + d3)/2)^2, which for the metric profile is pi/4 (d - 0.9382 P)^2;
+/// printed there to three digits.
+#[test]
+fn stress_areas_follow_from_diameter_and_pitch() {
+    let table = &Library::built_in().vocabulary.tables["iso-261"];
+    for (row, _) in &table.rows {
+        let (d, pitch, area) =
+            (number(table, row, "diameter"), number(table, row, "pitch"), number(table, row, "stress-area"));
+        let formula = std::f64::consts::FRAC_PI_4 * f64::powi(d - 0.9382 * pitch, 2);
+        assert!((area / formula - 1.0).abs() < 0.004, "{row}: {area} mm2, by the formula {formula}");
+    }
+}
