@@ -6,7 +6,7 @@ use super::driving::DrivingDimension;
 use super::offer::{Kind, Mend};
 use super::pairs::place_of;
 use super::search::stretches;
-use crate::rules::{Closeness, ConflictNote, NothingNote, Standing, StretchNote, WantNote};
+use crate::rules::{Closeness, ConflictNote, Level, NothingNote, Standing, StretchNote, WantNote};
 
 /// Notes the changes that were proven to satisfy both.
 pub(super) fn open_by(conflict: &mut ConflictNote, mends: &[Mend]) {
@@ -14,16 +14,19 @@ pub(super) fn open_by(conflict: &mut ConflictNote, mends: &[Mend]) {
     conflict.opens = mends.iter().filter(|mend| mend.clean && mend.kind != Kind::Dimension).map(Mend::note).collect();
 }
 
-/// The first conflict that makes mends harm.
+/// The first conflict that makes mends harm. Notes are no side of one: what is only noted may stay.
 pub(super) fn find(
     advisor: &mut Advisor,
     case: Case,
     own: &[DrivingDimension],
     mends: &[Mend],
 ) -> Option<ConflictNote> {
+    if case.level == Level::Note {
+        return None;
+    }
     for mend in mends.iter().filter(|mend| mend.kind == Kind::Dimension) {
         let Some((place, _)) = place_of(mend, own) else { continue };
-        for harm in mend.harms.iter().filter(|harm| harm.whose.is_none()) {
+        for harm in mend.harms.iter().filter(|harm| harm.whose.is_none() && harm.level > Level::Note) {
             let Some(other) = advisor.case(harm.known(), &mend.variations()) else { continue };
             if let Some(conflict) = between(advisor, &place, case, other) {
                 return Some(conflict);

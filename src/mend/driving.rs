@@ -4,10 +4,10 @@ mod trace;
 
 use super::increments::Increments;
 use super::sorts::Mating;
-use crate::model::{Evaluation, FeatureId, Model, Variation};
+use crate::model::{FeatureId, Model, Variation};
 use crate::pack::Formula;
 use crate::quantity::Unit;
-use crate::rules::FixedNote;
+use crate::rules::{FixedNote, field_named};
 use crate::source::{SourceId, Span};
 use crate::syntax::tree::{self, Expr, ExprKind, Name, ValueKind};
 use crate::vocabulary::{Head, Sort};
@@ -104,8 +104,7 @@ pub(super) fn finer(places: &[DrivingDimension], by: f64) -> Vec<DrivingDimensio
 pub(super) fn places(model: &Model, mating: &Mating, feature: FeatureId, change: &[Formula]) -> DrivingDimensions {
     let mut trace = Trace::new(model, mating, feature);
     for (order, formula) in change.iter().enumerate() {
-        let Ok(Expr { kind: ExprKind::Path(path), .. }) = formula.expr() else { continue };
-        let Ok(Some(field)) = Evaluation::of_data(model, feature).field_at(path) else { continue };
+        let Some(field) = field_named(model, feature, formula) else { continue };
         trace.follow(field, order);
     }
     let mut places = trace.found();

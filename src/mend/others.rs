@@ -5,9 +5,9 @@ use std::sync::Arc;
 use super::advisor::{Advisor, Candidate, Case};
 use super::driving::{OWN, last_said};
 use super::offer::{Change, Kind, put_behind};
-use crate::model::{Evaluation, FeatureId, Field, Value, Variation};
+use crate::model::{FeatureId, Field, Value, Variation};
 use crate::pack::Words;
-use crate::rules::{Closeness, Standing};
+use crate::rules::{Closeness, Standing, field_named};
 use crate::source::Span;
 use crate::syntax::edit::Edit;
 use crate::syntax::tree::{self, Expr, ExprKind};
@@ -19,8 +19,7 @@ impl Advisor<'_> {
     pub(super) fn sized(&mut self, case: Case) -> Vec<Candidate> {
         let mut found = Vec::new();
         for (order, formula) in case.rule.change.iter().enumerate() {
-            let Ok(Expr { kind: ExprKind::Path(path), .. }) = formula.expr() else { continue };
-            let Ok(Some(field)) = Evaluation::of_data(&self.model, case.feature).field_at(path) else { continue };
+            let Some(field) = field_named(&self.model, case.feature, formula) else { continue };
             let Some(named) = self.named_size(field) else { continue };
             let (smaller, larger) = (named.rows[..named.now].iter().rev(), named.rows[named.now + 1..].iter());
             let sides: [Vec<&(String, f64)>; 2] = [smaller.collect(), larger.collect()];
@@ -45,8 +44,7 @@ impl Advisor<'_> {
         let kind = if sort == Sort::Claimed { Kind::Claim } else { Kind::Word };
         let mut found = Vec::new();
         for (order, formula) in case.rule.change.iter().enumerate() {
-            let Ok(Expr { kind: ExprKind::Path(path), .. }) = formula.expr() else { continue };
-            let Ok(Some(place)) = Evaluation::of_data(&self.model, case.feature).field_at(path) else { continue };
+            let Some(place) = field_named(&self.model, case.feature, formula) else { continue };
             if self.model.feature(place.0).fields[place.1].about.sort != sort {
                 continue;
             }

@@ -184,6 +184,7 @@ impl<'v> Evaluation<'_, 'v> {
         };
         if let Some(id) = feature {
             let found = self.inside(id, &name.text).or_else(|| self.profile_of(id, &name.text));
+            let found = found.or_else(|| self.around(id, &name.text));
             let meant = || {
                 let around = || self.model.outward(id).any(|id| self.model.feature(id).attempted.contains(&name.text));
                 self.model.feature(id).incomplete || around()
@@ -222,6 +223,12 @@ impl<'v> Evaluation<'_, 'v> {
     pub(super) fn profile_of(&self, id: FeatureId, word: &str) -> Option<Step<'v>> {
         self.model.vocabulary.block(word).filter(|block| block.profile.is_some())?;
         self.model.outward(id).find_map(|id| self.model.feature(id).children.of_kind(word)).map(Step::Feature)
+    }
+
+    /// `hook.part`, in a rule: the block of a kind that a feature stands in.
+    fn around(&self, id: FeatureId, kind: &str) -> Option<Step<'v>> {
+        let is_of_kind = |around: &FeatureId| self.model.feature(*around).block.name == kind;
+        self.by_kind().then(|| self.model.outward(id).skip(1).find(is_of_kind)).flatten().map(Step::Feature)
     }
 
     fn feature_value(&self, id: FeatureId) -> Result<Value, Failure> {

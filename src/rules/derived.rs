@@ -26,6 +26,15 @@ pub fn derived_with(model: &Model, feature: FeatureId, name: &str, (word, length
     worked_out(model, feature, &formula)
 }
 
+/// The field that a formula of the vocabulary's names leads to at a feature, past what follows from its fields too, such as
+/// `hub.depth` of a fit; `None` where it leads to none.
+#[must_use]
+pub fn field_named(model: &Model, feature: FeatureId, formula: &Formula) -> Option<(FeatureId, usize)> {
+    let ExprKind::Path(path) = &formula.expr().ok()?.kind else { return None };
+    let scope = DerivedScope::new(model);
+    Evaluation::new(model, feature).with_locals(&scope).field_at(path).ok().flatten()
+}
+
 fn worked_out(model: &Model, feature: FeatureId, formula: &Expr) -> Option<Quantity> {
     let scope = DerivedScope::new(model);
     match Evaluation::new(model, feature).with_locals(&scope).value(formula).ok()? {

@@ -33,7 +33,7 @@ pub use advice::{
 };
 pub use basis::{Basis, Unasked};
 pub use date::Date;
-pub use derived::{derived, derived_with, measure_of};
+pub use derived::{derived, derived_with, field_named, measure_of};
 pub use engine::{Findings, findings, inspected};
 pub use finding::{
     Acceptance, ExceededNote, Finding, InputNote, Level, MarginNote, StatedNote, UncheckedNote, Until, Verdict,

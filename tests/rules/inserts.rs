@@ -30,10 +30,11 @@ fn ordinary_inserts_are_let_pass() {
     assert!(!found.contains("insert") && !found.contains("M3"), "{found}");
 }
 
-/// ISO 273 gives 3.2, 3.4 and 3.6 mm for M3. Drawn so, holes lose a quarter of a millimetre; the screw is 3 mm at most.
+/// ISO 273 gives 3.2, 3.4 and 3.6 mm for M3. Drawn so, holes lose a quarter of a millimetre; a screw is 2.87 to 2.98 mm over
+/// its thread (ISO 965-1, 6g, from memory), so that one goes through 2.95 mm with a turn of the fingers, but not through 2.85.
 #[test]
 fn a_hole_drawn_at_the_standards_own_size_takes_its_screw() {
-    for (drawn, level) in [("3.4", ""), ("3.6", ""), ("3.2", "care"), ("3", "stop")] {
+    for (drawn, level) in [("3.4", ""), ("3.6", ""), ("3.2", "note"), ("3.1", "care"), ("3", "stop")] {
         let found = told(&format!(
             "machine bench\nmaterial petg\npart p {{ up +z; hole h {{ diameter {drawn} mm; depth 4 mm; axis +z; screw M3 }} }}\n"
         ));

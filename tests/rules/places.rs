@@ -164,3 +164,22 @@ fn a_mirrored_place_needs_the_size_of_its_part() {
     let text = format!("machine bench\nmaterial petg\n{about_the_middle}");
     with_model(&text, |model| assert_eq!(model.place(named(model, "b")), Some([-5.0, 5.0, 0.0])));
 }
+
+/// A rule about a relation can ask for the block that one of its features stands in.
+#[test]
+fn what_a_named_feature_stands_in_is_its_part() {
+    let sheet = "machine bench\nmaterial petg\n\
+        part lid { up +z; size 60 x 24 x 20 mm; arm catch { points +x; bends +y; length 20 mm; thickness 1.6 mm; width 8 mm; root-fillet 0.8 mm; hook { depth 0.8 mm; lead-in 30 deg; return 45 deg } } }\n\
+        part box { up +z; size 50 x 40 x 30 mm; slot window { width 3 mm; length 9 mm; depth 2 mm; axis +x; across +z } }\n\
+        snap \"lid on box\" { hook lid.catch; behind box.window }\n";
+    crate::probe::assert_millimetres("snap", "hook.part.size.y", sheet, 24.0);
+    crate::probe::assert_millimetres("snap", "behind.part.size.x", sheet, 50.0);
+}
+
+/// Distances take the unit of the last one, whatever its sign.
+#[test]
+fn a_place_may_end_below_nothing() {
+    let sheet = "machine bench\nmaterial petg\npart p { up +z; size 60 x 60 x 100 mm; origin middle; \
+        hole a { diameter 3 mm; axis +z; through yes; at 4, 4, -50 mm } }\n";
+    crate::probe::assert_millimetres("hole", "edge-distance(feature)", sheet, 26.0);
+}

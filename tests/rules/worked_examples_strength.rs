@@ -209,3 +209,32 @@ fn a_countersink_goes_as_deep_as_its_cone() {
     near(margin.left.value, 3.0 - 2.25, 1e-9);
     near(margin.right.value, 2.25 / 2.0, 1e-9);
 }
+
+/// The stress at the rim of a hole of 6 mm in a strap of 20 x 4 mm under 2 kN, with the hole's middle so far from an edge.
+fn rim(from_edge: f64) -> f64 {
+    let margin = margin(
+        "eye-beside-edge",
+        &format!(
+            "material chalk like pla {{ yield-stress 45 MPa; bond 100 % }}
+             part hanger {{ up +z; size 90 x 20 x 4 mm
+               tie strap {{ points +x; width 20 mm; thickness 4 mm; at 45, 10, 2 mm; hole 6 mm; load {{ force 2 kN }} }}
+               hole eye {{ diameter 6 mm; axis +z; through yes; at 8, {from_edge}, 4 mm }} }}"
+        ),
+    );
+    45.0 - margin.room
+}
+
+/// Roark's Formulas for Stress and Strain, off-centre circular hole in a flat bar (from memory), worked out by hand: at 7 mm
+/// from the edge q = 3/7, sqrt(1 - q^2) = 0.90351, so that the stress beside the hole is 25 x 0.90351 / 0.57143 x 0.65 /
+/// (1 - 0.35 x 1.09649) = 41.69 MPa, and at its rim it is 3 - 3.13 q + 3.66 q^2 - 1.53 q^3 = 2.2104 times that.
+#[test]
+fn a_hole_beside_the_middle_raises_the_stress_as_roark_has_it() {
+    near(rim(7.0), 92.16, 0.05);
+}
+
+/// Near the middle it goes over into the strap with its hole in the middle, for which R. B. Heywood (1952) has another
+/// formula, 2 + (1 - d/w)^3 on the section that is left: 2.343 x 2000 / (14 x 4) = 83.7 MPa.
+#[test]
+fn a_hole_near_the_middle_comes_to_what_heywood_has_for_the_middle() {
+    near(rim(9.8), 83.7, 1.5);
+}

@@ -3,6 +3,7 @@
 mod beside;
 mod bounds;
 mod danger;
+mod eyes;
 mod lie;
 pub(in crate::rules) mod mechanics;
 mod origin;
@@ -131,6 +132,7 @@ pub fn forms() -> impl Iterator<Item = &'static Form> {
         .chain(&beside::FORMS)
         .chain(&bounds::FORMS)
         .chain(&danger::FORMS)
+        .chain(&eyes::FORMS)
         .chain(&lie::FORMS)
         .chain(&origin::FORMS)
         .chain(&places::FORMS)

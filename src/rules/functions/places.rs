@@ -8,7 +8,7 @@ use crate::model::{Body, Evaluation, Extent, Failure, FeatureId, Model, Value};
 use crate::quantity::{Dimension, Quantity, Unit};
 use crate::syntax::tree::Expr;
 
-pub(super) static FORMS: [Form; 13] = [
+pub(super) static FORMS: [Form; 14] = [
     Form {
         name: "neighbour",
         written: "neighbour(block)",
@@ -62,6 +62,15 @@ pub(super) static FORMS: [Form; 13] = [
         takes: &[Takes::Feature],
         gives: Gives::Word,
         answer: Answer::Own(|e, a| outside(e, a, true).map(|(_, side)| Value::Text(side.into()))),
+    },
+    Form {
+        name: "above-bed",
+        written: "above-bed(feature)",
+        doc: "How high over the bed a feature's lowest point prints.",
+        arguments: 1..=1,
+        takes: &[Takes::Feature],
+        gives: Gives::Of(Dimension::LENGTH),
+        answer: Answer::Own(above_bed),
     },
     Form {
         name: "in-the-way",
@@ -230,6 +239,12 @@ fn outside(evaluation: &Evaluation, arguments: &[Expr], whole: bool) -> Result<(
         }
     }
     Ok(most)
+}
+
+fn above_bed(evaluation: &Evaluation, arguments: &[Expr]) -> Result<Value, Failure> {
+    let id = block(evaluation, &arguments[0])?;
+    let (low, _) = evaluation.model.height(id).ok_or_else(|| absent("its height over the bed"))?;
+    Ok(lengths_of(evaluation.model, id, low))
 }
 
 fn in_the_way(evaluation: &Evaluation, arguments: &[Expr]) -> Result<FeatureId, Failure> {

@@ -87,14 +87,21 @@ impl<'v> Place<'v> {
         self.vocabulary.blocks_in(&block.name).find(|child| child.name == name).map(Kind::of_block)
     }
 
-    /// What a block has under a name: a field, what follows from its fields, a block in it, or the profile that applies
-    /// to it.
+    /// What a block has under a name: a field, what follows from its fields, a block in it, the profile that applies to
+    /// it, or the block of that kind that it stands in.
     pub(super) fn within(&self, block: &'v Block, name: &str) -> Option<Found<'v>> {
         let field = block.field(name).map(|field| Kind::of_field(&field.kind));
         if let (None, Some(derived)) = (&field, block.derived(name)) {
             return Some(Found::Derived(derived, Self::all(self.vocabulary, block)));
         }
-        field.or_else(|| self.child(block, name)).or_else(|| self.profile(name)).map(Found::Kind)
+        let own = field.or_else(|| self.child(block, name)).or_else(|| self.profile(name));
+        own.or_else(|| self.around(block, name)).map(Found::Kind)
+    }
+
+    fn around(&self, block: &'v Block, kind: &str) -> Option<Kind<'v>> {
+        let places = Self::all(self.vocabulary, block);
+        let mut outer = places.iter().flat_map(|place| place.chain.iter().skip(1));
+        outer.find(|outer| outer.name == kind).map(|outer| Kind::of_block(outer))
     }
 
     fn profile(&self, name: &str) -> Option<Kind<'v>> {

@@ -3,9 +3,9 @@
 use uom::si::force::newton;
 use uom::si::ratio::ratio;
 
-use super::MechanicsFunction;
 use super::kinds::{ANGLE, FORCE, LENGTH, NONE, STRESS};
 use super::typed::{mm, mpa, rad, share};
+use super::{LOCKED, MechanicsFunction};
 use crate::mechanics::clamp::{self, Clamp};
 use crate::mechanics::out_of_range::OutOfRange;
 
@@ -14,10 +14,10 @@ fn of(v: &[f64]) -> Clamp {
     Clamp { radius: mm(v[0]), half_wrap: rad(v[1]), thickness: mm(v[2]), width: mm(v[3]), modulus: mpa(v[4]) }
 }
 
-/// The pull that opens it; what friction locks cannot be pulled out.
+/// The pull that opens it; what friction locks cannot be pulled out: a very large one.
 fn pull(v: &[f64]) -> Result<f64, OutOfRange> {
     let pull = clamp::pull_out(&of(v), mm(v[5]), share(v[6]))?;
-    Ok(pull.map_or(f64::INFINITY, |pull| pull.get::<newton>()))
+    Ok(pull.map_or(LOCKED, |pull| pull.get::<newton>()))
 }
 
 pub(super) const FUNCTIONS: &[MechanicsFunction] = &[
@@ -60,7 +60,7 @@ pub(super) const FUNCTIONS: &[MechanicsFunction] = &[
         ],
         words: &[],
         gives: FORCE,
-        doc: "The largest pull on the way out of a tube, by its radius, that lies without play in a C-shaped clamp.",
+        doc: "The largest pull on the way out of a tube, by its radius, that lies without play in a C-shaped clamp; a very large number where friction locks it.",
         apply: pull,
     },
 ];

@@ -1,0 +1,70 @@
+//! Holes in what is pulled, where both say where they are.
+
+use super::beside::beside;
+use super::stray::block;
+use super::{Answer, Form, Gives, Takes, direction};
+use crate::geometry::{SMALL, Vector, alignment, dot, length};
+use crate::model::{Evaluation, Failure, FeatureId, Model, Value};
+use crate::quantity::{Dimension, Quantity, Unit};
+use crate::syntax::tree::Expr;
+
+pub(super) static FORMS: [Form; 2] = [
+    Form {
+        name: "hole-in",
+        written: "hole-in(direction, width)",
+        doc: "Of the holes in the same part that go across a direction, with their axis within half a width of this feature's middle line, the one that comes nearest to its side.",
+        arguments: 2..=2,
+        takes: &[Takes::Direction, Takes::Quantity],
+        gives: Gives::Feature,
+        answer: Answer::Own(|e, a| hole_in(e, a).map(Value::Feature)),
+    },
+    Form {
+        name: "off-line",
+        written: "off-line(feature, direction)",
+        doc: "How far another feature's axis is from this one's middle line along a direction.",
+        arguments: 2..=2,
+        takes: &[Takes::Feature, Takes::Direction],
+        gives: Gives::Of(Dimension::LENGTH),
+        answer: Answer::Own(off_line),
+    },
+];
+
+fn absent(what: &str) -> Failure {
+    Failure::Absent(what.to_owned())
+}
+
+/// How far the axis of a round feature is from the line through a place along a direction, and its radius; `None` where it
+/// has no place or does not go across.
+fn off(model: &Model, id: FeatureId, from: Vector, along: Vector) -> Option<(f64, f64)> {
+    let other = model.body(id)?;
+    let round = other.round.filter(|round| alignment(round.axis, along) < SMALL)?;
+    let way: Vector = std::array::from_fn(|i| other.at[i] - from[i]);
+    let (ahead, through) = (dot(way, along), dot(way, round.axis));
+    let beside: Vector = std::array::from_fn(|i| way[i] - ahead * along[i] - through * round.axis[i]);
+    Some((length(beside), round.radius))
+}
+
+fn line(evaluation: &Evaluation, along: &Expr) -> Result<(Vector, Vector), Failure> {
+    let own = evaluation.model.body(evaluation.feature).ok_or_else(|| absent("its place"))?;
+    Ok((own.at, direction(evaluation, along)?))
+}
+
+fn hole_in(evaluation: &Evaluation, arguments: &[Expr]) -> Result<FeatureId, Failure> {
+    let model = evaluation.model;
+    let (from, along) = line(evaluation, &arguments[0])?;
+    let half = evaluation.quantity(&arguments[1])?.value / 2.0;
+    let holes = beside(model, evaluation.feature).filter(|id| &*model.feature(*id).block.name == "hole");
+    let within = holes.filter_map(|id| Some((id, off(model, id, from, along)?))).filter(|(_, (off, _))| *off <= half);
+    let nearest = within.max_by(|(_, a), (_, b)| (a.0 + a.1).total_cmp(&(b.0 + b.1)));
+    nearest.map(|(id, _)| id).ok_or_else(|| absent("a hole with a place in it"))
+}
+
+fn off_line(evaluation: &Evaluation, arguments: &[Expr]) -> Result<Value, Failure> {
+    let (from, along) = line(evaluation, &arguments[1])?;
+    let (far, _) = off(evaluation.model, block(evaluation, &arguments[0])?, from, along)
+        .ok_or_else(|| absent("a hole that goes across"))?;
+    Ok(Value::Quantity(Quantity {
+        unit: Unit::usual(Dimension::LENGTH, false),
+        ..Quantity::exact(far, Dimension::LENGTH)
+    }))
+}
