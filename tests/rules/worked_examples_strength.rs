@@ -226,14 +226,14 @@ fn rim(from_edge: f64) -> f64 {
 
 /// Roark's Formulas for Stress and Strain, off-centre circular hole in a flat bar (from memory), worked out by hand: at 7 mm
 /// from the edge q = 3/7, sqrt(1 - q^2) = 0.90351, so that the stress beside the hole is 25 x 0.90351 / 0.57143 x 0.65 /
-/// (1 - 0.35 x 1.09649) = 41.69 MPa, and at its rim it is 3 - 3.13 q + 3.66 q^2 - 1.53 q^3 = 2.2104 times that.
+/// (1 - 0.35 x 1.09649) = 41.69 N/mm2, and at its rim it is 3 - 3.13 q + 3.66 q^2 - 1.53 q^3 = 2.2104 times that.
 #[test]
 fn a_hole_beside_the_middle_raises_the_stress_as_roark_has_it() {
     near(rim(7.0), 92.16, 0.05);
 }
 
 /// Near the middle it goes over into the strap with its hole in the middle, for which R. B. Heywood (1952) has another
-/// formula, 2 + (1 - d/w)^3 on the section that is left: 2.343 x 2000 / (14 x 4) = 83.7 MPa.
+/// formula, 2 + (1 - d/w)^3 on the section that is left: 2.343 x 2000 / (14 x 4) = 83.7 N/mm2.
 #[test]
 fn a_hole_near_the_middle_comes_to_what_heywood_has_for_the_middle() {
     near(rim(9.8), 83.7, 1.5);
