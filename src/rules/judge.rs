@@ -7,7 +7,7 @@ use super::finding::Level;
 use super::library::Library;
 use super::rule::Rule;
 use super::scope::RuleScope;
-use super::uncertainty::{self, Chance};
+use super::uncertainty::{self, Chance, Closely};
 use crate::fault::Fault;
 use crate::model::{Evaluation, Failure, FeatureId, Margin, Model, Value};
 use crate::pack::Formula;
@@ -191,7 +191,7 @@ fn comparison(
         Closeness::Found => reported(Some(failing)).is_some(),
         _ => closeness == Closeness::Told,
     };
-    let (chance, failing) = chance(library, level, evaluation, (expr, &value), closeness, is_told);
+    let (chance, failing) = chance(library, (level, holds), evaluation, (expr, &value), closeness, is_told);
     let reported = reported(failing);
     let margin = match value {
         Value::Margin(margin) => Some(*margin),
@@ -203,7 +203,7 @@ fn comparison(
 /// How likely a comparison is to fail, with what makes it uncertain where that is told.
 fn chance(
     library: &Library,
-    level: Level,
+    (level, holds): (Level, bool),
     evaluation: &Evaluation,
     (expr, value): (&Expr, &Value),
     closeness: Closeness,
@@ -211,19 +211,26 @@ fn chance(
 ) -> (Option<Chance>, Option<f64>) {
     let Value::Margin(margin) = value else { return (None, None) };
     let spread = margin.room.uncertainty();
-    let chance = match closeness {
+    match closeness {
         Closeness::Plain => return (None, None),
         Closeness::Likely => {
             let failing = || uncertainty::normal_below(-margin.room.value / spread);
             return (None, (spread > 0.0).then(failing));
         }
-        Closeness::Full | Closeness::Exact => {
-            let limits: Vec<f64> =
-                library.chances.iter().filter(|(of, ..)| *of == level).map(|(.., from)| *from).collect();
-            uncertainty::beside(&limits, evaluation, expr, value, is_told)
-        }
-        Closeness::Found | Closeness::Told => uncertainty::beside(&[], evaluation, expr, value, is_told),
+        Closeness::Full | Closeness::Exact | Closeness::Found | Closeness::Told => {}
+    }
+    // From these on the chance of what holds is reported; where there are none it makes no difference.
+    let limits: Vec<f64> = library.chances.iter().filter(|(of, ..)| *of == level).map(|(.., from)| *from).collect();
+    let closely = match closeness {
+        Closeness::Told => Closely::Exactly,
+        _ if holds && limits.is_empty() => return (None, None),
+        // What fails on the mean is reported with its chance.
+        Closeness::Found if holds => Closely::From(&limits),
+        Closeness::Found => Closely::Exactly,
+        _ if limits.is_empty() => Closely::Exactly,
+        _ => Closely::Beside(&limits),
     };
+    let chance = uncertainty::as_closely(closely, evaluation, expr, value, is_told);
     let failing = chance.as_ref().map(|chance| chance.failing);
     (chance, failing)
 }

@@ -8,6 +8,7 @@
 
 use super::axes::{self, Axis};
 use super::compiled::{Compiled, Scratch};
+use super::lines::Closely;
 use super::surface::Surface;
 use super::{lines, remembered, sum};
 use crate::model::{Evaluation, Margin, Model, Value};
@@ -47,13 +48,12 @@ pub struct Cause {
 
 /// The chance that a condition fails; `None` where nothing in it is uncertain.
 pub(in crate::rules) fn of<'m>(evaluation: &Evaluation<'m, '_>, expr: &'m Expr, value: &Value) -> Option<Chance> {
-    beside(&[], evaluation, expr, value, |_| true)
+    as_closely(Closely::Exactly, evaluation, expr, value, |_| true)
 }
 
-/// The same, as closely as it takes to tell on which side of each of some limits the chance lies; with what makes it
-/// uncertain only where that is told of such a chance.
-pub(in crate::rules) fn beside<'m>(
-    limits: &[f64],
+/// The same, as closely as it is wanted; with what makes it uncertain only where that is told of such a chance.
+pub(in crate::rules) fn as_closely<'m>(
+    closely: Closely,
     evaluation: &Evaluation<'m, '_>,
     expr: &'m Expr,
     value: &Value,
@@ -68,7 +68,7 @@ pub(in crate::rules) fn beside<'m>(
     comparison.moving().next()?;
     let failing = match margin.room.value / comparison.spread {
         far if far.abs() > CERTAIN => comparison.chance_far_off(),
-        _ => comparison.chance_of_failing(limits),
+        _ => comparison.chance_of_failing(closely),
     };
     let causes = if is_told(failing) { comparison.causes(model) } else { Vec::new() };
     Some(Chance { failing, causes })
@@ -168,7 +168,7 @@ impl<'a, 'm, 'v> Comparison<'a, 'm, 'v> {
         remembered::chance(known, || sum::of_inputs(-self.margin.room.value, inputs()))
     }
 
-    fn chance_of_failing(&mut self, limits: &[f64]) -> f64 {
+    fn chance_of_failing(&mut self, closely: Closely) -> f64 {
         if self.is_straight() {
             return self.chance_of_sum();
         }
@@ -177,22 +177,22 @@ impl<'a, 'm, 'v> Comparison<'a, 'm, 'v> {
         } else {
             axes::together(&self.axes, self.compiled.moves().collect())
         };
-        let known = remembered::key(&self.compiled, &axes, limits);
-        remembered::chance(known, || self.chance_along_lines(&axes, limits))
+        let known = remembered::key(&self.compiled, &axes, closely);
+        remembered::chance(known, || self.chance_along_lines(&axes, closely))
     }
 
-    fn chance_along_lines(&mut self, axes: &[Axis], limits: &[f64]) -> f64 {
+    fn chance_along_lines(&mut self, axes: &[Axis], closely: Closely) -> f64 {
         let mut scratch = Scratch::default();
         let mut at = |by: &[f64]| self.compiled.at(by, &mut scratch);
         let surface = (1..=CURVED).contains(&axes.len()).then(|| Surface::of(axes.len(), &mut at)).flatten();
         if let Some(surface) = surface {
-            return lines::failing(axes, limits, &mut |by| surface.at(by));
+            return lines::failing(axes, closely, &mut |by| surface.at(by));
         }
         if !self.compiled.asks() {
             self.compiled.fit(axes.len());
         }
         let mut scratch = Scratch::default();
-        lines::failing(axes, limits, &mut |by| self.compiled.at(by, &mut scratch))
+        lines::failing(axes, closely, &mut |by| self.compiled.at(by, &mut scratch))
     }
 
     /// Whether the room goes straight as far as it matters, so that it is a sum of what its inputs move it by.

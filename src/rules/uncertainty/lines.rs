@@ -27,12 +27,35 @@ const FINE: f64 = 0.25;
 const CLOSE: f64 = 1e-4;
 const STEPS: u32 = 40;
 
+/// How closely a chance is wanted.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(in crate::rules) enum Closely<'l> {
+    /// As closely as ever.
+    Exactly,
+    /// As it takes to tell on which side of each of some limits it lies.
+    Beside(&'l [f64]),
+    /// The same, and from the least of them on as closely as ever.
+    From(&'l [f64]),
+}
+
+impl Closely<'_> {
+    /// Whether a chance with its standard error is known well enough.
+    fn is_enough(self, chance: f64, error: f64) -> bool {
+        let told = |limits: &[f64]| limits.iter().all(|limit| (chance - limit).abs() > SURE * error);
+        let is = match self {
+            Self::Exactly => false,
+            Self::Beside(limits) => told(limits),
+            Self::From(limits) => told(limits) && limits.iter().all(|limit| chance < *limit),
+        };
+        is || error < ENOUGH
+    }
+}
+
 /// A function of a place, below zero where it fails, no number where it cannot be worked out (and so fails).
 pub(super) type Holds<'a> = dyn FnMut(&[f64]) -> f64 + 'a;
 
-/// The chance of failing, with the directions in which inputs can be moved; as closely as it takes to tell on which side
-/// of each limit it lies, if any are given.
-pub(super) fn failing(axes: &[Axis], limits: &[f64], holds: &mut Holds) -> f64 {
+/// The chance of failing, with the directions in which inputs can be moved, as closely as it is wanted.
+pub(super) fn failing(axes: &[Axis], closely: Closely, holds: &mut Holds) -> f64 {
     let mut at = |normal: &[f64]| {
         let place: Vec<f64> = axes.iter().zip(normal).map(|(axis, normal)| axis.place(*normal)).collect();
         holds(&place)
@@ -48,8 +71,7 @@ pub(super) fn failing(axes: &[Axis], limits: &[f64], holds: &mut Holds) -> f64 {
         let said: Vec<f64> = aside.iter().map(|aside| of_pair(&mirror, aside, &mut at)).collect();
         let (mean, error) = mean(&said);
         chance = mean;
-        let told = |limit: &f64| (mean - limit).abs() > SURE * error;
-        if error < ENOUGH || (!limits.is_empty() && limits.iter().all(told)) {
+        if closely.is_enough(mean, error) {
             break;
         }
     }
@@ -207,7 +229,7 @@ mod tests {
     use super::*;
 
     fn chance(count: usize, mut holds: impl FnMut(&[f64]) -> f64) -> f64 {
-        failing(&vec![Axis::Normal; count], &[], &mut holds)
+        failing(&vec![Axis::Normal; count], Closely::Exactly, &mut holds)
     }
 
     #[test]

@@ -11,5 +11,6 @@ mod sum;
 mod surface;
 
 pub use chance::{Cause, Chance};
-pub(in crate::rules) use chance::{beside, of};
+pub(in crate::rules) use chance::{as_closely, of};
+pub(in crate::rules) use lines::Closely;
 pub(in crate::rules) use sum::normal_below;

@@ -8,6 +8,7 @@ use std::hash::{DefaultHasher, Hash, Hasher};
 
 use super::axes::Axis;
 use super::compiled::{Compiled, Node};
+use super::lines::Closely;
 use crate::syntax::tree::Operator;
 
 /// All numbers of a formula, of its inputs' distributions and of the limits that it is held against.
@@ -37,12 +38,18 @@ pub(super) fn chance(key: Option<Key>, work_out: impl FnOnce() -> f64) -> f64 {
 }
 
 /// What a chance is known by; `None` where some of the formula is left to the evaluator.
-pub(super) fn key(compiled: &Compiled, axes: &[Axis], limits: &[f64]) -> Option<Key> {
+pub(super) fn key(compiled: &Compiled, axes: &[Axis], closely: Closely) -> Option<Key> {
     let mut key = vec![compiled.root as u64];
     for node in &compiled.nodes {
         add(node, &mut key)?;
     }
     key.extend(axes.iter().copied().map(of_axis));
+    let (how, limits): (u64, &[f64]) = match closely {
+        Closely::Exactly => (0, &[]),
+        Closely::Beside(limits) => (1, limits),
+        Closely::From(limits) => (2, limits),
+    };
+    key.push(how);
     key.extend(limits.iter().map(|limit| limit.to_bits()));
     Some(key.into())
 }
