@@ -61,6 +61,14 @@ pub fn mean(set: &[f64]) -> f64 {
     if set.is_empty() { 0.0 } else { set.iter().sum::<f64>() / count(set) }
 }
 
+/// How far the readings of a set are apart; zero of none.
+#[must_use]
+pub fn range(set: &[f64]) -> f64 {
+    let ends = |(low, high): (f64, f64), one: &f64| (low.min(*one), high.max(*one));
+    let (low, high) = set.iter().fold((f64::INFINITY, f64::NEG_INFINITY), ends);
+    (high - low).max(0.0)
+}
+
 fn count(set: &[f64]) -> f64 {
     #[allow(clippy::cast_precision_loss, reason = "some repeats")]
     let count = set.len().max(1) as f64;

@@ -16,6 +16,8 @@ pub struct Suspected {
     pub cause: Cause,
     /// How many of the dimensions move with it.
     pub moves: usize,
+    /// Whether it is a machine's bias, and no number of the sheet.
+    pub is_bias: bool,
 }
 
 /// Several dimensions that the machine's profile does not explain.
@@ -45,21 +47,21 @@ pub(super) fn blame(model: &Model, read: &[(&Lesson, &Entry)], figures: &Figures
         return None;
     }
     let paths: Vec<&str> = read.iter().map(|(_, entry)| entry.path.as_str()).collect();
-    let mut tried: Vec<(String, Vec<f64>)> =
-        numbers(model, &paths).into_iter().map(|number| (number.name, number.slopes)).collect();
+    let mut tried: Vec<(String, Vec<f64>, bool)> =
+        numbers(model, &paths).into_iter().map(|number| (number.name, number.slopes, false)).collect();
     let mut kinds: Vec<&super::Group> = read.iter().map(|(lesson, _)| &lesson.group).collect();
     kinds.sort_unstable();
     kinds.dedup();
     tried.extend(kinds.into_iter().map(|group| {
         let of = |(lesson, _): &(&Lesson, &Entry)| if lesson.group == *group { 1.0 } else { 0.0 };
-        (format!("{}.{}-bias", group.machine, group.kind), read.iter().map(of).collect())
+        (format!("{}.{}-bias", group.machine, group.kind), read.iter().map(of).collect(), true)
     }));
     let count = |slopes: &[f64]| slopes.iter().filter(|slope| **slope != 0.0).count();
     // What moves one dimension only explains nothing that it has in common with others.
-    tried.retain(|(_, slopes)| count(slopes) > 1);
-    let suspect = |(what, slopes): &(String, Vec<f64>)| {
+    tried.retain(|(_, slopes, _)| count(slopes) > 1);
+    let suspect = |(what, slopes, is_bias): &(String, Vec<f64>, bool)| {
         let with: Vec<Moved> = all.iter().zip(slopes).map(|(one, slope)| Moved { slope: *slope, ..*one }).collect();
-        Some(Suspected { what: what.clone(), cause: cause(&with)?, moves: count(slopes) })
+        Some(Suspected { what: what.clone(), cause: cause(&with)?, moves: count(slopes), is_bias: *is_bias })
     };
     let mut suspected: Vec<Suspected> = tried.iter().filter_map(suspect).collect();
     suspected.sort_by(|a, b| a.cause.left_over.total_cmp(&b.cause.left_over).then_with(|| a.what.cmp(&b.what)));

@@ -137,7 +137,7 @@ impl Lessons {
     #[must_use]
     pub fn of(all: &[SheetNotes], figures: &Figures) -> Self {
         let sets = all.iter().flat_map(|one| &one.notes.objects).flat_map(|object| &object.came);
-        let agree = |came: &&Came| spread(&came.readings) <= figures.repeats_disagree * figures.repeat_scatter;
+        let agree = |came: &&Came| reading::range(&came.readings) <= figures.repeats_disagree * figures.repeat_scatter;
         let sets = sets.filter(agree).map(|came| came.readings.as_slice());
         let scatter = reading::repeat_scatter(sets, figures.repeat_scatter, figures.repeat_counts);
         let mut gathering = Gathering::new(figures, scatter);
@@ -163,10 +163,4 @@ impl Lessons {
         });
         Self { lessons: lessons.collect(), figures: *figures, scatter, apart }
     }
-}
-
-fn spread(readings: &[f64]) -> f64 {
-    let (low, high) =
-        readings.iter().fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), one| (low.min(*one), high.max(*one)));
-    (high - low).max(0.0)
 }

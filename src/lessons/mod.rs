@@ -39,6 +39,7 @@ use std::ops::Deref;
 
 use crate::learning::deviations::{Learnt, LeftOut};
 use crate::learning::forecast::Forecast;
+use crate::learning::reading;
 use crate::vocabulary::Foretold;
 
 /// What is learnt together: the deviations of one kind, of one machine, in one material.
@@ -90,6 +91,14 @@ pub struct Entry {
     pub u: f64,
     /// How far it is from what the profile and all other readings foretell.
     pub left_out: LeftOut,
+}
+
+impl Read {
+    /// How far its repeats are apart, in mm.
+    #[must_use]
+    pub fn apart(&self) -> f64 {
+        reading::range(&self.readings)
+    }
 }
 
 impl Deref for Entry {

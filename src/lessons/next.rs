@@ -46,6 +46,8 @@ impl How {
 pub struct Worth {
     /// What it is: the label of an input, or an arm.
     pub what: String,
+    /// Of what, where several are called so: the material that is printed, the sheet that states it, the sheet of the arm.
+    pub of: String,
     /// How it is measured.
     pub how: How,
     /// The loss that it saves on the mean, in changes of a drawing.
@@ -189,7 +191,8 @@ fn of_arm(analysis: &Analysis, arm: FeatureId, strains: &[StrainLesson], figures
 /// What is worth so much to one verdict of a sheet.
 fn worth(analysis: &Analysis, (what, how, place): (&str, How, String), value: f64, minutes: f64) -> (Key, Worth) {
     let sheets = vec![analysis.sources.get(SourceId(0)).name.clone()];
-    let worth = Worth { what: what.to_owned(), how, value, minutes, grams: None, verdicts: 1, sheets };
+    let worth =
+        Worth { what: what.to_owned(), of: place.clone(), how, value, minutes, grams: None, verdicts: 1, sheets };
     ((what.to_owned(), how.word(), place), worth)
 }
 

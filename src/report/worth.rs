@@ -29,7 +29,8 @@ fn each(worth: &Worth, names_sheets: bool) -> String {
         (How::Again, _) => format!("read {what} again, three times ({gain})"),
         (How::Print(kind), grams) => {
             let or = grams.map_or(String::new(), |grams| format!(" (or of {})", piece(kind.word(), grams)));
-            format!("read three features of a print{or} for {what} ({gain})")
+            let of = if names_sheets { format!(" in {}", worth.of) } else { String::new() };
+            format!("read three features of a print{or} for {what}{of} ({gain})")
         }
         (How::Trial(share), grams) => {
             let on = grams.map_or(String::new(), |grams| format!(" (of {})", piece("arm", grams)));

@@ -248,3 +248,16 @@ fn a_part_in_hand_has_the_words_of_its_chance() {
     }
     assert!(met.len() >= 3, "{met:?}");
 }
+
+/// A repeat that was mistyped within a set is told: no hand scatters so far on one place.
+#[test]
+fn repeats_that_disagree_are_told() {
+    let told = |came: &str| {
+        let text = format!(
+            "notes \"clip.dryfit\"\nprinted \"1\" {{ revision \"A\"; machine bench; material petg\n  came clip.mouth.width from 3.3 mm measured {came} mm\n}}\n"
+        );
+        Bench::with(&[("clip.dryfit", CLIP), ("clip.notes", &text)]).run(&["compare", "clip.dryfit"]).out
+    };
+    assert!(told("3.2, 3.02, 3.2").contains("its repeats are 0.18 apart"), "{}", told("3.2, 3.02, 3.2"));
+    assert!(!told("3.2, 3.22, 3.19").contains("repeats are"));
+}

@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 use std::fmt::Write;
 
 use super::{band, hundredths, per_cent, says, signed};
+use crate::learning::figures::Figures;
 use crate::learning::mistyped::Slip;
 use crate::learning::revision::{damped_correction_variance, full_correction_variance};
 use crate::lessons::{Blame, CombLesson, Comparison, Copy, First, Lesson, Lines, Original, Revision, Row, Worth};
@@ -87,6 +88,7 @@ fn findings(compared: &Comparison, look: Look) -> String {
     let is_one = compared.blame.as_ref().is_some_and(|blame| blame.is_one);
     let suspects = compared.rows.iter().filter(|row| row.suspect && !is_one);
     let mut told: Vec<String> = suspects.map(mistyped).collect();
+    told.extend(compared.rows.iter().filter_map(|row| repeats(row, &compared.figures)));
     told.extend(compared.originals.iter().map(|one| original(one, compared.figures.seldom_from)));
     told.extend(compared.originals.iter().flat_map(|one| one.copies.iter().map(move |copy| self::copy(one, copy))));
     told.extend(compared.blame.as_ref().map(|one| blame(one, compared.figures.cause_fits)));
@@ -134,6 +136,19 @@ fn mistyped(row: &Row) -> String {
     )
 }
 
+/// Repeats that are farther apart than repeats on one place scatter.
+fn repeats(row: &Row, figures: &Figures) -> Option<String> {
+    let apart = row.entry.apart();
+    (apart > figures.repeats_disagree * figures.repeat_scatter).then(|| {
+        format!(
+            "{} of {}: its repeats are {} apart, which is no scatter of reading: one may be mistyped; read it again",
+            row.entry.path,
+            row.entry.object,
+            hundredths(apart)
+        )
+    })
+}
+
 fn original(original: &Original, usual: f64) -> String {
     let Original { path, stated, again, zeta, .. } = original;
     let says = if zeta.abs() <= usual {
@@ -173,8 +188,13 @@ fn blame(blame: &Blame, fits: f64) -> String {
     let tried = counted(blame.tried, "number");
     let Some(best) = blame.suspected.first() else { return String::new() };
     if blame.is_one {
+        let then = if best.is_bias {
+            "`dryfit learn` takes it up, and the revisions here go by it already: correct nothing else"
+        } else {
+            "Correct that one, and nothing else"
+        };
         return format!(
-            "one number explains what the machine's profile does not: {} would be off by {} ± {} ({} move with it; scatter leaves as much over {} of the time). {tried} tried. Correct that one, and nothing else.",
+            "one number explains what the machine's profile does not: {} would be off by {} ± {} ({} move with it; scatter leaves as much over {} of the time). {tried} tried. {then}.",
             best.what,
             signed(best.cause.shift),
             hundredths(2.0 * best.cause.u),

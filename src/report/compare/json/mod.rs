@@ -64,9 +64,10 @@ fn revision_json(revision: &Revision) -> RevisionJson<'_> {
 }
 
 fn worth_json(worth: &Worth) -> WorthJson<'_> {
-    let Worth { what, value, minutes, grams, verdicts, sheets, .. } = worth;
+    let Worth { what, of, value, minutes, grams, verdicts, sheets, .. } = worth;
     WorthJson {
         what,
+        of,
         how: worth.how.word(),
         value: clean(*value),
         minutes: *minutes,

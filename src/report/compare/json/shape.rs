@@ -29,6 +29,7 @@ pub(super) struct Documents<'a> {
 #[derive(Serialize)]
 pub(super) struct WorthJson<'a> {
     pub what: &'a str,
+    pub of: &'a str,
     pub how: &'static str,
     pub value: Option<f64>,
     pub minutes: f64,
