@@ -157,13 +157,16 @@ fn around(source: &Source, number: usize, at: &Range<usize>, look: Look, beside:
     let (text, start) = (source.line(number - 1), source.line_starts()[number - 1] as usize);
     let room = look.width.checked_sub(BEFORE + beside)?;
     let shown = |text: &str| look.letters(&printable_line(text.trim_start_matches('\u{feff}').trim())).into_owned();
-    if text.trim().chars().count() <= room {
+    // A line may be as long as a sheet: of none more is counted than fits.
+    let fits = |text: &str| text.trim().chars().nth(room).is_none();
+    if fits(text) {
         return Some(shown(text));
     }
     let from = at.start.saturating_sub(start).min(text.len());
     let to = at.end.saturating_sub(start).clamp(from, text.len());
-    let bare = text[to..].find(" #").map_or(text, |comment| &text[..to + comment]);
-    if bare.trim().chars().count() <= room {
+    let comment = text[to..].char_indices().take(room + 1).find(|(at, _)| text[to + at..].starts_with(" #"));
+    let bare = comment.map_or(text, |(comment, _)| &text[..to + comment]);
+    if fits(bare) {
         return Some(shown(bare));
     }
     // From the statement's beginning to its end.

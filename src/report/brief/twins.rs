@@ -1,6 +1,9 @@
 //! Copies of a feature have the same fault in the same line of the sheet: one finding for a reader.
 
+use std::collections::HashMap;
+
 use crate::rules::Finding;
+use crate::source::Span;
 
 /// So many copies are named.
 const NAMED: usize = 3;
@@ -14,22 +17,24 @@ pub(super) struct Twins<'f> {
 /// Findings in their order, each with its copies: they say the same of another feature at the same place.
 pub(super) fn twins<'f>(findings: impl Iterator<Item = &'f Finding>) -> Vec<Twins<'f>> {
     let mut groups: Vec<Vec<&Finding>> = Vec::new();
+    let mut at_place: HashMap<(&str, Span), Vec<usize>> = HashMap::new();
     for finding in findings {
-        match groups.iter_mut().rev().find(|group| are_twins(group[0], finding)) {
-            Some(group) => group.push(finding),
-            None => groups.push(vec![finding]),
+        let known = at_place.entry((&finding.rule, finding.at)).or_default();
+        match known.iter().rev().find(|group| are_twins(groups[**group][0], finding)) {
+            Some(group) => groups[*group].push(finding),
+            None => {
+                known.push(groups.len());
+                groups.push(vec![finding]);
+            }
         }
     }
     groups.into_iter().map(|group| Twins { finding: group[0], copies: copies(&group[1..]) }).collect()
 }
 
+/// Whether two findings of one rule at one place say the same of two features.
 fn are_twins(one: &Finding, other: &Finding) -> bool {
     let sentence = |finding: &Finding| finding.message.replace(&format!("`{}`", finding.about), "");
-    one.rule == other.rule
-        && one.at == other.at
-        && one.about != other.about
-        && one.likely == other.likely
-        && sentence(one) == sentence(other)
+    one.about != other.about && one.likely == other.likely && sentence(one) == sentence(other)
 }
 
 /// `` `clip.lower-jaw`, its copy ``
