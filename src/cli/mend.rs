@@ -178,13 +178,13 @@ struct Writing<'a> {
 }
 
 impl Writing<'_> {
-    /// Writes whole or not at all, and not over what somebody else has written meanwhile; nor where a sheet
-    /// that the proofs looked at is another one by now.
+    /// Writes whole or not at all, and not over what somebody else has written meanwhile; nor where a sheet,
+    /// pack or settings that the proofs looked at are others by now.
     fn write(&self, number: usize, sheet: &SheetFile, text: &str) -> Result<(), u8> {
         let last_look = || match self.mendings.moved_on(number, self.disk, self.texts) {
             Some(other) => Err(format!(
-                "{}, which uses it or is used by it, changed meanwhile; run it again",
-                crate::files::Files::shown(self.disk, other)
+                "{}, which its mends were proven with, changed meanwhile; run it again",
+                crate::files::Files::shown(self.disk, &other)
             )),
             None => Ok(()),
         };

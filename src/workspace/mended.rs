@@ -2,10 +2,11 @@
 
 use std::cell::OnceCell;
 use std::collections::{BTreeMap, BTreeSet};
+use std::ffi::OsStr;
 use std::path::{Path, PathBuf};
 
 use super::dependents::naming;
-use super::{SHEET_BYTES, SheetFile, Workspace};
+use super::{ENDING, SHEET_BYTES, SheetFile, Workspace};
 use crate::files::{Files, Overlay, Texts};
 use crate::inspect::Analysis;
 use crate::mend::Sheet;
@@ -77,19 +78,22 @@ impl<'w> Mendings<'w> {
         others.filter(move |other| other.sheet.full != path && other.uses().contains(&path))
     }
 
-    /// The first sheet that took part in the proofs of a number's mends and is not any more what it was when
-    /// they were found; `now` reads afresh, `ours` holds what this run has written itself.
+    /// The first file that took part in the proofs of a number's mends, a sheet, a pack or settings, and is not any more
+    /// what it was when they were found; `now` reads afresh, `ours` holds what this run has written itself.
     #[must_use]
-    pub fn moved_on(&self, number: usize, now: &dyn Files, ours: &Texts) -> Option<&Path> {
+    pub fn moved_on(&self, number: usize, now: &dyn Files, ours: &Texts) -> Option<PathBuf> {
         let own = &self.sheets[number];
-        let parts = self.users_of(own).chain([own]).flat_map(Known::uses);
-        let parts: BTreeSet<&PathBuf> = parts.filter(|path| **path != own.sheet.full).collect();
+        let was = |path: &Path| self.workspace.files.text(path, SHEET_BYTES);
+        let sheets = self.users_of(own).chain([own]).flat_map(Known::uses).cloned();
+        // What could not be read took no part.
+        let is_other = |path: &PathBuf| path.extension() != Some(OsStr::new(ENDING)) && was(path).is_ok();
+        let others = self.workspace.opened().into_iter().filter(is_other);
+        let parts: BTreeSet<PathBuf> = sheets.chain(others).filter(|path| *path != own.sheet.full).collect();
         let same = |path: &Path| {
             let text = now.text(path, SHEET_BYTES);
-            text.is_ok()
-                && (text == self.workspace.files.text(path, SHEET_BYTES) || text.ok().as_ref() == ours.get(path))
+            text.is_ok() && (text == was(path) || text.ok().as_ref() == ours.get(path))
         };
-        parts.into_iter().find(|path| !same(path)).map(PathBuf::as_path)
+        parts.into_iter().find(|path| !same(path))
     }
 }
 

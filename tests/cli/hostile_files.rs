@@ -194,7 +194,8 @@ fn a_shared_sheet_is_not_written_over_what_its_users_have_become() {
         drop(child.stdin.take());
         let output = child.wait_with_output().unwrap();
         let said = String::from_utf8(output.stderr).unwrap();
-        if said.contains("rail.dryfit: left as it is: user.dryfit, which uses it or is used by it, changed meanwhile") {
+        if said.contains("rail.dryfit: left as it is: user.dryfit, which its mends were proven with, changed meanwhile")
+        {
             assert_eq!(bench.read("rail.dryfit"), shared);
             assert_eq!(output.status.code(), Some(2));
             return;

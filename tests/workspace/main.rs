@@ -112,8 +112,11 @@ fn what_changed_since_it_was_looked_at_is_named() {
     let user = PathBuf::from("/shop/head.dryfit");
     let later = Texts::from([(user.clone(), "sheet \"another\"\n".to_owned())]);
     let now = Overlay::over(&saved, later.clone());
-    assert_eq!(mendings.moved_on(0, &now, &unchanged), Some(user.as_path()));
+    assert_eq!(mendings.moved_on(0, &now, &unchanged), Some(user));
     assert_eq!(mendings.moved_on(0, &now, &later), None, "written by the same run");
+    let settings = PathBuf::from("/shop/dryfit.yaml");
+    let stricter = Overlay::over(&saved, [(settings.clone(), "levels: {thin-wall: stop}\n".to_owned())].into());
+    assert_eq!(mendings.moved_on(0, &stricter, &unchanged), Some(settings));
 }
 
 #[test]
