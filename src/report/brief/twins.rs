@@ -20,12 +20,11 @@ pub(super) fn twins<'f>(findings: impl Iterator<Item = &'f Finding>) -> Vec<Twin
     let mut at_place: HashMap<(&str, Span), Vec<usize>> = HashMap::new();
     for finding in findings {
         let known = at_place.entry((&finding.rule, finding.at)).or_default();
-        match known.iter().rev().find(|group| are_twins(groups[**group][0], finding)) {
-            Some(group) => groups[*group].push(finding),
-            None => {
-                known.push(groups.len());
-                groups.push(vec![finding]);
-            }
+        if let Some(group) = known.iter().rev().find(|group| are_twins(groups[**group][0], finding)) {
+            groups[*group].push(finding);
+        } else {
+            known.push(groups.len());
+            groups.push(vec![finding]);
         }
     }
     groups.into_iter().map(|group| Twins { finding: group[0], copies: copies(&group[1..]) }).collect()
