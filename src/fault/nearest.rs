@@ -3,7 +3,7 @@
 use super::{Help, Meant};
 
 /// The candidate nearest to a mistyped word, if one is near enough to be meant: few letters apart, or
-/// the only one that begins like it.
+/// the only one that begins like it or whose last word it is.
 pub fn nearest<'a>(word: &str, candidates: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
     if word.len() > LONGEST {
         return None;
@@ -24,7 +24,8 @@ pub fn nearest<'a>(word: &str, candidates: impl IntoIterator<Item = &'a str>) ->
             near = Some((distance, candidate));
         }
         let shorter = small.len().min(candidate.len());
-        let alike = shorter >= BEGINNING && (candidate.starts_with(&small) || small.starts_with(candidate));
+        let ends = || candidate.strip_suffix(small.as_str()).is_some_and(|rest| rest.ends_with('-'));
+        let alike = shorter >= BEGINNING && (candidate.starts_with(&small) || small.starts_with(candidate) || ends());
         if alike && begins != Some(candidate) {
             begins = Some(candidate);
             beginning += 1;

@@ -66,9 +66,18 @@ codes! {
             unexpected("a comment does not begin with a slash").help("begin it with `#`");
         UnopenedParenthesis {} "unreadable-line" =>
             unexpected("this parenthesis was never opened").help("take it out, or open it");
-        DiameterSign { found: String = "ø".into() } "unreadable-line" =>
+        DiameterSign { found: String = "ø".into(), field: Option<(String, String)> = None } "unreadable-line" => {
+            let field = field.clone().unwrap_or_else(|| ("diameter".into(), "4 mm".into()));
             unexpected(format!("a diameter is written without {}", quoted(found)))
-                .help("write the number and its unit alone: `diameter 4 mm`");
+                .help(format!("write the number and its unit alone: {}", field_text(Some(&field))))
+        };
+        Dash { found: String = "–".into() } "unreadable-line" =>
+            unexpected(format!("a minus is the sign `-`, but found the dash {}", quoted(found))).help("write `-`");
+        Dots { found: String = "..".into() } "unreadable-line" =>
+            unexpected(format!("bounds are written in words, but found {}", quoted(found)))
+                .help("write `between 14.6 mm and 15.0 mm`, or `14.6 to 15.0 mm`");
+        BareDemand { demand: String = "clip.size.z < 30 mm".into() } "unreadable-line" =>
+            unexpected("what must hold begins with `demand`").help(format!("write {}", quoted(&format!("demand {demand}"))));
         NumberFirst { found: String = "2.4".into() } "unreadable-line" =>
             unexpected(format!("a line begins with a word, but found {}", quoted(found)))
                 .help("name the field first, then its value: `thickness 2.4 mm`");

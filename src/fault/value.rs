@@ -116,6 +116,10 @@ codes! {
             Words::new("a whole number and a fraction are written with a space between them")
                 .label("a difference")
                 .help(format!("write `{field} {number}`, or the fraction after a space, as in `2 1/2 in`"));
+        NoSlash { meant: String = "20 mm +0.1/-0.05 mm".into() } "wrong-kind" =>
+            Words::new("the two sides of a tolerance have a slash between them")
+                .label("a sum")
+                .help(format!("write `{meant}`; in a sum, put spaces on both sides of a sign"));
         BoundOfDrawn { field: String = "thickness".into(), number: Option<String> = Some("2 mm".into()) } "wrong-kind" =>
             Words::new(format!("`{field}` takes the value itself, not a bound of it")).label("a bound").help(format!(
                 "write `{field} {}`; what must hold is a `demand`, and bounds of what was bought belong in `bought`",

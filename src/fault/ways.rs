@@ -14,6 +14,8 @@ pub enum Guess {
     Axis(String),
     /// Something further in: its whole path.
     Path(String),
+    /// A word of habit: what is written here.
+    Habit(String),
     /// A name that is nearly it.
     Near(String),
     /// Nothing that is known.
@@ -29,6 +31,7 @@ impl Guess {
             Self::Capital(axis) => format!("directions are written small: `+{axis}` or `-{axis}`"),
             Self::Axis(axis) => format!("a direction has its sign written to it: `+{axis}` or `-{axis}`"),
             Self::Path(path) => format!("write the whole path: `{path}`"),
+            Self::Habit(way) => way.clone(),
             Self::Near(near) => format!("did you mean `{near}`?"),
             Self::Nothing => "give it a value with `let`, or use a path such as `clip.jaw.length`".into(),
         }
@@ -71,6 +74,10 @@ pub enum HowTo {
     Readings(String),
     /// A size, which has a sign between its lengths.
     Across(String),
+    /// A day, which is a text.
+    Day(String),
+    /// The feature itself in the place of one of its values.
+    Whole(String),
     /// As its documentation says.
     Doc(String),
     /// As one of the dimensions of the feature that is named.
@@ -84,6 +91,8 @@ impl HowTo {
             Self::Like(example, doc) => format!("write it like `{field} {example}` ({doc})"),
             Self::Readings(readings) => format!("readings follow the word `measured`: `{field} measured {readings}`"),
             Self::Across(size) => format!("put `x` between the lengths of a size: `{field} {size}`"),
+            Self::Day(day) => format!("a day is a text: `{field} \"{day}\"`"),
+            Self::Whole(path) => format!("name the whole of it, not one of its dimensions: `{field} {path}`"),
             Self::Doc(doc) => doc.clone(),
             Self::DimensionOf(path) => format!("name one of its dimensions: `{path}`"),
         }
@@ -97,6 +106,8 @@ pub enum UnitWay {
     Divide(String, String),
     /// A tolerance class.
     Class,
+    /// A word of habit: what is written here.
+    Habit(String),
     /// A unit.
     Meant(String),
     /// One of these.
@@ -108,6 +119,7 @@ impl UnitWay {
         match self {
             Self::Divide(unit, by) => format!("to divide, put spaces around the slash: `{unit} / {by}`").into(),
             Self::Class => format!("a tolerance class follows the unit: `22 mm {word}`").into(),
+            Self::Habit(way) => way.as_str().into(),
             Self::Meant(unit) => meant(word, unit),
             Self::OneOf(units) => format!("units are {}", units.join(", ")).into(),
         }

@@ -34,10 +34,12 @@ codes! {
             word: String = "thikness".into(), block: Option<String> = Some("wall".into()),
             known: Vec<String> = vec!["thickness".into(), "height".into()], near: Option<String> = Some("thickness".into()),
             field_of: Option<String> = None, stands_alone: bool = false, lacking: Option<String> = None,
+            habit: Option<String> = None,
         } "unknown-word" => {
             let place = block.as_deref().map_or("a sheet".into(), a);
             let takes = format!("{place} takes {}", known.join(", "));
             let help: Help = match (near, field_of) {
+                _ if habit.is_some() => habit.as_deref().unwrap_or_default().into(),
                 (Some(near), _) => meant(word, near),
                 (None, Some(block)) => format!("`{word}` is a field of `{block}`; {takes}").into(),
                 (None, None) if *stands_alone => format!("a comment begins with `#`; {takes}").into(),
@@ -45,8 +47,8 @@ codes! {
             };
             let words = Words::new(format!("{place} has no `{word}`")).label("unknown word");
             match lacking {
-                Some(lacking) => words.help(format!("is it the `{lacking}`, which is missing? {help}")),
-                None => words.help(help),
+                Some(lacking) if habit.is_none() => words.help(format!("is it the `{lacking}`, which is missing? {help}")),
+                _ => words.help(help),
             }
         };
 
@@ -260,6 +262,10 @@ pub enum Meaning {
     Fraction(String),
     /// An instrument.
     Instrument,
+    /// `20 (+0.1/-0.05) mm`: a tolerance.
+    Tolerance,
+    /// A word of habit: what is written here.
+    Habit(String),
     /// A word that is no unit.
     NoUnit(String),
     /// Anything else.
@@ -284,6 +290,10 @@ impl Meaning {
             Self::Instrument => "an instrument follows readings or a tolerance: `measured 17.1, 16.9 mm by ruler`, \
                                  `17 mm ± 0.5 mm by ruler`"
                 .into(),
+            Self::Tolerance => {
+                "a tolerance follows the unit, without parentheses: `20 mm ± 0.1 mm`, `20 mm +0.1/-0.05 mm`".into()
+            }
+            Self::Habit(way) => way.clone(),
             Self::NoUnit(word) => format!("`{word}` is no unit; put a second field on its own line or after `;`"),
             Self::SecondField => "put a second field on its own line, or after `;`".into(),
         }

@@ -156,7 +156,7 @@ impl<'m, 'v> Evaluation<'m, 'v> {
     fn value_inside(&self, expr: &Expr) -> Result<Value, Failure> {
         match &expr.kind {
             ExprKind::Unreadable => Err(Failure::Reported),
-            ExprKind::Number { value, unit } => number(*value, unit.as_ref()),
+            ExprKind::Number { value, unit } => number(*value, unit.as_ref(), self.model.vocabulary),
             ExprKind::Text(text) => Ok(Value::Text(text.as_str().into())),
             ExprKind::Path(path) => match path.word() {
                 Some("yes") => Ok(Value::Flag(true)),
@@ -216,7 +216,7 @@ impl<'m, 'v> Evaluation<'m, 'v> {
     fn negative(&self, inner: &Expr) -> Result<Value, Failure> {
         // `-20 degC` is a point on its scale, not a point turned round.
         if let ExprKind::Number { value, unit } = &inner.kind {
-            return number(-value, unit.as_ref());
+            return number(-value, unit.as_ref(), self.model.vocabulary);
         }
         match self.value(inner)? {
             Value::Quantity(q) => q.negated().map(Value::Quantity).map_err(|e| Self::arithmetic(&e, inner.span)),

@@ -6,7 +6,7 @@ mod misfit;
 mod words;
 
 pub(super) use bounds::Reach;
-use misfit::{hyphenated, meant_as_bounds};
+use misfit::{meant_as_bounds, meant_as_tolerance};
 
 use super::evaluate::{Evaluation, Failure, Mode};
 use super::look_up::Wanted;
@@ -135,11 +135,11 @@ impl<'v> Model<'v> {
 
 impl Conversion<'_, '_> {
     pub(super) fn value(&self, value: &tree::Value) -> Outcome<Value> {
-        if let Some(number) = hyphenated(value) {
+        if let Some(number) = plain(value).and_then(Expr::hyphenated) {
             let code = ValueFault::HyphenInFraction { field: self.field.name.clone(), number };
             return Err(Failure::fault(code.at(value.span)));
         }
-        if let Some(fault) = meant_as_bounds(value) {
+        if let Some(fault) = meant_as_bounds(value).or_else(|| meant_as_tolerance(value)) {
             return Err(Failure::fault(fault));
         }
         match &self.field.about.kind {

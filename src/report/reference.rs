@@ -61,6 +61,10 @@ pub fn words(library: &Library) -> String {
             figure.value.text, figure.source, figure.basis, figure.sure
         );
     }
+    out.push_str("\n## Words from elsewhere\n\nNot words of the language; a message on one says what is written here.\n\n| word | |\n|---|---|\n");
+    for (word, way) in &library.vocabulary.habits {
+        let _ = writeln!(out, "| `{word}` | {way} |");
+    }
     out.push_str("\n## Other words\n\n| word | |\n|---|---|\n");
     for (word, text) in &library.vocabulary.terms {
         let _ = writeln!(out, "| `{word}` | {text} |");

@@ -4,8 +4,8 @@ use std::collections::BTreeSet;
 
 use super::judge::{Applies, Judgement};
 use super::rule::{Ask, Rule};
-use crate::model::{Evaluation, Failure, FeatureId, Model};
-use crate::syntax::tree::ExprKind;
+use crate::model::{Evaluation, Failure, FeatureId, Model, Value};
+use crate::syntax::tree::{Expr, ExprKind, Path};
 use crate::vocabulary::Act;
 
 /// What a verdict rests on.
@@ -86,6 +86,16 @@ fn is_design(model: &Model, id: FeatureId) -> bool {
     id != Model::SHEET && block.profile.is_none() && block.act == Act::Holds
 }
 
+/// The feature that a path's beginning names, such as the `inside` of a slide.
+fn named_by(path: &Path, evaluation: &Evaluation) -> Option<FeatureId> {
+    let (_, outer) = path.names.split_last().filter(|(_, outer)| !outer.is_empty())?;
+    let outer = Path { names: outer.to_vec(), span: path.span };
+    match evaluation.value(&Expr { kind: ExprKind::Path(outer), span: path.span }) {
+        Ok(Value::Feature(id)) => Some(id),
+        _ => None,
+    }
+}
+
 /// The feature and the field that lack what a rule asks; `None` where it is given, at fault, or not asked here.
 fn missing(ask: &Ask, evaluation: &Evaluation) -> Option<(FeatureId, String)> {
     if let Some(only) = &ask.only
@@ -108,6 +118,9 @@ fn missing(ask: &Ask, evaluation: &Evaluation) -> Option<(FeatureId, String)> {
         // The block that would say it is not there: what it would stand in lacks it, or else whatever that belongs to.
         Err(Failure::Absent(_) | Failure::Fault(_)) => {
             let feature = evaluation.feature;
+            if let Some(named) = named_by(path, evaluation) {
+                return Some((named, last.text.clone()));
+            }
             if model.vocabulary.blocks_in(&model.feature(feature).block.name).any(|block| block.name == first.text) {
                 return Some((feature, first.text.clone()));
             }

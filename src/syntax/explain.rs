@@ -114,7 +114,9 @@ fn at_token(piece: &str, stop: usize, token: &str, first: char, is_top: bool) ->
         '=' if is_top && !before.contains(|c: char| c.is_whitespace()) => {
             TextFault::SignAtTop { found, field: field_with_value(before, &rest[1..]) }
         }
-        '<' | '>' => TextFault::SignOfBound { found, bound: meant_as_bound(before, first, rest)? },
+        '<' | '>' if !(is_top && before.split_whitespace().count() < 2) => {
+            TextFault::SignOfBound { found, bound: meant_as_bound(before, first, rest)? }
+        }
         '=' => match meant_as_copy(before, &rest[1..]) {
             Some(copy) => TextFault::SignInCopy { copy },
             None => TextFault::SignInField { found, field: field_with_value(before, &rest[1..]) },
@@ -127,10 +129,18 @@ fn at_token(piece: &str, stop: usize, token: &str, first: char, is_top: bool) ->
         '[' | ']' => TextFault::Bracket { found },
         '/' if rest.starts_with("//") || rest.starts_with("/*") || before.ends_with('/') => TextFault::SlashComment {},
         ')' => TextFault::UnopenedParenthesis {},
-        'ø' | 'Ø' | '⌀' | '∅' => TextFault::DiameterSign { found },
+        'ø' | 'Ø' | '⌀' | '∅' => {
+            TextFault::DiameterSign { found, field: field_with_value(before, &rest[first.len_utf8()..]) }
+        }
         c if before.is_empty() && (c.is_ascii_digit() || c == '.') => TextFault::NumberFirst { found },
         c if before.is_empty() && matches!(c, '-' | '*' | '•' | '–' | '—' | '·') => {
             TextFault::MarkFirst { found }
+        }
+        '–' | '—' | '‐' | '‑' if before.ends_with(|c: char| c.is_ascii_digit()) => TextFault::Dots { found },
+        '–' | '—' | '‐' | '‑' => TextFault::Dash { found },
+        '.' if rest.starts_with("..") => TextFault::Dots { found },
+        '.' | '<' | '>' if is_top && !before.contains(char::is_whitespace) && piece.contains(['<', '>', '≤', '≥']) => {
+            TextFault::BareDemand { demand: piece.chars().take(60).collect() }
         }
         c if !c.is_ascii() && !c.is_alphanumeric() => TextFault::StrangeCharacter { found },
         '{' if before.trim().is_empty() => TextFault::BraceFirst {},
@@ -141,7 +151,7 @@ fn at_token(piece: &str, stop: usize, token: &str, first: char, is_top: bool) ->
 /// The field and its value, without the sign that stands between them.
 fn field_with_value(before: &str, after: &str) -> Option<(String, String)> {
     let name = before.rsplit(|c: char| c.is_whitespace() || matches!(c, ';' | '{')).next().unwrap_or_default();
-    let value = after.split([';', '}', '#', '\n', '\r']).next().unwrap_or_default().trim();
+    let value = after.split([';', '}', '#', '\n', '\r']).next().unwrap_or_default().trim().trim_end_matches(',');
     let readable = !name.is_empty() && !value.is_empty() && value.chars().count() <= 40;
     (readable && !value.contains(['=', ':', '"'])).then(|| (name.into(), value.into()))
 }

@@ -57,8 +57,12 @@ impl Builder {
         for (name, table) in &raw.tables.0 {
             self.table(&file, name, table);
         }
-        let terms = raw.terms.0.iter().map(|(word, text)| (word.value.clone(), text.value.clone()));
-        self.vocabulary.terms.extend(terms);
+        let texts = |entries: &Entries<Text>| {
+            let pairs = entries.0.iter().map(|(word, text)| (word.value.clone(), text.value.clone()));
+            pairs.collect::<Vec<_>>()
+        };
+        self.vocabulary.terms.extend(texts(&raw.terms));
+        self.vocabulary.habits.extend(texts(&raw.habits));
         for (name, step) in &raw.steps.0 {
             self.step(&file, name, step);
         }

@@ -44,6 +44,8 @@ pub struct Vocabulary {
     pub tables: BTreeMap<Words, Table>,
     /// What further words mean.
     pub terms: BTreeMap<Words, Words>,
+    /// Words that people write from habit, in small letters, and what is written here.
+    pub habits: BTreeMap<Words, Words>,
     /// The steps in which values are drawn where their fields give none, by what they are of.
     pub steps: BTreeMap<Words, Formula>,
     /// The figures that learning from prints goes by.
@@ -55,6 +57,12 @@ pub struct Vocabulary {
 }
 
 impl Vocabulary {
+    /// What is written here in the place of a word that people write from habit.
+    #[must_use]
+    pub fn habit(&self, word: &str) -> Option<&str> {
+        self.habits.get(word.to_lowercase().as_str()).map(Words::as_str)
+    }
+
     /// A word that is a block's, a field's, or that of what follows from fields.
     #[must_use]
     pub fn word(&self, text: &str) -> Option<Word> {

@@ -37,6 +37,19 @@ fn any_word_of_the_language_is_explained() {
     );
 }
 
+/// A word of habit is told what is written here; any other one where its matter is told of.
+#[test]
+fn a_word_from_elsewhere_leads_on() {
+    let bench = Bench::new();
+    let habit = finished(&mut bench.command(&["why", "thou"]), "");
+    assert_eq!((habit.code, habit.out.starts_with("thou: thousandths of an inch")), (0, true), "{}", habit.all());
+    for (word, speaks) in [("tubes", "clamp"), ("rattle", "rattling-fit"), ("crack", "cracked-hinge")] {
+        let matter = finished(&mut bench.command(&["why", word]), "");
+        assert!(matter.code == 2 && matter.err.contains("these speak of it: "), "{}", matter.all());
+        assert!(matter.err.contains(speaks), "{}", matter.all());
+    }
+}
+
 /// Every word that a sheet can hold and every word of a verdict: keywords of the grammar and choices of fields.
 #[test]
 fn no_word_of_the_language_is_left_out() {

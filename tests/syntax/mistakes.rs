@@ -185,6 +185,30 @@ const MISTAKES: &[(&str, &str)] = &[
     ("cycles      100\n", "cycles      100 // opened every morning\n"),
     ("cycles      100\n", "cycles      100\n    -- opened every morning\n"),
     ("cycles      100\n", "cycles      100\n    opened every morning\n"),
+    // What drawings and other trades write.
+    ("thickness 2.5 mm; height 20 mm", "thickness 100 thou; height 20 mm"),
+    ("depth 5 mm; axis +y }", "depth thru; axis +y }"),
+    ("length      15 mm", "length      min 15 mm"),
+    ("length      15 mm", "length      15 mm max"),
+    ("length      15 mm", "length      2-1/2 in"),
+    ("size 60 x 20 x 25 mm", "size 2-1/2 in x 1 in x 1 in"),
+    ("length      15 mm", "length      15 mm +0.1 -0.05"),
+    ("length      15 mm", "length      15 (+0.1/-0.05) mm"),
+    ("length      15 mm", "length      15 ± 0.1"),
+    ("root-fillet 1 mm", "fillet 1 mm"),
+    ("bends       +x", "bends       –x"),
+    ("throat between 14.6 mm and 15.0 mm", "throat 14.6 .. 15.0 mm"),
+    ("throat between 14.6 mm and 15.0 mm", "throat about 14.8 mm"),
+    ("throat between 14.6 mm and 15.0 mm", "throat ⌀14.8 mm"),
+    ("demand latch.size.z > 20 mm \"reaches over the rail\"", "latch.size.z > 20 mm"),
+    ("demand latch.size.z > 20 mm \"reaches over the rail\"", "assert latch.size.z > 20 mm"),
+    (
+        "demand latch.size.z > 20 mm \"reaches over the rail\"",
+        "permit thin-wall on latch.back \"it holds\" until 2027-03-31",
+    ),
+    ("machine bench", "A latch for trays\nmachine bench"),
+    // The unit that is offered is the one of what is beside it.
+    ("length      15 mm\n    thickness   1.6 mm", "length      1.5 cm\n    thickness   0.16"),
 ];
 
 fn library() -> &'static Library {

@@ -35,6 +35,11 @@ fn fractions_of_an_inch() {
     near(value("1/2 in", ""), 12.7);
     near(value("1 1/2 in", ""), 38.1);
     near(value("3/16 in + 1 mm", ""), 4.7625 + 1.0);
+    // In a size the last one's unit serves for all.
+    let part = "part p { size 2 1/2 x 3/4 x 1 in }";
+    near(value("p.size.x", part), 63.5);
+    near(value("p.size.y", part), 19.05);
+    near(value("p.size.z", part), 25.4);
     // With spaces a slash divides.
     near(value("10 mm / 4", ""), 2.5);
     near(value("1/4", ""), 0.25);

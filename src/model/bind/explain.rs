@@ -161,7 +161,8 @@ impl Binder<'_> {
         let blocks: Vec<&str> = vocabulary.blocks_in(&outer.name).map(|block| block.name.as_str()).collect();
         let known: Vec<&str> = fields.chain(blocks).collect();
         let elsewhere = vocabulary.blocks.iter().find(|block| block.fields.iter().any(|f| f.name == *word));
-        let near = near(word, known.iter().copied());
+        let habit = vocabulary.habit(word);
+        let near = near(word, known.iter().copied()).filter(|_| habit.is_none());
         let is_near = near.is_some();
         if let Some(near) = &near {
             // A misspelled field is not missing besides.
@@ -180,8 +181,9 @@ impl Binder<'_> {
             known: known.into_iter().map(str::to_owned).collect(),
             near,
             field_of: elsewhere.map(|block| block.name.to_string()),
-            stands_alone: clause.values.is_empty() && clause.body.is_none(),
+            stands_alone: clause.body.is_none() && clause.values.iter().all(|value| word_of(value).is_some()),
             lacking: None,
+            habit: habit.map(str::to_owned),
         };
         let fault = code.at(clause.head.span);
         if is_near {

@@ -9,7 +9,7 @@ use crate::model::tolerance_class::looks_like_class;
 use crate::model::{FeatureId, Field, Model, Written};
 use crate::quantity::Unit;
 use crate::source::Span;
-use crate::syntax::tree::{Clause, Expr, ExprKind, Name, Statement, Value, ValueKind};
+use crate::syntax::tree::{Clause, Expr, ExprKind, Name, Operator, Statement, Value, ValueKind};
 use crate::vocabulary::FieldKind;
 
 impl Binder<'_> {
@@ -97,6 +97,12 @@ impl Binder<'_> {
             Meaning::Bound(bound)
         } else if let Some(meaning) = misplaced_unit(first, extra) {
             meaning
+        } else if is_tolerance(extra) {
+            Meaning::Tolerance
+        } else if let Some(sum) = mixed_fraction(first, extra) {
+            Meaning::Fraction(sum)
+        } else if let Some(way) = self.habit(first, extra, third).filter(|_| !is_field) {
+            Meaning::Habit(way)
         } else if let (Some(first), false, false) = (path_of(first), word.is_empty(), is_field) {
             match kind {
                 Some(FieldKind::Word(words)) if !words.is_empty() => {
@@ -117,8 +123,6 @@ impl Binder<'_> {
             Meaning::Place
         } else if matches!(first.kind, ValueKind::Measured { .. }) {
             Meaning::Reading
-        } else if let Some(sum) = mixed_fraction(first, extra) {
-            Meaning::Fraction(sum)
         } else if word == "by" {
             Meaning::Instrument
         } else if is_number(first) && !word.is_empty() {
@@ -128,6 +132,14 @@ impl Binder<'_> {
         };
         let fault = WordFault::TooManyValues { word: head.text.clone(), meaning }.at(extra.span);
         self.model.report(fault.also(first.span, Beside::ItsValue));
+    }
+
+    /// What is written here in the place of a word of habit among a field's values: `min 20 mm`, `20 mm thru`.
+    fn habit(&self, first: &Value, extra: &Value, third: Option<&Value>) -> Option<String> {
+        let words = [Some(first), Some(extra), third].into_iter().flatten().filter_map(word_of);
+        let is_name = |word: &&str| self.model.ids().any(|(_, feature)| feature.name == **word);
+        let mut foreign = words.filter(|word| !is_name(word));
+        foreign.find_map(|word| self.model.vocabulary.habit(word)).map(str::to_owned)
     }
 
     /// `diameter ø4 mm`: what is wrong with it, where a number is meant.
@@ -170,8 +182,22 @@ fn is_number(value: &Value) -> bool {
     matches!(&value.kind, ValueKind::Plain(expr) if matches!(expr.kind, ExprKind::Number { unit: None, .. }))
 }
 
-/// `1 1/2 in`: the number that the two make together.
+/// `(+0.1/-0.05)`
+fn is_tolerance(value: &Value) -> bool {
+    let ValueKind::Plain(Expr { kind: ExprKind::Binary { operator: Operator::Divide, left, right }, .. }) = &value.kind
+    else {
+        return false;
+    };
+    matches!(right.kind, ExprKind::Negative(_)) || matches!(left.kind, ExprKind::Negative(_))
+}
+
+/// `1 1 / 2 in`, or the `2-1/2 in` that a size begins with: the number that is meant.
 fn mixed_fraction(whole: &Value, fraction: &Value) -> Option<String> {
+    if let ValueKind::Plain(first) = &whole.kind
+        && let Some(number) = first.hyphenated()
+    {
+        return Some(number);
+    }
     let ValueKind::Plain(Expr { kind: ExprKind::Number { value: whole, unit: None }, .. }) = &whole.kind else {
         return None;
     };

@@ -5,17 +5,22 @@ use super::Failure;
 use crate::fault::{Fault, UnitWay, ValueFault};
 use crate::quantity::{Quantity, UNITS, Unit};
 use crate::syntax::tree::Name;
+use crate::vocabulary::Vocabulary;
 
-pub(super) fn number(value: f64, unit: Option<&Name>) -> Result<Value, Failure> {
+pub(super) fn number(value: f64, unit: Option<&Name>, vocabulary: &Vocabulary) -> Result<Value, Failure> {
     let Some(name) = unit else { return Ok(Value::Quantity(Quantity::ratio(value))) };
     match Unit::named(&name.text) {
         Some(unit) => Ok(Value::Quantity(Quantity::of(value, unit))),
-        None => Err(Failure::fault(unknown_unit(name))),
+        None => Err(Failure::fault(unknown_unit(name, vocabulary))),
     }
 }
 
-fn unknown_unit(name: &Name) -> Fault {
-    ValueFault::UnknownUnit { unit: name.text.clone(), way: meant_unit(&name.text) }.at(name.span)
+fn unknown_unit(name: &Name, vocabulary: &Vocabulary) -> Fault {
+    let way = match vocabulary.habit(&name.text) {
+        Some(way) => UnitWay::Habit(way.into()),
+        None => meant_unit(&name.text),
+    };
+    ValueFault::UnknownUnit { unit: name.text.clone(), way }.at(name.span)
 }
 
 /// What a word that is no unit is likely to mean.

@@ -2,7 +2,7 @@
 
 use super::{Conversion, Outcome, bare_of, plain};
 use crate::fault::{BareWay, Beside, Fault, HowTo, UnlikeWay, ValueFault};
-use crate::model::{Failure, Field, Value};
+use crate::model::{Evaluation, Failure, Field, Value};
 use crate::quantity::{Dimension, Quantity, Unit};
 use crate::syntax::tree::{self, Expr, ExprKind, Operator, ValueKind};
 use crate::vocabulary::FieldKind;
@@ -18,11 +18,16 @@ impl Conversion<'_, '_> {
         }
         let field = self.field.name.clone();
         if let (Some(unit), Some(number)) = (unit, bare) {
+            let unit = self.unit_nearby(unit);
             let way = match &value.kind {
                 ValueKind::Size(lengths) => BareWay::Meant(format!("{} {}", literals(lengths, " x "), unit.name)),
                 ValueKind::Place(distances) => BareWay::Meant(format!("{} {}", literals(distances, ", "), unit.name)),
                 ValueKind::Between { .. } | ValueKind::Measured { .. } => {
                     BareWay::Last(format!("{} {}", last_number(value), unit.name))
+                }
+                ValueKind::Toleranced { above, below, .. } => {
+                    let tolerance = tolerance(above, below).unwrap_or_default();
+                    BareWay::Meant(format!("{number}{tolerance} {}", unit.name))
                 }
                 _ => BareWay::Meant(format!("{number} {}", unit.name)),
             };
@@ -36,6 +41,24 @@ impl Conversion<'_, '_> {
             Some(written) => fault.also(written.name_span, Beside::Takes(takes)),
             None => fault,
         }))
+    }
+
+    /// The unit in which the feature, or what it is in, gives a value of the same kind.
+    fn unit_nearby(&self, unit: &'static Unit) -> &'static Unit {
+        let Evaluation { model, feature, .. } = self.evaluation;
+        let written = model.outward(feature).flat_map(|id| model.feature(id).fields.iter());
+        let mut written = written.filter_map(|field| field.written.as_ref());
+        let is_alike = |other: &&'static Unit| other.dimension == unit.dimension && other.is_point() == unit.is_point();
+        let found = written.find_map(|written| {
+            let mut found = None;
+            written.value.walk(&mut |part| {
+                if let ExprKind::Number { unit: Some(name), .. } = &part.kind {
+                    found = found.or(Unit::named(&name.text).filter(is_alike));
+                }
+            });
+            found
+        });
+        found.unwrap_or(unit)
     }
 
     /// What to write where a value has another unit than the field.
@@ -108,6 +131,15 @@ impl Conversion<'_, '_> {
         }
     }
 
+    /// `track.mouth` where the track itself is asked for.
+    fn whole(&self, value: &tree::Value) -> Option<HowTo> {
+        let (FieldKind::Feature(_), ExprKind::Path(path)) = (&self.field.about.kind, &plain(value)?.kind) else {
+            return None;
+        };
+        let (_, outer) = path.names.split_last().filter(|(_, outer)| !outer.is_empty())?;
+        Some(HowTo::Whole(outer.iter().map(|name| name.text.as_str()).collect::<Vec<_>>().join(".")))
+    }
+
     pub(super) fn how_to_write(&self, value: &tree::Value) -> HowTo {
         let field = self.field;
         if let (Some(ExprKind::Text(text)), false) =
@@ -115,8 +147,11 @@ impl Conversion<'_, '_> {
         {
             return HowTo::NoQuotes(text.clone());
         }
-        if let Some(way) = self.without_commas(value) {
+        if let Some(way) = self.without_commas(value).or_else(|| self.whole(value)) {
             return way;
+        }
+        if let (FieldKind::Text, Some(day)) = (&field.about.kind, plain(value).and_then(day)) {
+            return HowTo::Day(day);
         }
         match field.about.kind.example() {
             Some(example) => HowTo::Like(example, aside(&field.about.doc)),
@@ -141,6 +176,43 @@ pub(super) fn meant_as_bounds(value: &tree::Value) -> Option<Fault> {
     })
 }
 
+/// ` ± 0.1`, ` +0.1/-0.05`: a tolerance written in bare numbers.
+fn tolerance(above: &Expr, below: &Expr) -> Option<String> {
+    let (above, below) = (bare_of(above)?, bare_of(below)?);
+    Some(if above == below { format!(" ± {above}") } else { format!(" +{above}/-{below}") })
+}
+
+/// `2027-03-31`, which reads as a difference.
+fn day(expr: &Expr) -> Option<String> {
+    let ExprKind::Binary { operator: Operator::Subtract, left, right: day } = &expr.kind else { return None };
+    let ExprKind::Binary { operator: Operator::Subtract, left: year, right: month } = &left.kind else { return None };
+    let [year, month, day] = [bare_of(year)?, bare_of(month)?, bare_of(day)?];
+    (year >= 1000.0).then(|| format!("{year:04.0}-{month:02.0}-{day:02.0}"))
+}
+
+/// `20 mm +0.1 -0.05`: a tolerance without its slash, as its signs tell that are joined to their numbers.
+pub(super) fn meant_as_tolerance(value: &tree::Value) -> Option<Fault> {
+    let (first, rest, last) = signed(plain(value)?)?;
+    let (second, nominal, middle) = signed(rest)?;
+    let ExprKind::Number { unit: Some(unit), .. } = &nominal.kind else { return None };
+    let (above, below) = match (second, first) {
+        (Operator::Add, Operator::Subtract) => (middle, last),
+        (Operator::Subtract, Operator::Add) => (last, middle),
+        _ => return None,
+    };
+    let [nominal, above, below] = [literal(nominal)?, literal(above)?, literal(below)?];
+    let meant = format!("{nominal} {} +{above}/-{below} {}", unit.text, unit.text);
+    Some(ValueFault::NoSlash { meant }.at(value.span))
+}
+
+/// A sum or difference whose sign is joined to its second number and not to what it follows.
+fn signed(expr: &Expr) -> Option<(Operator, &Expr, &Expr)> {
+    let ExprKind::Binary { operator: operator @ (Operator::Add | Operator::Subtract), left, right } = &expr.kind else {
+        return None;
+    };
+    (right.span.start == left.span.end + 2).then_some((*operator, &**left, &**right))
+}
+
 /// The last of a value's numbers, as it is written.
 pub(super) fn last_number(value: &tree::Value) -> String {
     let last = match &value.kind {
@@ -163,13 +235,6 @@ pub(super) fn bare_number(value: &tree::Value) -> Option<f64> {
         ValueKind::Size(lengths) | ValueKind::Place(lengths) => lengths.iter().find_map(bare),
         ValueKind::Direction { .. } => None,
     }
-}
-
-/// `2-1/2 in`: the number that it is meant as.
-pub(super) fn hyphenated(value: &tree::Value) -> Option<String> {
-    let ExprKind::Binary { operator: Operator::Subtract, left, right } = &plain(value)?.kind else { return None };
-    let (whole, (share, unit)) = (bare_of(left)?, right.fraction()?);
-    Some(format!("{} {unit}", whole + share))
 }
 
 /// What a fraction with a unit divides by.

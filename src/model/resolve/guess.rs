@@ -36,11 +36,17 @@ impl Evaluation<'_, '_> {
                 let rest = path.names.iter().skip(1).map(|name| name.text.as_str());
                 Guess::Path(std::iter::once(whole.as_str()).chain(rest).collect::<Vec<_>>().join("."))
             }
-            (word, None) => match nearest(word, known.iter().map(String::as_str)) {
-                Some(near) => Guess::Near(near.into()),
-                None => Guess::Nothing,
+            (word, None) => match (self.habit(word, path), nearest(word, known.iter().map(String::as_str))) {
+                (Some(way), _) => Guess::Habit(way.into()),
+                (None, Some(near)) => Guess::Near(near.into()),
+                (None, None) => Guess::Nothing,
             },
         }
+    }
+
+    /// What is written in the place of a word of habit, which is no beginning of a path.
+    fn habit(&self, word: &str, path: &Path) -> Option<&str> {
+        path.word().and_then(|_| self.model.vocabulary.habit(word))
     }
 
     /// `a-b` where both `a` and `b` exist.

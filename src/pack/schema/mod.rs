@@ -33,6 +33,8 @@ pub struct RawPack {
     pub sources: Entries<Text>,
     /// What the words mean that are no block, field, profile, unit or function.
     pub terms: Entries<Text>,
+    /// Words that people write from habit, and what is written here.
+    pub habits: Entries<Text>,
     /// Rules.
     pub rules: Entries<RawRule>,
     /// What is to do at the bench.

@@ -42,9 +42,10 @@ pub fn why(library: &Library, word: &str, look: Look) -> Result<String, String> 
         told.push(self::block(library, now, look));
     }
     if told.is_empty() {
-        let help = did_you_mean(word, words(library));
-        let help = help.unwrap_or_else(|| "`dryfit why` lists the rules, docs/words.md the words".into());
-        return Err(format!("`{word}` is not a word of the language; {help}"));
+        told.extend(vocabulary.habit(word).map(|way| look.paragraph(&format!("{word}: {way}."), 0)));
+    }
+    if told.is_empty() {
+        return Err(format!("`{word}` is not a word of the language; {}", instead(library, word)));
     }
     Ok(look.letters(&printable(&told.join("\n"))).into_owned())
 }
@@ -57,6 +58,40 @@ pub fn of_word(library: &Library, word: &str) -> Option<String> {
     let unit = || Unit::named(word).map(|unit| self::unit(unit, look));
     let told = term().or_else(unit).or_else(|| rows(library, word, look)).or_else(|| class(word, look));
     told.map(|told| told.trim_end().to_owned())
+}
+
+/// Where to look instead of a word that means nothing: at what is told with it, or at the word that was meant.
+fn instead(library: &Library, word: &str) -> String {
+    let small = word.to_lowercase();
+    let stem = stem(&small);
+    let tells = |text: &str| {
+        let mut words = text.split(|c: char| !c.is_alphanumeric());
+        stem.len() > 2 && words.any(|one| self::stem(&one.to_lowercase()) == stem)
+    };
+    let of_sheets = library.vocabulary.blocks.iter().filter(|block| !block.in_notes);
+    let blocks = of_sheets.filter(|block| tells(&block.doc) || block.fields.iter().any(|field| tells(&field.doc)));
+    let rules = library.rules.iter().filter(|rule| tells(&rule.name) || tells(&rule.title));
+    let mut telling: Vec<&str> = blocks.map(|block| block.name.as_str()).take(MOST).collect();
+    telling.extend(rules.map(|rule| rule.name.as_str()).take(MOST));
+    if telling.is_empty() {
+        telling.extend(library.rules.iter().filter(|rule| tells(&rule.why)).map(|rule| rule.name.as_str()).take(MOST));
+    }
+    let near = did_you_mean(word, words(library)).map(|help| help.to_string());
+    match near {
+        _ if !telling.is_empty() => format!("these speak of it: {}", telling.join(", ")),
+        Some(near) => near,
+        None => "`dryfit why` lists the rules, docs/words.md the words".into(),
+    }
+}
+
+/// How many blocks, and how many rules, are named at most that speak of a word.
+const MOST: usize = 6;
+
+/// A word in small letters without its ending, so that `rattle` finds `rattling`.
+fn stem(word: &str) -> &str {
+    let endings = ["ing", "ed", "es", "s", "e"];
+    let ending = endings.iter().find(|ending| word.len() > ending.len() + 2 && word.ends_with(**ending));
+    ending.map_or(word, |ending| &word[..word.len() - ending.len()])
 }
 
 fn class(word: &str, look: Look) -> Option<String> {

@@ -97,7 +97,7 @@ impl Reader<'_> {
     pub(super) fn primary(&mut self, pair: Pair<Rule>) -> Expr {
         let span = self.span(&pair);
         let kind = match pair.as_rule() {
-            Rule::quantity => return self.quantity(pair),
+            Rule::quantity | Rule::share => return self.quantity(pair),
             Rule::group => {
                 let inside = pair.into_inner().next().map(|inner| self.condition(inner));
                 return inside.unwrap_or_else(|| nothing(span));

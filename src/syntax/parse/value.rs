@@ -51,6 +51,9 @@ impl Reader<'_> {
             return ValueKind::Plain(nothing(self.span(pair)));
         }
         take_last_unit(&mut readings);
+        for reading in &mut readings {
+            limit.iter().for_each(|limit: &Box<Expr>| take_unit_of(reading, limit));
+        }
         ValueKind::Measured { readings, instrument, limit }
     }
 

@@ -104,6 +104,20 @@ impl Expr {
         }
     }
 
+    /// The number and unit that `2-1/2 in` is meant as.
+    #[must_use]
+    pub fn hyphenated(&self) -> Option<String> {
+        let ExprKind::Binary { operator: Operator::Subtract, left, right } = &self.kind else { return None };
+        let (ExprKind::Number { value: whole, unit: None }, ExprKind::Number { value: share, unit: Some(unit) }) =
+            (&left.kind, &right.kind)
+        else {
+            return None;
+        };
+        let is_joined = right.span.start == left.span.end + 1;
+        let is_share = whole.fract() == 0.0 && share.fract() != 0.0 && *share < 1.0;
+        (is_joined && is_share).then(|| format!("{} {}", whole + share, unit.text))
+    }
+
     /// Calls `visit` on this expression and everything below it, in the order of the text.
     pub fn walk<'a>(&'a self, visit: &mut impl FnMut(&'a Expr)) {
         visit(self);
