@@ -17,9 +17,10 @@ pub fn checklist_text(checklist: &Checklist, look: Look) -> String {
     let head = &checklist.head;
     let revision = if head.revision.is_empty() { String::new() } else { format!(", revision {}", head.revision) };
     let name = if head.title.is_empty() { &head.sheet } else { &head.title };
-    let mut out = format!("{name}{revision}\n{}\n{}\n", head.words, head.digest);
-    remarks(&mut out, "caution", &head.cautions, look);
-    remarks(&mut out, "", &head.remarks, look);
+    let mut out = format!("{name}{revision}\n{}\n{}\n", look.folded(&head.words, 0, 2), head.digest);
+    // A caution says itself that it is one: `danger to people: …`.
+    head.cautions.iter().for_each(|one| remark(&mut out, "", one, look));
+    head.remarks.iter().for_each(|one| remark(&mut out, &format!("{}: ", one.level), one, look));
     for one in &head.accepted {
         folded(&mut out, &format!("accepted: {} [{}]: {}", one.says, one.rule, one.reason), look);
     }
@@ -32,12 +33,9 @@ pub fn checklist_text(checklist: &Checklist, look: Look) -> String {
     out
 }
 
-fn remarks(out: &mut String, word: &str, remarks: &[Remark], look: Look) {
-    for one in remarks {
-        let word = if word.is_empty() { one.level.to_string() } else { word.to_owned() };
-        let answer = if one.answer.is_empty() { String::new() } else { format!("; acknowledged: {}", one.answer) };
-        folded(out, &format!("{word}: {} [{}]{answer}", one.says, one.rule), look);
-    }
+fn remark(out: &mut String, word: &str, one: &Remark, look: Look) {
+    let answer = if one.answer.is_empty() { String::new() } else { format!("; acknowledged: {}", one.answer) };
+    folded(out, &format!("{word}{} [{}]{answer}", one.says, one.rule), look);
 }
 
 fn of_part(out: &mut String, part: &PartPage, sheet: &str, look: Look) {

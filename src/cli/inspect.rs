@@ -65,8 +65,8 @@ pub(super) struct Arguments {
     #[arg(long, conflicts_with = "threshold")]
     never_fail: bool,
     /// Also write the run in the format of another program: sarif, junit, github (annotations), gitlab (code quality),
-    /// json, or baseline (see --baseline); may be repeated. With - for FILE it takes standard output, and the report
-    /// for people goes to standard error
+    /// json, or baseline (see --baseline); may be repeated. With - for FILE the run goes to standard output, and the
+    /// report for people to standard error
     #[arg(long, value_name = "FORMAT=FILE", value_parser = Output::read)]
     output: Vec<Output>,
     /// Findings that this file knows neither fail nor show; `--output baseline=FILE` writes it

@@ -45,13 +45,13 @@ pub(super) struct Arguments {
     /// Also exchange the material, where no dimension cures
     #[arg(long)]
     material: bool,
-    /// Take what was read on prints of the sheet for what its next print comes out as; one sheet at a time
+    /// Expect of the next print what the readings of earlier ones say; one sheet at a time
     #[arg(long)]
     learnt: bool,
     /// Which findings count as remaining for the exit code
     #[arg(long, value_name = "LEVEL", default_value = "stop")]
     threshold: Threshold,
-    /// How to report: as a diff with what is to be said of it, or in JSON
+    /// How to report: as a diff with its effects, or in JSON
     #[arg(long, value_name = "HOW", default_value = "plain")]
     report: Form,
     /// The name under which standard input is reported; `with` and the project are looked up from there

@@ -80,7 +80,8 @@ fn attempt(arguments: &Arguments, sheet: &SheetFile, colour: Colour) -> Result<u
         progress.step();
     }
     drop(progress);
-    out.push_str("\nWhat does not depend on the way up is for `dryfit inspect` to tell.\n");
+    out.push('\n');
+    out.push_str(&look.paragraph("`dryfit inspect` tells what does not depend on the way up.", 0));
     if arguments.write {
         if is_broken {
             return Err("left as it is, because it cannot be read whole".into());

@@ -12,7 +12,7 @@ use crate::workspace::Workspace;
 
 #[derive(Debug, clap::Args)]
 pub(super) struct Arguments {
-    /// A rule, as it stands at the end of a finding, or any other word: a block, field, material,
+    /// A rule, as named at the end of a finding, or any other word: a block, field, material,
     /// machine, unit, function or level
     #[arg(value_name = "WORD")]
     word: Option<String>,

@@ -227,10 +227,10 @@ codes! {
                 .label("a difference")
                 .help(format!("did you mean `between {low} and {high}`?"));
         OpenEnd { name: String = "rail.lip".into(), is_least: bool = true } "impossible-value" => {
-            let (known, least) = if *is_least { ("least", "much") } else { ("most", "little") };
-            Words::new(format!("nothing says how {least} `{name}` may be: only at {known} how much"))
+            let (lacking, known) = if *is_least { ("upper", "lower") } else { ("lower", "upper") };
+            Words::new(format!("`{name}` has no {lacking} bound, only a {known} one"))
                 .label("open to this side")
-                .help("write `between … and …` there")
+                .help("write both there: `between … and …`")
         };
         OutOfBounds { field: String = "thickness".into(), bound: String = "more than 0 mm".into(), found: String = "0 mm".into(), doc: String = "How thick it is.".into() }
             "impossible-value" =>

@@ -120,7 +120,7 @@ codes! {
         CopyOfItself { name: String = "clip.left".into() } "value-cycle" =>
             Words::new(format!("`{name}` is, in the end, a copy of itself"))
                 .label("comes back to here")
-                .help("write one of them out");
+                .help("write one of them in full");
         CopyChain { most: usize = 64 } "too-deep" =>
             Words::new(format!("more than {most} features in a row are copies of each other"))
                 .label("the chain goes through here")

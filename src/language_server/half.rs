@@ -77,6 +77,12 @@ pub(super) fn words(rest: &str) -> (Vec<&str>, &str) {
     (found, &rest[from..])
 }
 
+/// What follows so many words.
+pub(super) fn after(rest: &str, count: usize) -> &str {
+    let past_one = |rest: &'_ str| rest.find(char::is_whitespace).map_or(rest.len(), |end| end);
+    (0..count).fold(rest, |rest, _| rest[past_one(rest)..].trim_start())
+}
+
 /// Whether a value goes on with a unit: it ends with a number, after which there are letters at most.
 pub(super) fn wants_unit(rest: &str) -> bool {
     let number = rest.trim_end_matches(|c: char| c.is_alphabetic() || c == '%').trim_end();
@@ -85,7 +91,8 @@ pub(super) fn wants_unit(rest: &str) -> bool {
         || word.len() < number.len() && word.ends_with(" -")
 }
 
-/// Whether a value is whole so far: it ends with a unit or a name, and a blank.
+/// Whether a value is whole so far: it ends with a unit or a name, and a blank, after which there are letters at most.
 pub(super) fn is_whole(rest: &str) -> bool {
+    let rest = rest.trim_end_matches(char::is_alphabetic);
     rest.ends_with(' ') && rest.trim_end().ends_with(|c: char| c.is_alphabetic() || matches!(c, '%' | ')'))
 }

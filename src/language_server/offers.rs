@@ -4,7 +4,7 @@ use std::path::{Path, PathBuf};
 
 use serde_json::{Value, json};
 
-use super::half::{Half, is_whole, wants_unit, words};
+use super::half::{self, Half, after, is_whole, wants_unit, words};
 use super::look::Look;
 use crate::model::function::BASIC;
 use crate::model::{FeatureId, Model};
@@ -35,13 +35,15 @@ pub(super) fn values(look: &Look, field: &Field, half: &Half, rest: &str) -> Vec
     let words = |words: &[&str]| words.iter().map(|word| simple(word, VALUE, "")).collect::<Vec<_>>();
     match &field.kind {
         FieldKind::Flag => words(&["yes", "no"]),
+        FieldKind::Word(known) if known.is_empty() => sizes(look, field),
         FieldKind::Word(known) => known.iter().map(|word| simple(word, VALUE, "")).collect(),
         FieldKind::Direction => direction(rest),
         FieldKind::Text => vec![simple("\"like this\"", VALUE, &field.doc)],
         FieldKind::Rule => library.rules.iter().map(|rule| simple(&rule.name, VALUE, &rule.title)).collect(),
         FieldKind::Feature(kinds) => {
             let model = &look.analysis.model;
-            features(look, |id| kinds.is_empty() || kinds.contains(&model.feature(id).block.name))
+            let all = features(look, |id| kinds.is_empty() || kinds.contains(&model.feature(id).block.name));
+            in_path(all, half::words(rest).1)
         }
         FieldKind::Size(unit) => size(look, half, rest, unit.dimension),
         FieldKind::Place(unit) => number(look, half, rest, |dimension| unit.dimension == dimension),
@@ -51,6 +53,26 @@ pub(super) fn values(look: &Look, field: &Field, half: &Half, rest: &str) -> Vec
         FieldKind::Dimension => measured(look, half, rest),
         FieldKind::Condition | FieldKind::Any => number(look, half, rest, |_| true),
     }
+}
+
+/// Paths as they go on after what is written of them: editors take what follows a dot for a word of its own.
+fn in_path(mut items: Vec<Value>, written: &str) -> Vec<Value> {
+    let Some((outer, _)) = written.rsplit_once('.') else { return items };
+    items.retain_mut(|item| {
+        let label = item["label"].as_str().unwrap_or_default();
+        let inner = label.strip_prefix(outer).and_then(|rest| rest.strip_prefix('.')).map(str::to_owned);
+        inner.is_some_and(|inner| {
+            item["label"] = json!(inner);
+            true
+        })
+    });
+    items
+}
+
+/// The sizes of the table that a field names.
+fn sizes(look: &Look, field: &Field) -> Vec<Value> {
+    let table = field.sizes.as_deref().and_then(|table| look.analysis.library.vocabulary.tables.get(table));
+    table.into_iter().flat_map(|table| &table.rows).map(|(row, _)| simple(row, VALUE, &field.doc)).collect()
 }
 
 fn direction(rest: &str) -> Vec<Value> {
@@ -85,6 +107,7 @@ fn size(look: &Look, half: &Half, rest: &str, dimension: Dimension) -> Vec<Value
 fn number(look: &Look, half: &Half, rest: &str, is_meant: impl Fn(Dimension) -> bool) -> Vec<Value> {
     if wants_unit(rest) {
         let mut items = units(is_meant);
+        items.extend(keywords(&[("to", "the upper bound")]));
         items.extend(calculation(look, half, rest));
         return items;
     }
@@ -156,6 +179,13 @@ pub(super) fn in_first_line(look: &Look, block: &Block, half: &Half, rest: &str)
         return values(look, field, half, open);
     }
     let is_named = block.naming != Naming::None;
+    // What is worked out takes all that follows: `demand clip.size.z < 30 mm`.
+    let is_worked_out = |field: &&Field| matches!(field.kind, FieldKind::Condition | FieldKind::Quantity(Some(_)));
+    if let Some(field) = headed(Head::Next).next().filter(is_worked_out)
+        && finished.len() >= usize::from(is_named)
+    {
+        return values(look, field, half, after(rest, usize::from(is_named)));
+    }
     let pairs = finished.iter().filter(|word| named(word).is_some()).count();
     let placed = finished.len().saturating_sub(2 * pairs + usize::from(is_named));
     let mut items = Vec::new();
@@ -242,11 +272,25 @@ fn behind(model: &Model, path: &str, half: &Half) -> Vec<Value> {
     let around = half.around().into_iter().map(|outer| format!("{outer}.{path}"));
     let mut paths = around.chain([path.to_owned()]);
     let at = |path: &String| model.ids().find(|(id, _)| *id != Model::SHEET && model.path(*id) == *path);
-    let Some((id, feature)) = paths.find_map(|path| at(&path)) else { return Vec::new() };
+    let Some((id, feature)) = paths.find_map(|path| at(&path)) else { return axes(model, path, half) };
     let fields = feature.fields.iter().filter(|field| field.written.is_some() || field.about.default.is_some());
     let value = |field: &crate::model::Field| super::hover::values(model, id, field).unwrap_or_default();
     let inner = feature.children.iter().map(|child: FeatureId| named(model, child));
     fields.map(|field| simple(&field.name, FIELD, &value(field))).chain(inner).collect()
+}
+
+/// The axes of a path that names a size or place, of a feature or of a block around.
+fn axes(model: &Model, path: &str, half: &Half) -> Vec<Value> {
+    let (outer, last) = path.rsplit_once('.').unwrap_or(("", path));
+    let inner = |block: String| if outer.is_empty() { block } else { format!("{block}.{outer}") };
+    let paths: Vec<String> = half.around().into_iter().map(inner).chain([outer.to_owned()]).collect();
+    let has_axes = |kind: &FieldKind| matches!(kind, FieldKind::Size(_) | FieldKind::Place(_));
+    let is_meant = |(id, feature): &(FeatureId, &crate::model::Feature)| {
+        let mut fields = feature.fields.iter();
+        paths.contains(&model.path(*id)) && fields.any(|field| field.name == last && has_axes(&field.about.kind))
+    };
+    let axes: &[&str] = if model.ids().any(|found| is_meant(&found)) { &["x", "y", "z"] } else { &[] };
+    axes.iter().map(|axis| simple(axis, FIELD, "the extent along this axis")).collect()
 }
 
 /// The other sheets of the folder.

@@ -134,9 +134,18 @@ impl<'v> Model<'v> {
 }
 
 impl Conversion<'_, '_> {
+    /// The word that the author wrote for the field: two fields may go by one, as `at 40 mm` and `at end` of a load do.
+    pub(super) fn called(&self) -> String {
+        let own = &self.field.name;
+        let length = self.field.written.as_ref().map_or(own.len(), |written| written.name_span.range().len());
+        let fields = &self.evaluation.model.feature(self.evaluation.feature).fields;
+        let shared = |other: &&Field| other.about.or.as_deref() == Some(own.as_str()) && other.name.len() == length;
+        fields.iter().find(shared).filter(|_| length != own.len()).map_or(own, |other| &other.name).clone()
+    }
+
     pub(super) fn value(&self, value: &tree::Value) -> Outcome<Value> {
         if let Some(number) = plain(value).and_then(Expr::hyphenated) {
-            let code = ValueFault::HyphenInFraction { field: self.field.name.clone(), number };
+            let code = ValueFault::HyphenInFraction { field: self.called(), number };
             return Err(Failure::fault(code.at(value.span)));
         }
         if let Some(fault) = meant_as_bounds(value).or_else(|| meant_as_tolerance(value)) {
@@ -187,7 +196,7 @@ impl Conversion<'_, '_> {
             return Ok(Value::Feature(id));
         }
         let fault = ValueFault::WrongBlock {
-            field: self.field.name.clone(),
+            field: self.called(),
             takes: kinds.iter().map(ToString::to_string).collect(),
             name: model.path(id),
             block: model.feature(id).block.name.to_string(),

@@ -147,7 +147,15 @@ impl<'v> Model<'v> {
     pub fn take_faults(&self) -> Vec<Fault> {
         let mut faults = self.faults.take();
         faults.sort_by_key(|fault| (fault.at, fault.name));
-        faults
+        // What is wrong in one line is told once, however many copies the line has.
+        let mut kept: Vec<Fault> = Vec::with_capacity(faults.len());
+        for fault in faults {
+            let mut beside = kept.iter().rev().take_while(|known| known.at == fault.at);
+            if !beside.any(|known| known.code == fault.code) {
+                kept.push(fault);
+            }
+        }
+        kept
     }
 
     fn report(&self, fault: Fault) {

@@ -3,7 +3,7 @@
 use std::sync::{Arc, OnceLock};
 
 use super::{Feature, FeatureId, Model, Value};
-use crate::source::words;
+use crate::source::{Span, words};
 use crate::vocabulary::{Act, FieldKind};
 
 /// The texts of a sheet, taken apart into words.
@@ -26,6 +26,8 @@ pub struct ToldText {
     pub is_title: bool,
     /// Its words and numbers in small letters.
     pub words: Vec<String>,
+    /// Where it is written.
+    pub at: Span,
 }
 
 impl Model<'_> {
@@ -51,19 +53,19 @@ impl Model<'_> {
 
     fn tell(&self, id: FeatureId, feature: &Feature, told: &mut Told) {
         let is_title = id == Self::SHEET || feature.parent == Some(Self::SHEET);
-        let mut add = |text: &str| {
+        let mut add = |text: &str, at: Span| {
             let words = words(text);
             told.words.extend(words.iter().cloned());
-            told.texts.push(ToldText { is_title, words });
+            told.texts.push(ToldText { is_title, words, at });
         };
-        add(&feature.name);
+        add(&feature.name, feature.name_span);
         let is_text = |index: &usize| {
             let field = &feature.fields[*index];
             field.written.is_some() && field.about.kind == FieldKind::Text
         };
         for index in (0..feature.fields.len()).filter(is_text) {
             if let Ok(Value::Text(text)) = self.value_of(id, &feature.fields[index]) {
-                add(&text);
+                add(&text, self.place_of(id, &feature.fields[index]));
             }
             told.read.push((id, index));
         }

@@ -150,7 +150,7 @@ impl Conversion<'_, '_> {
             }
             _ => None,
         };
-        is_drawn.then(|| ValueFault::ReadingOfDrawn { field: self.field.name.clone(), number }.at(at))
+        is_drawn.then(|| ValueFault::ReadingOfDrawn { field: self.called(), number }.at(at))
     }
 
     /// The instrument's own part in the uncertainty: its limit of error, and its step

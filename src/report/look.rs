@@ -93,7 +93,7 @@ impl Look {
     }
 
     /// A text in lines that fit, all of them after so many blanks, with a line end.
-    pub(super) fn paragraph(&self, text: &str, indent: usize) -> String {
+    pub(crate) fn paragraph(&self, text: &str, indent: usize) -> String {
         format!("{:indent$}{}\n", "", self.folded(text, indent, indent))
     }
 }

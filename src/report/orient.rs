@@ -144,6 +144,6 @@ fn head(ways: &Ways, out: &mut String) {
 }
 
 fn share(share: f64) -> String {
-    let words = if share < 0.0 { "short " } else { "" };
-    format!("{words}{:.0} %", (share * 100.0).abs())
+    let rounded = (share * 100.0).round();
+    format!("{} %", if rounded == 0.0 { 0.0 } else { rounded })
 }

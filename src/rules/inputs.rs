@@ -43,6 +43,12 @@ impl Inputs {
                     arguments.iter().skip(1).for_each(|argument| self.expr(rule, argument, &inner));
                     self.names = names;
                 }
+                if name.text == functions::danger::NAME
+                    && let Ok((word, at)) = functions::danger::danger(evaluation, arguments)
+                {
+                    let (label, name) = (format!("`{word}`"), "word".to_owned());
+                    self.stated.push(StatedNote { at, label, name, quantity: None });
+                }
                 let inner = if name.text == "printed" { evaluation.printed() } else { *evaluation };
                 for argument in used(&name.text, arguments, evaluation) {
                     self.expr(rule, argument, &inner);

@@ -7,7 +7,7 @@ use super::client::Client;
 use super::{TRAY, plain};
 
 /// What was written so far, with the cursor at `|`, and what must be offered there.
-const STEPS: [(&str, &[&str]); 48] = [
+const STEPS: [(&str, &[&str]); 59] = [
     ("|", &["sheet", "machine", "material", "part", "let", "bought"]),
     ("sheet |", &["\"like this\""]),
     ("sheet \"Clip\" |", &["revision", "tolerances"]),
@@ -56,6 +56,18 @@ const STEPS: [(&str, &[&str]); 48] = [
     ("part tray { wall back { thickness 2 mm } }\npermit thin-wall on tray.back |", &["\"like this\""]),
     ("part tray { wall back { thickness 2 mm } }\npermit thin-wall on tray.back \"seen\" |", &["until", "by"]),
     ("with |", &["\"rail.dryfit\""]),
+    // Half-typed after what is whole.
+    ("bought rail {\n  lip measured 2.02, 1.98 mm b|\n}", &["by"]),
+    ("bought rail {\n  throat between 14.6 mm a|\n}", &["and"]),
+    ("part p { hole h { diameter 3.4 mm; screw |", &["M3", "M2.5"]),
+    ("part p { boss b { diameter 8 mm; hole 4 mm; insert M|", &["M3"]),
+    ("part p { nut trap |", &["M4"]),
+    ("part p { size 40 x 20 x 10 mm }\ndemand p.size.|", &["x", "y", "z"]),
+    ("part p { size 40 x 20 x 10 mm }\ndemand p.size.z > 20 |", &["mm"]),
+    ("part p { distance pitch 62 |", &["mm"]),
+    ("part lid { arm catch { length 9 mm } }\nsnap \"lid\" { hook lid.|", &["catch"]),
+    ("fit \"lid\" { clearance 0.05 |", &["mm", "to"]),
+    ("part p { size 40 x 20 x 10 mm; hole h { diameter size.|", &["x"]),
 ];
 
 fn items(client: &mut Client, text: &str) -> Vec<Value> {
@@ -115,7 +127,7 @@ fn what_is_taken_replaces_what_was_written_of_it() {
         ("service { temperature 20d|", "degC", "service { temperature 20degC"),
         (
             "part p { wall w { thickness 2 mm } }\npermit thin-wall on p.|",
-            "p.w",
+            "w",
             "part p { wall w { thickness 2 mm } }\npermit thin-wall on p.w",
         ),
     ] {

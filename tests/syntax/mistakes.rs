@@ -207,6 +207,7 @@ const MISTAKES: &[(&str, &str)] = &[
         "permit thin-wall on latch.back \"it holds\" until 2027-03-31",
     ),
     ("machine bench", "A latch for trays\nmachine bench"),
+    ("at end }", "at 12 }"),
     // The unit that is offered is the one of what is beside it.
     ("length      15 mm\n    thickness   1.6 mm", "length      1.5 cm\n    thickness   0.16"),
 ];
@@ -252,6 +253,26 @@ fn one_mistake_gives_one_message() {
     }
     snapshot("one-mistake", &told);
     assert!(several.is_empty(), "{} of {}\n{}", several.len(), MISTAKES.len(), several.join("\n"));
+}
+
+/// A copy has the line of its original, and what is wrong with that line is told once.
+#[test]
+fn a_fault_is_told_once_however_many_copies_have_its_line() {
+    let text = "part p {\n  hole a { diameter 3.4; axis +z }\n  hole b like a { axis +x }\n  hole c like b\n}\n\
+                part q like p { up +z }\n";
+    let inspection = inspect_text(library(), "a.dryfit", text);
+    let told = inspection.findings.iter().filter(|finding| finding.rule == "missing-unit").count();
+    assert_eq!(told, 1, "{}", plain(&inspection));
+}
+
+/// A caution that a name calls for points at that name.
+#[test]
+fn a_caution_points_at_the_word_that_calls_for_it() {
+    let text = "sheet \"Pedal\"\nmachine bench\nmaterial petg\npart pedal {\n  up +z\n  wall brake { thickness 2.1 mm; height 9 mm; faces +x }\n}\n";
+    let inspection = inspect_text(library(), "a.dryfit", text);
+    let found = inspection.findings.iter().find(|finding| finding.rule == "unanswered-protection");
+    let at = found.map(|finding| &text[finding.at.range()]);
+    assert_eq!(at, Some("brake"), "{}", plain(&inspection));
 }
 
 /// Sheets whose braces are right stay as they are, however they are indented; where the indentation

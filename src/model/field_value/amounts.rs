@@ -14,7 +14,7 @@ impl Conversion<'_, '_> {
             (unit, &value.kind)
             && Unit::named(&name.text).is_none()
         {
-            let (field, word) = (self.field.name.clone(), name.text.clone());
+            let (field, word) = (self.called(), name.text.clone());
             let code = ValueFault::NoUnitHere { field, number: value.to_string(), word };
             return Err(Failure::fault(code.at(name.span)));
         }
@@ -68,7 +68,7 @@ impl Conversion<'_, '_> {
                     }
                     _ => BareWay::Meant(format!("{number} mm")),
                 };
-                Err(Failure::fault(ValueFault::NoUnit { field: self.field.name.clone(), way }.at(value.span)))
+                Err(Failure::fault(ValueFault::NoUnit { field: self.called(), way }.at(value.span)))
             }
             _ => Ok(found),
         }

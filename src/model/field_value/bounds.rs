@@ -78,7 +78,7 @@ impl Conversion<'_, '_> {
         for bound in self.bounds() {
             if let Some(found) = lengths.iter().find(|found| bound.is_broken_by(found.value)) {
                 let code = ValueFault::OutOfBounds {
-                    field: self.field.name.clone(),
+                    field: self.called(),
                     bound: bound.text(found),
                     found: found.text(),
                     doc: self.field.about.doc.to_string(),
@@ -111,7 +111,7 @@ impl Conversion<'_, '_> {
                 Reach::Limit(_) => ReachBy::Limit(text(low.max(0.0)), text(high)),
                 Reach::Between(_) => ReachBy::Bounds(bound.in_unit(stands), upward),
             };
-            let (field, bound) = (self.field.name.clone(), bound.text(stands));
+            let (field, bound) = (self.called(), bound.text(stands));
             return Err(Failure::fault(ValueFault::ReachesTooFar { field, bound, end: text(end), by }.at(at)));
         }
         Ok(())

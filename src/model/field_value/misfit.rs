@@ -16,7 +16,7 @@ impl Conversion<'_, '_> {
         if found.dimension == expected && found.point == point && !lacks_unit {
             return Ok(());
         }
-        let field = self.field.name.clone();
+        let field = self.called();
         if let (Some(unit), Some(number)) = (unit, bare) {
             let unit = self.unit_nearby(unit);
             let way = match &value.kind {
@@ -85,7 +85,7 @@ impl Conversion<'_, '_> {
 
     /// The form of a value that this field cannot take.
     pub(in crate::model) fn wrong_form(&self, value: &tree::Value) -> Failure {
-        let (field, takes, way) = (self.field.name.clone(), self.field.about.kind.describe(), self.how_to_write(value));
+        let (field, takes, way) = (self.called(), self.field.about.kind.describe(), self.how_to_write(value));
         if let Some(number) = decimal_of(value) {
             return Failure::fault(ValueFault::SpacedDecimal { field, takes, number }.at(value.span));
         }
@@ -94,7 +94,7 @@ impl Conversion<'_, '_> {
 
     pub(super) fn wrong_kind(&self, found: &Value, value: &tree::Value) -> Failure {
         let code = ValueFault::WrongKind {
-            field: self.field.name.clone(),
+            field: self.called(),
             takes: self.field.about.kind.describe(),
             found: found.describe(),
             way: self.dimension_of(found).unwrap_or_else(|| self.how_to_write(value)),
@@ -178,8 +178,9 @@ pub(super) fn meant_as_bounds(value: &tree::Value) -> Option<Fault> {
 
 /// ` ± 0.1`, ` +0.1/-0.05`: a tolerance written in bare numbers.
 fn tolerance(above: &Expr, below: &Expr) -> Option<String> {
+    let is_even = above == below;
     let (above, below) = (bare_of(above)?, bare_of(below)?);
-    Some(if above == below { format!(" ± {above}") } else { format!(" +{above}/-{below}") })
+    Some(if is_even { format!(" ± {above}") } else { format!(" +{above}/-{below}") })
 }
 
 /// `2027-03-31`, which reads as a difference.

@@ -16,7 +16,7 @@ impl Conversion<'_, '_> {
             ValueKind::Plain(expr) => match self.evaluation.value(expr) {
                 Ok(found @ Value::Direction(_)) => Ok(found),
                 Ok(other) if !matches!(other, Value::Text(_)) => {
-                    let (field, found) = (self.field.name.clone(), other.describe());
+                    let (field, found) = (self.called(), other.describe());
                     Err(Failure::fault(ValueFault::NoDirectionKind { field, found }.at(value.span)))
                 }
                 Err(Failure::Fault(fault)) if has_own_help(expr, &fault) => Err(Failure::Fault(fault)),
@@ -28,8 +28,7 @@ impl Conversion<'_, '_> {
     }
 
     fn no_direction(&self, value: &tree::Value) -> Failure {
-        let field = &self.field.name;
-        let field = field.clone();
+        let field = self.called();
         let code = match plain(value).and_then(Expr::word) {
             Some(word) => ValueFault::NoDirectionWord { field, word: word.into() },
             None if matches!(plain(value).map(|expr| &expr.kind), Some(ExprKind::Text(_))) => {
@@ -69,7 +68,7 @@ impl Conversion<'_, '_> {
             return Ok(Value::Text(word.into()));
         }
         let code = ValueFault::UnknownWord {
-            field: self.field.name.clone(),
+            field: self.called(),
             word: word.into(),
             choices: self.field.about.kind.describe(),
             doc: aside(&self.field.about.doc),

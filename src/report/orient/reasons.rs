@@ -29,9 +29,8 @@ pub(super) fn reasons(ways: &Ways, group: &[&Way], before: Option<&Way>, look: L
         // The same comparison at two levels is told once.
         let told = way.strength[..index].iter().any(|s| s.about == strength.about && s.rule == strength.rule);
         if !told {
-            let words = if strength.share < 0.0 { "" } else { "room " };
             let Strength { about, comparison, rule, .. } = strength;
-            let told = format!("`{about}`: {comparison}, {words}{} [{rule}]", share(strength.share));
+            let told = format!("`{about}`: {comparison}, margin {} [{rule}]", share(strength.share));
             out.push_str(&look.paragraph(&told, 3));
         }
     }
@@ -63,7 +62,7 @@ pub(super) fn difference(behind: &Behind, way: &Way, before: &Way) -> String {
             format!("{count} {level}{plural} more ({})", new.join(", "))
         }
         Behind::Strength(own, better) => {
-            format!("room {} before something breaks, not {}", share(*own), share(*better))
+            format!("margin {} before something breaks, not {}", share(*own), share(*better))
         }
         Behind::Height => "it stands higher".into(),
         Behind::Foot => "it stands on a smaller foot".into(),

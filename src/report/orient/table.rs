@@ -39,7 +39,7 @@ pub(in crate::report) fn shares_place(groups: &[Vec<&Way>], way: &Way) -> bool {
 }
 
 pub(super) fn table(ways: &Ways, groups: &[Vec<&Way>], shown: &[Vec<&Way>], look: Look, out: &mut String) {
-    let heads = ["place", "up", "stop", "care", "note", "support", "room", "height", "on the bed", "fits"];
+    let heads = ["place", "up", "stop", "care", "note", "support", "margin", "height", "on the bed", "fits"];
     let mut rows: Vec<Vec<String>> = vec![heads.map(str::to_owned).to_vec()];
     for group in shown {
         let way = group[0];
@@ -70,7 +70,7 @@ pub(super) fn table(ways: &Ways, groups: &[Vec<&Way>], shown: &[Vec<&Way>], look
         ]);
     }
     out.push_str(&crate::report::table::table(&rows, look));
-    let key = "support: what needs it; room: the least of a rule about strength, as a share of its limit";
+    let key = "support: what needs it; margin: the least of a rule about strength, as a share of its limit, below zero where it fails";
     out.push_str(&look.paragraph(key, 0));
 }
 

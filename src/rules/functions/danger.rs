@@ -1,15 +1,21 @@
 //! Words of danger in a sheet's title and names.
 
+use std::sync::Arc;
+
 use super::{Answer, Form, Gives, Takes, word};
 use crate::model::{Evaluation, Failure, Value};
+use crate::source::Span;
 use crate::syntax::tree::Expr;
 use crate::vocabulary::Table;
 
 /// The table of the words.
 const TABLE: &str = "words-of-danger";
 
+/// What the form is called.
+pub(in crate::rules) const NAME: &str = "named-danger";
+
 pub(super) static FORMS: [Form; 1] = [Form {
-    name: "named-danger",
+    name: NAME,
     written: "named-danger(hazard)",
     doc: "The first word of the table words-of-danger that tells of a hazard in the sheet's title and names; not given where there is none.",
     arguments: 1..=1,
@@ -32,6 +38,11 @@ struct Phrase<'a> {
 }
 
 fn named(evaluation: &Evaluation, arguments: &[Expr]) -> Result<Value, Failure> {
+    danger(evaluation, arguments).map(|(word, _)| Value::Text(word))
+}
+
+/// The word that `named-danger` finds, and where it is written.
+pub(in crate::rules) fn danger(evaluation: &Evaluation, arguments: &[Expr]) -> Result<(Arc<str>, Span), Failure> {
     let hazard = word(evaluation, &arguments[0])?;
     let absent = || Failure::Absent(format!("a word of danger: {hazard}"));
     let model = evaluation.model;
@@ -46,7 +57,7 @@ fn named(evaluation: &Evaluation, arguments: &[Expr]) -> Result<Value, Failure> 
     for text in &told.texts {
         let words = without(text.words.clone(), &harmless);
         if let Some(found) = phrases.iter().find(|phrase| (text.is_title || !phrase.titles) && phrase.is_in(&words)) {
-            return Ok(Value::Text(found.written.into()));
+            return Ok((found.written.into(), text.at));
         }
     }
     Err(absent())

@@ -2,7 +2,7 @@
 
 mod beside;
 mod bounds;
-mod danger;
+pub(super) mod danger;
 mod eyes;
 mod lie;
 pub(in crate::rules) mod mechanics;

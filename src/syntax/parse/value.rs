@@ -51,8 +51,10 @@ impl Reader<'_> {
             return ValueKind::Plain(nothing(self.span(pair)));
         }
         take_last_unit(&mut readings);
-        for reading in &mut readings {
-            limit.iter().for_each(|limit: &Box<Expr>| take_unit_of(reading, limit));
+        if let Some(limit) = limit.as_deref() {
+            for reading in &mut readings {
+                take_unit_of(reading, limit);
+            }
         }
         ValueKind::Measured { readings, instrument, limit }
     }
