@@ -1,7 +1,7 @@
 //! Checks the design of printed plastic parts from a one-page part sheet.
 //!
 //! Data flows one way: text, [`syntax`] tree, [`model`], [`rules`] and their findings, [`mend`] with proven
-//! changes, [`report`]. Sheets lie somewhere behind [`files::Files`]; a [`workspace::Workspace`] finds the project
+//! changes, [`report`]. Sheets lie somewhere, read through [`files::Files`]; a [`workspace::Workspace`] finds the project
 //! of each, what it uses and what uses it. The program `dryfit` is the feature `cli`, which is on by default; without
 //! it the library asks for no terminal, no thread and no allocator of its own, and builds for `wasm32-unknown-unknown`.
 //!

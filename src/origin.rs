@@ -1,4 +1,4 @@
-//! Where the bytes of a data file's scalar stand in the file: quotes, escapes and folded lines come
+//! Where the bytes of a data file's scalar are in the file: quotes, escapes and folded lines come
 //! between.
 
 use std::ops::Range;
@@ -9,7 +9,7 @@ use crate::source::Source;
 #[derive(Debug, Clone, Default)]
 pub struct Origin {
     base: usize,
-    /// One for each byte and one for the end; empty where the text stands in the file as it is.
+    /// One for each byte and one for the end; empty where the text is in the file as it is.
     places: Vec<usize>,
 }
 
@@ -94,5 +94,5 @@ fn matched(raw: &str, value: &str, start: usize) -> Vec<usize> {
     places
 }
 
-/// Characters that can stand between two of a value: an escape's mark, a line's indentation.
+/// Characters that can be between two of a value: an escape's mark, a line's indentation.
 const LOOKED_AT: usize = 64;

@@ -221,7 +221,7 @@ pub fn is_unprintable(c: char) -> bool {
 
 /// A text that is safe to print on one line or more: unprintable characters become question marks,
 /// as many as they had bytes, so that places stay where they are. A carriage return stays only at
-/// the end of a line: elsewhere it would let the rest overwrite what stands before it.
+/// the end of a line: elsewhere it would let the rest overwrite what is before it.
 #[must_use]
 pub fn printable(text: &str) -> Cow<'_, str> {
     // Most texts are plain, which bytes tell sooner than letters.

@@ -83,7 +83,7 @@ fn bound(library: &Library, limit: &Limit, unit: Option<&'static Unit>) -> Bound
     }
 }
 
-/// How many are alike, as the feature says, or what it stands in.
+/// How many are alike, as the feature says, or what it is in.
 pub(super) fn alike(model: &Model, id: FeatureId) -> usize {
     let counted = model.outward(id).find_map(|outer| model.value_of(outer, model.field(outer, "count")?).ok());
     match counted {

@@ -178,7 +178,7 @@ fn digest(sources: &Sources) -> String {
 }
 
 /// What has to be at hand: what the sheet measured of bought things that a part goes together with; screws, washers, inserts
-/// and nuts, as often as what they stand in.
+/// and nuts, as often as what they are in.
 fn bought(model: &Model, pages: &[PartPage]) -> Vec<(String, usize)> {
     let measured = model.ids().filter(|(_, feature)| feature.block.open.is_some());
     let measured = measured.map(|(_, feature)| (format!("{}, the one that was measured", feature.name), 1));

@@ -32,7 +32,7 @@ pub(super) struct Arguments {
 
 pub(super) fn run(arguments: &Arguments, colour: Colour, today: Option<Date>) -> u8 {
     with_sheet(&arguments.sheet, colour, today, |sheet| {
-        // The sheet's faults are `inspect`'s to tell; what can be worked out stands here.
+        // The sheet's faults are `inspect`'s to tell; what can be worked out is here.
         let analysis = sheet.analysis();
         let accepted = Accepted::of(analysis.findings());
         let Analysis { library, sources, model, .. } = analysis;

@@ -100,7 +100,7 @@ pub(super) fn stdin() -> Result<String, Unread> {
     decoded(read.map_err(|error| Unread::Other(error.to_string()))?.ok_or(Unread::TooLarge(FILE_BYTES))?)
 }
 
-/// Works on a single sheet with its project. What stands in the way is told: the exit code then.
+/// Works on a single sheet with its project. What is in the way is told: the exit code then.
 pub(super) fn with_sheet(
     sheet: &Path,
     colour: Colour,

@@ -17,7 +17,7 @@ codes! {
         Incomplete { in_formula: bool = false } "unreadable-line" =>
             stops("the line stops before it is complete").help(form(*in_formula));
 
-        // Where something stands that cannot stand there.
+        // Where there is something that cannot be there.
         InchMark { number: String = "0.5".into() } "unreadable-line" =>
             unexpected(format!(
                 "inches are written with the unit `in`, but found {}",
@@ -230,7 +230,7 @@ fn form(in_formula: bool) -> Help {
 /// What a `let` looks like.
 const A_LET: &str = "write it as `let name = value`, for example `let slack = 0.3 mm`";
 
-/// The field as it is written without the sign that stood between its name and its value.
+/// The field as it is written without the sign that was between its name and its value.
 fn field_text(field: Option<&(String, String)>) -> String {
     match field {
         Some((name, value)) => quoted(&format!("{name} {value}")),

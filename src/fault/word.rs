@@ -184,12 +184,12 @@ codes! {
     }
 }
 
-/// Where a block that stands in the wrong place belongs.
+/// Where a block in the wrong place belongs.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Remedy {
     /// To the top of the sheet.
     MoveOut,
-    /// After the block that it stands in.
+    /// After the block that it is in.
     Behind(String),
     /// As the block's own documentation says.
     Doc(String),
@@ -200,7 +200,7 @@ pub enum Remedy {
 pub enum Form {
     /// A word that is nearly a known one.
     Meant(String, String),
-    /// A field that stands in braces.
+    /// A field in braces.
     Inside(String),
     /// A field for a value without one, after the block's name, if it has one.
     Field(Option<String>, String),

@@ -72,7 +72,7 @@ pub enum Unread {
 
 /// A place that sheets and packs can be read from.
 ///
-/// Paths are full or relative to where the reader stands. Several threads may read at once.
+/// Paths are full or relative to where the reader is. Several threads may read at once.
 pub trait Files: Send + Sync {
     /// What a path leads to.
     fn kind(&self, path: &Path) -> Kind;

@@ -1,13 +1,13 @@
-//! Addresses of texts, and the paths behind them.
+//! Addresses of texts, and the paths that they are of.
 
 use std::path::{Path, PathBuf};
 
 use percent_encoding::{AsciiSet, NON_ALPHANUMERIC, percent_decode_str, utf8_percent_encode};
 
-/// What stands as it is in the path of a `file:` address (RFC 3986, 3.3).
+/// What stays as it is in the path of a `file:` address (RFC 3986, 3.3).
 const PATH: &AsciiSet = &NON_ALPHANUMERIC.remove(b'/').remove(b'-').remove(b'.').remove(b'_').remove(b'~');
 
-/// The path behind an address. A text that was never saved has one all the same, in the folder `at`.
+/// The path that an address is of. A text that was never saved has one all the same, in the folder `at`.
 pub(super) fn path_of(address: &str, at: &Path) -> PathBuf {
     let decoded = |text: &str| percent_decode_str(text).decode_utf8_lossy().into_owned();
     if let Some(rest) = address.strip_prefix("file://") {

@@ -1,4 +1,4 @@
-//! The line up to the cursor, which need not be finished, and what it stands in.
+//! The line up to the cursor, which need not be finished, and what it is in.
 
 /// A block that is open there.
 #[derive(Debug, Clone, Copy)]

@@ -1,4 +1,4 @@
-//! One look at one open text: read, bound and judged with what it uses, as it stands in the editor.
+//! One look at one open text: read, bound and judged with what it uses, as it is in the editor.
 
 use std::cell::OnceCell;
 

@@ -15,7 +15,7 @@ use crate::source::{SourceId, Span};
 use crate::syntax::tree::{ExprKind, Path};
 use crate::workspace::SheetFile;
 
-/// Where what stands at a place is given.
+/// Where what is at a place is given.
 pub(super) fn definition(look: &Look, at: &At) -> Option<Value> {
     let spot = spot(look, look.lines.byte(at.position?))?;
     let model = &look.analysis.model;

@@ -155,7 +155,7 @@ pub(super) fn of_binding(look: &Look, half: &Half, rest: &str) -> Vec<Value> {
     }
 }
 
-/// What follows a block's word: a profile, another sheet, a feature to copy, and the fields that stand there.
+/// What follows a block's word: a profile, another sheet, a feature to copy, and the fields that go there.
 pub(super) fn in_first_line(look: &Look, block: &Block, half: &Half, rest: &str) -> Vec<Value> {
     let (finished, open) = words(rest);
     if let Some(section) = &block.profile {
@@ -253,7 +253,7 @@ pub(super) fn as_written(path: &str) -> String {
     if path.chars().all(is_word) { path.to_owned() } else { format!("\"{path}\"") }
 }
 
-/// Names, what lies behind a dot, and functions.
+/// Names, what follows a dot, and functions.
 fn calculation(look: &Look, half: &Half, rest: &str) -> Vec<Value> {
     let model = &look.analysis.model;
     let word_at = rest.rfind(|c: char| !(c.is_alphanumeric() || matches!(c, '-' | '_' | '.'))).map_or(0, |at| at + 1);

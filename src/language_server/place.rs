@@ -113,7 +113,7 @@ mod tests {
     fn every_byte_comes_back_in_every_encoding() {
         for encoding in [Encoding::Utf8, Encoding::Utf16, Encoding::Utf32] {
             let lines = Lines::of(TEXT, encoding);
-            // What stands before `\n` of a pair is the line's end for an editor.
+            // What is before `\n` of a pair is the line's end for an editor.
             for (byte, character) in TEXT.char_indices().filter(|(_, character)| *character != '\n') {
                 assert_eq!(lines.byte(lines.position(byte)), byte, "{character:?} in {encoding:?}");
             }

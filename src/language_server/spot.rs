@@ -1,4 +1,4 @@
-//! What stands at a byte of a sheet.
+//! What is at a byte of a sheet.
 
 use super::look::{Look, OWN};
 use crate::model::{FeatureId, Model, Reference};
@@ -6,7 +6,7 @@ use crate::source::{Source, Span};
 use crate::syntax::tree::{Body, Clause, ExprKind, Name, Path, Statement, Value, ValueKind};
 use crate::vocabulary::{Act, FieldKind};
 
-/// What stands there, with its place.
+/// What is there, with its place.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct Spot {
     pub(super) at: Span,
@@ -38,7 +38,7 @@ pub(super) fn tree(look: &Look) -> Body {
     crate::syntax::sheet(&Source::new("", look.text), OWN).0
 }
 
-/// What stands at a byte; `None` for blanks, comments and numbers outside of fields.
+/// What is at a byte; `None` for blanks, comments and numbers outside of fields.
 pub(super) fn spot(look: &Look, byte: usize) -> Option<Spot> {
     let byte = u32::try_from(byte).ok()?;
     Finder { look, model: &look.analysis.model, byte }.body(&tree(look))
@@ -51,7 +51,7 @@ struct Finder<'l> {
 }
 
 impl Finder<'_> {
-    /// A place counts up to and with its end: that is where a cursor stands after a word.
+    /// A place counts up to and with its end: that is where a cursor is after a word.
     fn is_in(&self, span: Span) -> bool {
         span.start <= self.byte && self.byte <= span.end
     }

@@ -48,7 +48,7 @@ fn children(look: &Look, outer: FeatureId, blocks: &[(Span, usize)]) -> Vec<Valu
     own.map(shown).collect()
 }
 
-/// Every block with braces: its first line, and the byte behind its closing brace.
+/// Every block with braces: its first line, and the byte after its closing brace.
 fn blocks(body: &Body, text: &str) -> Vec<(Span, usize)> {
     let mut found = Vec::new();
     each_clause(body, &mut |clause| {

@@ -1,4 +1,4 @@
-//! What is found in sheets that are not open and use one that is, as it stands in the editor.
+//! What is found in sheets that are not open and use one that is, as it is in the editor.
 
 use std::collections::BTreeMap;
 

@@ -1,4 +1,4 @@
-//! Where a value is really set: the number that can be changed, behind names, copies and sums.
+//! Where a value is really set: the number that can be changed, through names, copies and sums.
 
 mod trace;
 
@@ -23,11 +23,11 @@ pub(super) struct DrivingDimension {
     pub(super) name: String,
     /// The values that it may take.
     pub(super) grid: Increments,
-    /// A minus stands before the number.
+    /// A minus is before the number.
     pub(super) negative: bool,
     /// The author's unit.
     pub(super) unit: Option<&'static Unit>,
-    /// Where it stands.
+    /// Where it is.
     pub(super) set: Set,
     /// The field that the rule asked to change.
     pub(super) field: (FeatureId, usize),
@@ -40,9 +40,9 @@ pub(super) struct DrivingDimension {
 pub(super) enum Set {
     /// A number in the text.
     Number(Span),
-    /// A length added behind an expression.
+    /// A length added after an expression.
     Added(Span),
-    /// A field that the sheet leaves out: it goes behind another one, given by its word and value.
+    /// A field that the sheet leaves out: it goes after another one, given by its word and value.
     Missing {
         /// The field's word.
         word: String,
@@ -67,7 +67,7 @@ impl DrivingDimension {
         }
     }
 
-    /// A value here as it would be written behind a place.
+    /// A value here as it would be written after a place.
     fn written(&self, value: f64, behind: u32) -> Expr {
         let span = OWN.span(behind as usize..behind as usize);
         let unit = self.unit.map(|unit| Name { text: unit.name.to_owned(), span });
@@ -82,7 +82,7 @@ impl DrivingDimension {
     }
 }
 
-/// What was found behind the fields that a rule lets change.
+/// What was found that sets the fields that a rule lets change.
 #[derive(Debug, Default)]
 pub(super) struct DrivingDimensions {
     pub(super) list: Vec<DrivingDimension>,
@@ -100,7 +100,7 @@ pub(super) fn finer(places: &[DrivingDimension], by: f64) -> Vec<DrivingDimensio
     places.iter().filter_map(one).collect()
 }
 
-/// The numbers behind the fields that a rule lets change.
+/// The numbers that set the fields that a rule lets change.
 pub(super) fn places(model: &Model, mating: &Mating, feature: FeatureId, change: &[Formula]) -> DrivingDimensions {
     let mut trace = Trace::new(model, mating, feature);
     for (order, formula) in change.iter().enumerate() {

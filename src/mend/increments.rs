@@ -10,7 +10,7 @@ use crate::vocabulary::{Field, StepOf};
 
 /// Cosine above which a dimension counts as lying along `up`: 1 degree.
 const ALONG: f64 = 0.999_85;
-/// A grid reaches to so many times the value that stands there, and at least so many steps.
+/// A grid reaches to so many times the value that is there, and at least so many steps.
 const REACH: f64 = 10.0;
 const STEPS: f64 = 40.0;
 /// From here on a whole number of newtons, degrees or hours is meant as one.
@@ -23,7 +23,7 @@ const HAIR: f64 = 1e-6;
 /// The values that a number may take: whole steps from zero, or standard sizes.
 #[derive(Debug, Clone, Default)]
 pub(super) struct Increments {
-    /// What stands there now, in the author's unit.
+    /// What is there now, in the author's unit.
     pub(super) value: f64,
     /// The step, in the author's unit.
     pub(super) step: f64,

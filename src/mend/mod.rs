@@ -1,6 +1,6 @@
 //! For a finding, the smallest change that cures it and harms nothing, proven on the whole sheet.
 //!
-//! A rule names the fields that may be changed. [`advise`] finds the numbers behind them, searches
+//! A rule names the fields that may be changed. [`advise`] finds the numbers that set them, searches
 //! for the nearest values with which the rule raises nothing, and runs every rule again that reads what
 //! follows from each; or inspects the whole changed text where more than values changes. What is offered
 //! is in this order:

@@ -23,7 +23,7 @@ pub(super) const FAR: f64 = std::f64::consts::LN_2;
 pub struct Change {
     /// What it is called: `clip.jaw.thickness`, `slack`.
     pub name: String,
-    /// What stands there now.
+    /// What is there now.
     pub from: String,
     /// What should.
     pub to: String,
@@ -192,7 +192,7 @@ fn edit(text: &str, place: &DrivingDimension, value: f64) -> Edit {
     }
 }
 
-/// A new field behind another: on a line of its own where the other one has one, else after `;`.
+/// A new field after another: on a line of its own where the other one has one, else after `;`.
 pub(super) fn put_behind(text: &str, name: std::ops::Range<usize>, end: usize, (word, value): (&str, &str)) -> Edit {
     let line = text[..name.start].rfind('\n').map_or(0, |at| at + 1);
     let indent = &text[line..name.start];
@@ -205,7 +205,7 @@ pub(super) fn put_behind(text: &str, name: std::ops::Range<usize>, end: usize, (
         Some(before) if stop < text.len() => (before.len(), "\r\n"),
         _ => (stop, "\n"),
     };
-    // The value stands below the other one's.
+    // The value is below the other one's.
     let gap = text[name.end..].chars().take_while(|c| matches!(c, ' ' | '\t')).count();
     let blanks = (name.len() + gap).saturating_sub(word.chars().count()).max(1);
     Edit { start: stop, end: stop, text: format!("{ending}{indent}{word}{}{value}", " ".repeat(blanks)) }

@@ -250,6 +250,8 @@ impl<'s> Prover<'s> {
     }
 }
 
+/// More findings of a key, a higher level, or less room at the same level: the limit of another one has a room of its own.
 fn is_worse(was: &State, now: &State) -> bool {
-    now.count > was.count || now.open > was.open || now.share < was.share - HAIR || now.chance > was.chance + HAIR
+    let nearer = now.share < was.share - HAIR || now.chance > was.chance + HAIR;
+    now.count > was.count || now.open > was.open || (now.open == was.open && nearer)
 }

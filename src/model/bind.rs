@@ -80,12 +80,12 @@ pub(super) struct Binder<'v> {
     pub(super) whole: bool,
     /// The block of which it was said that it holds too many fields.
     crowded: Option<FeatureId>,
-    /// The last block that stands without braces, and whether it was said that what follows it needs them.
+    /// The last block without braces, and whether it was said that what follows it needs them.
     bare: Option<(FeatureId, bool)>,
     /// Words that resemble nothing that their feature takes, and whether a value follows them: told once
     /// it is known what else the feature lacks.
     strange: Vec<(FeatureId, bool, Fault)>,
-    /// Blocks of which it was said that they hold something that stands at the top.
+    /// Blocks of which it was said that they hold something that belongs at the top.
     swallowed: HashSet<FeatureId>,
     /// Names on lines that could not be used: what they stand for is not unused.
     mentioned: HashSet<String>,
@@ -94,7 +94,7 @@ pub(super) struct Binder<'v> {
 impl<'v> Binder<'v> {
     pub(super) fn body(&mut self, body: Body, parent: FeatureId) {
         for line in body.broken {
-            // The line's own word and the name behind it.
+            // The line's own word and the name after it.
             self.model.features[parent.0].attempted.extend(line.iter().take(2).cloned());
             self.mentioned.extend(line);
         }

@@ -38,7 +38,7 @@ pub enum Mode {
     Printed,
 }
 
-/// Names and functions that exist only where an expression stands: those of a rule.
+/// Names and functions that exist only where an expression is: those of a rule.
 pub trait Locals {
     /// The value of a name, if it is one of these.
     fn value(&self, name: &str) -> Option<Result<Value, Failure>>;
@@ -46,7 +46,7 @@ pub trait Locals {
     fn names(&self) -> Vec<String>;
     /// The result of a function, if it is one of these.
     fn call(&self, evaluation: &Evaluation, name: &Name, arguments: &[Expr]) -> Option<Result<Value, Failure>>;
-    /// The formula behind a name, if it is worked out by one.
+    /// The formula of a name, if it is worked out by one.
     fn formula(&self, name: &str) -> Option<&Expr>;
     /// The feature that formulas are worked out for.
     fn feature(&self) -> FeatureId;
@@ -55,7 +55,7 @@ pub trait Locals {
     /// # Errors
     /// As for [`Evaluation::value`].
     fn derived(&self, feature: FeatureId, derived: &crate::vocabulary::Derived) -> Result<Value, Failure>;
-    /// The names and functions that stand where such a formula does: none of the rule's own names.
+    /// The names and functions that are there where such a formula is: none of the rule's own names.
     fn of_derived(&self) -> &dyn Locals;
     /// The functions, for "did you mean".
     fn functions(&self) -> Vec<String>;
@@ -68,7 +68,7 @@ pub trait Locals {
     fn at(&self, feature: FeatureId) -> Option<&dyn Locals>;
 }
 
-/// Where an expression stands and how it is meant.
+/// Where an expression is and how it is meant.
 #[derive(Clone, Copy)]
 pub struct Evaluation<'m, 'v> {
     /// The sheet.

@@ -1,8 +1,8 @@
-//! What a name in a sheet stands for: the nearest thing that can serve where the name stands.
+//! What a name in a sheet stands for: the nearest thing that can serve where the name is.
 //!
 //! People name a feature after what it takes (`bought magnet`, `hole magnet { diameter magnet.diameter + 0.3 mm }`). So a
 //! name is looked up from its line outward, and passes over what cannot be meant: the value that the line gives, the
-//! feature that the line stands in, a feature where a value is wanted, a field that is not given. Only where nothing
+//! feature that the line is in, a feature where a value is wanted, a field that is not given. Only where nothing
 //! else has the name is what was passed over taken, so that the message can say what is wrong with it.
 
 use super::evaluate::{Evaluation, Failure};
@@ -13,7 +13,7 @@ use crate::source::Span;
 use crate::syntax::tree::{ExprKind, Name, Path, Value};
 use crate::vocabulary::FieldKind;
 
-/// What is wanted where a path stands.
+/// What is wanted where a path is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum Wanted {
     /// A number, a word, a direction: anything but a feature.
@@ -78,7 +78,7 @@ impl<'v> Evaluation<'_, 'v> {
         both.into_iter().flatten()
     }
 
-    /// Whether what a name leads to can be meant where it stands.
+    /// Whether what a name leads to can be meant where it is.
     fn serves(&self, step: &Step<'v>, path: &Path, wanted: Wanted) -> bool {
         let next = path.names.get(1);
         match step {
@@ -110,7 +110,7 @@ impl<'v> Evaluation<'_, 'v> {
         named && self.scopes().any(|scope| scope == id)
     }
 
-    /// Whether a feature is the one that the expression stands in, or lies around it.
+    /// Whether a feature is the one that the expression is in, or lies around it.
     fn is_around(&self, id: FeatureId) -> bool {
         self.scopes().any(|start| self.model.outward(start).any(|around| around == id))
     }
@@ -146,7 +146,7 @@ impl<'v> Evaluation<'_, 'v> {
         fault
     }
 
-    /// Where what a name leads to stands, and what kind of block it is, if it is one.
+    /// Where what a name leads to is, and what kind of block it is, if it is one.
     fn described(&self, step: &Step<'v>) -> Option<(Span, Option<String>)> {
         match step {
             Step::Field(id, index) => {

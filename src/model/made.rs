@@ -83,7 +83,7 @@ impl<'v> Model<'v> {
                     _ => None,
                 }
             }
-            // An instrument's values stand in no block.
+            // An instrument's values are in no block.
             None => Evaluation::of_data(self, Model::SHEET).quantity(formula.expr().ok()?).ok(),
         }
     }

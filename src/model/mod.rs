@@ -218,7 +218,7 @@ impl<'v> Model<'v> {
         }
     }
 
-    /// Evaluates with every input where it stands.
+    /// Evaluates with every input where it is.
     pub fn without_draws<T>(&self, evaluate: impl FnOnce() -> T) -> T {
         let before = self.draws.replace(None);
         let result = evaluate();

@@ -33,7 +33,7 @@ pub struct Feature<'v> {
     pub block: &'v Block,
     /// Its name; its kind's word where it has none.
     pub name: String,
-    /// Where its name stands; its kind's word where it has none.
+    /// Where its name is; its kind's word where it has none.
     pub name_span: Span,
     /// Its first line, without the braces.
     pub span: Span,
@@ -144,7 +144,7 @@ impl<'v> Sheet<'v> {
         self.outward(id).any(|id| self.feature(id).block.drawn)
     }
 
-    /// Where a field's value stands; the feature's first line where it is not written.
+    /// Where a field's value is; the feature's first line where it is not written.
     #[must_use]
     pub fn place_of(&self, id: FeatureId, field: &Field) -> Span {
         field.written.as_ref().map_or(self.feature(id).name_span, |written| written.value.span)

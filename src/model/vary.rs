@@ -14,14 +14,14 @@ use crate::syntax::tree::{self, Expr};
 pub enum Variation {
     /// The number at a place, in the unit that it is written in, in every field that it decides.
     Number {
-        /// Where it stands.
+        /// Where it is.
         at: Span,
         /// Its other value.
         value: f64,
     },
     /// A length added to the expression at a place, in every field that it decides.
     Added {
-        /// Where the expression stands.
+        /// Where the expression is.
         at: Span,
         /// The length with its unit.
         length: Expr,

@@ -96,7 +96,7 @@ pub struct Came {
     pub readings: Vec<f64>,
     /// What they were read with.
     pub gauge: Gauge,
-    /// Where the readings stand.
+    /// Where the readings are.
     pub at: Span,
 }
 
@@ -136,7 +136,7 @@ pub struct Went {
     pub fit: FeatureId,
     /// `together`, `too-tight`, `rattles`.
     pub how: String,
-    /// Where that stands.
+    /// Where that is.
     pub at: Span,
 }
 

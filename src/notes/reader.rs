@@ -150,7 +150,7 @@ impl Reader<'_, '_> {
         Some(Flare { path, of, low, high, gauge })
     }
 
-    /// The readings of a field in base units, and where they stand.
+    /// The readings of a field in base units, and where they are.
     fn readings(&self, id: FeatureId, name: &str) -> Option<(Vec<f64>, Span)> {
         let field = self.model.field(id, name)?;
         let written = field.written.as_ref()?;

@@ -8,7 +8,7 @@ use crate::syntax;
 /// Why a text cannot take a way up.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, thiserror::Error)]
 pub enum EditError {
-    /// The part does not stand in this text.
+    /// The part is not in this text.
     #[error("the part is in another sheet")]
     Elsewhere,
     /// The edited text does not say what it should: nothing is written.
@@ -39,7 +39,7 @@ fn replaced(text: &str, place: std::ops::Range<usize>, with: &str) -> Option<Str
     Some(format!("{}{with}{}", text.get(..place.start)?, text.get(place.end..)?))
 }
 
-/// Puts `up` behind the brace that opens the block after `head_end`; a part without one gets one.
+/// Puts `up` after the brace that opens the block after `head_end`; a part without one gets one.
 fn inserted(text: &str, head_end: usize, up: &str) -> Option<String> {
     let rest = text.get(head_end..)?;
     let blanks = rest.len() - rest.trim_start_matches([' ', '\t']).len();

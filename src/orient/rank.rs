@@ -73,7 +73,7 @@ impl Score {
             .then_with(|| self.tilted.cmp(&other.tilted))
     }
 
-    /// Whether nothing that matters much sets it behind a better one.
+    /// Whether nothing that matters much puts it after a better one.
     fn is_near(&self, best: &Self) -> bool {
         let near = |a: Option<f64>, b: Option<f64>, by: f64| a.zip(b).is_none_or(|(a, b)| (a - b).abs() <= by);
         let height = best.height.map_or(0.0, |height| NEAR_HEIGHT * height);
@@ -83,7 +83,7 @@ impl Score {
             && near(self.height, best.height, height)
     }
 
-    /// What sets it behind a better one; `None` where they are worth the same.
+    /// What puts it after a better one; `None` where they are worth the same.
     #[must_use]
     pub fn behind(&self, better: &Self) -> Option<Behind> {
         let counts = [

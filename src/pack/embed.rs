@@ -48,7 +48,7 @@ mod texts {
         ""
     }
 
-    /// Where a text stands among all of them; one that is new comes last.
+    /// Where a text is among all of them; one that is new comes last.
     pub fn place(text: &str) -> Option<(u32, u32)> {
         TEXTS.with_borrow_mut(|(all, places)| {
             if let Some(place) = places.get(text) {

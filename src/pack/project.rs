@@ -161,7 +161,7 @@ impl Project {
     }
 }
 
-/// What stands there is taken for settings whatever it is: where it cannot be read, that is said.
+/// What is there is taken for settings whatever it is: where it cannot be read, that is said.
 fn has_settings(files: &dyn Files, folder: &Path) -> bool {
     files.kind(&folder.join(SETTINGS)) != Kind::Missing || !packs_in(files, &folder.join(FOLDER)).is_empty()
 }

@@ -16,7 +16,7 @@ pub(super) fn text((start, length): TextRange) -> &'static str {
     TEXTS.get(start..start + length).unwrap_or_default()
 }
 
-/// Where a text stands, if it is one of these or a part of one, and no copy.
+/// Where a text is, if it is one of these or a part of one, and no copy.
 pub(super) fn place(text: &str) -> Option<TextRange> {
     let start = text.as_ptr().addr().checked_sub(TEXTS.as_ptr().addr()).filter(|start| *start < TEXTS.len())?;
     Some((u32::try_from(start).ok()?, u32::try_from(text.len()).ok()?))

@@ -101,7 +101,7 @@ impl fmt::Display for Words {
     }
 }
 
-/// In the built-in pack a text is the place where it stands among all of them.
+/// In the built-in pack a text is the place where it is among all of them.
 impl<'de> Deserialize<'de> for Words {
     fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
         if deserializer.is_human_readable() {

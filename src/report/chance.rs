@@ -1,11 +1,11 @@
-//! Chances in words, with no more figures than what is behind them deserves.
+//! Chances in words, with no more figures than what they come from deserves.
 
 use crate::quantity::InputKind;
 use crate::rules::{Cause, MarginNote};
 
 /// Smaller and larger chances are beyond what figures of prints can tell.
 const LEAST: f64 = 0.01;
-/// Ones in so many, where the figures behind a chance are built-in ones.
+/// Ones in so many, where the figures that a chance comes from are built-in ones.
 const ONE_IN: [u32; 7] = [3, 4, 5, 7, 10, 20, 50];
 /// Up to here chances are told as one in so many, or as hardly any.
 const FEW: f64 = 0.4;

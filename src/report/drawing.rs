@@ -4,7 +4,7 @@ use std::fmt::{Display, Write};
 
 use crate::source::is_unprintable;
 
-/// A text that can stand between tags and in attributes.
+/// A text that can be between tags and in attributes.
 #[must_use]
 pub(super) fn escaped(text: &str) -> String {
     let mut out = String::with_capacity(text.len());

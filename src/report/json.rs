@@ -26,7 +26,7 @@ pub struct Run {
     pub sheets: Vec<String>,
     /// The worst verdict.
     pub verdict: Verdict,
-    /// What could not be read at all.
+    /// What could not be read.
     pub unreadable: Vec<Unreadable>,
     /// What is wrong with the project's packs, as [`packs_json`] rendered it: then nothing was checked.
     pub packs: Option<String>,

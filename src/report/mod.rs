@@ -123,7 +123,7 @@ fn more_certain(finding: &Finding) -> Option<String> {
     finding.margin.as_ref().and_then(chance::way_out).filter(|_| finding.likely)
 }
 
-/// What stands under a finding's places, line by line: the way out, margin, inputs, permit, sources.
+/// What is under a finding's places, line by line: the way out, margin, inputs, permit, sources.
 fn notes(finding: &Finding) -> Vec<String> {
     let mut notes: Vec<String> = help(finding).into_iter().collect();
     notes.extend(finding.advice.iter().flat_map(advice_lines));

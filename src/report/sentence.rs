@@ -53,7 +53,7 @@ pub fn help(finding: &Finding) -> Option<String> {
     Some(help.map_or_else(|| meant.clone(), |help| format!("{meant}; else {help}")))
 }
 
-/// The places that a finding depends on besides its own, each with what stands there.
+/// The places that a finding depends on besides its own, each with what is there.
 #[must_use]
 pub(super) fn others(finding: &Finding) -> Vec<(Span, String)> {
     let exceeded = finding.exceeded.iter().map(|exceeded| (exceeded.at, permitted(exceeded)));

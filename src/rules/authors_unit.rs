@@ -1,7 +1,7 @@
 //! In which unit a sentence says a value, where the author writes inches, pounds or degrees Fahrenheit.
 //!
 //! Tables and rules have their numbers in millimetres; a sentence that mixes both makes the reader convert. What a
-//! sheet or a profile states is said as it stands there.
+//! sheet or a profile states is said as it is there.
 
 use crate::model::{Evaluation, FeatureId, Margin, Value};
 use crate::quantity::{Dimension, Quantity, Unit};

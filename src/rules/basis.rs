@@ -27,7 +27,7 @@ pub struct Basis {
 pub struct Unasked {
     /// The field: `bears`.
     pub fact: String,
-    /// The feature that it would stand in; empty for the sheet.
+    /// The feature that it would be in; empty for the sheet.
     pub feature: String,
     /// The rules that need it.
     pub rules: Vec<String>,
@@ -115,7 +115,7 @@ fn missing(ask: &Ask, evaluation: &Evaluation) -> Option<(FeatureId, String)> {
             absent.then(|| (id, last.text.clone()))
         }
         Ok(None) | Err(Failure::Reported) => None,
-        // The block that would say it is not there: what it would stand in lacks it, or else whatever that belongs to.
+        // The block that would say it is not there: what it would be in lacks it, or else whatever that belongs to.
         Err(Failure::Absent(_) | Failure::Fault(_)) => {
             let feature = evaluation.feature;
             if let Some(named) = named_by(path, evaluation) {

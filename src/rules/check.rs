@@ -59,7 +59,7 @@ fn task(library: &Library, task: &Task) -> Vec<Fault> {
     report.finish()
 }
 
-/// The formulas of a rule, at each place where a block that it is about can stand.
+/// The formulas of a rule, at each place where a block that it is about can be.
 fn everywhere(library: &Library, rule: &Rule, report: &Report) {
     for kind in &rule.about {
         if let Some(block) = library.vocabulary.block(kind) {

@@ -127,7 +127,7 @@ pub(super) fn finding(rule: &Rule, judgement: &Judgement, evaluation: &Evaluatio
     finding_with(rule, judgement, evaluation, Inputs::of)
 }
 
-/// The same without the values behind it, for what is looked at a thousand times and shown in one line.
+/// The same without the values that it comes from, for what is looked at a thousand times and shown in one line.
 pub(super) fn brief_finding(rule: &Rule, judgement: &Judgement, evaluation: &Evaluation) -> Option<Box<Finding>> {
     finding_with(rule, judgement, evaluation, |_, _, _| Inputs::default())
 }

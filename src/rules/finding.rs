@@ -60,7 +60,7 @@ pub struct Finding {
     pub about: String,
     /// The place that decides it.
     pub at: Span,
-    /// What stands there.
+    /// What is there.
     pub label: String,
     /// What is wrong, in one sentence.
     pub message: String,
@@ -68,7 +68,7 @@ pub struct Finding {
     pub missed: Option<Level>,
     /// It holds on the mean, and is reported for its chance of missing that limit.
     pub likely: bool,
-    /// Other places that it depends on, each with what stands there.
+    /// Other places that it depends on, each with what is there.
     pub others: Vec<(Span, String)>,
     /// How far it is from holding, for rules that compare.
     pub margin: Option<MarginNote>,
@@ -78,7 +78,7 @@ pub struct Finding {
     pub stated: Vec<StatedNote>,
     /// The way out, in words.
     pub help: Option<String>,
-    /// The word that was meant, where another stands there by mistake.
+    /// The word that was meant, where another is there by mistake.
     pub meant: Option<Meant>,
     /// On whose authority.
     pub sources: Vec<String>,

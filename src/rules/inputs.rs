@@ -1,4 +1,4 @@
-//! Which values a rule's comparison was worked out from, and where each stands.
+//! Which values a rule's comparison was worked out from, and where each is.
 
 use super::finding::{InputNote, StatedNote};
 use super::functions;
@@ -9,7 +9,7 @@ use crate::source::Span;
 use crate::syntax::tree::{Expr, ExprKind, Path};
 use crate::vocabulary::Derived;
 
-/// The values behind a comparison.
+/// The values that a comparison comes from.
 #[derive(Debug, Default)]
 pub(super) struct Inputs {
     /// Those that the sheet states: place, text, and whether the rule lets them change.

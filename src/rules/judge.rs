@@ -56,7 +56,7 @@ pub enum Applies {
     No,
     /// Something that it needs is not given: what.
     NotGiven(String),
-    /// A value that it needs is at fault; that is reported where the value stands.
+    /// A value that it needs is at fault; that is reported where the value is.
     AtFault,
     /// Its formula does not hold for the values that there are.
     Trouble(Box<Fault>),

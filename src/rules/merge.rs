@@ -1,5 +1,7 @@
 //! What several rules say of one thing is said once.
 
+use std::collections::HashMap;
+
 use super::finding::Finding;
 use super::library::Library;
 use crate::model::FeatureId;
@@ -9,24 +11,35 @@ type Found = (FeatureId, Box<Finding>);
 /// Leaves out the chance of a fault where another rule tells its cause on the same feature, and takes together
 /// the rules that could not be checked for one reason.
 pub(super) fn merge(library: &Library, findings: Vec<Found>) -> Vec<Found> {
-    let told = |id: FeatureId, finding: &Finding| findings.iter().any(|other| tells_cause(library, id, finding, other));
-    let keep: Vec<bool> = findings.iter().map(|(id, finding)| !told(*id, finding)).collect();
+    let mut on_feature: HashMap<FeatureId, Vec<usize>> = HashMap::new();
+    for (index, (id, _)) in findings.iter().enumerate() {
+        on_feature.entry(*id).or_default().push(index);
+    }
+    let told = |(id, finding): &Found| {
+        let mut others = on_feature[id].iter().map(|other| &findings[*other].1);
+        finding.likely && others.any(|other| tells_cause(library, finding, other))
+    };
+    let keep: Vec<bool> = findings.iter().map(|found| !told(found)).collect();
     let mut merged: Vec<Found> = Vec::new();
+    let mut unchecked: HashMap<FeatureId, Vec<usize>> = HashMap::new();
     for ((id, finding), _) in findings.into_iter().zip(keep).filter(|(_, keep)| *keep) {
-        match merged.iter_mut().find(|(known, first)| *known == id && one_reason(first, &finding)) {
-            Some((_, first)) => join(first, &finding),
-            None => merged.push((id, finding)),
+        if finding.unchecked.is_some() {
+            let known = unchecked.entry(id).or_default();
+            if let Some(first) = known.iter().find(|first| one_reason(&merged[**first].1, &finding)) {
+                join(&mut merged[*first].1, &finding);
+                continue;
+            }
+            known.push(merged.len());
         }
+        merged.push((id, finding));
     }
     merged
 }
 
-/// Whether another finding says why a comparison that holds might fail.
-fn tells_cause(library: &Library, id: FeatureId, finding: &Finding, (other_id, other): &Found) -> bool {
-    let open = finding.permitted.is_none() && other.permitted.is_none();
-    finding.likely
-        && open
-        && *other_id == id
+/// Whether another finding on the same feature says why a comparison that holds might fail.
+fn tells_cause(library: &Library, finding: &Finding, other: &Finding) -> bool {
+    finding.permitted.is_none()
+        && other.permitted.is_none()
         && other.level >= finding.level
         && library.rule(&finding.rule).is_some_and(|rule| rule.yields_to.iter().any(|rule| **rule == *other.rule))
 }

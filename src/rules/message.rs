@@ -88,7 +88,7 @@ impl Message {
         self.text.trim().is_empty()
     }
 
-    /// Where it stands in its pack.
+    /// Where it is in its pack.
     #[must_use]
     pub fn span(&self) -> Span {
         self.source.span(self.origin.range(0..self.text.len()))

@@ -24,7 +24,7 @@ pub struct PairStanding {
     pub pair: Pair,
     /// Its comparisons, worst level first; none where the rule does not apply.
     pub compared: Vec<Comparison>,
-    /// What it reports, with the permit that accepts it, and without the values behind it.
+    /// What it reports, with the permit that accepts it, and without the values that it comes from.
     pub finding: Option<Box<Finding>>,
 }
 

@@ -140,7 +140,7 @@ fn is_unclear(model: &Model, id: FeatureId) -> bool {
     feature.incomplete || !feature.attempted.is_empty() || feature.fields.iter().any(unread)
 }
 
-/// Where a permit's field stands; the permit itself where it does not say it.
+/// Where a permit's field is; the permit itself where it does not say it.
 fn place(model: &Model, id: FeatureId, name: &str) -> Span {
     model.field(id, name).map_or(model.feature(id).span, |field| model.place_of(id, field))
 }

@@ -19,7 +19,7 @@ use crate::source::{Source, SourceId, Span};
 pub struct Rule {
     /// Its name.
     pub name: Words,
-    /// Where its name stands in the pack.
+    /// Where its name is in the pack.
     pub at: Span,
     /// The kinds of feature that it looks at.
     pub about: Vec<Words>,
@@ -180,7 +180,7 @@ impl Rule {
         };
         let mut body = RuleBody::read(&raw, BUILT_IN, None, &mut Vec::new());
         for shared in raw.shares.iter().filter_map(|name| shared.get(&name.value)) {
-            // That a name stands twice is a fault that the tests would find.
+            // That a name is there twice is a fault that the tests would find.
             let _ = body.take(shared);
         }
         body
@@ -317,7 +317,7 @@ fn ask(text: &Text, id: SourceId, file: Option<&Source>) -> Ask {
     Ask { fact: part(fact), only: only.map(part) }
 }
 
-/// Where a text stands in its pack.
+/// Where a text is in its pack.
 pub(super) fn span(text: &Text, id: SourceId) -> Span {
     let (start, length) = text.at.unwrap_or_default();
     id.span(start as usize..(start + length) as usize)

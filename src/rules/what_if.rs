@@ -38,7 +38,7 @@ impl<'l, 'v> WhatIf<'l, 'v> {
         self.library
     }
 
-    /// The rules on features that read what follows from a change. All others stand as they did.
+    /// The rules on features that read what follows from a change. All others are as they were.
     #[must_use]
     pub fn affected(&self, variations: &[Variation]) -> Vec<Pair> {
         let fields = self.model.follows(variations);

@@ -14,7 +14,7 @@ use crate::source::{Source, SourceId};
 pub(super) struct Mended {
     /// The text as it is read.
     pub(super) source: Source,
-    /// Where its bytes stand in the text as it was written.
+    /// Where its bytes are in the text as it was written.
     pub(super) origin: Origin,
     /// One for each brace that was put right.
     pub(super) faults: Vec<Fault>,
@@ -41,7 +41,7 @@ struct Guess {
     extra: Vec<usize>,
     /// Where a brace is missing that something closes.
     unopened: Vec<usize>,
-    /// Braces that close nothing at all.
+    /// Braces that close nothing.
     stray: usize,
     /// Blocks that are open at the end.
     unclosed: usize,

@@ -13,7 +13,7 @@ pub struct Edit {
     pub start: usize,
     /// One past the last byte; the same as `start` where something is put in.
     pub end: usize,
-    /// What stands there afterwards.
+    /// What is there afterwards.
     pub text: String,
 }
 
@@ -39,7 +39,7 @@ pub fn apply(text: &str, edits: &[Edit]) -> String {
     out
 }
 
-/// The exchange of a word for what was meant, where it stands once at a place of a text.
+/// The exchange of a word for what was meant, where it is once at a place of a text.
 #[must_use]
 pub fn exchange(text: &str, at: Span, meant: &Meant) -> Option<Edit> {
     let place = text.get(at.range())?;

@@ -55,7 +55,7 @@ fn skip_blanks(piece: &str, stop: usize) -> usize {
     stop + rest.len() - rest.trim_start_matches([' ', '\t']).len()
 }
 
-/// The word or sign that stands at a byte, at most a few characters.
+/// The word or sign that is at a byte, at most a few characters.
 fn token_at(piece: &str, stop: usize) -> &str {
     let rest = piece.get(stop..).unwrap_or_default();
     let word = rest.find(|c: char| !(c.is_alphanumeric() || matches!(c, '_' | '-' | '.')));
@@ -92,7 +92,7 @@ fn sign_behind(before: &str) -> Option<String> {
     }
 }
 
-/// What is wrong where something stands that cannot stand there, if it can be told.
+/// What is wrong where there is something that cannot be there, if it can be told.
 fn at_token(piece: &str, stop: usize, token: &str, first: char, is_top: bool) -> Option<TextFault> {
     let before = piece.get(..stop).unwrap_or_default().trim_end();
     let rest = piece.get(stop..).unwrap_or_default();
@@ -148,7 +148,7 @@ fn at_token(piece: &str, stop: usize, token: &str, first: char, is_top: bool) ->
     })
 }
 
-/// The field and its value, without the sign that stands between them.
+/// The field and its value, without the sign that is between them.
 fn field_with_value(before: &str, after: &str) -> Option<(String, String)> {
     let name = before.rsplit(|c: char| c.is_whitespace() || matches!(c, ';' | '{')).next().unwrap_or_default();
     let value = after.split([';', '}', '#', '\n', '\r']).next().unwrap_or_default().trim().trim_end_matches(',');
@@ -197,7 +197,7 @@ fn inches_before(piece: &str, stop: usize) -> Option<&str> {
     })
 }
 
-/// The digits before and after a comma that stands where a decimal point belongs.
+/// The digits before and after a comma where a decimal point belongs.
 fn decimal_comma_at(piece: &str, stop: usize) -> Option<(&str, &str)> {
     let (before, after) = (piece.get(..stop)?, piece.get(stop + 1..)?);
     let whole = &before[before.trim_end_matches(|c: char| c.is_ascii_digit()).len()..];

@@ -144,7 +144,7 @@ fn align_values(lines: &mut [Line]) {
     }
 }
 
-/// Puts the comments behind neighbouring lines under each other.
+/// Puts the comments after neighbouring lines under each other.
 fn align_comments(lines: &mut [Line]) {
     let has = |line: &Line| !line.code.is_empty() && !line.comment.is_empty();
     for group in lines.chunk_by_mut(|a, b| has(a) && has(b)) {

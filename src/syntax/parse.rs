@@ -46,10 +46,10 @@ pub fn sheet(source: &Source, id: SourceId) -> (Body, Vec<Fault>) {
     (body, reader.faults)
 }
 
-/// Reads an expression out of a data file; `origin` knows where its bytes stand in the file.
+/// Reads an expression out of a data file; `origin` knows where its bytes are in the file.
 ///
 /// # Errors
-/// The fault that stands where the expression stops making sense.
+/// The fault that is where the expression stops making sense.
 pub fn expression(text: &str, id: SourceId, origin: &Origin) -> Result<Expr, Fault> {
     let source = Source::new("", text);
     let mut pairs = parse_in(Rule::expression, &source, id, origin)?;
@@ -62,7 +62,7 @@ pub fn expression(text: &str, id: SourceId, origin: &Origin) -> Result<Expr, Fau
 /// Reads a value out of a data file; `origin` as for [`expression`].
 ///
 /// # Errors
-/// The fault that stands where the value stops making sense.
+/// The fault that is where the value stops making sense.
 pub fn value(text: &str, id: SourceId, origin: &Origin) -> Result<Value, Fault> {
     let source = Source::new("", text);
     let mut pairs = parse_in(Rule::data_value, &source, id, origin)?;

@@ -17,7 +17,7 @@ pub struct Block {
     pub was: Vec<Words>,
     /// One line for the reference and the editor.
     pub doc: Words,
-    /// The kinds that it can stand in.
+    /// The kinds that it can be in.
     pub stands_in: Vec<Words>,
     /// Whether it has a name of its own.
     pub naming: Naming,
@@ -120,7 +120,7 @@ impl Block {
     }
 }
 
-/// What follows from a block's fields, under a name that the rules on it, and on what stands in it, can use.
+/// What follows from a block's fields, under a name that the rules on it, and on what is in it, can use.
 #[derive(Debug, Clone)]
 pub struct Derived {
     /// Its name.
@@ -159,6 +159,6 @@ pub enum Act {
     Describes,
     /// A name for a value.
     Binds,
-    /// A name for a dimension of what it stands in.
+    /// A name for a dimension of what it is in.
     Measures,
 }

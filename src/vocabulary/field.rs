@@ -32,7 +32,7 @@ pub struct Field {
     pub along: Option<Words>,
     /// The flag that, where it says yes, takes it out of the machine's hands: it is finished afterwards.
     pub unless: Option<Words>,
-    /// Where it stands in the block's first line.
+    /// Where it is in the block's first line.
     pub head: Head,
     /// The step in which it is drawn, in the block's own terms: a mend goes to whole steps.
     pub step: Option<Formula>,
@@ -185,7 +185,7 @@ pub enum Makes {
     Spacing,
 }
 
-/// Where a field stands in its block's first line.
+/// Where a field is in its block's first line.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Head {
     /// Only inside the block.

@@ -129,7 +129,7 @@ impl Vocabulary {
         self.blocks.iter().find(|block| block.act == act)
     }
 
-    /// The block kinds that can stand in another; `sheet` is the top level.
+    /// The block kinds that can be in another; `sheet` is the top level.
     pub fn blocks_in<'a>(&'a self, outer: &'a str) -> impl Iterator<Item = &'a Block> {
         self.blocks.iter().filter(move |block| block.stands_in.iter().any(|name| name == outer))
     }

@@ -230,7 +230,7 @@ impl std::fmt::Debug for Workspace<'_> {
     }
 }
 
-/// The folder that a path lies in; the one that the reader stands in for a bare name.
+/// The folder that a path lies in; the one that the reader is in for a bare name.
 #[must_use]
 pub fn folder_of(path: &Path) -> PathBuf {
     let folder = path.parent().filter(|folder| !folder.as_os_str().is_empty());

@@ -77,7 +77,7 @@ impl Finding {
         format!("{} {} on {place}: {message}", self.level, self.rule)
     }
 
-    /// A path is met by its own feature, by what stands in it, and, below a part, by what it stands in.
+    /// A path is met by its own feature, by what stands in it, and, below a part, by what it is in.
     pub fn is_at(&self, path: &str) -> bool {
         let below = |inner: &str, outer: &str| inner.strip_prefix(outer).is_some_and(|rest| rest.starts_with('.'));
         path == "*"

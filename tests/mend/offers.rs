@@ -345,12 +345,12 @@ fn a_pair_has_the_room_that_a_mend_aims_at() {
 /// Where no single change is clean, two move by like shares, each to the side that helps.
 #[test]
 fn two_changes_move_alike_where_none_is_enough() {
-    let text = std::fs::read_to_string("tests/judged/bad-bracket-layers-across.dryfit").unwrap();
-    let mend = best(&text, "drooping-beam");
+    let text = std::fs::read_to_string("tests/judged/bad-strut-of-tpu.dryfit").unwrap();
+    let mend = best(&text, "buckled-strut");
     let number = |text: &str| text.strip_suffix(" mm").unwrap().parse::<f64>().unwrap();
     let grown: Vec<f64> = mend.changes.iter().map(|change| number(&change.to) / number(&change.from)).collect();
     let names: Vec<&str> = mend.changes.iter().map(|change| change.name.as_str()).collect();
-    assert_eq!(names, ["bracket.arm.height", "bracket.arm.width"]);
+    assert_eq!(names, ["stand.post.thickness", "stand.post.width"]);
     assert!(grown.iter().all(|factor| *factor > 1.2 && (factor / grown[0] - 1.0).abs() < 0.05), "{grown:?}");
 }
 
@@ -366,6 +366,29 @@ fn what_is_written_out_changes_with_what_it_follows_from() {
         let to: Vec<&str> = mend.changes.iter().map(|change| change.to.as_str()).collect();
         assert_eq!(to, ["7.6 mm", becomes], "{mend:?}");
     }
+}
+
+/// A finding that falls to a lower level is not made worse by it, though the lower limit leaves less room.
+#[test]
+fn what_falls_to_a_lower_level_is_no_harm() {
+    let text = format!(
+        "{HEAD}service {{ temperature 60 degC }}\nlet c = 8.6 mm\npart p {{ up +z; size 200 x 200 x 100 mm\n\
+         strut s {{ points +z; length 100 mm; width c; thickness c; ends pinned; load {{ force 120 N; held yes }} }}\n\
+         tie q {{ points +z; width c; thickness c / 3; load {{ force 120 N; held yes }} }} }}\n"
+    );
+    let library = Library::built_in();
+    let found = advice(&library, &text);
+    let level = |text: &str| {
+        advice(&library, text)
+            .into_iter()
+            .find(|(finding, _)| finding.rule == "pull-across-layers")
+            .map(|one| one.0.level)
+    };
+    assert_eq!(level(&text), Some(Level::Care));
+    assert_eq!(level(&text.replace("8.6 mm", "10 mm")), Some(Level::Note));
+    let (_, strut) = found.into_iter().find(|(finding, _)| finding.rule == "creeping-strut").unwrap();
+    let mends = strut.unwrap().mends;
+    assert!(mends.iter().any(|mend| mend.harms.is_empty()), "{mends:?}");
 }
 
 /// A material with values of its own is this one spool: another polymer's would not go with them.

@@ -1,4 +1,4 @@
-//! Words of danger in titles and names: asked about where they stand for something, and not where they only look like it.
+//! Words of danger in titles and names: asked about where they are for something, and not where they only look like it.
 
 use dryfit::inspect::inspect_text;
 use dryfit::rules::Library;

@@ -44,7 +44,7 @@ fn reach((low, high): (f64, f64)) -> String {
     if low == high { format!("{low} mm") } else { format!("{low} to {high} mm") }
 }
 
-/// What is drawn in a part, what stands in other features included, in the order of the sheet.
+/// What is drawn in a part, what is in other features included, in the order of the sheet.
 pub(super) fn features(model: &Model, part: FeatureId) -> Vec<FeatureId> {
     let is_in = |id: FeatureId| id != part && model.outward(id).any(|outer| outer == part);
     let is_drawn = |id: FeatureId| {

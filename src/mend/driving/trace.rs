@@ -189,7 +189,7 @@ impl<'m, 'v> Trace<'m, 'v> {
             ExprKind::Negative(inner) => {
                 let known = self.places.list.len();
                 self.numbers(inner, (name, alone), wanted, field, evaluation);
-                // What stands behind a name has its own sign.
+                // What a name leads to has its own sign.
                 if alone && matches!(inner.kind, ExprKind::Number { .. }) {
                     self.places.list[known..].iter_mut().for_each(|place| place.negative = true);
                 }
@@ -246,7 +246,7 @@ impl<'m, 'v> Trace<'m, 'v> {
         if self.places.list.iter().any(|place| place.set == Set::Number(at)) || !self.is_free(id) {
             return;
         }
-        // The step is that of the dimension that is drawn, not that of the name behind it.
+        // The step is that of the dimension that is drawn, not that of the name that it goes by.
         let (asked, asked_index) = self.asked;
         let same = (asked, asked_index) == (id, index);
         let (of, about) = if alone && same {
@@ -276,7 +276,7 @@ impl<'m, 'v> Trace<'m, 'v> {
         self.model.is_drawn(id) || block.act == Act::Binds || block.profile.is_some()
     }
 
-    /// A field that the sheet leaves to its default: it can be written behind another field of its block.
+    /// A field that the sheet leaves to its default: it can be written after another field of its block.
     fn missing(&mut self, id: FeatureId, index: usize) {
         let feature = self.model.feature(id);
         let field = &feature.fields[index];

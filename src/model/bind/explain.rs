@@ -65,7 +65,7 @@ impl Binder<'_> {
         self.model.report(code.at(value.span));
     }
 
-    /// A title whose words stand without quotes.
+    /// A title whose words are without quotes.
     pub(super) fn unquoted(&mut self, clause: &Clause, first: &Value, rest: &[Value]) {
         let all: Vec<&Value> = std::iter::once(first).chain(rest).collect();
         let words: Option<Vec<String>> = all.iter().map(|value| words_of(value)).collect();
@@ -94,7 +94,7 @@ impl Binder<'_> {
         Some((name, value.span))
     }
 
-    /// Where a block belongs that stands in what it should stand beside.
+    /// Where a block belongs that is in what it should be beside.
     fn beside(&self, block: &Block, parent: FeatureId) -> Option<String> {
         let inner = self.model.feature(parent);
         let outer = self.model.feature(inner.parent?);

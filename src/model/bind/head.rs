@@ -89,7 +89,7 @@ impl<'v> Binder<'v> {
     }
 }
 
-/// `up-to -0.01 mm` is read as a difference: behind the word of a named field the sign is the value's.
+/// `up-to -0.01 mm` is read as a difference: after the word of a named field the sign is the value's.
 fn signed_apart(value: Value, is_named: &impl Fn(&str) -> bool) -> Vec<Value> {
     let apart = match &value.kind {
         ValueKind::Plain(expr) => sign_behind(expr, is_named),
@@ -99,7 +99,7 @@ fn signed_apart(value: Value, is_named: &impl Fn(&str) -> bool) -> Vec<Value> {
     apart.map_or_else(|| vec![value], |(word, rest)| vec![plain(word), plain(rest)])
 }
 
-/// The named field's word that a sum begins with, and what stands behind it with its sign.
+/// The named field's word that a sum begins with, and what follows it with its sign.
 fn sign_behind(expr: &Expr, is_named: &impl Fn(&str) -> bool) -> Option<(Expr, Expr)> {
     let ExprKind::Binary { operator, left, right } = &expr.kind else { return None };
     if !left.word().is_some_and(is_named) {
@@ -118,7 +118,7 @@ fn sign_behind(expr: &Expr, is_named: &impl Fn(&str) -> bool) -> Option<(Expr, E
     Some(((**left).clone(), Expr { kind, span: Span { start, ..right.span } }))
 }
 
-/// Whether a value stands where a text in quotes belongs and reads like a piece of it.
+/// Whether a value is where a text in quotes belongs and reads like a piece of it.
 fn is_unquoted(value: &Value, block: &Block) -> bool {
     let ValueKind::Plain(expr) = &value.kind else { return false };
     match &expr.kind {

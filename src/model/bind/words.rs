@@ -5,7 +5,7 @@ use crate::model::FeatureId;
 use crate::vocabulary::Act;
 
 impl<'v> Binder<'v> {
-    /// The word that has taken the place of a word, where it can stand here.
+    /// The word that has taken the place of a word, where it can be here.
     pub(super) fn renamed(&self, parent: FeatureId, word: &str) -> Option<&'v str> {
         let outer = self.model.feature(parent).block;
         let block = self.model.vocabulary.formerly(word).filter(|block| block.stands_in.contains(&outer.name));

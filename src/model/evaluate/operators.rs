@@ -1,4 +1,4 @@
-//! Two values and what stands between them: sums, comparisons and conditions.
+//! Two values and what is between them: sums, comparisons and conditions.
 
 use super::super::{Margin, Value};
 use super::{Evaluation, Failure, not_a};
@@ -84,7 +84,7 @@ impl Evaluation<'_, '_> {
         }
     }
 
-    /// A unit mismatch with three labels: what stands left, what stands right, where they meet.
+    /// A unit mismatch with three labels: what is on the left, what is on the right, where they meet.
     fn meeting(error: &ArithmeticError, whole: &Expr, left: &Expr, right: &Expr) -> Failure {
         let ArithmeticError::Mismatch { left: a, right: b } = error else {
             return Self::arithmetic(error, whole.span);

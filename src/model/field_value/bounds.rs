@@ -45,7 +45,7 @@ const AT_MOST: &str = "at most";
 /// Less than this share of a value is what adding it up has rounded.
 const ROUNDING: f64 = 1e-9;
 
-/// What makes a value reach to both sides of where it stands.
+/// What makes a value reach to both sides of where it is.
 pub(in crate::model) enum Reach<'q> {
     /// A tolerance on what is drawn.
     Tolerance(&'q Quantity),

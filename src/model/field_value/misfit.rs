@@ -247,7 +247,7 @@ fn divisor(value: &tree::Value) -> Option<String> {
     }
 }
 
-/// One line of documentation as it stands in parentheses.
+/// One line of documentation as it is in parentheses.
 pub(super) fn aside(doc: &str) -> String {
     let doc = doc.trim_end_matches('.');
     let mut rest = doc.chars();
@@ -290,7 +290,7 @@ fn digits(expr: &Expr) -> Option<String> {
         _ => None,
     };
     let written = unit.map_or(expr.span.end, |unit| unit.span.start).saturating_sub(expr.span.start) as usize;
-    // A space may stand before the unit.
+    // A space may come before the unit.
     let is_so = |text: &String| text.len() == written || unit.is_some() && text.len() + 1 == written;
     let as_written = (0..=9).map(|places| format!("{value:.places$}")).find(is_so);
     Some(as_written.unwrap_or_else(|| value.to_string()))

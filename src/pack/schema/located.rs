@@ -7,7 +7,7 @@ use std::marker::PhantomData;
 
 use super::super::words::Words;
 
-/// A value with the bytes of its file where it stands; without them in the built-in pack.
+/// A value with the bytes of its file where it is; without them in the built-in pack.
 #[derive(Debug, Clone, Default)]
 pub struct Located<T> {
     /// The value.

@@ -33,7 +33,7 @@ pub struct RawBlock {
     pub open: Option<RawField>,
     /// Its fields.
     pub fields: Entries<RawField>,
-    /// What follows from its fields, for the rules on it and on what stands in it.
+    /// What follows from its fields, for the rules on it and on what is in it.
     pub derives: Entries<RawDerived>,
     /// The space that it takes up around the place where it is.
     pub body: Option<RawBody>,
@@ -124,7 +124,7 @@ pub struct RawField {
     pub along: Option<Text>,
     /// The flag field that, where it says yes, leaves it as drawn.
     pub unless: Option<Text>,
-    /// Where it stands in the block's first line: `first`, or `named` (after its own name).
+    /// Where it is in the block's first line: `first`, or `named` (after its own name).
     pub head: Option<Text>,
     /// The step in which it is drawn: a mend goes to whole steps.
     pub step: Option<Text>,

@@ -37,7 +37,7 @@ pub struct Record {
     pub help: Option<String>,
     /// The place that decides it.
     pub at: FilePlace,
-    /// Other places that it depends on, each with what stands there.
+    /// Other places that it depends on, each with what is there.
     pub others: Vec<(FilePlace, String)>,
     /// The same for the same finding wherever its lines move to: 16 hexadecimal digits.
     pub fingerprint: String,

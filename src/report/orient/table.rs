@@ -11,7 +11,7 @@ use crate::rules::Aspect;
 /// How many rows the table has at most.
 const ROWS: usize = 8;
 
-/// The first rows, and the sheet's own way wherever it stands; with `all` each way has its own.
+/// The first rows, and the sheet's own way wherever it is; with `all` each way has its own.
 pub(super) fn rows<'w>(ways: &Ways, groups: &[Vec<&'w Way>], all: bool) -> Vec<Vec<&'w Way>> {
     if all {
         return groups.iter().flatten().map(|way| vec![*way]).collect();

@@ -24,7 +24,7 @@ pub(super) static FORMS: [Form; 1] = [Form {
     answer: Answer::Own(named),
 }];
 
-/// What the table calls the words that tell of no hazard where they stand in a row.
+/// What the table calls the words that tell of no hazard where they are in a row.
 const NOTHING: &str = "nothing";
 
 /// A word or several in a row that tell of a hazard.
@@ -112,12 +112,12 @@ impl Phrase<'_> {
     }
 }
 
-/// The words without those that tell of nothing where they stand in a row.
+/// The words without those that tell of nothing where they are in a row.
 fn without(mut words: Vec<String>, harmless: &[Phrase]) -> Vec<String> {
     for phrase in harmless {
         let length = phrase.words.len().max(1);
         while let Some(at) = words.windows(length).position(|window| phrase.is(window)) {
-            // What stood around them does not become neighbours.
+            // What was around them does not become neighbours.
             words.splice(at..at + length, [String::new()]);
         }
     }

@@ -22,7 +22,7 @@ pub(super) struct Loading {
     words: Builder,
     rules: Vec<Rule>,
     tasks: Vec<Task>,
-    /// Where each rule stands among them.
+    /// Where each rule is among them.
     places: HashMap<Words, usize>,
     /// What rules have in common, by name.
     shared: HashMap<Words, Shared>,

@@ -4,7 +4,7 @@ use super::kind::Kind;
 use crate::quantity::Dimension;
 use crate::vocabulary::{Block, Derived, Vocabulary};
 
-/// More ways for a block to stand in others than this are not followed.
+/// More ways for a block to be in others than this are not followed.
 const MOST_CHAINS: usize = 64;
 /// Nor more steps on the way there.
 const MOST_STEPS: usize = 2_000;
@@ -32,7 +32,7 @@ impl<'v> Place<'v> {
         Self { vocabulary, chain: vec![vocabulary.sheet()] }
     }
 
-    /// Every place where a block of a kind can stand.
+    /// Every place where a block of a kind can be.
     pub(in crate::rules) fn all(vocabulary: &'v Vocabulary, block: &'v Block) -> Vec<Self> {
         let mut chains = Vec::new();
         let mut steps = 0;
@@ -48,14 +48,14 @@ impl<'v> Place<'v> {
         self.chain.first().copied().unwrap_or_else(|| self.vocabulary.sheet())
     }
 
-    /// In a block of a kind that stands in this one, if one can.
+    /// In a block of a kind that is in this one, if one can.
     pub(super) fn inside(&self, kind: &str) -> Option<Self> {
         let inner = self.vocabulary.blocks_in(&self.block().name).find(|block| block.name == kind)?;
         let chain: Vec<&Block> = std::iter::once(inner).chain(self.chain.iter().copied()).collect();
         (chain.len() <= DEEPEST).then_some(Self { vocabulary: self.vocabulary, chain })
     }
 
-    /// In a block of a kind that stands beside this one, if one can.
+    /// In a block of a kind that is beside this one, if one can.
     pub(super) fn beside(&self, kind: &str) -> Option<Self> {
         let around = self.chain.get(1..).filter(|around| !around.is_empty())?;
         Self { vocabulary: self.vocabulary, chain: around.to_vec() }.inside(kind)
@@ -88,7 +88,7 @@ impl<'v> Place<'v> {
     }
 
     /// What a block has under a name: a field, what follows from its fields, a block in it, the profile that applies to
-    /// it, or the block of that kind that it stands in.
+    /// it, or the block of that kind that it is in.
     pub(super) fn within(&self, block: &'v Block, name: &str) -> Option<Found<'v>> {
         let field = block.field(name).map(|field| Kind::of_field(&field.kind));
         if let (None, Some(derived)) = (&field, block.derived(name)) {
@@ -127,7 +127,7 @@ impl<'v> Place<'v> {
         matches!(name, "x" | "y" | "z").then(|| Kind::of(Dimension::LENGTH))
     }
 
-    /// The names of a block's fields and of what can stand in it.
+    /// The names of a block's fields and of what can be in it.
     pub(super) fn names_in(&self, block: &'v Block) -> impl Iterator<Item = &'v str> {
         let children = self.vocabulary.blocks_in(&block.name).map(|child| child.name.as_str());
         let derived = block.derives.iter().map(|derived| derived.name.as_str());

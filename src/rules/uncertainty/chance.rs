@@ -83,7 +83,7 @@ struct Comparison<'a, 'm, 'v> {
     terms: Vec<Term>,
     /// How uncertain the room is by them.
     spread: f64,
-    /// Whether an input that moves nothing where it stands does further off.
+    /// Whether an input that moves nothing where it is moves something further off.
     bends: bool,
 }
 

@@ -59,7 +59,7 @@ pub(super) enum Pick {
     Most,
 }
 
-/// Names one part of a formula: an expression where it stands, or a field.
+/// Names one part of a formula: an expression where it is, or a field.
 #[derive(PartialEq, Eq, Hash)]
 pub(super) enum Key {
     Step(FeatureId, usize),
@@ -67,7 +67,7 @@ pub(super) enum Key {
     Derived(FeatureId, usize),
 }
 
-/// A part with its value where the inputs stand.
+/// A part with its value where the inputs are.
 pub(super) type Part = (usize, Option<Value>);
 
 /// A comparison, or several joined by `and`, `or` and `not`.
@@ -215,7 +215,7 @@ impl Compiled<'_, '_> {
         }
     }
 
-    /// An argument with how far its inputs move it; `None` where they do not where it stands.
+    /// An argument with how far its inputs move it; `None` where they do not where it is.
     fn spread_of(&self, part: usize, count: usize, scratch: &mut Scratch) -> Option<Argument> {
         let mut by = vec![0.0; count];
         let middle = self.node_at(part, &by, scratch);

@@ -63,7 +63,7 @@ fn arm(v: &[f64]) -> arm::Arm {
 
 type Bent = Result<arm::ArmBending, OutOfRange>;
 
-/// Where the modulus and the deflection stand among the parameters.
+/// Where the modulus and the deflection are among the parameters.
 const MODULUS: usize = 9;
 const DEFLECTION: usize = 11;
 /// The modulus that arms are remembered at, in megapascals.
