@@ -24,7 +24,7 @@ fn readings(compared: &Comparison) -> Vec<Vec<String>> {
     let mut rows = vec![heads.map(str::to_owned).to_vec()];
     for row in &compared.rows {
         let entry = row.entry;
-        let named = if several { format!("{} of {}", entry.path, entry.object) } else { entry.path.clone() };
+        let named = if several { format!("{} ({})", entry.path, entry.object) } else { entry.path.clone() };
         let in_hand = row.in_hand.filter(|_| !row.suspect);
         rows.push(vec![
             named,
