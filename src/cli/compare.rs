@@ -108,29 +108,36 @@ fn all(paths: &[PathBuf], arguments: &Arguments, colour: Colour, today: Option<D
     }
     let bench = Bench::of(&paths[0], paths[0].is_dir());
     let (found, trouble) = sheets::find(&bench.disk, paths);
-    let code = trouble.iter().map(|(path, why)| told(path, why)).next().unwrap_or(GO);
+    let mut code = GO;
+    for (path, why) in &trouble {
+        code = told(path, why);
+    }
     let workspace = bench.workspace(&bench.disk, &found, today, colour)?;
     let unlearnt = bench.unlearnt(today, colour)?;
     let texts = bench.analyses(&unlearnt);
     let notes = bench.notes(&texts);
-    let mut analyses: Vec<(PathBuf, Analysis)> = Vec::new();
+    let root = bench.disk.full(&bench.root).unwrap_or_else(|_| bench.root.clone());
+    let mut analyses: Vec<(&PathBuf, PathBuf, Analysis)> = Vec::new();
     for path in &found {
-        let full = bench.disk.full(path).map_err(|why| told(path, &why.to_string()))?;
-        if !full.starts_with(bench.disk.full(&bench.root).unwrap_or_else(|_| bench.root.clone())) {
-            return Err(told(path, "it belongs to another project: compare one project at a time"));
+        let read = bench.disk.full(path).and_then(|full| Ok((full, workspace.sheet(path)?)));
+        match read {
+            Ok((full, _)) if !full.starts_with(&root) => {
+                return Err(told(path, "it belongs to another project: compare one project at a time"));
+            }
+            Ok((full, sheet)) => analyses.push((path, full, sheet.analysis())),
+            // The others are compared all the same.
+            Err(why) => code = told(path, &why.to_string()),
         }
-        let sheet = workspace.sheet(path).map_err(|why| told(path, &why.to_string()))?;
-        analyses.push((full, sheet.analysis()));
     }
-    let Some((_, first)) = analyses.first() else { return Ok(code) };
+    let Some((_, _, first)) = analyses.first() else { return Ok(code) };
     let figures = bench.figures(first.library)?;
     let lessons = Lessons::of(&notes, &figures);
     let mut compared = Vec::new();
-    for ((full, analysis), path) in analyses.iter().zip(&found).filter(|((full, _), _)| has_notes(&notes, full)) {
+    for (path, full, analysis) in analyses.iter().filter(|(_, full, _)| has_notes(&notes, full)) {
         let mended = mended(&bench, path, &forecasts(&lessons, &notes, full), (today, colour))?;
         compared.push(Comparison::of(full, analysis, &lessons, &notes, &mended));
     }
-    let every: Vec<&Analysis> = analyses.iter().map(|(_, analysis)| analysis).collect();
+    let every: Vec<&Analysis> = analyses.iter().map(|(_, _, analysis)| analysis).collect();
     let worth = next(&every, &strains(&notes, &figures), &figures);
     let others = analyses.len() - compared.len();
     match arguments.report {

@@ -223,6 +223,11 @@ fn what_to_measure_next_is_ranked_over_a_project() {
     assert!(rates.windows(2).all(|pair| pair[0] >= pair[1]), "{rates:?}");
     let told = bench.run(&["compare", "."]).out;
     assert!(told.contains("measure next, for 3 sheets:") && told.contains("clip.dryfit and "), "{told}");
+    // What cannot be read is told, and keeps no other from being compared.
+    std::fs::write(bench.path("latin.dryfit"), b"sheet \"caf\xe9\"\n").unwrap();
+    let outcome = bench.run(&["compare", "."]);
+    assert_eq!((outcome.code, &outcome.out), (2, &told));
+    assert!(outcome.err.contains("latin.dryfit") && outcome.err.contains("UTF-8"), "{}", outcome.err);
 }
 
 /// The words for a part in hand, by JCGM 106:2012 and ISO 14253-1 (from memory): proven from 95 % on, either way.
