@@ -406,5 +406,5 @@ fn a_material_with_values_of_its_own_is_not_exchanged() {
         applied.iter().filter(|applied| applied.mend.kind == Kind::Material).count()
     };
     assert_eq!(exchanged("material pla"), 1);
-    assert_eq!(exchanged("material pla { yield-strain 2 % }"), 0);
+    assert_eq!(exchanged("material pla { expansion 70 ppm/K }"), 0);
 }
