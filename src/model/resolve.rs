@@ -225,7 +225,7 @@ impl<'v> Evaluation<'_, 'v> {
         self.model.outward(id).find_map(|id| self.model.feature(id).children.of_kind(word)).map(Step::Feature)
     }
 
-    /// `hook.part`, in a rule: the block of a kind that a feature stands in.
+    /// `hook.part`, in a rule: the block of a kind that a feature is in.
     fn around(&self, id: FeatureId, kind: &str) -> Option<Step<'v>> {
         let is_of_kind = |around: &FeatureId| self.model.feature(*around).block.name == kind;
         self.by_kind().then(|| self.model.outward(id).skip(1).find(is_of_kind)).flatten().map(Step::Feature)

@@ -68,7 +68,7 @@ pub use window::{region, sweep};
 pub use window_json::{region_json, sweep_json};
 pub use window_svg::sweep_svg;
 
-use crate::quantity::{number, number_to};
+use crate::quantity::{counted, number, number_to};
 use crate::rules::{Finding, Level, MarginNote};
 use crate::syntax::tree::Comparator;
 
@@ -105,14 +105,11 @@ impl Counts {
     /// `2 stops, 1 care`; empty where there is nothing to count.
     #[must_use]
     pub fn words(&self) -> String {
-        let counted = [(self.stop, "stop"), (self.care, "care"), (self.note, "note"), (self.permitted, "permitted")];
-        let words: Vec<String> = counted
+        let kinds = [(self.stop, "stop"), (self.care, "care"), (self.note, "note"), (self.permitted, "permitted")];
+        let words: Vec<String> = kinds
             .iter()
             .filter(|(count, _)| *count > 0)
-            .map(|(count, word)| match (count, *word) {
-                (1, _) | (_, "permitted") => format!("{count} {word}"),
-                _ => format!("{count} {word}s"),
-            })
+            .map(|(count, word)| if *word == "permitted" { format!("{count} {word}") } else { counted(*count, word) })
             .collect();
         words.join(", ")
     }

@@ -9,7 +9,7 @@ use std::fmt::Write;
 use super::look::Look;
 use super::message;
 use crate::orient::{Trouble, Way, Ways};
-use crate::quantity::number;
+use crate::quantity::{counted, number};
 use crate::source::printable;
 use argument::argue;
 use reasons::{difference, reasons};
@@ -81,11 +81,8 @@ fn conclusion(ways: &Ways, groups: &[Vec<&Way>]) -> String {
 /// `2 stops, 1 care`, `nothing against it`
 pub(super) fn found(way: &Way) -> String {
     let counts = [(way.score.stops, "stop"), (way.score.cares, "care"), (way.score.notes, "note")];
-    let words: Vec<String> = counts
-        .iter()
-        .filter(|(count, _)| *count > 0)
-        .map(|(count, word)| format!("{count} {word}{}", if *count == 1 { "" } else { "s" }))
-        .collect();
+    let words: Vec<String> =
+        counts.iter().filter(|(count, _)| *count > 0).map(|(count, word)| counted(*count, word)).collect();
     if words.is_empty() { "nothing against it".into() } else { words.join(", ") }
 }
 

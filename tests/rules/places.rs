@@ -165,7 +165,7 @@ fn a_mirrored_place_needs_the_size_of_its_part() {
     with_model(&text, |model| assert_eq!(model.place(named(model, "b")), Some([-5.0, 5.0, 0.0])));
 }
 
-/// A rule about a relation can ask for the block that one of its features stands in.
+/// A rule about a relation can ask for the block that one of its features is in.
 #[test]
 fn what_a_named_feature_stands_in_is_its_part() {
     let sheet = "machine bench\nmaterial petg\n\

@@ -8,6 +8,7 @@ use super::{Arguments, Named};
 use crate::cli::output::{Form, hand_over, talk, talk_of};
 use crate::cli::{FINDINGS, GO, MENDED};
 use crate::mend::{Advice, Ended, Repeated};
+use crate::quantity::counted;
 use crate::report;
 use crate::rules::Finding;
 use crate::workspace::SheetFile;
@@ -16,11 +17,10 @@ use crate::workspace::SheetFile;
 pub(super) fn what_to_do(results: &[Repeated], written: bool) {
     let changes: usize =
         results.iter().flat_map(|result| &result.applied).map(|applied| applied.mend.changes.len()).sum();
-    let changes = match changes {
-        0 => return,
-        1 => "1 change".to_owned(),
-        many => format!("{many} changes"),
-    };
+    if changes == 0 {
+        return;
+    }
+    let changes = counted(changes, "change");
     talk(&if written { format!("{changes} written") } else { format!("{changes}; `--write` writes them") });
 }
 

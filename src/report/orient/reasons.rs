@@ -4,6 +4,7 @@ use std::fmt::Write;
 
 use super::{is_everywhere, is_now, share, told};
 use crate::orient::{Asked, Behind, Lies, Strength, Way, Ways};
+use crate::quantity::counted;
 use crate::report::look::Look;
 use crate::rules::Level;
 
@@ -58,8 +59,7 @@ pub(super) fn difference(behind: &Behind, way: &Way, before: &Way) -> String {
                 .map(|t| format!("{} on `{}`", t.rule, t.about))
                 .collect();
             let count = of_level(way).saturating_sub(of_level(before));
-            let plural = if count == 1 { "" } else { "s" };
-            format!("{count} {level}{plural} more ({})", new.join(", "))
+            format!("{} more ({})", counted(count, &level.to_string()), new.join(", "))
         }
         Behind::Strength(own, better) => {
             format!("margin {} before something breaks, not {}", share(*own), share(*better))

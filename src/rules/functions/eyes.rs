@@ -1,6 +1,7 @@
 //! Holes in what is pulled, where both say where they are.
 
 use super::beside::beside;
+use super::places::{absent, body};
 use super::stray::block;
 use super::{Answer, Form, Gives, Takes, direction};
 use crate::geometry::{SMALL, Vector, alignment, dot, length};
@@ -29,10 +30,6 @@ pub(super) static FORMS: [Form; 2] = [
     },
 ];
 
-fn absent(what: &str) -> Failure {
-    Failure::Absent(what.to_owned())
-}
-
 /// How far the axis of a round feature is from the line through a place along a direction, and its radius; `None` where it
 /// has no place or does not go across.
 fn off(model: &Model, id: FeatureId, from: Vector, along: Vector) -> Option<(f64, f64)> {
@@ -44,8 +41,9 @@ fn off(model: &Model, id: FeatureId, from: Vector, along: Vector) -> Option<(f64
     Some((length(beside), round.radius))
 }
 
+/// The middle line of the feature itself: a point on it, and its direction.
 fn line(evaluation: &Evaluation, along: &Expr) -> Result<(Vector, Vector), Failure> {
-    let own = evaluation.model.body(evaluation.feature).ok_or_else(|| absent("its place"))?;
+    let own = body(evaluation.model, evaluation.feature)?;
     Ok((own.at, direction(evaluation, along)?))
 }
 

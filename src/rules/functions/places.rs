@@ -137,11 +137,11 @@ pub(super) static FORMS: [Form; 14] = [
     },
 ];
 
-fn absent(what: &str) -> Failure {
+pub(super) fn absent(what: &str) -> Failure {
     Failure::Absent(what.to_owned())
 }
 
-fn body(model: &Model, id: FeatureId) -> Result<Body, Failure> {
+pub(super) fn body(model: &Model, id: FeatureId) -> Result<Body, Failure> {
     model.body(id).ok_or_else(|| absent("its place"))
 }
 
