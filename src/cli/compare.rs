@@ -10,7 +10,7 @@ use crate::files::{Files, Texts};
 use crate::inspect::Analysis;
 use crate::lessons::{Comparison, Lessons, SheetNotes, forecasts, next, strains};
 use crate::mend::{Change, Choice, repeat};
-use crate::quantity::{Dimension, Unit};
+use crate::quantity::Dimension;
 use crate::report;
 use crate::rules::Date;
 use crate::vocabulary::Foretold;
@@ -89,9 +89,8 @@ fn mended(
     let done = repeat(&mendings.sheet(0, &Texts::new()), &sheet.text, &Choice::default());
     let changes = done.applied.iter().flat_map(|applied| &applied.mend.changes);
     let length = |change: &Change| {
-        let (number, unit) = change.to.split_once(' ')?;
-        let unit = Unit::named(unit).filter(|unit| unit.dimension == Dimension::LENGTH)?;
-        Some((change.name.clone(), unit.to_base(number.parse().ok()?)))
+        let value = change.value.as_ref().filter(|value| value.dimension == Dimension::LENGTH)?;
+        Some((change.name.clone(), value.value))
     };
     Ok(changes.filter_map(length).collect())
 }

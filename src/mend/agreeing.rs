@@ -3,7 +3,7 @@
 use super::offer::Change;
 use crate::model::{Evaluation, FeatureId, Model, Variation};
 use crate::pack::Formula;
-use crate::quantity::{Dimension, Unit};
+use crate::quantity::{Dimension, Quantity, Unit};
 use crate::source::{SourceId, Span};
 use crate::syntax::edit::{Edit, digits};
 use crate::syntax::tree::{ExprKind, ValueKind};
@@ -78,6 +78,7 @@ impl Follower {
             name: model.field_path(id, &model.feature(id).fields[index]),
             from: format!("{} {}", self.value, self.unit.name),
             to: format!("{value} {}", self.unit.name),
+            value: Some(Quantity::exact(self.unit.to_base(value), self.unit.dimension)),
             edit: Edit { start: start + number.start, end: start + number.end, text: value.to_string() },
             variation: Variation::Number { at: self.at, value },
         }

@@ -5,6 +5,7 @@ use std::sync::Arc;
 use super::driving::{DrivingDimension, Set};
 use super::proof::Harm;
 use crate::model::{FeatureId, Variation};
+use crate::quantity::Quantity;
 use crate::rules::{ChangeNote, Level, MendNote, RaisedNote, Standing};
 use crate::syntax::edit::{Edit, digits};
 
@@ -27,6 +28,8 @@ pub struct Change {
     pub from: String,
     /// What should.
     pub to: String,
+    /// The same in base units, where it is one number with a unit.
+    pub value: Option<Quantity>,
     /// The edit of the text that does it.
     pub edit: Edit,
     pub(super) variation: Variation,
@@ -167,7 +170,12 @@ pub(super) fn change(text: &str, place: &DrivingDimension, value: f64) -> Change
         }
         _ => (place.shown(place.grid.value), place.shown(value)),
     };
-    Change { name: place.name.clone(), from, to, edit: edit(text, place, value), variation: place.with(value) }
+    let edit = edit(text, place, value);
+    let signed = if place.negative { -value } else { value };
+    // What is added to an expression is no value of its own.
+    let unit = place.unit.filter(|_| !matches!(place.set, Set::Added(_)));
+    let comes_to = unit.map(|unit| Quantity::exact(unit.to_base(signed), unit.dimension));
+    Change { name: place.name.clone(), from, to, value: comes_to, edit, variation: place.with(value) }
 }
 
 /// ` + 0.6 mm`, ` - 0.2 mm`

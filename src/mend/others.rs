@@ -82,7 +82,7 @@ impl Advisor<'_> {
             };
             let value = Arc::new(word(to, span));
             let variation = Variation::Says { feature: id, field: index, value };
-            Some(Change { name: name.clone(), from: from.to_owned(), to: to.to_owned(), edit, variation })
+            Some(Change { name: name.clone(), from: from.to_owned(), to: to.to_owned(), value: None, edit, variation })
         };
         words.into_iter().filter(|word| **word != now).filter_map(change).collect()
     }
@@ -150,6 +150,7 @@ impl Advisor<'_> {
             name: block.block.name.to_string(),
             from: block.name.clone(),
             to: name.to_string(),
+            value: None,
             edit: Edit {
                 start: block.name_span.start as usize,
                 end: block.name_span.end as usize,
@@ -188,6 +189,7 @@ impl NamedSize {
             name: self.path.clone(),
             from: self.rows[self.now].0.clone(),
             to: name.to_owned(),
+            value: None,
             edit: Edit { start: self.span.start as usize, end: self.span.end as usize, text: name.to_owned() },
             variation: Variation::Says { feature, field, value },
         }
