@@ -29,6 +29,9 @@ impl Reader<'_> {
                 take_last_unit(&mut extents);
                 ValueKind::Size(extents)
             }
+            Rule::alone => {
+                ValueKind::Plain(pair.into_inner().next().map_or_else(|| nothing(span), |one| self.primary(one)))
+            }
             _ => self.amount(pair),
         };
         Value { kind, span }
