@@ -36,7 +36,21 @@ impl Span {
 
 /// Names one text of a [`Sources`].
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize)]
+#[serde(from = "u32", into = "u32")]
 pub struct SourceId(pub u32);
+
+/// As it is stored with the formulas of the built-in pack, whose number is the last: in one byte.
+impl From<SourceId> for u32 {
+    fn from(id: SourceId) -> Self {
+        id.0.wrapping_add(1)
+    }
+}
+
+impl From<u32> for SourceId {
+    fn from(stored: u32) -> Self {
+        Self(stored.wrapping_sub(1))
+    }
+}
 
 impl SourceId {
     /// The span of the given bytes of this text.

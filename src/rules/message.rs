@@ -200,6 +200,10 @@ fn digits_to_tell(quantity: &Quantity, unit: Option<&str>, compared: Option<&Mar
     if same(left.value, right.value) || !(is(left) || is(right)) {
         return 0;
     }
+    // What is far apart reads unlike with the usual digits, unless the rule names fewer.
+    if unit.is_none_or(|unit| !unit.starts_with('.')) && apart(left.value, right.value) {
+        return 0;
+    }
     let text = |side: &Quantity, more| in_unit(&Quantity { value: side.value, ..quantity.clone() }, unit, more);
     (0..=MOST_MORE).find(|more| text(left, *more) != text(right, *more)).unwrap_or(0)
 }
@@ -211,6 +215,11 @@ fn feature_name(model: &Model, id: FeatureId) -> String {
     }
     let feature = model.feature(id);
     if feature.block.profile.is_some() { feature.name.clone() } else { model.in_words(id) }
+}
+
+/// Whether two numbers differ in the first two digits.
+fn apart(a: f64, b: f64) -> bool {
+    (a - b).abs() > 0.2 * a.abs().max(b.abs())
 }
 
 fn same(a: f64, b: f64) -> bool {

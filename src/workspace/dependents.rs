@@ -71,11 +71,15 @@ fn read(files: &dyn Files, paths: &[PathBuf]) -> Vec<(PathBuf, String)> {
     };
     // A large project is read on all cores.
     #[cfg(feature = "cli")]
-    let texts: BTreeMap<PathBuf, String> = paths.par_iter().filter_map(one).collect();
-    #[cfg(not(feature = "cli"))]
-    let texts: BTreeMap<PathBuf, String> = paths.iter().filter_map(one).collect();
-    texts.into_iter().collect()
+    if paths.len() >= MANY {
+        return paths.par_iter().filter_map(one).collect::<BTreeMap<_, _>>().into_iter().collect();
+    }
+    paths.iter().filter_map(one).collect::<BTreeMap<_, _>>().into_iter().collect()
 }
+
+/// Fewer files are read before the threads for it have started.
+#[cfg(feature = "cli")]
+const MANY: usize = 64;
 
 fn name_of(path: &Path) -> Option<String> {
     path.file_name().and_then(OsStr::to_str).map(str::to_owned)

@@ -56,8 +56,10 @@ pub(super) type Holds<'a> = dyn FnMut(&[f64]) -> f64 + 'a;
 
 /// The chance of failing, with the directions in which inputs can be moved, as closely as it is wanted.
 pub(super) fn failing(axes: &[Axis], closely: Closely, holds: &mut Holds) -> f64 {
+    let mut place = Vec::with_capacity(axes.len());
     let mut at = |normal: &[f64]| {
-        let place: Vec<f64> = axes.iter().zip(normal).map(|(axis, normal)| axis.place(*normal)).collect();
+        place.clear();
+        place.extend(axes.iter().zip(normal).map(|(axis, normal)| axis.place(*normal)));
         holds(&place)
     };
     if axes.len() == 1 {
@@ -80,7 +82,13 @@ pub(super) fn failing(axes: &[Axis], closely: Closely, holds: &mut Holds) -> f64
 
 /// What fails of two lines on opposite sides.
 fn of_pair(mirror: &[f64], aside: &[f64], at: &mut impl FnMut(&[f64]) -> f64) -> f64 {
-    let [one, other] = [1.0, -1.0].map(|sign| along(&LOOKED_AT, &mut |z| at(&turned(mirror, z, sign, aside))));
+    let mut place = Vec::with_capacity(mirror.len());
+    let [one, other] = [1.0, -1.0].map(|sign| {
+        along(&LOOKED_AT, &mut |z| {
+            turn(mirror, (z, sign, aside), &mut place);
+            at(&place)
+        })
+    });
     f64::midpoint(one, other)
 }
 
@@ -188,11 +196,12 @@ fn mirror(to: &[f64]) -> Vec<f64> {
     mirror.into_iter().map(|part| if whole > 1e-9 { part / whole } else { 0.0 }).collect()
 }
 
-fn turned(mirror: &[f64], z: f64, sign: f64, aside: &[f64]) -> Vec<f64> {
-    let mut place: Vec<f64> = std::iter::once(z).chain(aside.iter().map(|part| sign * part)).collect();
+/// Where a place on a line lies: `z` along it, the line itself so far aside of the middle, on one side or the other.
+fn turn(mirror: &[f64], (z, sign, aside): (f64, f64, &[f64]), place: &mut Vec<f64>) {
+    place.clear();
+    place.extend(std::iter::once(z).chain(aside.iter().map(|part| sign * part)));
     let along: f64 = place.iter().zip(mirror).map(|(part, mirror)| part * mirror).sum();
     place.iter_mut().zip(mirror).for_each(|(part, mirror)| *part -= 2.0 * along * mirror);
-    place
 }
 
 /// Places of standard normal variables, one in each dimension.

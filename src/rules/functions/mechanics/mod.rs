@@ -151,6 +151,10 @@ impl MechanicsFunction {
     /// # Errors
     /// Too many or too few, and names that no parameter has or that are given twice.
     pub(in crate::rules) fn arranged<'e>(&self, name: &Name, arguments: &'e [Expr]) -> Result<Vec<&'e Expr>, Fault> {
+        let has_name = |argument: &Expr| matches!(argument.kind, ExprKind::Named { .. });
+        if arguments.len() == self.takes.len() && !arguments.iter().any(has_name) {
+            return Ok(arguments.iter().collect());
+        }
         let names: Vec<&str> = self.takes.iter().map(|(name, _)| *name).collect();
         let mut places: Vec<Option<&Expr>> = vec![None; names.len()];
         for (index, argument) in arguments.iter().enumerate() {
