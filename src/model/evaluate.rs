@@ -6,7 +6,7 @@ mod unit;
 use super::function::{self, CallError};
 use super::{FeatureId, Field, Margin, Model, Value, limits};
 use crate::fault::{Beside, Fault, ValueFault, near};
-use crate::quantity::{ArithmeticError, Quantity};
+use crate::quantity::{ArithmeticError, InputSet, Quantity};
 use crate::source::Span;
 use crate::syntax::tree::{Expr, ExprKind, Name, Side, ValueKind};
 use unit::number;
@@ -198,7 +198,8 @@ impl<'m, 'v> Evaluation<'m, 'v> {
     /// One of two values. Rules were checked when they were loaded; in a sheet the value that is not taken must make
     /// sense as well, whatever it would come to.
     fn either_way(&self, condition: &Expr, then: &Expr, otherwise: &Expr) -> Result<Value, Failure> {
-        let (taken, passed) = if self.condition(condition)? { (then, otherwise) } else { (otherwise, then) };
+        let holds = self.deciding(|| self.condition(condition))?;
+        let (taken, passed) = if holds { (then, otherwise) } else { (otherwise, then) };
         let value = self.value(taken)?;
         if self.locals.is_none() {
             match self.value(passed) {
@@ -211,6 +212,15 @@ impl<'m, 'v> Evaluation<'m, 'v> {
             }
         }
         Ok(value)
+    }
+
+    /// Works out what decides between values: where an input moves that, it may lead to what is not looked at here.
+    pub fn deciding<T>(&self, decide: impl FnOnce() -> T) -> T {
+        let (decided, moving) = self.model.watching(decide);
+        if !moving.is_empty() {
+            self.model.note_moving(InputSet::UNKNOWN);
+        }
+        decided
     }
 
     fn negative(&self, inner: &Expr) -> Result<Value, Failure> {
@@ -299,9 +309,7 @@ impl<'m, 'v> Evaluation<'m, 'v> {
             Mode::Printed => self.model.printed(id, field)?,
         };
         if !self.model.is_drawing() {
-            if self.model.is_unsure(id, field) || value.moves() {
-                self.model.note_unsure();
-            }
+            self.model.note_moving(self.model.moving_with(id, field) | value.inputs());
             return Ok(value);
         }
         if self.model.calculation(id, index).is_some() {

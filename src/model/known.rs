@@ -3,6 +3,7 @@
 use super::evaluate::Failure;
 use super::{FeatureId, Field, Model, Value, limits};
 use crate::fault::{Fault, ValueFault};
+use crate::quantity::InputSet;
 
 /// What is known of a field.
 #[derive(Debug, Clone, Default)]
@@ -13,8 +14,8 @@ pub(super) struct Known {
     pub(super) value: Option<Option<Value>>,
     /// The same as the machine makes it.
     pub(super) printed: Option<Value>,
-    /// Whether it was worked out from what moves with an input.
-    pub(super) is_unsure: bool,
+    /// The inputs with which what it was worked out from moves.
+    pub(super) moving: InputSet,
 }
 
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
@@ -29,12 +30,12 @@ impl Known {
     /// Takes the values out, so that they are worked out anew.
     pub(super) fn take(&mut self) -> Self {
         let (value, printed) = (self.value.take(), self.printed.take());
-        Self { state: std::mem::take(&mut self.state), value, printed, is_unsure: self.is_unsure }
+        Self { state: std::mem::take(&mut self.state), value, printed, moving: self.moving }
     }
 
     /// Puts them back. What moves with an input in any state of the sheet is taken to move.
     pub(super) fn put(&mut self, known: Self) {
-        *self = Self { is_unsure: self.is_unsure, ..known };
+        *self = Self { moving: self.moving, ..known };
     }
 }
 
@@ -59,9 +60,9 @@ impl<'v> Model<'v> {
         }
     }
 
-    /// Whether a field was worked out from what moves with an input.
-    pub(super) fn is_unsure(&self, id: FeatureId, field: &Field) -> bool {
-        self.known((id, field.index), |known| known.is_unsure)
+    /// The inputs with which what a field was worked out from moves.
+    pub(super) fn moving_with(&self, id: FeatureId, field: &Field) -> InputSet {
+        self.known((id, field.index), |known| known.moving)
     }
 
     /// How often a feature's name was used by the sheet's own expressions.
@@ -95,10 +96,10 @@ impl<'v> Model<'v> {
         }
         self.known(place, |known| known.state = State::Running);
         self.depth.set(depth + 1);
-        let (result, unsure) = self.watching(|| self.keeping_trail(id, field, || self.work_out(id, field)));
+        let (result, moving) = self.watching(|| self.keeping_trail(id, field, || self.work_out(id, field)));
         self.depth.set(depth);
         self.known(place, |known| {
-            known.is_unsure |= unsure;
+            known.moving = known.moving | moving;
             known.state = State::Done;
             match &result {
                 // A value that was worked out meanwhile, in a circle, is kept.

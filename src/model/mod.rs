@@ -50,7 +50,7 @@ use std::collections::HashMap;
 use std::sync::Arc;
 
 use crate::fault::Fault;
-use crate::quantity::{Input, InputId, Inputs, Quantity, Shape, Term};
+use crate::quantity::{Input, InputId, InputSet, Inputs, Quantity, Shape, Term};
 use crate::syntax::tree;
 use crate::vocabulary::Vocabulary;
 
@@ -89,8 +89,8 @@ pub struct Model<'v> {
     draws: RefCell<Option<Draw>>,
     /// How often inputs were moved: what was worked out at one place of them is not taken for another.
     draw: Cell<u64>,
-    /// Whether a value was read that moves with an input; see [`Model::watching`].
-    unsure: Cell<bool>,
+    /// The inputs with which values move that were read; see [`Model::watching`].
+    moving: Cell<InputSet>,
     /// Who reads whom; see [`Model::follow`].
     trail: RefCell<Option<trail::Trail>>,
     /// What it tells in words; see [`Model::told`].
@@ -136,7 +136,7 @@ impl<'v> Model<'v> {
             suggested: Cell::new(0),
             draws: RefCell::default(),
             draw: Cell::new(0),
-            unsure: Cell::new(false),
+            moving: Cell::default(),
             trail: RefCell::default(),
             told: RefCell::default(),
         }
@@ -189,19 +189,27 @@ impl<'v> Model<'v> {
         result
     }
 
-    /// Runs something, and says whether it read any value that moves with an input. What did not comes to the same
-    /// wherever the inputs are moved to.
-    pub fn watching<T>(&self, run: impl FnOnce() -> T) -> (T, bool) {
-        let outer = self.unsure.replace(false);
+    /// Runs something, and says with which inputs the values move that it read: all that its result can hang on, and
+    /// perhaps more. Where there are none, it comes to the same wherever the inputs are moved to.
+    pub fn watching<T>(&self, run: impl FnOnce() -> T) -> (T, InputSet) {
+        let outer = self.moving.take();
         let result = run();
-        let unsure = self.unsure.get();
-        self.unsure.set(outer || unsure);
-        (result, unsure)
+        let read = self.moving.get();
+        self.moving.set(outer | read);
+        (result, read)
     }
 
-    /// Notes that what was read moves with an input.
-    pub fn note_unsure(&self) {
-        self.unsure.set(true);
+    /// Runs something that comes to the same wherever the inputs are moved to, whatever it reads.
+    pub fn unmoved<T>(&self, run: impl FnOnce() -> T) -> T {
+        let outer = self.moving.get();
+        let result = run();
+        self.moving.set(outer);
+        result
+    }
+
+    /// Notes that what was read moves with some inputs.
+    pub fn note_moving(&self, inputs: InputSet) {
+        self.moving.set(self.moving.get() | inputs);
     }
 
     /// What a field says and where its names are looked up, if it is a calculation that is worked out anew from its moved

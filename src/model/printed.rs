@@ -22,10 +22,10 @@ impl<'v> Model<'v> {
             return Ok(known);
         }
         let work_out = || self.keeping_trail(id, field, || self.work_out_printed(id, field, drawn));
-        let (printed, unsure) = self.watching(work_out);
+        let (printed, moving) = self.watching(work_out);
         let printed = printed?;
         self.known((id, field.index), |known| {
-            known.is_unsure |= unsure;
+            known.moving = known.moving | moving;
             Ok(known.printed.get_or_insert(printed).clone())
         })
     }

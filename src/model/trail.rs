@@ -82,6 +82,13 @@ impl Model<'_> {
         (result, read)
     }
 
+    /// Notes that fields were read, where it is kept who reads whom.
+    pub fn note_reads(&self, fields: &[FieldNumber]) {
+        if let Some(reading) = self.trail.borrow_mut().as_mut().and_then(|trail| trail.reading.last_mut()) {
+            reading.extend(fields);
+        }
+    }
+
     /// Notes that a value was read.
     pub(super) fn note_read(&self, id: FeatureId, field: &Field) {
         if let Some(trail) = self.trail.borrow_mut().as_mut()

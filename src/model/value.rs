@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use super::FeatureId;
 use crate::geometry::{Vector, leaning};
-use crate::quantity::{ArithmeticError, Quantity, Unit, number};
+use crate::quantity::{ArithmeticError, InputSet, Quantity, Unit, number};
 use crate::syntax::tree::Comparator;
 
 /// A value.
@@ -59,14 +59,14 @@ impl Value {
         }
     }
 
-    /// Whether it carries a dependence on an input.
+    /// The inputs that it depends on.
     #[must_use]
-    pub fn moves(&self) -> bool {
+    pub fn inputs(&self) -> InputSet {
         match self {
-            Self::Quantity(quantity) => !quantity.terms.is_empty(),
-            Self::Size(lengths) | Self::Place(lengths) => lengths.iter().any(|length| !length.terms.is_empty()),
-            Self::Margin(margin) => !margin.left.terms.is_empty() || !margin.right.terms.is_empty(),
-            _ => false,
+            Self::Quantity(quantity) => InputSet::of(&quantity.terms),
+            Self::Size(lengths) | Self::Place(lengths) => InputSet::of(lengths.iter().flat_map(|length| &length.terms)),
+            Self::Margin(margin) => InputSet::of(margin.left.terms.iter().chain(&margin.right.terms)),
+            _ => InputSet::default(),
         }
     }
 

@@ -1,5 +1,6 @@
 //! The independent inputs that a sheet's quantities depend on.
 
+use super::Term;
 use crate::source::Span;
 
 /// Names one input of an [`Inputs`].
@@ -84,6 +85,53 @@ impl Input {
     }
 }
 
+/// Some inputs of a sheet. Of those after the first few hundred it is only kept whether there is any.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
+pub struct InputSet {
+    first: [u64; 4],
+    others: bool,
+}
+
+impl InputSet {
+    /// Inputs of which nothing else is known.
+    pub const UNKNOWN: Self = Self { first: [0; 4], others: true };
+
+    /// Those that the terms of a quantity name.
+    #[must_use]
+    pub fn of<'a>(terms: impl IntoIterator<Item = &'a Term>) -> Self {
+        let mut set = Self::default();
+        for Term { input: InputId(number), .. } in terms {
+            match set.first.get_mut(*number as usize / 64) {
+                Some(bits) => *bits |= 1 << (number % 64),
+                None => set.others = true,
+            }
+        }
+        set
+    }
+
+    /// Whether there is none.
+    #[must_use]
+    pub fn is_empty(&self) -> bool {
+        *self == Self::default()
+    }
+
+    /// Whether all of them are certain to be among others.
+    #[must_use]
+    pub fn is_within(&self, others: &Self) -> bool {
+        !self.others && self.first.iter().zip(&others.first).all(|(own, other)| own & !other == 0)
+    }
+}
+
+impl std::ops::BitOr for InputSet {
+    type Output = Self;
+
+    fn bitor(mut self, other: Self) -> Self {
+        self.first.iter_mut().zip(other.first).for_each(|(own, other)| *own |= other);
+        self.others |= other.others;
+        self
+    }
+}
+
 /// All inputs of one sheet.
 #[derive(Debug, Clone, Default)]
 pub struct Inputs {
@@ -140,4 +188,24 @@ pub fn mean_of(readings: &[f64]) -> Option<(f64, f64)> {
     }
     let squares: f64 = readings.iter().map(|reading| (reading - mean).powi(2)).sum();
     Some((mean, (squares / (n - 1.0) / n).sqrt()))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn set(numbers: &[u32]) -> InputSet {
+        let terms: Vec<Term> = numbers.iter().map(|number| Term { input: InputId(*number), amount: 1.0 }).collect();
+        InputSet::of(&terms)
+    }
+
+    #[test]
+    fn a_set_lies_within_another_only_where_that_is_certain() {
+        assert!(set(&[0, 63, 64, 255]).is_within(&set(&[0, 1, 63, 64, 255])));
+        assert!(!set(&[0, 2]).is_within(&set(&[0, 1])));
+        // Beyond the first ones it is not known which they are.
+        assert!(!set(&[256]).is_within(&set(&[256])));
+        assert!(!(set(&[1]) | InputSet::UNKNOWN).is_within(&set(&[1])));
+        assert!(set(&[]).is_empty() && !set(&[256]).is_empty());
+    }
 }

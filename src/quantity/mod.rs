@@ -13,7 +13,7 @@ mod unit;
 pub use dimension::Dimension;
 pub(crate) use display::{counted, listed};
 pub use display::{number, number_to, percent};
-pub use input::{Input, InputId, InputKind, Inputs, Shape, mean_of, rectangular};
+pub use input::{Input, InputId, InputKind, InputSet, Inputs, Shape, mean_of, rectangular};
 pub use unit::{UNITS, Unit};
 
 /// What can go wrong when quantities meet.

@@ -43,8 +43,7 @@ pub fn findings(library: &Library, model: &Model, text_faults: Vec<Fault>) -> Ve
 pub fn inspected(library: &Library, model: &Model, text_faults: Vec<Fault>) -> Findings {
     let by_kind = features_by_kind(model);
     let checks = model.is_followed().then(Checks::new);
-    // Where it is kept who reads what, each rule reads for itself.
-    let derived = checks.is_none().then(|| Rc::new(DerivedScope::new(model)));
+    let derived = Rc::new(DerivedScope::new(model));
     let (findings, basis) = (Vec::new(), Gathering::default());
     let mut run = Run { library, model, by_kind, derived, findings, basis, checks };
     // Notes tell what became of a sheet, which is checked where it lies.
@@ -86,7 +85,7 @@ struct Run<'a, 'v> {
     model: &'a Model<'v>,
     by_kind: ByKind<'a>,
     /// What follows from fields, worked out once for all rules.
-    derived: Option<Rc<DerivedScope<'a, 'v>>>,
+    derived: Rc<DerivedScope<'a, 'v>>,
     findings: Vec<(FeatureId, Box<Finding>)>,
     basis: Gathering,
     checks: Option<Checks>,
@@ -97,8 +96,7 @@ impl Run<'_, '_> {
     fn rule(&mut self, (index, rule): (usize, &Rule), permits: Option<&Permits>) {
         for kind in &rule.about {
             for id in self.by_kind.get(kind.as_str()).into_iter().flatten() {
-                let derived = self.derived.clone().unwrap_or_else(|| Rc::new(DerivedScope::new(self.model)));
-                let locals = RuleScope::sharing(derived, rule, self.model, *id);
+                let locals = RuleScope::sharing(Rc::clone(&self.derived), rule, self.model, *id);
                 let locals = locals.used(permits.map(|permits| permits.uses(*id)));
                 let evaluation = locals.evaluation();
                 let judge = || {

@@ -11,7 +11,7 @@ use super::uncertainty::{self, Chance, Closely};
 use crate::fault::Fault;
 use crate::model::{Evaluation, Failure, FeatureId, Margin, Model, Value};
 use crate::pack::Formula;
-use crate::quantity::Dimension;
+use crate::quantity::{Dimension, InputSet};
 use crate::syntax::tree::{Comparator, Expr, ExprKind};
 
 /// How closely to look.
@@ -173,7 +173,8 @@ fn comparison(
 ) -> Result<Comparison, Failure> {
     let (level, formula) = (rule.holds[index].0, &rule.holds[index].1);
     let expr = formula.expr().map_err(|fault| Failure::Fault(Box::new(fault.clone())))?;
-    let value = evaluation.value(expr)?;
+    let (value, moving) = evaluation.model.watching(|| evaluation.value(expr));
+    let value = value?;
     let Some(mut holds) = value.holds() else { return Err(Failure::Reported) };
     let is_near =
         closeness != Closeness::Exact && matches!(&value, Value::Margin(margin) if library.is_residue(margin));
@@ -191,7 +192,7 @@ fn comparison(
         Closeness::Found => reported(Some(failing)).is_some(),
         _ => closeness == Closeness::Told,
     };
-    let (chance, failing) = chance(library, (level, holds), evaluation, (expr, &value), closeness, is_told);
+    let (chance, failing) = chance(library, (level, holds), evaluation, (expr, &value, moving), closeness, is_told);
     let reported = reported(failing);
     let margin = match value {
         Value::Margin(margin) => Some(*margin),
@@ -205,7 +206,7 @@ fn chance(
     library: &Library,
     (level, holds): (Level, bool),
     evaluation: &Evaluation,
-    (expr, value): (&Expr, &Value),
+    (expr, value, moving): (&Expr, &Value, InputSet),
     closeness: Closeness,
     is_told: impl FnOnce(f64) -> bool,
 ) -> (Option<Chance>, Option<f64>) {
@@ -230,7 +231,7 @@ fn chance(
         _ if limits.is_empty() => Closely::Exactly,
         _ => Closely::Beside(&limits),
     };
-    let chance = uncertainty::as_closely(closely, evaluation, expr, value, is_told);
+    let chance = uncertainty::as_closely(closely, evaluation, (expr, value, moving), is_told);
     let failing = chance.as_ref().map(|chance| chance.failing);
     (chance, failing)
 }

@@ -2,6 +2,7 @@
 //! follows from it.
 
 use std::collections::{HashMap, HashSet};
+use std::rc::Rc;
 
 use super::engine;
 use super::finding::Finding;
@@ -10,7 +11,7 @@ use super::merge::merge;
 use super::pairs::Pair;
 use super::permits::{self, Permits};
 use super::rule::Rule;
-use super::scope::RuleScope;
+use super::scope::{DerivedScope, RuleScope};
 use crate::model::{Evaluation, FeatureId, Field, FieldNumber, Model, Variation, Written};
 use crate::syntax::tree::ExprKind;
 use crate::vocabulary::Act;
@@ -75,11 +76,13 @@ impl<'l> Recheck<'l> {
     pub fn new(library: &'l Library, model: &mut Model) -> Self {
         model.follow();
         let by_kind = engine::features_by_kind(model);
+        let (model, derived) = (&*model, Rc::new(DerivedScope::new(model)));
         let rules = library.rules.iter().enumerate().filter(|(_, rule)| rule.is_active() && !rule.about_permits);
         let of_rule = |(index, rule): (usize, &'l Rule)| {
             let features = rule.about.iter().flat_map(|kind| by_kind.get(kind.as_str()).into_iter().flatten());
             let one = |feature: &FeatureId| {
-                let (found, read) = model.reads(|| check(library, rule, model, *feature));
+                let scope = RuleScope::sharing(Rc::clone(&derived), rule, model, *feature);
+                let (found, read) = model.reads(|| engine::check(library, rule, &scope.evaluation()));
                 Check { rule: index, feature: *feature, found, read }
             };
             features.map(one).collect::<Checks>()
@@ -160,11 +163,15 @@ impl<'l> Recheck<'l> {
                     let _ = model.value_of(id, field);
                 }
             }
-            let mut found = Vec::new();
+            let (mut found, derived) = (Vec::new(), Rc::new(DerivedScope::new(model)));
             for pair in features.iter().flat_map(|feature| &self.of_feature[feature.0]) {
                 let Checked { rule, feature, found: before, .. } = &self.pairs[*pair];
-                let now =
-                    if affected.contains(pair) { check(self.library, rule, model, *feature) } else { before.clone() };
+                let now = if affected.contains(pair) {
+                    let scope = RuleScope::sharing(Rc::clone(&derived), rule, model, *feature);
+                    engine::check(self.library, rule, &scope.evaluation())
+                } else {
+                    before.clone()
+                };
                 found.extend(now.map(|finding| (*feature, finding)));
             }
             let permitted = self.permit(model, &mut found);
@@ -233,8 +240,4 @@ fn is_of_others(model: &Model, feature: FeatureId, field: &Field) -> bool {
         }
     });
     found
-}
-
-fn check(library: &Library, rule: &Rule, model: &Model, feature: FeatureId) -> Option<Box<Finding>> {
-    engine::check(library, rule, &RuleScope::new(rule, model, feature).evaluation())
 }

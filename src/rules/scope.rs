@@ -8,7 +8,8 @@ use rustc_hash::FxHashMap;
 use super::functions;
 use super::functions::mechanics;
 use super::rule::{Own, Rule};
-use crate::model::{Evaluation, Failure, FeatureId, Locals, Model, Value};
+use crate::model::{Evaluation, Failure, FeatureId, FieldNumber, Locals, Model, Value};
+use crate::quantity::InputSet;
 use crate::syntax::tree::{Expr, Name};
 use crate::vocabulary::Derived;
 
@@ -34,9 +35,13 @@ const ELSEWHERE: usize = 64;
 /// The functions that formulas of derived values can use, which see none of a rule's own names.
 pub(super) struct DerivedScope<'a, 'v> {
     model: &'a Model<'v>,
-    /// What was worked out already, by the feature and the name's place in memory.
-    known: RefCell<FxHashMap<(FeatureId, usize), Step>>,
+    /// What was worked out already, by the feature and the name's place in memory, with the fields that it was read from
+    /// where the model keeps that.
+    known: RefCell<FxHashMap<(FeatureId, usize), Followed>>,
 }
+
+/// A step with the fields that it was read from.
+type Followed = (Step, Vec<FieldNumber>);
 
 /// What a step comes to at a place that inputs are moved to, with that place's number.
 type Drawn = (u64, Result<Value, Failure>);
@@ -45,8 +50,8 @@ type Drawn = (u64, Result<Value, Failure>);
 enum Step {
     Untouched,
     Running,
-    /// Its value, and whether that moves with an input.
-    Done(Result<Value, Failure>, bool),
+    /// Its value, and the inputs with which what it was worked out from moves.
+    Done(Result<Value, Failure>, InputSet),
 }
 
 impl<'a, 'v> RuleScope<'a, 'v> {
@@ -61,8 +66,7 @@ impl<'a, 'v> RuleScope<'a, 'v> {
         model: &'a Model<'v>,
         feature: FeatureId,
     ) -> Self {
-        let steps = RefCell::new(vec![Step::Untouched; rule.steps.len()]);
-        let (drawn, elsewhere) = (RefCell::default(), OnceCell::new());
+        let (steps, drawn, elsewhere) = (RefCell::default(), RefCell::default(), OnceCell::new());
         Self { rule, model, feature, steps, drawn, used: None, derived, elsewhere }
     }
 
@@ -92,19 +96,19 @@ impl<'a, 'v> RuleScope<'a, 'v> {
         if let Some(draw) = self.model.draw_number() {
             return self.drawn_step(index, draw);
         }
-        match self.steps.borrow()[index].clone() {
-            Step::Done(known, unsure) => {
-                if unsure {
-                    self.model.note_unsure();
-                }
-                return known;
+        match self.steps.borrow().get(index) {
+            Some(Step::Done(known, moving)) => {
+                self.model.note_moving(*moving);
+                return known.clone();
             }
-            Step::Running => return Err(Failure::Reported),
-            Step::Untouched => {}
+            Some(Step::Running) => return Err(Failure::Reported),
+            Some(Step::Untouched) | None => {}
         }
+        // Most features are none of those that a rule's first condition is about, and need no step.
+        self.steps.borrow_mut().resize(self.rule.steps.len(), Step::Untouched);
         self.steps.borrow_mut()[index] = Step::Running;
-        let (result, unsure) = self.model.watching(|| self.work_out(index));
-        self.steps.borrow_mut()[index] = Step::Done(result.clone(), unsure);
+        let (result, moving) = self.model.watching(|| self.work_out(index));
+        self.steps.borrow_mut()[index] = Step::Done(result.clone(), moving);
         result
     }
 
@@ -247,18 +251,19 @@ impl Locals for DerivedScope<'_, '_> {
         let key = (feature, std::ptr::from_ref(derived) as usize);
         let known = self.known.borrow().get(&key).cloned();
         match known {
-            Some(Step::Done(value, unsure)) => {
-                if unsure {
-                    self.model.note_unsure();
-                }
+            Some((Step::Done(value, moving), read)) => {
+                self.model.note_moving(moving);
+                self.model.note_reads(&read);
                 return value;
             }
-            Some(Step::Running) => return Err(Failure::Reported),
+            Some((Step::Running, _)) => return Err(Failure::Reported),
             _ => {}
         }
-        self.known.borrow_mut().insert(key, Step::Running);
-        let (value, unsure) = self.model.watching(|| self.work_out(feature, derived));
-        self.known.borrow_mut().insert(key, Step::Done(value.clone(), unsure));
+        self.known.borrow_mut().insert(key, (Step::Running, Vec::new()));
+        let work_out = || self.model.watching(|| self.work_out(feature, derived));
+        let ((value, moving), read) = self.model.reads(work_out);
+        self.model.note_reads(&read);
+        self.known.borrow_mut().insert(key, (Step::Done(value.clone(), moving), read));
         value
     }
 

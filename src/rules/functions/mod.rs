@@ -229,7 +229,7 @@ pub(super) fn call(evaluation: &Evaluation, name: &Name, arguments: &[Expr]) -> 
 }
 
 fn given(evaluation: &Evaluation, arguments: &[Expr]) -> Result<Value, Failure> {
-    match evaluation.value(&arguments[0]) {
+    match evaluation.model.unmoved(|| evaluation.value(&arguments[0])) {
         Ok(_) => Ok(Value::Flag(true)),
         Err(Failure::Absent(_)) => Ok(Value::Flag(false)),
         Err(failure) => Err(failure),
@@ -254,7 +254,7 @@ fn either(evaluation: &Evaluation, arguments: &[Expr]) -> Result<Value, Failure>
 }
 
 fn choose(evaluation: &Evaluation, arguments: &[Expr]) -> Result<Value, Failure> {
-    let first = evaluation.condition(&arguments[0])?;
+    let first = evaluation.deciding(|| evaluation.condition(&arguments[0]))?;
     evaluation.value(&arguments[if first { 1 } else { 2 }])
 }
 

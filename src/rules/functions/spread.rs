@@ -63,7 +63,7 @@ fn spread_of(evaluation: &Evaluation, expr: &Expr, spread: impl Fn(&Quantity) ->
 
 /// A value with its uncertainty, also while its inputs are moved: where they have been put, nothing is uncertain.
 fn undrawn(evaluation: &Evaluation, expr: &Expr) -> Result<Quantity, Failure> {
-    evaluation.model.without_draws(|| evaluation.quantity(expr))
+    evaluation.model.unmoved(|| evaluation.model.without_draws(|| evaluation.quantity(expr)))
 }
 
 /// How far each input at its bound moves a value: the bound over the standard uncertainty, times what that moves it by.

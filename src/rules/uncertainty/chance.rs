@@ -12,11 +12,13 @@ use super::lines::Closely;
 use super::surface::Surface;
 use super::{lines, remembered, sum};
 use crate::model::{Evaluation, Margin, Model, Value};
-use crate::quantity::{InputId, InputKind, Term};
+use crate::quantity::{InputId, InputKind, InputSet, Quantity, Term};
 use crate::syntax::tree::Expr;
 
 /// Beyond so many standard uncertainties a comparison holds or fails for certain, unless by the tail of a few readings.
 const CERTAIN: f64 = 6.0;
+/// Two sums of squares in another order differ by less.
+const ROUNDING: f64 = 1e-9;
 /// A formula counts as straight if, two standard uncertainties off, it misses by less than this many of them.
 const STRAIGHT: f64 = 0.02;
 /// With more inputs than these, a second order takes more looks than the formula itself.
@@ -48,15 +50,15 @@ pub struct Cause {
 
 /// The chance that a condition fails; `None` where nothing in it is uncertain.
 pub(in crate::rules) fn of<'m>(evaluation: &Evaluation<'m, '_>, expr: &'m Expr, value: &Value) -> Option<Chance> {
-    as_closely(Closely::Exactly, evaluation, expr, value, |_| true)
+    as_closely(Closely::Exactly, evaluation, (expr, value, InputSet::UNKNOWN), |_| true)
 }
 
-/// The same, as closely as it is wanted; with what makes it uncertain only where that is told of such a chance.
+/// The same, as closely as it is wanted, of a value with the inputs that what it was worked out from moves with; with what
+/// makes it uncertain only where that is told of such a chance.
 pub(in crate::rules) fn as_closely<'m>(
     closely: Closely,
     evaluation: &Evaluation<'m, '_>,
-    expr: &'m Expr,
-    value: &Value,
+    (expr, value, moving): (&'m Expr, &Value, InputSet),
     is_told: impl FnOnce(f64) -> bool,
 ) -> Option<Chance> {
     let Value::Margin(margin) = value else { return None };
@@ -64,14 +66,61 @@ pub(in crate::rules) fn as_closely<'m>(
     if margin.room.terms.is_empty() || model.is_drawing() {
         return None;
     }
+    if let Some(failing) = far_off(model, margin, moving) {
+        debug_assert!(
+            Comparison::of(evaluation, expr, margin).if_far_off().is_some_and(|long| (long - failing).abs() < ROUNDING),
+            "{failing} of {}",
+            margin.text()
+        );
+        let causes = if is_told(failing) { causes(&margin.room.terms, model) } else { Vec::new() };
+        return Some(Chance { failing, causes });
+    }
     let mut comparison = Comparison::of(evaluation, expr, margin);
     comparison.moving().next()?;
-    let failing = match margin.room.value / comparison.spread {
-        far if far.abs() > CERTAIN => comparison.chance_far_off(),
-        _ => comparison.chance_of_failing(closely),
-    };
-    let causes = if is_told(failing) { comparison.causes(model) } else { Vec::new() };
+    let failing = comparison.if_far_off().unwrap_or_else(|| comparison.chance_of_failing(closely));
+    let causes = if is_told(failing) { causes(&comparison.terms, model) } else { Vec::new() };
     Some(Chance { failing, causes })
+}
+
+/// The chance where the comparison holds or fails by many times what its inputs move it by to first order, and none of them
+/// can do anything else: each that its parts move with moves the room itself.
+fn far_off(model: &Model, margin: &Margin, moving: InputSet) -> Option<f64> {
+    let Quantity { value, terms, .. } = &margin.room;
+    let far = value / margin.room.uncertainty();
+    let is_far = far.is_finite() && far.abs() > CERTAIN + ROUNDING;
+    let own = || InputSet::of(terms.iter().filter(|term| term.amount != 0.0));
+    let inputs = terms.iter().map(|term| (term.amount, Axis::of(model.shape(term.input))));
+    (is_far && moving.is_within(&own())).then(|| chance_by_tails(*value, inputs))
+}
+
+/// The chance where only the long tails of a few readings reach: there is no more to a formula than its slopes.
+fn chance_by_tails(room: f64, inputs: impl Iterator<Item = (f64, Axis)> + Clone) -> f64 {
+    if inputs.clone().any(|(_, axis)| matches!(axis, Axis::Student(_))) {
+        chance_of_sum(room, inputs)
+    } else if room > 0.0 {
+        0.0
+    } else {
+        1.0
+    }
+}
+
+/// The chance of a room that goes straight with its inputs, each moving it by so much.
+fn chance_of_sum(room: f64, inputs: impl Iterator<Item = (f64, Axis)> + Clone) -> f64 {
+    let known = remembered::key_of_sum(room, inputs.clone());
+    remembered::chance(known, || sum::of_inputs(-room, inputs))
+}
+
+/// The inputs that move a room by so much, with their shares of the variance, largest first.
+fn causes(terms: &[Term], model: &Model) -> Vec<Cause> {
+    let total: f64 = terms.iter().map(|term| term.amount * term.amount).sum();
+    let one = |term: &Term| {
+        let input = model.input(term.input)?;
+        let share = term.amount * term.amount / total;
+        Some(Cause { name: input.label, share, kind: input.kind, own: input.own })
+    };
+    let mut causes: Vec<Cause> = terms.iter().filter(|term| term.amount != 0.0).filter_map(one).collect();
+    causes.sort_by(|a, b| b.share.total_cmp(&a.share).then_with(|| a.name.cmp(&b.name)));
+    causes
 }
 
 /// A comparison with what is needed to move its inputs.
@@ -138,39 +187,20 @@ impl<'a, 'm, 'v> Comparison<'a, 'm, 'v> {
         self.terms.iter().filter(|term| term.amount != 0.0)
     }
 
-    /// The inputs with their shares of the variance, largest first.
-    fn causes(&self, model: &Model) -> Vec<Cause> {
-        let total = self.spread * self.spread;
-        let one = |term: &Term| {
-            let input = model.input(term.input)?;
-            let share = term.amount * term.amount / total;
-            Some(Cause { name: input.label, share, kind: input.kind, own: input.own })
-        };
-        let mut causes: Vec<Cause> = self.moving().filter_map(one).collect();
-        causes.sort_by(|a, b| b.share.total_cmp(&a.share).then_with(|| a.name.cmp(&b.name)));
-        causes
+    /// How far each input moves it, and how it is distributed.
+    fn distributed(&self) -> impl Iterator<Item = (f64, Axis)> + Clone {
+        self.terms.iter().zip(&self.axes).map(|(term, axis)| (term.amount, *axis))
     }
 
-    /// Where only the long tails of a few readings reach: there is no more to a formula than its slopes.
-    fn chance_far_off(&self) -> f64 {
-        if self.axes.iter().any(|axis| matches!(axis, Axis::Student(_))) {
-            self.chance_of_sum()
-        } else if self.margin.room.value > 0.0 {
-            0.0
-        } else {
-            1.0
-        }
-    }
-
-    fn chance_of_sum(&self) -> f64 {
-        let inputs = || self.terms.iter().zip(&self.axes).map(|(term, axis)| (term.amount, *axis));
-        let known = remembered::key_of_sum(self.margin.room.value, inputs());
-        remembered::chance(known, || sum::of_inputs(-self.margin.room.value, inputs()))
+    /// The chance where it holds or fails by many times its uncertainty.
+    fn if_far_off(&self) -> Option<f64> {
+        let room = self.margin.room.value;
+        ((room / self.spread).abs() > CERTAIN).then(|| chance_by_tails(room, self.distributed()))
     }
 
     fn chance_of_failing(&mut self, closely: Closely) -> f64 {
         if self.is_straight() {
-            return self.chance_of_sum();
+            return chance_of_sum(self.margin.room.value, self.distributed());
         }
         let axes = if self.compiled.asks() {
             self.axes.clone()
