@@ -44,7 +44,9 @@ module.exports = grammar({
     between: ($) => prec.right(seq("between", $._sum, "and", $._sum)),
     bound: ($) => prec.right(seq("at", choice("least", "most"), $._sum)),
     tilted: ($) => seq($.direction, "tilted", $._sum, "toward", $.direction),
-    size: ($) => prec.right(seq($._extent, repeat1(seq(choice("x", "×"), $._extent)))),
+    size: ($) => prec.right(seq(repeat1(choice($.share, seq($._extent, choice("x", "×")))), $._extent)),
+    // The 2 1/2 x of 2 1/2 x 1 1/2 x 1 in: with its cross, since without one or a unit it is a division.
+    share: (_) => token(prec(1, seq(/(\d+[ \t]+)?\d+\/\d+[ \t]*/, choice("x", "×")))),
     _extent: ($) => choice($.quantity, $.path, $.group),
     toleranced: ($) =>
       prec.right(seq($._condition, choice(seq($.plus_minus, $._sum), $.uneven), optional($.instrument))),

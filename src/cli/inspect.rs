@@ -217,6 +217,9 @@ fn finish(disk: &Disk, job: &Job, results: &mut [Done], trouble: &[Unreadable]) 
     } else {
         printing::print(job, results, is_aside)
     };
+    if code == FINDINGS && job.report == Report::Lines && arguments.choice.changed.is_some() {
+        printing::tell_refused(results, arguments.threshold.level());
+    }
     if let (Some(path), Some(baseline)) = (&arguments.baseline, job.baseline) {
         baseline::tell(disk, job.repository, path, baseline, results);
     }

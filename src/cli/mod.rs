@@ -157,14 +157,19 @@ fn today_of_environment() -> Result<Option<Date>, String> {
     }
 }
 
+/// The names of all commands.
+fn commands() -> Vec<String> {
+    Arguments::command().get_subcommands().map(|command| command.get_name().to_owned()).collect()
+}
+
 /// The arguments; or the exit code, where they are a mistake or ask for help, and that was told.
 fn parsed(words: &[OsString]) -> Result<Arguments, u8> {
     let error = match Arguments::try_parse_from(words) {
         Ok(arguments) => return Ok(arguments),
         Err(error) => error,
     };
-    let commands = Arguments::command();
-    let commands: Vec<&str> = commands.get_subcommands().map(clap::Command::get_name).collect();
+    let commands = commands();
+    let commands: Vec<&str> = commands.iter().map(String::as_str).collect();
     match contact::meant(&error, words, &commands) {
         Some(Meant::Inspect(words)) => parsed(&words),
         Some(Meant::Tell(what)) => {

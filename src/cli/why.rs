@@ -5,8 +5,7 @@ use std::path::Path;
 use super::output::{self, Colour, Form, hand_over, print, talk};
 use super::sheets::disk;
 use super::{GO, TROUBLE};
-use crate::fault::did_you_mean;
-use crate::report::{why, why_json, why_list};
+use crate::report::{Look, WIDEST, why, why_json, why_list};
 use crate::rules::Library;
 use crate::workspace::Workspace;
 
@@ -16,7 +15,7 @@ pub(super) struct Arguments {
     /// machine, unit, function or level
     #[arg(value_name = "WORD")]
     word: Option<String>,
-    /// How to report; in JSON there are rules only
+    /// How to report
     #[arg(long, value_name = "HOW", default_value = "plain")]
     report: Form,
 }
@@ -49,7 +48,8 @@ pub(super) fn run(arguments: &Arguments, colour: Colour) -> u8 {
     };
     match told {
         Err(why) => {
-            talk(&why);
+            let command = word.filter(|word| super::commands().iter().any(|command| command == word));
+            talk(&command.map_or(why, |word| format!("`{word}` is a command: `dryfit {word} --help` explains it")));
             TROUBLE
         }
         Ok(text) => {
@@ -60,9 +60,7 @@ pub(super) fn run(arguments: &Arguments, colour: Colour) -> u8 {
 }
 
 fn json(library: &Library, name: Option<&str>) -> Result<String, String> {
-    let Some(name) = name else { return Ok(why_json(&library.rules)) };
-    library.rule(name).map(|rule| why_json([rule])).ok_or_else(|| {
-        let help = did_you_mean(name, library.rules.iter().map(|rule| rule.name.as_str()));
-        format!("there is no rule `{name}`; {}", help.unwrap_or_else(|| "`dryfit why` lists the rules".into()))
-    })
+    let Some(name) = name else { return Ok(why_json(&library.rules, None)) };
+    let text = why(library, name, Look::of_width(WIDEST))?;
+    Ok(why_json(library.rule(name), Some(text)))
 }

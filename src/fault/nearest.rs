@@ -9,7 +9,9 @@ pub fn nearest<'a>(word: &str, candidates: impl IntoIterator<Item = &'a str>) ->
         return None;
     }
     let small = word.to_lowercase().replace('_', "-");
-    let limit = (word.chars().count() / 3).clamp(1, 3);
+    let letters = word.chars().count();
+    // Any letter is one letter apart from any other.
+    let limit = if letters == 1 { 0 } else { (letters / 3).clamp(1, 3) };
     let distance = |candidate: &str| match candidate.eq_ignore_ascii_case(&small) {
         true => 0,
         // Each letter has at most four bytes.

@@ -53,6 +53,8 @@ codes! {
         ColonInField { found: String = ":".into(), field: Option<(String, String)> = None } "unreadable-line" =>
             unexpected(format!("a field is written without a colon, but found {}", quoted(found)))
                 .help(format!("write {}", field_text(field.as_ref())));
+        ColonBlock { head: String = "part clip".into() } "unreadable-line" =>
+            unexpected("a block is written in braces, but found `:`").help(format!("write `{head} {{`, and `}}` where it ends"));
         DecimalComma { whole: String = "2".into(), decimals: String = "4".into() } "unreadable-line" =>
             unexpected("a decimal comma cannot be read").help(format!("write a point: `{whole}.{decimals}`"));
         Comma {} "unreadable-line" =>
@@ -80,7 +82,7 @@ codes! {
             unexpected("what must hold begins with `demand`").help(format!("write {}", quoted(&format!("demand {demand}"))));
         NumberFirst { found: String = "2.4".into() } "unreadable-line" =>
             unexpected(format!("a line begins with a word, but found {}", quoted(found)))
-                .help("name the field first, then its value: `thickness 2.4 mm`");
+                .help(number_first(found));
         MarkFirst { found: String = "•".into() } "unreadable-line" =>
             unexpected(format!("a line begins with a word, but found {}", quoted(found)))
                 .help("lines need no mark in front of them; a comment begins with `#`");
@@ -106,6 +108,7 @@ codes! {
             Words::new(format!("{} is never closed", head.as_deref().map_or("this block".into(), quoted)))
                 .label("opened here")
                 .help(match next {
+                    Next::InComment => "`#` begins a comment: the `}` after it is not read; put one on a line of its own".into(),
                     Next::Brace => "put a `}` of its own before the `}` that closes the block around it".into(),
                     Next::Line(line) => format!("put a `}}` on a line of its own before {}", quoted(line)),
                     Next::Unclear => "put a `}` on a line of its own where it ends".into(),
@@ -184,6 +187,8 @@ codes! {
 /// What follows a block that is never closed.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Next {
+    /// A brace of its own, in a comment on its line.
+    InComment,
     /// The brace of the block around it.
     Brace,
     /// A line that can be shown.
@@ -216,6 +221,24 @@ fn stops(message: impl Into<String>) -> Words {
 
 fn unexpected(message: impl Into<String>) -> Words {
     Words::new(message).label("unexpected")
+}
+
+/// What a line means that begins with a number: a size, so many holes, a chamfer, or a value without its field.
+fn number_first(found: &str) -> String {
+    let is_number = |text: &&str| text.starts_with(|c: char| c.is_ascii_digit());
+    let parts: Vec<&str> = found.split(['x', '×']).collect();
+    match parts.as_slice() {
+        [count, ""] => {
+            format!("how many there are is the field `count`: `hole corner {{ diameter 3.2 mm; count {count} }}`")
+        }
+        [width, angle] if is_number(angle) => {
+            format!("a chamfer is its width alone, a field of an `edge`: `edge rim {{ chamfer {width} mm }}`")
+        }
+        [_, width, height] if is_number(width) && is_number(height) => {
+            format!("a size has its field before it: `size {}`", found.replace(['x', '×'], " x "))
+        }
+        _ => "name the field first, then its value: `thickness 2.4 mm`".into(),
+    }
 }
 
 /// What a line looks like, where nothing better is known.

@@ -62,9 +62,11 @@ codes! {
             });
 
         // Values that lead back to themselves, or too far.
-        OwnValue { path: String = "magnet.diameter".into(), name: String = "magnet".into(), block: String = "hole".into(), is_word: bool = false }
+        OwnValue { path: String = "magnet.diameter".into(), name: String = "magnet".into(), block: String = "hole".into(), is_word: bool = false, is_direction: bool = false }
             "value-cycle" =>
-            Words::new(format!("`{path}` is the value that this line gives")).label("depends on itself").help(if *is_word {
+            Words::new(format!("`{path}` is the value that this line gives")).label("depends on itself").help(if *is_direction {
+                DIRECTIONS.into()
+            } else if *is_word {
                 format!("nothing else here is called `{name}`: write the number, or give it with `let {name} = …`")
             } else {
                 format!(
@@ -120,6 +122,10 @@ codes! {
             Words::new("the two sides of a tolerance have a slash between them")
                 .label("a sum")
                 .help(format!("write `{meant}`; in a sum, put spaces on both sides of a sign"));
+        OneSide { meant: String = "5 mm +0.2/-0 mm".into() } "wrong-kind" =>
+            Words::new("a tolerance has two sides, of which one may be zero")
+                .label("a sum")
+                .help(format!("write `{meant}`; in a sum, put spaces on both sides of the sign"));
         BoundOfDrawn { field: String = "thickness".into(), number: Option<String> = Some("2 mm".into()) } "wrong-kind" =>
             Words::new(format!("`{field}` takes the value itself, not a bound of it")).label("a bound").help(format!(
                 "write `{field} {}`; what must hold is a `demand`, and bounds of what was bought belong in `bought`",
@@ -151,6 +157,11 @@ codes! {
             Words::new(format!("`{word}` is a size and a length in one"))
                 .label("two values")
                 .help(format!("write `{block} {size} {{ length {length} mm }}`"));
+        SizeAndPitch { word: String = "M4x0.7".into(), block: String = "screw".into(), size: String = "M4".into(), pitch: String = "0.7".into() }
+            "unknown-word" =>
+            Words::new(format!("`{word}` is a size and a pitch in one")).label("two values").help(format!(
+                "write `{block} {size}`; only a pitch that is not the coarse one of its size is written: `{block} {size} {{ pitch {pitch} mm }}`"
+            ));
         NoMirror {} "unknown-name" =>
             Words::new("where the mirror image is follows from the part's `size`, and the part has none")
                 .label("mirrored in a copy")
@@ -269,6 +280,10 @@ codes! {
             Words::new(format!("`{name}` counts as exact here: a `let` is neither printed nor measured"))
                 .label("a name for a number")
                 .help("name the dimension itself: of a `tongue`, `slot`, `hole`, `pin` or `distance`, or of something `bought`");
+        ExactNumber { number: String = "12 mm".into() } "exact-name" =>
+            Words::new(format!("`{number}` counts as exact here: nothing says how it is made or measured"))
+                .label("a bare number")
+                .help(format!("name the dimension itself, of a printed feature or of something `bought`; or say how sure it is: `{number} ± 0.1 mm`"));
         OneSided { path: String = "rail.lip".into(), value: String = "18 mm".into(), is_least: bool = true } "one-sided-bound" => {
             let (known, open) = if *is_least { ("at least", "more") } else { ("at most", "less") };
             Words::new(format!("`{path}` is {known} {value} and counts as {value}: that it may be {open} is not checked"))

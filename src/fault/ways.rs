@@ -80,6 +80,12 @@ pub enum HowTo {
     Whole(String),
     /// As its documentation says.
     Doc(String),
+    /// As a metric size, where the number of an inch thread is given.
+    Metric,
+    /// The one number of a chamfer, or of something that there is several times.
+    OneNumber(String),
+    /// The same, and how many there are.
+    Counted(String, String),
     /// As one of the dimensions of the feature that is named.
     DimensionOf(String),
 }
@@ -94,6 +100,15 @@ impl HowTo {
             Self::Day(day) => format!("a day is a text: `{field} \"{day}\"`"),
             Self::Whole(path) => format!("name the whole of it, not one of its dimensions: `{field} {path}`"),
             Self::Doc(doc) => doc.clone(),
+            Self::Metric => {
+                "threads have metric sizes here, such as `M3`; a screw of another kind is `bought`, with its measured \
+                             diameter and a `fit` in its `hole`"
+                    .into()
+            }
+            Self::OneNumber(number) => format!("write the one number: `{field} {number}`"),
+            Self::Counted(number, count) => {
+                format!("write `{field} {number}`; how many there are is the field `count`: `count {count}`")
+            }
             Self::DimensionOf(path) => format!("name one of its dimensions: `{path}`"),
         }
     }
@@ -110,8 +125,10 @@ pub enum UnitWay {
     Habit(String),
     /// A unit.
     Meant(String),
-    /// One of these.
-    OneOf(Vec<String>),
+    /// The lengths of a size, without spaces between them.
+    Size,
+    /// Nothing that is known.
+    Unknown,
 }
 
 impl UnitWay {
@@ -121,7 +138,10 @@ impl UnitWay {
             Self::Class => format!("a tolerance class follows the unit: `22 mm {word}`").into(),
             Self::Habit(way) => way.as_str().into(),
             Self::Meant(unit) => meant(word, unit),
-            Self::OneOf(units) => format!("units are {}", units.join(", ")).into(),
+            Self::Size => "put spaces around the `x` of a size: `42 mm x 24 mm x 12 mm`".into(),
+            Self::Unknown => {
+                "the usual units are mm, in, deg, N, g, kg, MPa, degC and %; docs/words.md lists all".into()
+            }
         }
     }
 }

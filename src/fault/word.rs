@@ -42,7 +42,7 @@ codes! {
                 _ if habit.is_some() => habit.as_deref().unwrap_or_default().into(),
                 (Some(near), _) => meant(word, near),
                 (None, Some(block)) => format!("`{word}` is a field of `{block}`; {takes}").into(),
-                (None, None) if *stands_alone => format!("a comment begins with `#`; {takes}").into(),
+                (None, None) if *stands_alone && lacking.is_none() => format!("a comment begins with `#`; {takes}").into(),
                 (None, None) => takes.into(),
             };
             let words = Words::new(format!("{place} has no `{word}`")).label("unknown word");
@@ -70,6 +70,10 @@ codes! {
                 .label("no quotes")
                 .help(format!("write `{what}\"{}\"{brace}`", text.as_deref().unwrap_or("…")))
         };
+        SpelledComparison { word: String = "demand".into(), sign: String = "<".into() } "wrong-kind" =>
+            Words::new(format!("`{word}` compares with a sign, not in words"))
+                .label("in words")
+                .help(format!("write `{sign}` here, and the reason in quotes after the value"));
         QuotedName { block: String = "part".into(), word: String = "part".into(), name: String = "clip".into() } "missing-name" =>
             Words::new(format!("the name of a `{block}` must be without quotes"))
                 .label("quotes are for titles")
@@ -115,7 +119,11 @@ codes! {
             "unknown-name" =>
             Words::new(format!("there is no {kind} `{name}`"))
                 .label("unknown name")
-                .help(format!("there are {}; `like` makes one of your own from them", known.join(", ")))
+                .help(format!(
+                    "there are {}; your own is made from one of them: `{kind} mine like {} {{ … }}`",
+                    known.join(", "),
+                    known.first().map_or("…", String::as_str)
+                ))
                 .near(name, near.as_ref());
         CopyOfItself { name: String = "clip.left".into() } "value-cycle" =>
             Words::new(format!("`{name}` is, in the end, a copy of itself"))
@@ -140,9 +148,14 @@ codes! {
         MissingField {
             block: String = "arm".into(), name: Option<String> = Some("jaw".into()), field: String = "length".into(),
             doc: String = "From root to hook.".into(), takes: String = "a length such as `2 mm`".into(),
-            first_line: Option<String> = None,
+            first_line: Option<String> = None, is_size: bool = false,
         } "missing-field" => {
             let help = match first_line {
+                Some(example) if *is_size => {
+                    let size = name.as_deref().unwrap_or_default();
+                    let called = example.split_whitespace().nth(1).unwrap_or("NAME");
+                    format!("`{size}` is read as its name, which comes before its size: `{block} {called} {size} {{ … }}`")
+                }
                 Some(example) => format!("{doc} It is {takes}, on the first line: `{example}`"),
                 None => format!("add `{field} …`: {doc} It takes {takes}."),
             };
@@ -200,8 +213,8 @@ pub enum Remedy {
 pub enum Form {
     /// A word that is nearly a known one.
     Meant(String, String),
-    /// A field in braces.
-    Inside(String),
+    /// A field in braces, after the block's name, if it has one.
+    Inside(Option<String>, String),
     /// A field for a value without one, after the block's name, if it has one.
     Field(Option<String>, String),
     /// A name in two words.
@@ -217,11 +230,10 @@ impl Form {
     fn help(&self, block: &str) -> Help {
         match self {
             Self::Meant(word, near) => meant(word, near),
-            Self::Inside(word) => format!("put `{word}` inside braces: `{block} {{ {word} … }}`").into(),
-            Self::Field(name, field) => {
-                let name = name.as_ref().map_or(String::new(), |name| format!(" {name}"));
-                format!("write `{block}{name} {{ {field} }}`").into()
+            Self::Inside(name, word) => {
+                format!("put `{word}` inside braces: `{block}{} {{ {word} … }}`", after_blank(name.as_ref())).into()
             }
+            Self::Field(name, field) => format!("write `{block}{} {{ {field} }}`", after_blank(name.as_ref())).into(),
             Self::OneWord(name, word) if COPYING.contains(&word.as_str()) => {
                 format!("a copy is written with `like`: `{block} {name} like …`").into()
             }
@@ -242,6 +254,8 @@ pub enum Meaning {
     SplitUnit(String),
     /// `mm 2.5`: the number with its unit.
     UnitFirst(String),
+    /// `slack mm`: the unit.
+    UnitOfName(String),
     /// `14.6 till 15 mm`: the two bounds.
     Bounds(String, String),
     /// One of these words.
@@ -278,6 +292,9 @@ impl Meaning {
             Self::Bound(bound) => format!("did you mean `{bound}`?"),
             Self::SplitUnit(number) => format!("write the unit in one: `{number}`"),
             Self::UnitFirst(number) => format!("the unit follows the number: `{number}`"),
+            Self::UnitOfName(unit) => {
+                format!("a name has its unit where it gets its value, not here: `let slack = 2 {unit}`")
+            }
             Self::Bounds(low, high) => format!("bounds are written `between {low} and {high}`"),
             Self::OneOf(words) => format!("it is one word: {words}"),
             Self::Path(path) => format!("a path has dots between its names: `{path}`"),
@@ -298,6 +315,11 @@ impl Meaning {
             Self::SecondField => "put a second field on its own line, or after `;`".into(),
         }
     }
+}
+
+/// A name after a blank, if there is one.
+fn after_blank(name: Option<&String>) -> String {
+    name.map_or(String::new(), |name| format!(" {name}"))
 }
 
 const ANOTHER: &str = "copy from another feature, or write out what it is";

@@ -112,6 +112,7 @@ impl Mend {
             name: change.name.clone(),
             from: change.from.clone(),
             to: change.to.clone(),
+            value: change.value.clone(),
             byte: change.edit.start,
             bytes: change.edit.end - change.edit.start,
             text: change.edit.text.clone(),

@@ -82,9 +82,9 @@ pub(super) struct Binder<'v> {
     crowded: Option<FeatureId>,
     /// The last block without braces, and whether it was said that what follows it needs them.
     bare: Option<(FeatureId, bool)>,
-    /// Words that resemble nothing that their feature takes, and whether a value follows them: told once
-    /// it is known what else the feature lacks.
-    strange: Vec<(FeatureId, bool, Fault)>,
+    /// Words that resemble nothing that their feature takes, and the value that follows them, if it is one: told once it
+    /// is known what else the feature lacks.
+    strange: Vec<(FeatureId, Option<Value>, Fault)>,
     /// Blocks of which it was said that they hold something that belongs at the top.
     swallowed: HashSet<FeatureId>,
     /// Names on lines that could not be used: what they stand for is not unused.

@@ -1,4 +1,4 @@
-//! Notes on dimensions that are known to one side only, and on names that count as exact.
+//! Notes on dimensions that are known to one side only, and on names and numbers that count as exact.
 
 use super::{Evaluation, Feature, FeatureId, Field, Model, Value};
 use crate::fault::{Beside, Fault, ValueFault};
@@ -20,12 +20,13 @@ impl Model<'_> {
         }
     }
 
-    /// Notes the names that a fit or a stack takes as exact: nothing says how what they stand for is made.
+    /// Notes the names and numbers that a fit or a stack takes as exact: nothing says how what they mean is made.
     pub(super) fn note_exact(&self) {
         let mut faults = Vec::new();
         for (id, feature) in self.ids().filter(|(_, feature)| !feature.imported) {
             for field in &feature.fields {
                 let Some(written) = field.written.as_ref().filter(|_| field.about.joins) else { continue };
+                faults.extend(self.exact_number(id, field));
                 let evaluation = Evaluation::written(self, id, field);
                 written.value.walk(&mut |part| {
                     let ExprKind::Path(path) = &part.kind else { return };
@@ -42,6 +43,16 @@ impl Model<'_> {
         for fault in faults {
             self.report(fault);
         }
+    }
+
+    /// A dimension that is a number alone: nothing says how sure it is. In a sum with dimensions it is an allowance.
+    fn exact_number(&self, id: FeatureId, field: &Field) -> Option<Fault> {
+        let written = field.written.as_ref()?;
+        let (ValueKind::Plain(expr), None) = (&written.value.kind, &written.class) else { return None };
+        let mut is_bare = true;
+        expr.walk(&mut |part| is_bare &= !matches!(part.kind, ExprKind::Path(_)));
+        let Ok(Value::Quantity(number)) = self.value_of(id, field) else { return None };
+        is_bare.then(|| ValueFault::ExactNumber { number: number.text() }.at(written.value.span))
     }
 
     fn one_sided(&self, id: FeatureId, field: &Field) -> Option<Fault> {

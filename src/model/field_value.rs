@@ -16,7 +16,7 @@ use crate::pack::Words;
 use crate::quantity::Quantity;
 use crate::source::Span;
 use crate::syntax::tree::{self, Expr, ExprKind, ValueKind};
-use crate::vocabulary::FieldKind;
+use crate::vocabulary::{FieldKind, Head};
 
 pub(super) type Outcome<T> = Result<T, Failure>;
 
@@ -134,9 +134,13 @@ impl<'v> Model<'v> {
 }
 
 impl Conversion<'_, '_> {
-    /// The word that the author wrote for the field: two fields may go by one, as `at 40 mm` and `at end` of a load do.
+    /// The word that the author wrote for the field: its block's on the block's first line; and two fields may go by one,
+    /// as `at 40 mm` and `at end` of a load do.
     pub(super) fn called(&self) -> String {
         let own = &self.field.name;
+        if self.field.about.head == Head::Next {
+            return self.evaluation.model.feature(self.evaluation.feature).block.name.to_string();
+        }
         let length = self.field.written.as_ref().map_or(own.len(), |written| written.name_span.range().len());
         let fields = &self.evaluation.model.feature(self.evaluation.feature).fields;
         let shared = |other: &&Field| other.about.or.as_deref() == Some(own.as_str()) && other.name.len() == length;

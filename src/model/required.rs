@@ -27,6 +27,12 @@ impl Model<'_> {
     }
 }
 
+/// Whether a feature is called as the sizes are that a field takes: `nut M3 { … }`.
+fn is_called_as_size(feature: &Feature, field: &Field) -> bool {
+    let number = feature.name.strip_prefix('M').and_then(|number| number.parse::<f64>().ok());
+    field.about.sizes.is_some() && number.is_some()
+}
+
 fn missing(feature: &Feature, field: &Field) -> Fault {
     let block = feature.block.name.to_string();
     let takes = match &field.about.kind {
@@ -42,6 +48,7 @@ fn missing(feature: &Feature, field: &Field) -> Fault {
         first_line: (field.about.head == Head::Next)
             .then(|| feature.block.example.as_deref()?.lines().next().map(str::to_owned))
             .flatten(),
+        is_size: is_called_as_size(feature, field),
     }
     .at(feature.name_span)
 }

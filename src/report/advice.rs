@@ -2,6 +2,7 @@
 
 use serde::Serialize;
 
+use super::numbers::Number;
 use crate::rules::{
     AdviceNote, ChangeNote, ConflictNote, Fixed, FixedNote, MendNote, NothingNote, RaisedNote, SearchNote, StretchNote,
     WantNote,
@@ -167,7 +168,7 @@ pub(super) struct MendShape<'a> {
     /// The change, how the rule stands afterwards, what it raises and moves, in a sentence.
     text: String,
     /// The values that change.
-    changes: &'a [ChangeNote],
+    changes: Vec<ChangeShape<'a>>,
     /// The finding is gone, nothing new is raised and nothing made worse.
     clean: bool,
     /// It states a fact that only the designer can know: it is asked, not proposed.
@@ -181,6 +182,15 @@ pub(super) struct MendShape<'a> {
     moves: &'a [(String, String, String)],
 }
 
+/// A value that changes, and what it should be as a number.
+#[derive(Serialize)]
+struct ChangeShape<'a> {
+    #[serde(flatten)]
+    change: &'a ChangeNote,
+    #[serde(flatten)]
+    number: Number,
+}
+
 impl<'a> AdviceShape<'a> {
     pub(super) fn of(advice: &'a AdviceNote) -> Self {
         Self {
@@ -191,11 +201,17 @@ impl<'a> AdviceShape<'a> {
     }
 }
 
+impl<'a> ChangeShape<'a> {
+    fn of(change: &'a ChangeNote) -> Self {
+        Self { change, number: Number::of(change.value.as_ref()) }
+    }
+}
+
 impl<'a> MendShape<'a> {
     pub(super) fn of(mend: &'a MendNote) -> Self {
         Self {
             text: mend_text(mend),
-            changes: &mend.changes,
+            changes: mend.changes.iter().map(ChangeShape::of).collect(),
             clean: mend.clean,
             claim: mend.claim,
             raises: mend.raises.iter().map(|raised| (raised.rule.as_str(), raised.feature.as_str())).collect(),

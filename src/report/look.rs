@@ -108,7 +108,7 @@ const fn colour_of(level: Level) -> u8 {
 }
 
 /// The words of a text, a number together with its sign and its unit.
-fn unbroken(text: &str) -> Vec<String> {
+pub(super) fn unbroken(text: &str) -> Vec<String> {
     let mut words: Vec<String> = Vec::new();
     for word in text.split_whitespace() {
         let unit = word.trim_end_matches([',', ';', ':', '.', ')', '`']);

@@ -63,7 +63,7 @@ fn shown(quantity: &Quantity) -> f64 {
 
 /// A number with its unit and standard uncertainty; nulls for what is none.
 #[derive(Serialize, Default)]
-struct Number {
+pub(super) struct Number {
     #[serde(rename = "number")]
     value: Option<f64>,
     uncertainty: Option<f64>,
@@ -71,7 +71,7 @@ struct Number {
 }
 
 impl Number {
-    fn of(quantity: Option<&Quantity>) -> Self {
+    pub(super) fn of(quantity: Option<&Quantity>) -> Self {
         let Some(quantity) = quantity else { return Self::default() };
         let unit = quantity.shown_unit();
         let factor = unit.map_or(1.0, |unit| unit.factor);

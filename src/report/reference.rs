@@ -61,7 +61,7 @@ pub fn words(library: &Library) -> String {
             figure.value.text, figure.source, figure.basis, figure.sure
         );
     }
-    out.push_str("\n## Words from elsewhere\n\nNot words of the language; a message on one says what is written here.\n\n| word | |\n|---|---|\n");
+    out.push_str("\n## Words from elsewhere\n\nNot words of the language; a message on one says what is written here. `pin.length` is the word `length` in a `pin`, and `r0` a sign with its number, such as R3.\n\n| word | |\n|---|---|\n");
     for (word, way) in &library.vocabulary.habits {
         let _ = writeln!(out, "| `{word}` | {way} |");
     }

@@ -2,20 +2,27 @@
 
 use std::fmt::Write;
 
-use super::look::Look;
+use super::look::{Look, unbroken};
 use crate::source::printable_line;
 
-/// No column is folded to less than this.
-const LEAST: usize = 6;
+/// No column of whole sentences, which are longer than the second, is folded to less than the first.
+const LEAST: usize = 16;
+const SENTENCE: usize = 40;
+/// A longer word may be broken.
+const WORD: usize = 24;
 
 /// Rows in columns two blanks apart, each from the left. Where they do not fit, the widest columns fold; where even
-/// that is not enough, each cell has a line of its own under the first.
+/// that would break words, each cell has a line of its own under the first.
 pub(crate) fn table(rows: &[Vec<String>], look: Look) -> String {
     let shown = |cell: &String| look.letters(&printable_line(cell)).into_owned();
     let rows: Vec<Vec<String>> = rows.iter().map(|row| row.iter().map(shown).collect()).collect();
     let columns = rows.iter().map(Vec::len).max().unwrap_or(0);
     let widest = |column: usize| rows.iter().filter_map(|row| row.get(column)).map(|cell| cell.chars().count()).max();
-    let widths: Vec<usize> = (0..columns).map(|column| widest(column).unwrap_or(0)).collect();
+    let word = |cell: &String| unbroken(cell).iter().map(|word| word.chars().count()).max().unwrap_or(0);
+    let longest = |column: usize| rows.iter().filter_map(|row| row.get(column)).map(word).max().unwrap_or(0);
+    let least = |column: usize, wide: usize| longest(column).min(WORD).max(if wide > SENTENCE { LEAST } else { 0 });
+    let wide = |column: usize| widest(column).unwrap_or(0);
+    let widths: Vec<(usize, usize)> = (0..columns).map(|column| (wide(column), least(column, wide(column)))).collect();
     match fitted(widths, look.width) {
         Some(widths) => rows.iter().map(|row| in_columns(row, &widths, look)).collect(),
         None => stacked(&rows, look),
@@ -33,20 +40,15 @@ pub(super) fn indented(rows: &[Vec<String>], look: Look) -> String {
     out
 }
 
-/// Widths that fit together: the widest column gives way first. `None` where it cannot be done.
-fn fitted(mut widths: Vec<usize>, width: usize) -> Option<Vec<usize>> {
-    let room = width.checked_sub(2 * widths.len().saturating_sub(1))?;
-    loop {
-        let over = widths.iter().sum::<usize>().saturating_sub(room);
-        if over == 0 {
-            return Some(widths);
-        }
-        let largest = widths.iter_mut().max()?;
-        if *largest <= LEAST {
-            return None;
-        }
-        *largest -= 1;
+/// Widths that fit together, of columns with the least that each can have: the widest gives way first. `None` where it
+/// cannot be done.
+fn fitted(mut columns: Vec<(usize, usize)>, width: usize) -> Option<Vec<usize>> {
+    let room = width.checked_sub(2 * columns.len().saturating_sub(1))?;
+    while columns.iter().map(|(wide, _)| wide).sum::<usize>() > room {
+        let (wide, _) = columns.iter_mut().filter(|(wide, least)| wide > least).max()?;
+        *wide -= 1;
     }
+    Some(columns.into_iter().map(|(wide, _)| wide).collect())
 }
 
 fn in_columns(row: &[String], widths: &[usize], look: Look) -> String {
@@ -87,7 +89,9 @@ fn stacked(rows: &[Vec<String>], look: Look) -> String {
         };
         let said = cells.iter().enumerate().filter(|(_, cell)| !matches!(cell.as_str(), "" | "-"));
         let said: Vec<String> = said.map(named).collect();
-        out.push_str(&look.paragraph(first, 0));
+        if !first.is_empty() {
+            out.push_str(&look.paragraph(first, 0));
+        }
         if !said.is_empty() {
             out.push_str(&look.paragraph(&said.join("; "), 2));
         }

@@ -1,5 +1,6 @@
 //! Explanations, from the data's own text: of rules, and of every other word of the language.
 
+mod example;
 mod word;
 
 use std::fmt::Write;
@@ -11,6 +12,7 @@ use super::look::Look;
 use super::table::indented;
 use crate::rules::{Library, Rule};
 use crate::source::printable;
+use example::example;
 
 pub use word::{of_word, why};
 
@@ -50,8 +52,10 @@ pub fn why_rule(rule: &Rule, look: Look) -> String {
         out.push('\n');
     }
     what_to_do(rule, look, &mut out);
-    example("A sheet that passes", &rule.passes, &mut out);
-    example("A sheet that fails", &rule.fails, &mut out);
+    for (title, text) in [("A sheet that passes", &rule.passes), ("A sheet that fails", &rule.fails)] {
+        // Writing to a text cannot fail.
+        let _ = writeln!(out, "{title}\n{}", example(text, look));
+    }
     if !rule.sources.is_empty() {
         out.push_str("Sources\n");
         for source in &rule.sources {
@@ -94,9 +98,10 @@ fn what_to_do(rule: &Rule, look: Look, out: &mut String) {
             line(format!("to lower it or switch it off: `levels: {{ {}: note }}`, or `off`, in a pack", rule.name));
         }
     }
-    for limit in &rule.limits {
-        let (rule, name, value) = (&rule.name, &limit.name, &limit.value.text);
-        line(format!("to change a limit: `limits: {{ {rule}: {{ {name}: {value} }} }}` in a pack"));
+    let limits: Vec<String> = rule.limits.iter().map(|limit| format!("{}: {}", limit.name, limit.value.text)).collect();
+    if !limits.is_empty() {
+        let (limits, name) = (limits.join(", "), &rule.name);
+        line(format!("to change a limit, in a pack: `limits: {{ {name}: {{ {limits} }} }}`"));
     }
     out.push('\n');
 }
@@ -128,19 +133,11 @@ fn formulas(rule: &Rule, look: Look, out: &mut String) {
     out.push('\n');
 }
 
-/// A sheet stays as it is written, to be copied.
-fn example(title: &str, text: &str, out: &mut String) {
-    let _ = writeln!(out, "{title}");
-    for line in text.trim_end().lines() {
-        let _ = writeln!(out, "  {line}");
-    }
-    out.push('\n');
-}
-
 #[derive(Serialize)]
 struct Document<'a> {
     shape: &'static str,
     rules: Vec<RuleShape<'a>>,
+    text: Option<String>,
 }
 
 #[derive(Serialize)]
@@ -168,9 +165,9 @@ struct LimitShape<'a> {
     basis: &'a str,
 }
 
-/// Rules for programs.
+/// For programs: rules, and of one word everything that it means, as it is told to people.
 #[must_use]
-pub fn why_json<'a>(rules: impl IntoIterator<Item = &'a Rule>) -> String {
+pub fn why_json<'a>(rules: impl IntoIterator<Item = &'a Rule>, text: Option<String>) -> String {
     let one = |rule: &'a Rule| RuleShape {
         name: &rule.name,
         level: level(rule),
@@ -195,5 +192,5 @@ pub fn why_json<'a>(rules: impl IntoIterator<Item = &'a Rule>) -> String {
         passes: &rule.passes,
         fails: &rule.fails,
     };
-    result_json(&Document { shape: "dryfit-rules/1", rules: rules.into_iter().map(one).collect() })
+    result_json(&Document { shape: "dryfit-rules/1", rules: rules.into_iter().map(one).collect(), text })
 }

@@ -20,7 +20,7 @@ pub fn sweep(sweep: &Sweep, look: Look) -> String {
     let range = &sweep.moved.range;
     let mut out = String::new();
     // Writing to a text cannot fail.
-    let _ = writeln!(out, "{}\n", look.folded(&range_in_words(&sweep.moved), 0, 2));
+    let _ = writeln!(out, "{}\n", look.folded(&answer(sweep), 0, 2));
     if sweep.rules.is_empty() {
         out.push_str("No rule looks at it.\n");
         return look.letters(&printable(&out)).into_owned();
@@ -62,6 +62,28 @@ pub fn sweep(sweep: &Sweep, look: Look) -> String {
 /// Whether a rule reports anything, at any value.
 fn reports_something(rule: &RuleSweep) -> bool {
     rule.stretches.iter().any(|stretch| !matches!(stretch.state, None | Some(None)))
+}
+
+/// Where all holds, how it is now, and what was tried.
+fn answer(sweep: &Sweep) -> String {
+    let Moved { path, range, .. } = &sweep.moved;
+    let good: Vec<String> = sweep
+        .whole
+        .iter()
+        .filter(|stretch| stretch.state == Some(None))
+        .map(|stretch| format!("from {} to {}", range.text(stretch.from), range.text(stretch.to)))
+        .collect();
+    let good = match good.as_slice() {
+        [] => "a go nowhere".to_owned(),
+        several if several.len() > STRETCHES => format!("a go {} and so on", several[..STRETCHES].join(", ")),
+        several => format!("a go {}", several.join(", ")),
+    };
+    let state = |now: f64| sweep.whole.iter().find(|stretch| stretch.from <= now && now <= stretch.to);
+    let now = range.now.map_or("not given in the sheet".to_owned(), |now| {
+        let state = state(now).map_or(String::new(), |stretch| format!(": {}", word(stretch.state)));
+        format!("now {}{state}", range.text(now))
+    });
+    format!("{path}: {good}; {now}; tried from {} to {}", range.text(range.from), range.text(range.to))
 }
 
 fn range_in_words(moved: &Moved) -> String {

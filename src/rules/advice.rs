@@ -1,6 +1,7 @@
 //! What can be done about a finding, as data: proven changes, what two rules want of one dimension, and why nothing was found.
 
 use super::Level;
+use crate::quantity::Quantity;
 
 /// What can be done about a finding.
 #[derive(Debug, Clone, Default, PartialEq)]
@@ -48,6 +49,9 @@ pub struct ChangeNote {
     pub from: String,
     /// What should be.
     pub to: String,
+    /// What should be, where it is one number with a unit.
+    #[serde(skip)]
+    pub value: Option<Quantity>,
     /// The first byte of the text that is exchanged.
     pub byte: usize,
     /// How many bytes are.

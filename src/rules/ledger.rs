@@ -1,5 +1,6 @@
 //! Every rule with its numbers, for checking the arithmetic by hand.
 
+use super::authors_unit::{in_authors_unit, margin_in_authors_unit};
 use super::engine::margin_note;
 use super::finding::{InputNote, Level, MarginNote};
 use super::functions;
@@ -120,7 +121,10 @@ fn entry(library: &Library, rule: &Rule, model: &Model, id: FeatureId) -> Option
             formula: formula.text.to_string(),
             holds: comparison.holds,
             reported: comparison.reported,
-            margin: comparison.margin.as_ref().map(|margin| margin_note(margin, chance)),
+            margin: comparison
+                .margin
+                .as_ref()
+                .map(|margin| margin_note(&margin_in_authors_unit(margin, &evaluation), chance)),
         });
     }
     entry.steps = steps(rule, &evaluation);
@@ -146,7 +150,8 @@ fn steps(rule: &Rule, evaluation: &Evaluation) -> Vec<LedgerStep> {
         }
         match at_places.as_slice() {
             [] => {
-                let value = evaluation.value(expr).ok().map(|value| shown(&value, evaluation.model));
+                let value = evaluation.value(expr).ok().map(|value| in_authors_unit(value, expr, evaluation));
+                let value = value.map(|value| shown(&value, evaluation.model));
                 lines.extend(value.map(|value| line(name.to_string(), value)));
             }
             [(_, value)] => lines.push(line(name.to_string(), value.clone())),

@@ -118,7 +118,7 @@ impl Message {
                 Part::Value(formula, unit) => {
                     let shown = formula.expr().ok().and_then(|expr| {
                         let value = in_authors_unit(evaluation.value(expr).ok()?, expr, evaluation);
-                        Some(show(&value, unit.as_deref(), compared, evaluation))
+                        show(&value, unit.as_deref(), compared, evaluation)
                     });
                     if let Some(clause) = clauses.last_mut() {
                         clause.lacking |= shown.is_none();
@@ -174,8 +174,10 @@ fn without_lacking(clauses: Vec<Clause>) -> String {
     kept.concat()
 }
 
-fn show(value: &Value, unit: Option<&str>, compared: Option<&Margin>, evaluation: &Evaluation) -> String {
-    match value {
+/// A condition is told as its two sides.
+fn show(value: &Value, unit: Option<&str>, compared: Option<&Margin>, evaluation: &Evaluation) -> Option<String> {
+    Some(match value {
+        Value::Flag(_) => return compared.map(Margin::text),
         Value::Feature(id) => feature_name(evaluation.model, *id),
         Value::Quantity(quantity) => {
             // A unit that the rule names is for authors who have none of their own.
@@ -184,7 +186,7 @@ fn show(value: &Value, unit: Option<&str>, compared: Option<&Margin>, evaluation
             in_unit(quantity, unit, digits_to_tell(quantity, unit, compared))
         }
         _ => value.text(),
-    }
+    })
 }
 
 /// Differences smaller than this share are rounding.
@@ -234,7 +236,13 @@ fn in_unit(quantity: &Quantity, unit: Option<&str>, more: usize) -> String {
     let value = own.map_or(quantity.value, |own| own.show(quantity.value));
     let name = own.map_or(String::new(), |own| format!(" {}", own.name));
     match (digits, named) {
-        (Some(digits), _) => format!("{}{name}", fixed(value, digits + finer(own) + more)),
+        (Some(digits), _) => {
+            let (digits, finer) = (digits + more, finer(own));
+            let shown = fixed(value, digits + finer);
+            // A hundredth of an inch is more than a tenth of a millimetre: less than it is not nothing.
+            let vanishes = finer > 0 && value != 0.0 && shown.bytes().all(|digit| matches!(digit, b'0' | b'.'));
+            format!("{}{name}", if vanishes { number(significant(value, 1)) } else { shown })
+        }
         (None, Some(own)) if own.name == "%" && value > 0.0 && value < LEAST_SHARE => format!("under {LEAST_SHARE} %"),
         (None, Some(_)) if value.abs() >= 100.0 && more == 0 => format!("{}{name}", number(value.round())),
         // Two significant digits are enough in a sentence; the margin has the rest.

@@ -121,6 +121,7 @@ fn at_token(piece: &str, stop: usize, token: &str, first: char, is_top: bool) ->
             Some(copy) => TextFault::SignInCopy { copy },
             None => TextFault::SignInField { found, field: field_with_value(before, &rest[1..]) },
         },
+        ':' if opens_block(before, &rest[1..]) => TextFault::ColonBlock { head: before.trim_start().into() },
         ':' => TextFault::ColonInField { found, field: field_with_value(before, &rest[1..]) },
         ',' => decimal_comma_at(piece, stop).map_or(TextFault::Comma {}, |(whole, decimals)| TextFault::DecimalComma {
             whole: whole.into(),
@@ -144,8 +145,21 @@ fn at_token(piece: &str, stop: usize, token: &str, first: char, is_top: bool) ->
         }
         c if !c.is_ascii() && !c.is_alphanumeric() => TextFault::StrangeCharacter { found },
         '{' if before.trim().is_empty() => TextFault::BraceFirst {},
-        _ => return None,
+        _ => {
+            let (head, inside) = before.split_once('(')?;
+            opens_block(head, inside).then(|| TextFault::Bracket { found: "(".into() })?
+        }
     })
+}
+
+/// Whether two words are followed by something that is no value: `part clip: size 40 x 20 x 10 mm`.
+fn opens_block(before: &str, after: &str) -> bool {
+    let is_name =
+        |word: &str| word.chars().all(|c| c.is_alphanumeric() || c == '-') && word.starts_with(char::is_alphabetic);
+    let is_value = |c: char| c.is_ascii_digit() || matches!(c, '+' | '-' | '.' | '"');
+    before.split_whitespace().count() == 2
+        && before.split_whitespace().all(is_name)
+        && !after.trim_start().starts_with(is_value)
 }
 
 /// The field and its value, without the sign that is between them.
@@ -212,7 +226,14 @@ pub(super) fn lacks_brace(source: &Source, id: SourceId, open: usize, next: usiz
     let short = |text: &str| (!text.is_empty() && text.chars().count() <= 60).then(|| text.to_owned());
     let head = |line: &str| short(line.split('{').next().unwrap_or_default().trim());
     let after = line(next);
-    let follows = if after.starts_with('}') { Next::Brace } else { head(after).map_or(Next::Unclear, Next::Line) };
+    let in_comment = |line: &str| line.split_once('#').is_some_and(|(_, comment)| comment.contains('}'));
+    let follows = if in_comment(line(open)) {
+        Next::InComment
+    } else if after.starts_with('}') {
+        Next::Brace
+    } else {
+        head(after).map_or(Next::Unclear, Next::Line)
+    };
     let end = next + source.text.get(next..).and_then(|rest| rest.chars().next()).map_or(1, char::len_utf8);
     TextFault::LacksBrace { head: head(line(open)), next: follows }
         .at(id.span(open..open + 1))

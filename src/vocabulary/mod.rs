@@ -63,6 +63,18 @@ impl Vocabulary {
         self.habits.get(word.to_lowercase().as_str()).map(Words::as_str)
     }
 
+    /// The same for a word that is one in this block only, such as the length of a pin: kept as `pin.length`.
+    #[must_use]
+    pub fn habit_in(&self, block: &str, word: &str) -> Option<&str> {
+        self.habit(&format!("{block}.{word}")).or_else(|| self.habit_of_drawings(word))
+    }
+
+    /// The same for a sign of drawings with its number, such as `R3`: it is kept with the number 0.
+    fn habit_of_drawings(&self, word: &str) -> Option<&str> {
+        let sign = word.find(|c: char| c.is_ascii_digit()).map(|digit| &word[..digit])?;
+        self.habit(&format!("{sign}0"))
+    }
+
     /// A word that is a block's, a field's, or that of what follows from fields.
     #[must_use]
     pub fn word(&self, text: &str) -> Option<Word> {

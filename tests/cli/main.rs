@@ -9,6 +9,7 @@ mod brief;
 mod changed;
 mod commands;
 mod contact;
+mod drawings;
 mod files;
 mod fingerprints;
 mod formatting;

@@ -55,7 +55,7 @@ fn mend_ends_with_what_to_do_and_tells_by_its_code_that_it_wrote() {
     let bench = Bench::with(&[("a.dryfit", THIN)]);
     let shown = bench.run(&["mend", "a.dryfit"]);
     assert_eq!(shown.code, 1, "the sheet on the disk still has a stop: {}", shown.all());
-    assert!(shown.err.ends_with("dryfit: 1 change; `--write` writes them\n"), "{}", shown.err);
+    assert!(shown.err.ends_with("dryfit: 1 change; `--write` writes it\n"), "{}", shown.err);
     let coloured = bench.run(&["--colour", "always", "mend", "a.dryfit"]).out;
     assert!(coloured.contains("\u{1b}[32m+") && coloured.contains("\u{1b}[31m-"), "{coloured:?}");
     let written = bench.run(&["mend", "--write", "a.dryfit"]);

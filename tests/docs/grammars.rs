@@ -91,7 +91,7 @@ fn queries(words: &Words) -> String {
         ((clause head: (name) @keyword . (path . (name) @type .))\n  (#any-of? @keyword {blocks}))\n\
         (binding name: (name) @variable)\n\
         ((call function: (name) @function)\n  (#any-of? @function {functions}))\n\
-        [(number) (fraction) (uneven)] @number\n\
+        [(number) (fraction) (share) (uneven)] @number\n\
         (unit) @type.builtin\n\
         (direction) @constant.builtin\n\
         ((path (name) @constant.builtin)\n  (#any-of? @constant.builtin \"yes\" \"no\"))\n\

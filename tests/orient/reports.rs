@@ -124,7 +124,7 @@ fn among_equals_an_axis_comes_before_a_tilt() {
     let first = ways.ways.iter().filter(|way| way.place == 1);
     assert!(first.clone().count() > 1 && first.clone().all(|way| way.up.is_axis()));
     let text = report::orient(&ways, false, unfolded());
-    assert!(text.contains("it is tilted, and nothing is gained by that"), "{text}");
+    assert!(text.contains("a tilt, by which nothing is gained"), "{text}");
 }
 
 #[test]

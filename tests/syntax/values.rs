@@ -110,7 +110,10 @@ fn demands_compare_what_they_say() {
     let drawn = report(&format!("{sheet}demand p.s.width > 2.9 mm \"wide\"\n"));
     assert!(!drawn.contains("this demand does not hold"), "{drawn}");
     let printed = report(&format!("{sheet}demand printed(p.s.width) > 2.9 mm \"wide\"\n"));
-    assert!(printed.contains("stop: this demand does not hold: wide [broken-demand]"), "{printed}");
+    assert!(
+        printed.contains("stop: this demand does not hold: wide; worked out, 2.7 mm > 2.9 mm [broken-demand]"),
+        "{printed}"
+    );
 }
 
 #[test]

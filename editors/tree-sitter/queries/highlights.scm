@@ -11,7 +11,7 @@
 (binding name: (name) @variable)
 ((call function: (name) @function)
   (#any-of? @function "abs" "acos" "asin" "atan" "ceil" "cos" "floor" "half" "high" "low" "max" "middle" "min" "round" "sin" "sqrt" "tan"))
-[(number) (fraction) (uneven)] @number
+[(number) (fraction) (share) (uneven)] @number
 (unit) @type.builtin
 (direction) @constant.builtin
 ((path (name) @constant.builtin)

@@ -24,7 +24,7 @@ const WORDS: f64 = 9.0 * MM;
 /// The width of a letter of the words, on average and rather too wide.
 const LETTER: f64 = 1.6 * MM;
 /// What is said where not every number has room.
-const CROWDED: &str = " Numbers stand where there is room for them; the list says where each feature is.";
+const CROWDED: &str = " Numbers are placed where there is room for them; the list says where each feature is.";
 /// The control bar.
 const BAR: f64 = 100.0 * MM;
 

@@ -2,8 +2,10 @@
 
 use super::Report;
 use super::job::{Done, Job};
-use crate::cli::output;
+use crate::cli::output::{self, talk};
+use crate::quantity::counted;
 use crate::report::{self, Row};
+use crate::rules::Level;
 
 /// Prints it; aside where standard output is taken. The exit code where that cannot be done.
 pub(super) fn print(job: &Job, results: &[Done], aside: bool) -> Result<(), u8> {
@@ -41,4 +43,23 @@ fn brief_end(job: &Job, results: &[Done], rows: &[Row], out: &mut String) {
     let next = report::next_steps(&spoken);
     out.push_str(if next.is_empty() { "" } else { "\n" });
     out.push_str(&next);
+}
+
+/// So many sheets are named to whoever commits.
+const NAMED: usize = 3;
+
+/// To whoever commits: which sheets are refused, and what shows the way on.
+pub(super) fn tell_refused(results: &[Done], threshold: Level) {
+    let refused: Vec<&str> =
+        results.iter().filter(|done| done.worst >= Some(threshold)).map(|done| done.row.name.as_str()).collect();
+    let named = refused.iter().take(NAMED).copied().collect::<Vec<_>>();
+    if let Some(first) = named.first() {
+        let more = refused.len() - named.len();
+        let more = if more > 0 { format!(" and {more} more") } else { String::new() };
+        let count = counted(refused.len(), "sheet");
+        talk(&format!(
+            "{count} with a {threshold}: {}{more}; `dryfit inspect {first}` shows what cures it",
+            named.join(", ")
+        ));
+    }
 }

@@ -20,8 +20,8 @@ pub(super) fn what_to_do(results: &[Repeated], written: bool) {
     if changes == 0 {
         return;
     }
-    let changes = counted(changes, "change");
-    talk(&if written { format!("{changes} written") } else { format!("{changes}; `--write` writes them") });
+    let (them, changes) = (if changes == 1 { "it" } else { "them" }, counted(changes, "change"));
+    talk(&if written { format!("{changes} written") } else { format!("{changes}; `--write` writes {them}") });
 }
 
 /// Shows or writes what was mended, and tells what remains.

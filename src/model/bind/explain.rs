@@ -47,15 +47,15 @@ impl Binder<'_> {
         let inside = block.fields.iter().any(|field| field.name == word);
         let named = block.fields.iter().filter(|field| field.head == Head::Named).map(|field| field.name.as_str());
         let first = || clause.values.first().and_then(word_of);
+        let name = || first().filter(|_| block.naming != Naming::None).map(str::to_owned);
         let form = if let Some(near) = nearest(word, named.clone())
             .or_else(|| named.clone().find(|name| !word.is_empty() && name.starts_with(word)))
         {
             Form::Meant(word.into(), near.into())
         } else if inside {
-            Form::Inside(word.into())
+            Form::Inside(name(), word.into())
         } else if let Some(field) = field_for(block, value) {
-            let name = first().filter(|_| block.naming != Naming::None);
-            Form::Field(name.map(str::to_owned), field)
+            Form::Field(name(), field)
         } else if let Some(name) = first().filter(|_| joins(block, word)) {
             Form::OneWord(name.into(), word.into())
         } else {
@@ -142,14 +142,13 @@ impl Binder<'_> {
         }
     }
 
-    /// The field that a feature must have and lacks, if it is only one.
-    fn lacking(&self, id: FeatureId) -> Option<String> {
+    /// The fields that a feature must have and lacks.
+    fn lacking(&self, id: FeatureId) -> Vec<&Field<'_>> {
         let feature = self.model.feature(id);
         let lacks = |field: &&Field| {
             field.about.required && field.written.is_none() && !feature.attempted.contains(&field.name)
         };
-        let mut lacking = feature.fields.iter().filter(lacks).filter(|_| id != Model::SHEET && !feature.incomplete);
-        lacking.next().filter(|_| lacking.next().is_none()).map(|field| field.name.clone())
+        feature.fields.iter().filter(lacks).filter(|_| id != Model::SHEET && !feature.incomplete).collect()
     }
 
     pub(super) fn unknown_word(&mut self, clause: &Clause, parent: FeatureId) {
@@ -164,6 +163,7 @@ impl Binder<'_> {
         let habit = vocabulary.habit(word);
         let near = near(word, known.iter().copied()).filter(|_| habit.is_none());
         let is_near = near.is_some();
+        let habit = habit.or_else(|| vocabulary.habit_in(&outer.name, word).filter(|_| !is_near));
         if let Some(near) = &near {
             // A misspelled field is not missing besides.
             self.model.features[parent.0].attempted.insert(near.clone());
@@ -189,21 +189,36 @@ impl Binder<'_> {
         if is_near {
             self.model.report(fault);
         } else {
-            self.strange.push((parent, clause.values.len() == 1 && clause.body.is_none(), fault));
+            let only = clause.values.first().filter(|_| clause.values.len() == 1 && clause.body.is_none());
+            self.strange.push((parent, only.cloned(), fault));
         }
     }
 
-    /// Tells of the words that resemble nothing; how many there are in each feature.
+    /// Tells of the words that resemble nothing; how many there are in each feature that may be meant for what it lacks.
     pub(super) fn tell_strange(&mut self) -> HashMap<FeatureId, usize> {
         let mut count = HashMap::new();
-        for (id, is_value, mut fault) in std::mem::take(&mut self.strange) {
-            *count.entry(id).or_default() += 1;
-            if let Code::Word(WordFault::UnknownWord { lacking, .. }) = &mut fault.code {
-                *lacking = is_value.then(|| self.lacking(id)).flatten();
+        for (id, value, mut fault) in std::mem::take(&mut self.strange) {
+            let lacks = self.lacking(id);
+            let may_be = |field: &&&Field| value.as_ref().is_none_or(|value| takes(&field.about.kind, value));
+            let meant: Vec<&str> = lacks.iter().filter(may_be).map(|field| field.name.as_str()).collect();
+            *count.entry(id).or_default() += usize::from(lacks.is_empty() || !meant.is_empty());
+            if let (Code::Word(WordFault::UnknownWord { lacking, .. }), [only]) = (&mut fault.code, meant.as_slice()) {
+                *lacking = value.filter(|_| lacks.len() == 1).map(|_| (*only).to_owned());
             }
             self.model.report(fault);
         }
         count
+    }
+}
+
+/// Whether a field can take a value, as far as the value's unit tells.
+fn takes(kind: &FieldKind, value: &Value) -> bool {
+    let ValueKind::Plain(expr) = &value.kind else { return true };
+    let ExprKind::Number { unit: Some(unit), .. } = &expr.kind else { return true };
+    match (kind, Unit::named(&unit.text)) {
+        (FieldKind::Quantity(Some(own)), Some(unit)) => own.dimension == unit.dimension,
+        (FieldKind::Direction, Some(_)) => false,
+        _ => true,
     }
 }
 

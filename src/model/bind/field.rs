@@ -103,6 +103,8 @@ impl Binder<'_> {
             Meaning::Fraction(sum)
         } else if let Some(way) = self.habit(first, extra, third).filter(|_| !is_field) {
             Meaning::Habit(way)
+        } else if let (true, Some(unit), false) = (is_named(first), Unit::named(word), is_field) {
+            Meaning::UnitOfName(unit.name.into())
         } else if let (Some(first), false, false) = (path_of(first), word.is_empty(), is_field) {
             match kind {
                 Some(FieldKind::Word(words)) if !words.is_empty() => {
@@ -150,8 +152,10 @@ impl Binder<'_> {
         let word = word_of(first)?;
         let digits = word.strip_prefix(['ø', 'Ø', 'φ', 'R', 'r', 'D', 'd'])?;
         digits.parse::<f64>().ok().filter(|_| digits.starts_with(|c: char| c.is_ascii_digit()))?;
-        let unit = values.get(1).and_then(word_of).unwrap_or("mm");
-        let number = format!("{digits} {unit}");
+        let number = match values.get(1).and_then(word_of) {
+            Some(class) if looks_like_class(class) => format!("{digits} mm {class}"),
+            unit => format!("{digits} {}", unit.unwrap_or("mm")),
+        };
         Some(WordFault::SignBeforeNumber { word: field.name.clone(), found: word.into(), number }.at(first.span))
     }
 
@@ -175,6 +179,16 @@ fn statement_span(statement: &Statement) -> Span {
     match statement {
         Statement::Let(binding) => binding.span,
         Statement::Clause(clause) => clause.span,
+    }
+}
+
+/// Whether a value, or the last length of a size, is a name.
+fn is_named(value: &Value) -> bool {
+    let is_name = |expr: &Expr| matches!(expr.kind, ExprKind::Path(_));
+    match &value.kind {
+        ValueKind::Plain(expr) => is_name(expr),
+        ValueKind::Size(lengths) => lengths.last().is_some_and(is_name),
+        _ => false,
     }
 }
 

@@ -70,6 +70,14 @@ impl<'v> Binder<'v> {
                         while let Some(more) = values.next_if(|value| is_unquoted(value, block)) {
                             rest.push(more);
                         }
+                        if let Some(sign) = spelled_sign(&value, &rest).filter(|_| compares(block)) {
+                            let code =
+                                WordFault::SpelledComparison { word: clause.head.text.clone(), sign: sign.into() };
+                            self.model.report(code.at(value.span));
+                            self.model.features[id.0].fields.iter_mut().for_each(|field| field.written = None);
+                            self.model.features[id.0].incomplete = true;
+                            return;
+                        }
                         self.unquoted(clause, &value, &rest);
                         let title = block.fields[index].name.to_string();
                         self.model.features[id.0].attempted.insert(title);
@@ -116,6 +124,24 @@ fn sign_behind(expr: &Expr, is_named: &impl Fn(&str) -> bool) -> Option<(Expr, E
     // A blank parts the word from the sign: without one it would go on.
     let start = (left.span.end + 1).min(right.span.start);
     Some(((**left).clone(), Expr { kind, span: Span { start, ..right.span } }))
+}
+
+/// Whether a block's first line takes a comparison.
+fn compares(block: &Block) -> bool {
+    block.fields.iter().any(|field| field.head == Head::Next && field.kind == FieldKind::Condition)
+}
+
+/// The sign of a comparison in words: `less than 30 mm`.
+fn spelled_sign(first: &Value, rest: &[Value]) -> Option<&'static str> {
+    let is_or_equal = rest.iter().filter_map(word_of).any(|word| word == "or");
+    Some(match (word_of(first)?.to_lowercase().as_str(), is_or_equal) {
+        ("less" | "smaller" | "shorter" | "under" | "below" | "max" | "maximum", false) => "<",
+        ("more" | "greater" | "larger" | "longer" | "over" | "above" | "bigger" | "min" | "minimum", false) => ">",
+        ("less" | "smaller" | "shorter", true) => "<=",
+        ("more" | "greater" | "larger" | "longer" | "bigger", true) => ">=",
+        ("equals" | "equal" | "is", _) => "==",
+        _ => return None,
+    })
 }
 
 /// Whether a value is where a text in quotes belongs and reads like a piece of it.

@@ -30,6 +30,12 @@ fn meant_unit(word: &str) -> UnitWay {
     {
         return UnitWay::Divide(unit.into(), divisor.into());
     }
+    if word
+        .split_once('x')
+        .is_some_and(|(unit, rest)| Unit::named(unit).is_some() && rest.starts_with(|c: char| c.is_ascii_digit()))
+    {
+        return UnitWay::Size;
+    }
     if tolerance_class::looks_like_class(word) {
         return UnitWay::Class;
     }
@@ -40,7 +46,7 @@ fn meant_unit(word: &str) -> UnitWay {
     let near = spelled_out(&lower)
         .or_else(|| names().find(|unit| unit.to_lowercase() == lower))
         .or_else(|| names().min_by_key(distance).filter(|unit| distance(unit) <= 1));
-    near.map_or_else(|| UnitWay::OneOf(names().map(str::to_owned).collect()), |unit| UnitWay::Meant(unit.into()))
+    near.map_or(UnitWay::Unknown, |unit| UnitWay::Meant(unit.into()))
 }
 
 /// The unit that a word stands for, where people write it in another way.

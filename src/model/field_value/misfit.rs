@@ -4,6 +4,7 @@ use super::{Conversion, Outcome, bare_of, plain};
 use crate::fault::{BareWay, Beside, Fault, HowTo, UnlikeWay, ValueFault};
 use crate::model::{Evaluation, Failure, Field, Value};
 use crate::quantity::{Dimension, Quantity, Unit};
+use crate::source::Span;
 use crate::syntax::tree::{self, Expr, ExprKind, Operator, ValueKind};
 use crate::vocabulary::FieldKind;
 
@@ -140,6 +141,25 @@ impl Conversion<'_, '_> {
         Some(HowTo::Whole(outer.iter().map(|name| name.text.as_str()).collect::<Vec<_>>().join(".")))
     }
 
+    /// `2 x 45 deg` for a chamfer, `4 x 3.2 mm` for a diameter that there is four times.
+    fn one_of_two(&self, value: &tree::Value) -> Option<HowTo> {
+        let (FieldKind::Quantity(Some(unit)), ValueKind::Size(lengths)) = (&self.field.about.kind, &value.kind) else {
+            return None;
+        };
+        let [first, second] = lengths.as_slice() else { return None };
+        let dimension = |expr: &Expr| match &expr.kind {
+            ExprKind::Number { unit: Some(unit), .. } => Some(Unit::named(&unit.text)?.dimension),
+            _ => None,
+        };
+        let (one, other) = (literal(first)?, literal(second)?);
+        if dimension(second) == Some(Dimension::ANGLE) && unit.dimension == Dimension::LENGTH {
+            return Some(HowTo::OneNumber(format!("{one} {}", unit.name)));
+        }
+        let number = format!("{other} {}", unit.name);
+        let counts = self.evaluation.model.feature(self.evaluation.feature).fields.iter().any(|f| f.name == "count");
+        (counts && one.fract() == 0.0).then_some(HowTo::Counted(number, one.to_string()))
+    }
+
     pub(super) fn how_to_write(&self, value: &tree::Value) -> HowTo {
         let field = self.field;
         if let (Some(ExprKind::Text(text)), false) =
@@ -147,8 +167,12 @@ impl Conversion<'_, '_> {
         {
             return HowTo::NoQuotes(text.clone());
         }
-        if let Some(way) = self.without_commas(value).or_else(|| self.whole(value)) {
+        let one = || self.without_commas(value).or_else(|| self.whole(value)).or_else(|| self.one_of_two(value));
+        if let Some(way) = one() {
             return way;
+        }
+        if field.about.sizes.is_some() && plain(value).is_some_and(|expr| expr.word().is_none()) {
+            return HowTo::Metric;
         }
         if let (FieldKind::Text, Some(day)) = (&field.about.kind, plain(value).and_then(day)) {
             return HowTo::Day(day);
@@ -194,7 +218,7 @@ fn day(expr: &Expr) -> Option<String> {
 /// `20 mm +0.1 -0.05`: a tolerance without its slash, as its signs tell that are joined to their numbers.
 pub(super) fn meant_as_tolerance(value: &tree::Value) -> Option<Fault> {
     let (first, rest, last) = signed(plain(value)?)?;
-    let (second, nominal, middle) = signed(rest)?;
+    let Some((second, nominal, middle)) = signed(rest) else { return to_one_side(first, rest, last, value.span) };
     let ExprKind::Number { unit: Some(unit), .. } = &nominal.kind else { return None };
     let (above, below) = match (second, first) {
         (Operator::Add, Operator::Subtract) => (middle, last),
@@ -204,6 +228,17 @@ pub(super) fn meant_as_tolerance(value: &tree::Value) -> Option<Fault> {
     let [nominal, above, below] = [literal(nominal)?, literal(above)?, literal(below)?];
     let meant = format!("{nominal} {} +{above}/-{below} {}", unit.text, unit.text);
     Some(ValueFault::NoSlash { meant }.at(value.span))
+}
+
+/// `20 mm +0.1 mm`: a tolerance without its other side.
+fn to_one_side(sign: Operator, nominal: &Expr, by: &Expr, at: Span) -> Option<Fault> {
+    let ExprKind::Number { value, unit: Some(unit) } = &nominal.kind else { return None };
+    let (by, unit) = (literal(by)?, &unit.text);
+    let meant = match sign {
+        Operator::Add => format!("{value} {unit} +{by}/-0 {unit}"),
+        _ => format!("{value} {unit} +0/-{by} {unit}"),
+    };
+    Some(ValueFault::OneSide { meant }.at(at))
 }
 
 /// A sum or difference whose sign is joined to its second number and not to what it follows.

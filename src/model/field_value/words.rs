@@ -58,7 +58,10 @@ impl Conversion<'_, '_> {
     }
 
     pub(super) fn word(&self, value: &tree::Value, words: &[Words]) -> Outcome<Value> {
-        let Some(word) = plain(value).and_then(Expr::word) else { return Err(self.wrong_form(value)) };
+        let Some(word) = plain(value).and_then(Expr::word) else {
+            let spaced = spaced_size(value).and_then(|word| self.size_and_length(&word, value.span));
+            return Err(spaced.map_or_else(|| self.wrong_form(value), Failure::fault));
+        };
         if words.is_empty()
             && let Some(fault) = self.size_and_length(word, value.span)
         {
@@ -77,20 +80,28 @@ impl Conversion<'_, '_> {
         Err(Failure::fault(code.at(value.span)))
     }
 
-    /// `M3x10`, where the size and the length are two fields.
+    /// `M3x10` or `M4x0.7`, where the size, the length and the pitch are fields of their own.
     fn size_and_length(&self, word: &str, at: Span) -> Option<Fault> {
         let (size, length) = word.split_once('x')?;
         let feature = self.evaluation.model.feature(self.evaluation.feature);
-        let is_length = length.parse::<f64>().is_ok() && feature.fields.iter().any(|field| field.name == "length");
-        let is_size = size.strip_prefix('M').is_some_and(|diameter| diameter.parse::<f64>().is_ok());
-        let block = || feature.block.name.to_string();
-        let code = || ValueFault::SizeAndLength {
-            word: word.into(),
-            block: block(),
-            size: size.into(),
-            length: length.into(),
+        let has = |name: &str| feature.fields.iter().any(|field| field.name == name);
+        let diameter = size.strip_prefix('M')?.parse::<f64>().ok().filter(|_| self.field.name == "size")?;
+        let (size, word, block) = (size.to_owned(), word.to_owned(), feature.block.name.to_string());
+        // No screw is so short for its diameter, and no pitch so long.
+        let is_pitch = |number: f64| number < diameter / 3.0;
+        let code = match length.parse::<f64>() {
+            Ok(number) if is_pitch(number) && has("pitch") => {
+                ValueFault::SizeAndPitch { word, block, size, pitch: length.into() }
+            }
+            Ok(_) if has("length") => ValueFault::SizeAndLength { word, block, size, length: length.into() },
+            Ok(_) => return None,
+            Err(_) => {
+                let (_, length) = length.split_once('x').filter(|(pitch, _)| pitch.parse().is_ok_and(is_pitch))?;
+                length.parse::<f64>().ok().filter(|_| has("length"))?;
+                ValueFault::SizeAndLength { word, block, size, length: length.into() }
+            }
         };
-        (is_length && is_size && self.field.name == "size").then(|| code().at(at))
+        Some(code.at(at))
     }
 
     pub(super) fn flag(&self, value: &tree::Value) -> Outcome<Value> {
@@ -104,6 +115,16 @@ impl Conversion<'_, '_> {
             Err(failure) => Err(failure),
         }
     }
+}
+
+/// `M4x20` for `M4 x 20 mm`.
+fn spaced_size(value: &tree::Value) -> Option<String> {
+    let ValueKind::Size(parts) = &value.kind else { return None };
+    let written = |part: &Expr| match &part.kind {
+        ExprKind::Number { value, .. } => Some(value.to_string()),
+        _ => part.word().map(str::to_owned),
+    };
+    Some(parts.iter().map(written).collect::<Option<Vec<_>>>()?.join("x"))
 }
 
 /// Whether what is wrong with a direction can be said better than that it is none.

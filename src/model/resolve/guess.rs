@@ -1,17 +1,21 @@
 //! What was meant by a name that leads nowhere.
 
 use crate::fault::{Fault, Guess, Lookup, ValueFault, nearest};
-use crate::model::{Evaluation, FeatureId, Locals, Model, limits};
+use crate::model::{Evaluation, FeatureId, Field, Locals, Model, limits};
 use crate::syntax::tree::{Name, Path};
+use crate::vocabulary::FieldKind;
 
 impl Evaluation<'_, '_> {
     /// A line's value that names nothing but itself.
     pub(super) fn nothing_else(&self, path: &Path, id: FeatureId) -> Fault {
+        let feature = self.model.feature(id);
+        let is_direction = |field: &Field| field.about.kind == FieldKind::Direction && path.word() == Some(&field.name);
         let code = ValueFault::OwnValue {
             path: path.text(),
             name: path.names.first().map_or(String::new(), |name| name.text.clone()),
-            block: self.model.feature(id).block.name.to_string(),
+            block: feature.block.name.to_string(),
             is_word: path.word().is_some(),
+            is_direction: feature.fields.iter().any(is_direction),
         };
         code.at(path.span)
     }

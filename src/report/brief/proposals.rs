@@ -145,7 +145,7 @@ fn cost(mend: &MendNote) -> Option<String> {
     let mut moves: Vec<String> = others.iter().take(TOLD).map(|(path, _, to)| format!("{path} becomes {to}")).collect();
     let more = others.len().saturating_sub(TOLD);
     if more > 0 {
-        moves.push(format!("{more} more values move"));
+        moves.push(format!("{more} more {}", if more == 1 { "value moves" } else { "values move" }));
     }
     let all: Vec<String> = raises.into_iter().chain(moves).collect();
     (!all.is_empty()).then(|| printable_line(&all.join(", ")).into_owned())

@@ -1,7 +1,5 @@
 //! Who argues with whom, where no way up satisfies every feature.
 
-use std::fmt::Write;
-
 use super::stops;
 use crate::orient::{Argument, Ways};
 use crate::report::look::Look;
@@ -11,7 +9,8 @@ pub(super) fn argue(ways: &Ways, argument: &Argument, look: Look, out: &mut Stri
         if *name == ways.part { format!("the part as a whole (`{name}`)") } else { format!("`{name}`") }
     };
     let best = if stops(ways) { "Even the best has a stop." } else { "The best has no stop." };
-    let _ = writeln!(out, "\nNo way up satisfies every feature. {best}");
+    out.push('\n');
+    out.push_str(&look.paragraph(&format!("No way up satisfies every feature. {best}"), 0));
     for name in &argument.hopeless {
         out.push_str(
             &look.paragraph(&format!("{} is satisfied in none of them, even alone: change it itself", shown(name)), 2),
@@ -28,15 +27,17 @@ pub(super) fn argue(ways: &Ways, argument: &Argument, look: Look, out: &mut Stri
         out.push_str(&look.paragraph(&told, 2));
     }
     if argument.pieces.is_empty() {
-        out.push_str("  splitting the part into two or three pieces would not settle it\n");
+        out.push_str(&look.paragraph("splitting the part into two or three pieces would not settle it", 2));
         return;
     }
     let rest = if argument.hopeless.is_empty() { "splitting" } else { "for the others, splitting" };
     let count = argument.pieces.len();
-    let _ = writeln!(out, "  {rest} the part into {count} pieces settles it; checked feature by feature:");
+    out.push_str(
+        &look.paragraph(&format!("{rest} the part into {count} pieces settles it; checked feature by feature:"), 2),
+    );
     for piece in &argument.pieces {
         let names: Vec<String> = piece.features.iter().map(|name| format!("`{name}`")).collect();
-        let _ = writeln!(out, "    up {}: {}", piece.up, names.join(", "));
+        out.push_str(&look.paragraph(&format!("up {}: {}", piece.up, names.join(", ")), 4));
     }
-    out.push_str("  the pieces' own boxes, and how they are joined, are for you to check\n");
+    out.push_str(&look.paragraph("check the pieces' own boxes, and how they are joined, yourself", 2));
 }

@@ -15,7 +15,7 @@ pub(super) fn reasons(ways: &Ways, group: &[&Way], before: Option<&Way>, look: L
     let _ = writeln!(out, "\n{}. up {}{now}{why}", way.place, way.up.text());
     if group.len() > 1 {
         let twins: Vec<String> = group[1..].iter().map(|way| way.up.text()).collect();
-        let _ = writeln!(out, "   or {}: the same holds", twins.join("; or "));
+        out.push_str(&look.paragraph(&format!("or {}: the same holds", twins.join("; or ")), 3));
     }
     if let Some((behind, before)) = before.and_then(|before| Some((way.score.behind(&before.score)?, before))) {
         out.push_str(&look.paragraph(&behind_in_words(&behind, way, before), 3));
@@ -64,9 +64,9 @@ pub(super) fn difference(behind: &Behind, way: &Way, before: &Way) -> String {
         Behind::Strength(own, better) => {
             format!("margin {} before something breaks, not {}", share(*own), share(*better))
         }
-        Behind::Height => "it stands higher".into(),
-        Behind::Foot => "it stands on a smaller foot".into(),
-        Behind::Tilt => "it is tilted, and nothing is gained by that".into(),
+        Behind::Height => "a greater height".into(),
+        Behind::Foot => "a smaller foot".into(),
+        Behind::Tilt => "a tilt, by which nothing is gained".into(),
     }
 }
 

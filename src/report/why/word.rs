@@ -42,6 +42,12 @@ pub fn why(library: &Library, word: &str, look: Look) -> Result<String, String> 
         told.push(self::block(library, now, look));
     }
     if told.is_empty() {
+        let renamed = vocabulary.blocks.iter().filter_map(|block| Some((block, block.formerly(word)?)));
+        told.extend(renamed.map(|(block, field)| {
+            look.paragraph(&format!("`{word}` is called `{}` now.", field.name), 0) + &self::field(block, field, look)
+        }));
+    }
+    if told.is_empty() {
         told.extend(vocabulary.habit(word).map(|way| look.paragraph(&format!("{word}: {way}."), 0)));
     }
     if told.is_empty() {
@@ -155,10 +161,7 @@ fn block(library: &Library, block: &Block, look: Look) -> String {
     out.push_str(&look.paragraph(&format!("{naming} and belongs in {}.", block.stands_in.join(", ")), 0));
     if let Some(example) = &block.example {
         out.push('\n');
-        for line in example.trim_end().lines() {
-            // Writing to a text cannot fail.
-            let _ = writeln!(out, "  {line}");
-        }
+        out.push_str(&super::example(example, look));
     }
     if !block.fields.is_empty() {
         let row = |field: &Field| {
@@ -166,6 +169,7 @@ fn block(library: &Library, block: &Block, look: Look) -> String {
             vec![field.name.to_string(), format!("{needed}{}", field.doc)]
         };
         let rows: Vec<Vec<String>> = block.fields.iter().map(row).collect();
+        // Writing to a text cannot fail.
         let _ = write!(out, "\nFields\n{}", indented(&rows, look));
     }
     let row = |rule: &crate::rules::Rule| vec![rule.name.to_string(), level(rule), rule.title.to_string()];

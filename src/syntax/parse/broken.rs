@@ -3,6 +3,7 @@
 use pest::iterators::Pair;
 
 use super::{Reader, is_name, nothing, part_of_name, shifted};
+use crate::fault::{Code, TextFault};
 use crate::syntax::tree::{Binding, Body, Statement, Value, ValueKind};
 use crate::syntax::{Rule, explain};
 
@@ -24,6 +25,13 @@ impl Reader<'_> {
         start + rest.find(['\n', '\r']).unwrap_or(rest.len())
     }
 
+    /// The beginning of the line that a byte is on, in the file.
+    fn line_start(&self, byte: usize) -> u32 {
+        let before = self.source.text.get(..byte).unwrap_or_default();
+        let start = before.rfind(['\n', '\r']).map_or(0, |end| end + 1);
+        self.place(start..start).start
+    }
+
     /// Says why a line could not be read; what its block holds is read for its own faults only. A block
     /// that begins its line belongs to what is before it.
     pub(super) fn broken(&mut self, pair: Pair<Rule>, is_top: bool, body: &mut Body) {
@@ -34,8 +42,15 @@ impl Reader<'_> {
         }
         let alone = block.as_ref().is_some_and(|block| block.as_span().start() == range.start);
         body.broken.push(words(&self.source.text[range.clone()]));
+        let line_start = self.line_start(range.start);
         let fault = explain::broken(self.source, self.id, range, None, is_top);
-        self.faults.push(shifted(fault, self.origin));
+        let fault = shifted(fault, self.origin);
+        // Numbers after a `;` follow from what is wrong before them on their line.
+        let follows = matches!(fault.code, Code::Text(TextFault::NumberFirst { .. }))
+            && self.faults.last().is_some_and(|last| last.at.start >= line_start);
+        if !follows {
+            self.faults.push(fault);
+        }
         let Some(inside) = block.map(|block| self.body(block)) else { return };
         if alone
             && let Some(Statement::Clause(clause)) = body.statements.last_mut()

@@ -156,7 +156,7 @@ pub(super) const FUNCTIONS: &[MechanicsFunction] = &[
         takes: &[("radius", LENGTH), ("thickness", LENGTH), ("length", LENGTH)],
         words: &[],
         gives: NONE,
-        doc: "How many times the plain stress stands in an arm's root fillet, one below a tenth of the thickness or above all of it counted as that.",
+        doc: "How many times the plain stress there is in an arm's root fillet, one below a tenth of the thickness or above all of it counted as that.",
         apply: |v| {
             // A little over a tenth, so that the conversion to metres cannot fall below it.
             let radius = v[0].max(0.100_001 * v[1]).min(v[1]);
