@@ -97,6 +97,6 @@ fn many_features_are_numbered_where_they_are() {
     let svg = page.split("<svg class=\"plan\"").nth(1).unwrap();
     let tags = svg.split('<').filter(|tag| tag.contains("class=\"tag\"")).count();
     assert_eq!(tags, 48);
-    assert!(!svg.contains("class=\"balloon\"") && page.contains("Numbers stand where there is room for them"));
+    assert!(!svg.contains("class=\"balloon\"") && page.contains("Numbers are placed where there is room for them"));
     assert!(apart(&page, "48 holes") > 48);
 }
