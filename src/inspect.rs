@@ -7,7 +7,7 @@ use std::path::PathBuf;
 use crate::fault::{Fault, TextFault};
 use crate::model::{Importer, LOOK_ALIKE, Model, NoImports, bind, look_alikes};
 use crate::notes::{Notes, Printed};
-use crate::rules::{Basis, Checks, Finding, Findings, Level, Library, Verdict, inspected};
+use crate::rules::{Basis, Checks, Finding, Findings, Kept, Level, Library, Verdict, inspected, inspected_over};
 use crate::source::{Source, SourceId, Sources};
 use crate::syntax;
 
@@ -106,6 +106,8 @@ pub struct Analysis<'l> {
     pub is_broken: bool,
     faults: RefCell<Vec<Fault>>,
     findings: OnceCell<Findings>,
+    /// What was judged of the sheet before, until it is judged now.
+    before: RefCell<Option<Kept>>,
 }
 
 impl<'l> Analysis<'l> {
@@ -126,7 +128,8 @@ impl<'l> Analysis<'l> {
         faults: Vec<Fault>,
     ) -> Self {
         let is_broken = faults.iter().any(|fault| fault.name != LOOK_ALIKE);
-        Self { library, sources, uses, model, is_broken, faults: RefCell::new(faults), findings: OnceCell::new() }
+        let (faults, findings, before) = (RefCell::new(faults), OnceCell::new(), RefCell::default());
+        Self { library, sources, uses, model, is_broken, faults, findings, before }
     }
 
     /// What the rules find, in the order of the text; worked out when it is first asked for.
@@ -141,7 +144,32 @@ impl<'l> Analysis<'l> {
     }
 
     fn judged(&self) -> &Findings {
-        self.findings.get_or_init(|| inspected(self.library, &self.model, self.faults.take()))
+        self.findings.get_or_init(|| {
+            let over = self.before.take().and_then(|before| before.over(&self.model, &self.sources));
+            match over {
+                Some(over) => inspected_over(self.library, &self.model, self.faults.take(), over),
+                None => inspected(self.library, &self.model, self.faults.take()),
+            }
+        })
+    }
+
+    /// The same, which starts from what was judged of the sheet before, by the same library: only what is not the same now
+    /// is judged. What is judged can be kept in its turn.
+    #[must_use]
+    pub(crate) fn after(self, before: Option<Kept>) -> Self {
+        self.before.replace(before);
+        self.followed()
+    }
+
+    /// What was judged, for the next state of the sheet.
+    #[must_use]
+    pub(crate) fn into_kept(self) -> Option<Kept> {
+        match self.findings.into_inner() {
+            // Nothing was asked for yet.
+            None => self.before.into_inner(),
+            Some(Findings { brought_up: true, .. }) => None,
+            Some(Findings { checks, .. }) => Kept::of(self.sources, self.model, checks?),
+        }
     }
 
     /// The same, which keeps what each rule reads from now on: searches for mends start from that. What was judged before
@@ -176,7 +204,7 @@ impl<'l> Analysis<'l> {
     pub(crate) fn split(self) -> (Inspection, Judged<'l>) {
         self.findings();
         let name = self.sources.get(SourceId(0)).name.clone();
-        let Findings { list, basis, checks } = self.findings.into_inner().unwrap_or_default();
+        let Findings { list, basis, checks, .. } = self.findings.into_inner().unwrap_or_default();
         let noted = Noted::of(&self.model);
         let inspection =
             Inspection { name, sources: self.sources, findings: list, hidden: Vec::new(), unadvised: 0, basis, noted };

@@ -59,7 +59,7 @@ impl Server {
         // Of its own, so that mends need not wait for a large folder.
         std::thread::spawn(move || {
             let is_over = || cancelled.lock().is_ok_and(|cancelled| cancelled.contains(&id));
-            let shop = Shop { files: &*files, homes: &homes, today, encoding };
+            let shop = Shop { files: &*files, homes: &homes, today, encoding, judged: None };
             let look = |moment: &Moment| match owed {
                 Owed::All => whole(moment, &root, links.as_deref(), &is_over),
                 _ => open(moment, links.as_deref()),

@@ -2,7 +2,8 @@
 //!
 //! One thread takes messages in their order and answers what is quick; another works out mends, pictures and what is
 //! found in sheets that are not open. Every answer is made from the texts as they are in the editor: between two changes
-//! each is read once (`moment`), after a change whole and anew, which is faster than keeping track of what changed.
+//! each is read once (`moment`), after a change whole and anew. Only judgements that the change does not reach are taken
+//! over (`rules::kept`).
 
 mod address;
 mod client;

@@ -10,9 +10,10 @@ use super::documents::{Document, Documents, texts};
 use super::look::Look;
 use super::place::{Encoding, Lines};
 use crate::files::{Files, Overlay};
+use crate::inspect::Analysis;
 use crate::pack::PackError;
 use crate::rules::Date;
-use crate::workspace::{Homes, SheetFile, Workspace, sheets_in};
+use crate::workspace::{Homes, Judged, SheetFile, Workspace, sheets_in};
 
 /// Nobody tells when files change that are not open: what was read of them is believed so long.
 const BELIEVED: Duration = Duration::from_secs(1);
@@ -24,6 +25,8 @@ pub(super) struct Shop<'f> {
     pub(super) homes: &'f Homes,
     pub(super) today: Option<Date>,
     pub(super) encoding: Encoding,
+    /// What was judged in the moment before, where that is kept.
+    pub(super) judged: Option<&'f Judged>,
 }
 
 /// The workspace of each open text.
@@ -52,7 +55,15 @@ fn over<'f, T>(
 ) -> T {
     let workspaces: Workspaces = documents.keys().map(|address| (address.as_str(), OnceCell::new())).collect();
     let looks = documents.keys().map(|address| (address.as_str(), OnceCell::new())).collect();
-    run(&Moment { shop, documents, overlay, workspaces: &workspaces, looks, began: Instant::now() })
+    let moment = Moment { shop, documents, overlay, workspaces: &workspaces, looks, began: Instant::now() };
+    let result = run(&moment);
+    if let Some(judged) = shop.judged {
+        judged.retain(|path| documents.values().any(|document| document.path == *path));
+        for look in moment.looks.into_values().filter_map(|cell| cell.into_inner().flatten()) {
+            judged.keep(look.sheet, look.analysis);
+        }
+    }
+    result
 }
 
 impl<'m, 'f> Moment<'m, 'f> {
@@ -76,7 +87,8 @@ impl<'m, 'f> Moment<'m, 'f> {
         let look = || {
             let sheet = workspace.sheet_of(&document.path, document.text.clone()).ok()?;
             let (address, _) = self.documents.get_key_value(address)?;
-            Some(self.look_at(sheet, (&document.text, address)))
+            let analysis = self.shop.judged.map_or_else(|| sheet.analysis(), |judged| judged.analysis(&sheet));
+            Some(self.look_with(analysis, sheet, (&document.text, address)))
         };
         self.looks.get(address).and_then(|cell| cell.get_or_init(look).as_ref()).ok_or(None)
     }
@@ -99,8 +111,20 @@ impl<'m, 'f> Moment<'m, 'f> {
     where
         'f: 'a,
     {
+        self.look_with(sheet.analysis(), sheet, (text, address))
+    }
+
+    fn look_with<'a>(
+        &self,
+        analysis: Analysis<'a>,
+        sheet: SheetFile<'a>,
+        (text, address): (&'a str, &'a str),
+    ) -> Look<'a>
+    where
+        'f: 'a,
+    {
         let encoding = self.shop.encoding;
-        let (analysis, lines) = (sheet.analysis(), Lines::of(text, encoding));
+        let lines = Lines::of(text, encoding);
         Look { sheet, analysis, ledger: OnceCell::new(), lines, text, address, encoding, files: self.overlay }
     }
 }

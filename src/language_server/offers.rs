@@ -95,8 +95,10 @@ fn units(is_meant: impl Fn(Dimension) -> bool) -> Vec<Value> {
 
 fn size(look: &Look, half: &Half, rest: &str, dimension: Dimension) -> Vec<Value> {
     let mut items = if wants_unit(rest) { units(|unit| unit == dimension) } else { Vec::new() };
-    let extents = rest.split_whitespace().filter(|word| *word == "x").count();
-    if extents < 2 && (rest.ends_with(' ') || wants_unit(rest)) && !rest.trim_end().ends_with('x') && !rest.is_empty() {
+    let (finished, open) = words(rest);
+    let is_between = finished.last().is_some_and(|last| *last != "x") && matches!(open, "" | "x");
+    let extents = finished.iter().filter(|word| **word == "x").count();
+    if extents < 2 && (is_between || wants_unit(rest)) {
         items.extend(keywords(&[("x", "the next extent")]));
     }
     items.extend(calculation(look, half, rest));

@@ -3,6 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet, HashSet};
 use std::ops::Range;
 use std::panic::{AssertUnwindSafe, catch_unwind};
+use std::rc::Rc;
 use std::sync::{Arc, PoisonError};
 use std::time::{Duration, Instant};
 
@@ -18,7 +19,7 @@ use super::scratch::Scratch;
 use super::worker::{Cancelled, Done, Job, work};
 use crate::files::Files;
 use crate::rules::Date;
-use crate::workspace::Homes;
+use crate::workspace::{Homes, Judged};
 
 /// So long nothing came: who was typing waits for an answer.
 const PAUSE: Duration = Duration::from_millis(1);
@@ -32,6 +33,8 @@ pub(super) struct Server {
     pub(super) files: Arc<dyn Files>,
     pub(super) today: Option<Date>,
     pub(super) homes: Arc<Homes>,
+    /// The open sheets as they were judged last.
+    judged: Rc<Judged>,
     pub(super) client: Client,
     pub(super) documents: Arc<Documents>,
     /// The bytes that the last change wrote, of the texts that are still being typed in.
@@ -86,13 +89,15 @@ impl Server {
             (Arc::clone(&cancelled), Arc::clone(&files), Arc::clone(&homes), client.encoding);
         let answers = answered.clone();
         std::thread::spawn(move || {
-            work(&taken, &answered, Shop { files: &*read, homes: &known, today, encoding }, &of_worker);
+            let shop = Shop { files: &*read, homes: &known, today, encoding, judged: None };
+            work(&taken, &answered, shop, &of_worker);
         });
         let mut server = Self {
             connection,
             files,
             today,
             homes,
+            judged: Rc::default(),
             client,
             documents: Arc::default(),
             typing: BTreeMap::new(),
@@ -135,7 +140,9 @@ impl Server {
     /// Serves the texts as they are, until a message comes that changes them, or that wants what lies on the disk anew.
     fn moment(&mut self, first: Option<Message>) -> Option<Message> {
         let (documents, files, homes) = (Arc::clone(&self.documents), Arc::clone(&self.files), Arc::clone(&self.homes));
-        let shop = Shop { files: &*files, homes: &homes, today: self.today, encoding: self.client.encoding };
+        let judged = Rc::clone(&self.judged);
+        let (today, encoding) = (self.today, self.client.encoding);
+        let shop = Shop { files: &*files, homes: &homes, today, encoding, judged: Some(&judged) };
         within(&documents, shop, |moment| {
             let mut event = first.map_or_else(|| self.next(), Event::Message);
             let mut is_first = true;

@@ -286,7 +286,9 @@ impl<'m, 'v> Evaluation<'m, 'v> {
     fn open_end(&self, expr: &Expr, end: f64) -> Option<Fault> {
         let ExprKind::Path(path) = &expr.kind else { return None };
         let (id, index) = self.field_at(path).ok()??;
-        let written = self.model.feature(id).fields[index].written.as_ref()?;
+        let field = &self.model.feature(id).fields[index];
+        self.model.note_read(id, field);
+        let written = field.written.as_ref()?;
         let ValueKind::Bound { side, .. } = &written.value.kind else { return None };
         let open = match side {
             Side::Least => end >= 0.0,

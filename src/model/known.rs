@@ -1,6 +1,6 @@
 //! The evaluator's memory: what each field comes to, worked out when it is first asked for.
 
-use super::evaluate::Failure;
+use super::evaluate::{Failure, Mode};
 use super::{FeatureId, Field, Model, Value, limits};
 use crate::fault::{Fault, ValueFault};
 use crate::quantity::InputSet;
@@ -96,7 +96,10 @@ impl<'v> Model<'v> {
         }
         self.known(place, |known| known.state = State::Running);
         self.depth.set(depth + 1);
-        let (result, moving) = self.watching(|| self.keeping_trail(id, field, || self.work_out(id, field)));
+        let (result, moving) = self.watching(|| {
+            let work_out = || self.work_out(id, field);
+            self.keeping_trail(id, field, || self.naming_inputs(id, field, Mode::Drawn, work_out))
+        });
         self.depth.set(depth);
         self.known(place, |known| {
             known.moving = known.moving | moving;

@@ -13,6 +13,7 @@ mod known;
 mod look_alikes;
 mod look_up;
 mod made;
+mod outline;
 mod printed;
 mod reference;
 mod required;
@@ -34,6 +35,7 @@ pub use evaluate::{Evaluation, Failure, Locals, Mode};
 pub use import::{Importer, NoImports};
 pub(crate) use look_alikes::{LOOK_ALIKE, look_alikes};
 pub use made::Made;
+pub(crate) use outline::Outline;
 pub use reference::Reference;
 pub use resolve::Named;
 pub use sheet::{Feature, FeatureId, Field, Sheet, Written};
@@ -48,6 +50,8 @@ use known::Known;
 use std::cell::{Cell, RefCell};
 use std::collections::HashMap;
 use std::sync::Arc;
+
+use rustc_hash::FxHashMap;
 
 use crate::fault::Fault;
 use crate::quantity::{Input, InputId, InputSet, Inputs, Quantity, Shape, Term};
@@ -82,6 +86,8 @@ pub struct Model<'v> {
     uses: RefCell<HashMap<FeatureId, usize>>,
     faults: RefCell<Vec<Fault>>,
     inputs: RefCell<Inputs>,
+    /// The place of the next input of what is being worked out.
+    next_input: Cell<u64>,
     depth: Cell<usize>,
     nested: Cell<usize>,
     /// How many unknown names it was looked for what they could mean.
@@ -115,7 +121,7 @@ impl std::ops::DerefMut for Model<'_> {
 #[derive(Debug)]
 struct Draw {
     number: u64,
-    by: Vec<f64>,
+    by: FxHashMap<InputId, f64>,
     calculated: HashMap<(FeatureId, usize, Mode), Result<Value, Failure>>,
 }
 
@@ -131,6 +137,7 @@ impl<'v> Model<'v> {
             uses: RefCell::default(),
             faults: RefCell::default(),
             inputs: RefCell::default(),
+            next_input: Cell::new(1 << 43),
             depth: Cell::new(0),
             nested: Cell::new(0),
             suggested: Cell::new(0),
@@ -158,12 +165,30 @@ impl<'v> Model<'v> {
         kept
     }
 
+    /// How many unknown names it was looked for what they could mean.
+    pub(crate) fn suggestions(&self) -> usize {
+        self.suggested.get()
+    }
+
     fn report(&self, fault: Fault) {
         self.faults.borrow_mut().push(fault);
     }
 
     fn add_input(&self, input: Input) -> InputId {
-        self.inputs.borrow_mut().add(input)
+        let place = self.next_input.get();
+        self.next_input.set(place + 1);
+        self.inputs.borrow_mut().set(place, input)
+    }
+
+    /// Works out a field's value in a mode: its inputs are named by the field, in their order.
+    fn naming_inputs<T>(&self, id: FeatureId, field: &Field, mode: Mode, work_out: impl FnOnce() -> T) -> T {
+        // Places for more features and fields than there can be, and 256 inputs of each.
+        let of_field = (id.0 as u64) << 25 | (field.index as u64) << 9;
+        let first = of_field | if mode == Mode::Printed { 1 << 8 } else { 0 };
+        let outer = self.next_input.replace(first);
+        let result = work_out();
+        self.next_input.set(outer);
+        result
     }
 
     /// How an input is distributed.
@@ -178,9 +203,9 @@ impl<'v> Model<'v> {
         self.inputs.borrow().get(id).cloned()
     }
 
-    /// Evaluates with every input moved by so many of its standard uncertainties, by input; those
-    /// beyond the list stay where they are.
-    pub fn with_draws<T>(&self, draws: Vec<f64>, evaluate: impl FnOnce() -> T) -> T {
+    /// Evaluates with every input moved by so many of its standard uncertainties; those that are not
+    /// named stay where they are.
+    pub fn with_draws<T>(&self, draws: FxHashMap<InputId, f64>, evaluate: impl FnOnce() -> T) -> T {
         let number = self.draw.get() + 1;
         self.draw.set(number);
         let before = self.draws.replace(Some(Draw { number, by: draws, calculated: HashMap::new() }));
@@ -267,7 +292,7 @@ impl<'v> Model<'v> {
     fn moved(&self, quantity: Quantity) -> Quantity {
         let draws = self.draws.borrow();
         let Some(draw) = draws.as_ref() else { return quantity };
-        let by = |term: &Term| term.amount * draw.by.get(term.input.0 as usize).copied().unwrap_or(0.0);
+        let by = |term: &Term| term.amount * draw.by.get(&term.input).copied().unwrap_or(0.0);
         let shift: f64 = quantity.terms.iter().map(by).sum();
         Quantity { value: quantity.value + shift, ..quantity.frozen() }
     }

@@ -21,8 +21,8 @@ impl<'v> Model<'v> {
         if let Some(known) = self.known((id, field.index), |known| known.printed.clone()) {
             return Ok(known);
         }
-        let work_out = || self.keeping_trail(id, field, || self.work_out_printed(id, field, drawn));
-        let (printed, moving) = self.watching(work_out);
+        let work_out = || self.naming_inputs(id, field, Mode::Printed, || self.work_out_printed(id, field, drawn));
+        let (printed, moving) = self.watching(|| self.keeping_trail(id, field, work_out));
         let printed = printed?;
         self.known((id, field.index), |known| {
             known.moving = known.moving | moving;

@@ -49,7 +49,48 @@ impl Trail {
     }
 }
 
+impl Trail {
+    /// By field: those that were worked out from it, each once.
+    pub(super) fn into_readers(self) -> Vec<Vec<FieldNumber>> {
+        let mut readers = self.readers;
+        for one in &mut readers {
+            one.sort_unstable();
+            one.dedup();
+        }
+        readers
+    }
+
+    /// What may come to something else where some fields do, by number.
+    fn reached(readers: &[Vec<FieldNumber>], mut from: Vec<FieldNumber>) -> Vec<bool> {
+        let mut reached = vec![false; readers.len()];
+        for field in &from {
+            reached[*field] = true;
+        }
+        while let Some(field) = from.pop() {
+            for reader in &readers[field] {
+                if !std::mem::replace(&mut reached[*reader], true) {
+                    from.push(*reader);
+                }
+            }
+        }
+        reached
+    }
+}
+
 impl Model<'_> {
+    /// Takes over who read whom in a sheet of the same fields in which some said something else: gives those that may come
+    /// to something else here. `None` where it is not kept.
+    pub(super) fn adopt(&self, readers: Vec<Vec<FieldNumber>>, changed: Vec<FieldNumber>) -> Option<Vec<bool>> {
+        let mut trail = self.trail.borrow_mut();
+        let trail = trail.as_mut().filter(|trail| trail.fields.len() == readers.len())?;
+        let reached = Trail::reached(&readers, changed);
+        // Of those that are worked out anew it is found anew whom they read.
+        for (own, before) in trail.readers.iter_mut().zip(readers) {
+            own.extend(before.into_iter().filter(|reader| !reached[*reader]));
+        }
+        Some(reached)
+    }
+
     /// Works out every value that the sheet states anew, and keeps from now on who reads whom.
     pub fn follow(&mut self) {
         self.forget();
@@ -89,8 +130,8 @@ impl Model<'_> {
         }
     }
 
-    /// Notes that a value was read.
-    pub(super) fn note_read(&self, id: FeatureId, field: &Field) {
+    /// Notes that a field was read: its value, or how the sheet states it.
+    pub(crate) fn note_read(&self, id: FeatureId, field: &Field) {
         if let Some(trail) = self.trail.borrow_mut().as_mut()
             && let Some(reading) = trail.reading.last_mut()
         {
@@ -162,6 +203,7 @@ impl Model<'_> {
 
     /// From here on values are those of a sheet that is different.
     pub(super) fn begin_aside(&self) {
+        self.inputs.borrow_mut().begin_aside();
         if let Some(trail) = self.trail.borrow_mut().as_mut() {
             trail.fresh = Some(Vec::new());
         }
@@ -169,6 +211,7 @@ impl Model<'_> {
 
     /// What was worked out since.
     pub(super) fn end_aside(&self) -> Vec<FieldNumber> {
+        self.inputs.borrow_mut().end_aside();
         self.trail.borrow_mut().as_mut().and_then(|trail| trail.fresh.take()).unwrap_or_default()
     }
 

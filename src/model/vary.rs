@@ -60,7 +60,6 @@ impl Model<'_> {
         }
         let known: Vec<(FieldNumber, Known)> =
             follow.into_iter().map(|field| (field, self.take_known(field))).collect();
-        let inputs = self.inputs.borrow().count();
         let told = self.told.take();
         self.begin_aside();
         let seen = look(self);
@@ -77,7 +76,6 @@ impl Model<'_> {
             self.put_known(field, known);
         }
         self.told.replace(told);
-        self.inputs.borrow_mut().keep(inputs);
         self.faults.take();
         seen
     }

@@ -1,11 +1,70 @@
 //! The independent inputs that a sheet's quantities depend on.
 
+use std::cmp::Ordering;
+use std::fmt;
+use std::hash::{Hash, Hasher};
+
+use rustc_hash::FxHashMap;
+
 use super::Term;
 use crate::source::Span;
 
-/// Names one input of an [`Inputs`].
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
-pub struct InputId(pub u32);
+/// Names one input of an [`Inputs`]: by the place where it arises in a sheet, so that sums over inputs, which go in that order,
+/// come to the same whoever asked for an input first. It also has a small number, in the order of asking, for an [`InputSet`].
+#[derive(Clone, Copy)]
+pub struct InputId(u64);
+
+/// So many of its bits are the number.
+const NUMBER: u32 = 20;
+
+impl InputId {
+    /// The input of a place, below 2^44, with its number, which counts as 2^20 - 1 where it is larger.
+    #[must_use]
+    pub fn new(place: u64, number: usize) -> Self {
+        let most = (1 << NUMBER) - 1;
+        Self(place << NUMBER | u64::try_from(number).unwrap_or(most).min(most))
+    }
+
+    fn place(self) -> u64 {
+        self.0 >> NUMBER
+    }
+
+    fn number(self) -> u64 {
+        self.0 & ((1 << NUMBER) - 1)
+    }
+}
+
+impl PartialEq for InputId {
+    fn eq(&self, other: &Self) -> bool {
+        self.place() == other.place()
+    }
+}
+
+impl Eq for InputId {}
+
+impl PartialOrd for InputId {
+    fn partial_cmp(&self, other: &Self) -> Option<Ordering> {
+        Some(self.cmp(other))
+    }
+}
+
+impl Ord for InputId {
+    fn cmp(&self, other: &Self) -> Ordering {
+        self.place().cmp(&other.place())
+    }
+}
+
+impl Hash for InputId {
+    fn hash<H: Hasher>(&self, state: &mut H) {
+        self.place().hash(state);
+    }
+}
+
+impl fmt::Debug for InputId {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "InputId({})", self.place())
+    }
+}
 
 /// The distribution that an input is known by.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -100,8 +159,9 @@ impl InputSet {
     #[must_use]
     pub fn of<'a>(terms: impl IntoIterator<Item = &'a Term>) -> Self {
         let mut set = Self::default();
-        for Term { input: InputId(number), .. } in terms {
-            match set.first.get_mut(*number as usize / 64) {
+        for term in terms {
+            let number = term.input.number();
+            match set.first.get_mut((number / 64) as usize) {
                 Some(bits) => *bits |= 1 << (number % 64),
                 None => set.others = true,
             }
@@ -135,32 +195,42 @@ impl std::ops::BitOr for InputSet {
 /// All inputs of one sheet.
 #[derive(Debug, Clone, Default)]
 pub struct Inputs {
-    list: Vec<Input>,
+    known: FxHashMap<InputId, Input>,
+    /// What was there before, of each that was set while the sheet is different; `None` while it is not.
+    aside: Option<Vec<(InputId, Option<Input>)>>,
 }
 
 impl Inputs {
-    /// Adds an input; inputs of one list are independent of each other.
-    pub fn add(&mut self, input: Input) -> InputId {
-        let id = InputId(u32::try_from(self.list.len()).unwrap_or(u32::MAX));
-        self.list.push(input);
+    /// Sets the input of a place; inputs of one list are independent of each other.
+    pub fn set(&mut self, place: u64, input: Input) -> InputId {
+        let id = InputId::new(place, self.known.len());
+        let id = self.known.get_key_value(&id).map_or(id, |(known, _)| *known);
+        let before = self.known.insert(id, input);
+        if let Some(aside) = &mut self.aside {
+            aside.push((id, before));
+        }
         id
     }
 
-    /// How many there are.
-    #[must_use]
-    pub fn count(&self) -> usize {
-        self.list.len()
-    }
-
-    /// Leaves only the first ones.
-    pub fn keep(&mut self, count: usize) {
-        self.list.truncate(count);
-    }
-
-    /// The input of an id that this list gave out.
+    /// The input of an id.
     #[must_use]
     pub fn get(&self, id: InputId) -> Option<&Input> {
-        self.list.get(id.0 as usize)
+        self.known.get(&id)
+    }
+
+    /// From here on inputs are those of a sheet that is different.
+    pub fn begin_aside(&mut self) {
+        self.aside = Some(Vec::new());
+    }
+
+    /// They are as they were.
+    pub fn end_aside(&mut self) {
+        for (id, before) in self.aside.take().into_iter().flatten().rev() {
+            match before {
+                Some(before) => self.known.insert(id, before),
+                None => self.known.remove(&id),
+            };
+        }
     }
 }
 
@@ -194,8 +264,9 @@ pub fn mean_of(readings: &[f64]) -> Option<(f64, f64)> {
 mod tests {
     use super::*;
 
-    fn set(numbers: &[u32]) -> InputSet {
-        let terms: Vec<Term> = numbers.iter().map(|number| Term { input: InputId(*number), amount: 1.0 }).collect();
+    fn set(numbers: &[usize]) -> InputSet {
+        let terms: Vec<Term> =
+            numbers.iter().map(|number| Term { input: InputId::new(0, *number), amount: 1.0 }).collect();
         InputSet::of(&terms)
     }
 

@@ -52,19 +52,50 @@ pub(super) struct Gathering {
     unasked: BTreeSet<(FeatureId, String, String)>,
 }
 
+/// What a rule on a feature adds to it.
+#[derive(Debug, Clone, Default)]
+pub(super) struct Share {
+    count: Count,
+    /// What it asks and the sheet does not give: the feature and the fact.
+    unasked: Vec<(FeatureId, String)>,
+}
+
+/// What a rule that was worked out on a feature counts as.
+#[derive(Debug, Clone, Copy, Default)]
+enum Count {
+    /// As nothing: it compared nothing, or the feature says nothing of the design.
+    #[default]
+    Nothing,
+    /// As looked at: it could not be worked out whole.
+    Open,
+    Holds,
+    Raised,
+}
+
+impl Share {
+    pub(super) fn of(rule: &Rule, judgement: &Judgement, evaluation: &Evaluation, raised: bool) -> Self {
+        let unasked = rule.asks.iter().filter_map(|ask| missing(ask, evaluation)).collect();
+        let count = match judgement.applies {
+            _ if !is_design(evaluation.model, evaluation.feature) || judgement.comparisons.is_empty() => Count::Nothing,
+            _ if raised => Count::Raised,
+            Applies::Yes => Count::Holds,
+            _ => Count::Open,
+        };
+        Self { count, unasked }
+    }
+}
+
 impl Gathering {
-    pub(super) fn add(&mut self, rule: &Rule, judgement: &Judgement, evaluation: &Evaluation, raised: bool) {
-        let missing = rule.asks.iter().filter_map(|ask| missing(ask, evaluation));
-        self.unasked.extend(missing.map(|(feature, fact)| (feature, fact, rule.name.to_string())));
-        if !is_design(evaluation.model, evaluation.feature) || judgement.comparisons.is_empty() {
-            return;
+    pub(super) fn add(&mut self, rule: &Rule, feature: FeatureId, share: &Share) {
+        let unasked = share.unasked.iter().cloned();
+        self.unasked.extend(unasked.map(|(feature, fact)| (feature, fact, rule.name.to_string())));
+        match share.count {
+            Count::Nothing => return,
+            Count::Open => {}
+            Count::Holds => self.hold += 1,
+            Count::Raised => self.raised += 1,
         }
-        self.features.insert(evaluation.feature);
-        if raised {
-            self.raised += 1;
-        } else if matches!(judgement.applies, Applies::Yes) {
-            self.hold += 1;
-        }
+        self.features.insert(feature);
     }
 
     pub(super) fn finish(self, model: &Model) -> Basis {

@@ -5,10 +5,11 @@ use std::rc::Rc;
 use rustc_hash::FxHashMap;
 
 use super::authors_unit::margin_in_authors_unit;
-use super::basis::{Basis, Gathering};
+use super::basis::{Basis, Gathering, Share};
 use super::finding::{Finding, Level, MarginNote, StatedNote, UncheckedNote};
 use super::inputs::Inputs;
 use super::judge::{Applies, Closeness, Comparison, Judgement, judged};
+use super::kept::Over;
 use super::library::Library;
 use super::merge::merge;
 use super::permits::Permits;
@@ -29,6 +30,8 @@ pub struct Findings {
     pub basis: Basis,
     /// What each rule read on each feature, where the model keeps who reads whom.
     pub(crate) checks: Option<Checks>,
+    /// Whether rules met a fault that nobody had met before them: what is judged later would miss it.
+    pub(crate) brought_up: bool,
 }
 
 /// Every finding on a sheet: its text's and its model's faults, then what the rules say, in the
@@ -41,11 +44,30 @@ pub fn findings(library: &Library, model: &Model, text_faults: Vec<Fault>) -> Ve
 /// The same, with what it rests on.
 #[must_use]
 pub fn inspected(library: &Library, model: &Model, text_faults: Vec<Fault>) -> Findings {
+    run(library, model, text_faults, None)
+}
+
+/// The same with what can be taken over of a judgement of before.
+pub(crate) fn inspected_over(library: &Library, model: &Model, text_faults: Vec<Fault>, over: Over) -> Findings {
+    let whole = cfg!(debug_assertions).then(|| {
+        let mut fresh = model.untouched();
+        fresh.follow();
+        inspected(library, &fresh, text_faults.clone())
+    });
+    let found = run(library, model, text_faults, Some(over));
+    // What is not looked at again is as it was: in debug builds that is held against the whole.
+    let told = |found: &Findings| format!("{:#?}\n{:#?}", found.list, found.basis);
+    debug_assert_eq!(whole.as_ref().map(told), whole.as_ref().map(|_| told(&found)));
+    found
+}
+
+fn run(library: &Library, model: &Model, text_faults: Vec<Fault>, over: Option<Over>) -> Findings {
     let by_kind = features_by_kind(model);
     let checks = model.is_followed().then(Checks::new);
     let derived = Rc::new(DerivedScope::new(model));
     let (findings, basis) = (Vec::new(), Gathering::default());
-    let mut run = Run { library, model, by_kind, derived, findings, basis, checks };
+    let mut run = Run { library, model, by_kind, derived, findings, basis, checks, over };
+    let suggestions = model.suggestions();
     // Notes tell what became of a sheet, which is checked where it lies.
     let is_sheet = !model.keeps_notes();
     let rules = || library.rules.iter().enumerate().filter(|(_, rule)| is_sheet && rule.is_active());
@@ -59,15 +81,17 @@ pub fn inspected(library: &Library, model: &Model, text_faults: Vec<Fault>) -> F
     }
     permits.point_out(model, &mut run.findings);
     let findings = merge(library, run.findings);
+    let brought_up = model.take_faults();
+    let is_new = !brought_up.is_empty() || model.suggestions() > suggestions;
     let mut all: Vec<Finding> = text_faults
         .into_iter()
         .chain(permits.faults)
-        .chain(model.take_faults())
+        .chain(brought_up)
         .map(|fault| from_fault(library, fault))
         .collect();
     all.extend(findings.into_iter().map(|(_, finding)| *finding));
     all.sort_by(|a, b| (a.at, &a.rule, &a.about).cmp(&(b.at, &b.rule, &b.about)));
-    Findings { list: all, basis: run.basis.finish(model), checks: run.checks }
+    Findings { list: all, basis: run.basis.finish(model), checks: run.checks, brought_up: is_new }
 }
 
 pub(super) type ByKind<'a> = FxHashMap<&'a str, Vec<FeatureId>>;
@@ -89,29 +113,43 @@ struct Run<'a, 'v> {
     findings: Vec<(FeatureId, Box<Finding>)>,
     basis: Gathering,
     checks: Option<Checks>,
+    /// What was judged before.
+    over: Option<Over>,
 }
 
 impl Run<'_, '_> {
     /// Runs one rule on every feature that it is about.
     fn rule(&mut self, (index, rule): (usize, &Rule), permits: Option<&Permits>) {
         for kind in &rule.about {
-            for id in self.by_kind.get(kind.as_str()).into_iter().flatten() {
-                let locals = RuleScope::sharing(Rc::clone(&self.derived), rule, self.model, *id);
-                let locals = locals.used(permits.map(|permits| permits.uses(*id)));
-                let evaluation = locals.evaluation();
-                let judge = || {
-                    let judgement = judged(self.library, rule, &evaluation, Closeness::Found);
-                    let finding = finding(rule, &judgement, &evaluation);
-                    (judgement, finding)
-                };
-                let ((judgement, finding), read) = self.model.reads(judge);
+            for at in 0..self.by_kind.get(kind.as_str()).map_or(0, Vec::len) {
+                let id = self.by_kind[kind.as_str()][at];
+                let known = self.over.as_mut().filter(|_| permits.is_none()).and_then(|over| over.next(index, id));
+                let check = known.unwrap_or_else(|| self.check((index, rule), id, permits));
+                self.basis.add(rule, id, &check.share);
                 if let Some(checks) = self.checks.as_mut().filter(|_| permits.is_none()) {
-                    checks.push(Check { rule: index, feature: *id, found: finding.clone(), read });
+                    self.findings.extend(check.found.clone().map(|finding| (id, finding)));
+                    checks.push(check);
+                } else {
+                    self.findings.extend(check.found.map(|finding| (id, finding)));
                 }
-                self.basis.add(rule, &judgement, &evaluation, finding.is_some());
-                self.findings.extend(finding.map(|finding| (*id, finding)));
             }
         }
+    }
+
+    /// Runs it on one of them.
+    fn check(&self, (index, rule): (usize, &Rule), feature: FeatureId, permits: Option<&Permits>) -> Check {
+        let locals = RuleScope::sharing(Rc::clone(&self.derived), rule, self.model, feature);
+        let locals = locals.used(permits.map(|permits| permits.uses(feature)));
+        let evaluation = locals.evaluation();
+        let judge = || {
+            let judgement = judged(self.library, rule, &evaluation, Closeness::Found);
+            let found = finding(rule, &judgement, &evaluation);
+            (judgement, found)
+        };
+        let ((judgement, found), read) = self.model.reads(judge);
+        let share = || Share::of(rule, &judgement, &evaluation, found.is_some());
+        let (share, asked) = self.model.reads(share);
+        Check { rule: index, feature, found, read, share, asked }
     }
 }
 

@@ -146,6 +146,12 @@ pub struct UncheckedNote {
 }
 
 impl Finding {
+    /// Every place of a finding that no permit was applied to yet.
+    pub(super) fn places(&mut self) -> impl Iterator<Item = &mut Span> {
+        let others = self.others.iter_mut().map(|(at, _)| at);
+        std::iter::once(&mut self.at).chain(others).chain(self.stated.iter_mut().map(|stated| &mut stated.at))
+    }
+
     /// The finding that a fault in a text is.
     #[must_use]
     pub fn of_fault(fault: Fault, level: Level) -> Self {

@@ -34,6 +34,7 @@ impl Inputs {
 
     fn expr(&mut self, rule: &Rule, expr: &Expr, evaluation: &Evaluation) {
         match &expr.kind {
+            ExprKind::Path(path) if matches!(path.word(), Some("yes" | "no")) => {}
             ExprKind::Path(path) => self.path(rule, path, evaluation),
             ExprKind::Call { name, arguments } => {
                 for place in functions::asked(evaluation, &name.text, arguments).into_iter().flatten() {

@@ -12,6 +12,7 @@ mod finding;
 mod functions;
 mod inputs;
 mod judge;
+mod kept;
 mod uncertainty;
 mod what_if;
 
@@ -34,6 +35,7 @@ pub use advice::{
 pub use basis::{Basis, Unasked};
 pub use date::Date;
 pub use derived::{derived, derived_with, field_named, measure_of};
+pub(crate) use engine::inspected_over;
 pub use engine::{Findings, findings, inspected};
 pub use finding::{
     Acceptance, ExceededNote, Finding, InputNote, Level, MarginNote, StatedNote, UncheckedNote, Until, Verdict,
@@ -41,6 +43,7 @@ pub use finding::{
 pub use functions::forms;
 pub use functions::mechanics::{MechanicsFunction, functions as mechanics_functions};
 pub use judge::{Applies, Closeness, Comparison, Judgement, Standing, judge, keeps_aim, standing};
+pub(crate) use kept::Kept;
 pub use ledger::{LedgerComparison, LedgerEntry, LedgerStep, ledger, ledger_of};
 pub use library::{Library, Resolution};
 pub use message::Message;

@@ -4,6 +4,7 @@
 use std::collections::{HashMap, HashSet};
 use std::rc::Rc;
 
+use super::basis::Share;
 use super::engine;
 use super::finding::Finding;
 use super::library::Library;
@@ -26,6 +27,10 @@ pub(crate) struct Check {
     pub(super) found: Option<Box<Finding>>,
     /// The fields that it read.
     pub(super) read: Vec<FieldNumber>,
+    /// What it adds to what the verdict rests on.
+    pub(super) share: Share,
+    /// The fields that were read to know what it asks for.
+    pub(super) asked: Vec<FieldNumber>,
 }
 
 /// All of them but those about permits, in the order of the rules.
@@ -83,7 +88,7 @@ impl<'l> Recheck<'l> {
             let one = |feature: &FeatureId| {
                 let scope = RuleScope::sharing(Rc::clone(&derived), rule, model, *feature);
                 let (found, read) = model.reads(|| engine::check(library, rule, &scope.evaluation()));
-                Check { rule: index, feature: *feature, found, read }
+                Check { rule: index, feature: *feature, found, read, share: Share::default(), asked: Vec::new() }
             };
             features.map(one).collect::<Checks>()
         };
@@ -111,7 +116,7 @@ impl<'l> Recheck<'l> {
         recheck
     }
 
-    fn add(&mut self, Check { rule: index, feature, found, read }: Check) {
+    fn add(&mut self, Check { rule: index, feature, found, read, .. }: Check) {
         let (pair, rule) = (self.pairs.len(), &self.library.rules[index]);
         for field in read {
             self.readers[field].push(pair);

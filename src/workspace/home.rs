@@ -59,8 +59,8 @@ impl Homes {
 }
 
 /// What counts for a file, which goes by its full path: the innermost folder around it, else the project.
-pub(super) fn nearest<'h>(homes: &'h [(PathBuf, Arc<Home>)], file: &Path) -> Option<&'h Home> {
+pub(super) fn nearest<'h>(homes: &'h [(PathBuf, Arc<Home>)], file: &Path) -> Option<&'h Arc<Home>> {
     let around = homes.iter().filter(|(place, _)| file.starts_with(place));
     let innermost = around.max_by_key(|(place, _)| place.components().count());
-    innermost.or(homes.first()).map(|(_, home)| &**home)
+    innermost.or(homes.first()).map(|(_, home)| home)
 }

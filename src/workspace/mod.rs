@@ -7,12 +7,14 @@ mod affected;
 mod dependents;
 mod home;
 mod importer;
+mod judged;
 mod mended;
 mod sheet;
 mod walk;
 
 pub use affected::affected;
 pub use home::{Home, Homes};
+pub(crate) use judged::Judged;
 pub use mended::{Mending, Mendings};
 pub use sheet::SheetFile;
 pub use walk::{Found, Trouble};
@@ -202,13 +204,13 @@ impl<'f> Workspace<'f> {
 
     /// The project of a sheet.
     #[must_use]
-    pub fn home(&self, sheet: &Path) -> Option<&Home> {
+    pub fn home(&self, sheet: &Path) -> Option<&Arc<Home>> {
         let (root, folder) = self.folders.get(&folder_of(sheet))?;
         self.home_in(root, folder)
     }
 
     /// The project of a file in it, as its folder has it; the project's folder and the file go by their full paths.
-    fn home_in(&self, root: &Path, file: &Path) -> Option<&Home> {
+    fn home_in(&self, root: &Path, file: &Path) -> Option<&Arc<Home>> {
         home::nearest(self.homes.get(root)?, file)
     }
 

@@ -1,6 +1,7 @@
 //! A sheet as it was read, with its project.
 
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 
 use super::importer::FileImporter;
 use super::{Home, folder_of};
@@ -13,7 +14,7 @@ use crate::source::Source;
 pub struct SheetFile<'w> {
     files: &'w dyn Files,
     /// Its project.
-    pub home: &'w Home,
+    pub home: &'w Arc<Home>,
     /// Its path as it was named.
     pub path: PathBuf,
     /// Its path without links and dots.
@@ -25,7 +26,7 @@ pub struct SheetFile<'w> {
 }
 
 impl<'w> SheetFile<'w> {
-    pub(super) fn new(files: &'w dyn Files, home: &'w Home, path: &Path, name: String, text: String) -> Self {
+    pub(super) fn new(files: &'w dyn Files, home: &'w Arc<Home>, path: &Path, name: String, text: String) -> Self {
         // What is not saved yet has a place all the same.
         let beside = || Some(files.full(&folder_of(path)).ok()?.join(path.file_name()?));
         let full = files.full(path).ok().or_else(beside).unwrap_or_else(|| path.to_path_buf());

@@ -8,6 +8,7 @@ mod notes;
 mod program;
 mod random;
 mod survival;
+mod values;
 
 use std::time::Duration;
 

@@ -38,6 +38,7 @@ fn least_known(evaluation: &Evaluation, arguments: &[Expr]) -> Result<(Quantity,
 /// The half-width of the bounds that a drawn length was worked out from, before it was drawn.
 fn half_width(evaluation: &Evaluation, id: FeatureId, index: usize) -> Option<(Quantity, String)> {
     let field = &evaluation.model.feature(id).fields[index];
+    evaluation.model.note_read(id, field);
     let written = field.written.as_ref()?;
     let ValueKind::Plain(expr) = &written.value.kind else { return None };
     if matches!(expr.kind, ExprKind::Number { .. }) {

@@ -71,6 +71,7 @@ fn strayed(evaluation: &Evaluation, arguments: &[Expr]) -> Result<Stray, Failure
 fn stray_of(evaluation: &Evaluation, id: FeatureId, index: usize) -> Option<Stray> {
     let model = evaluation.model;
     let field = &model.feature(id).fields[index];
+    model.note_read(id, field);
     let written = field.written.as_ref()?;
     let ValueKind::Measured { readings, .. } = &written.value.kind else { return None };
     let inner = Evaluation::written(model, id, field);

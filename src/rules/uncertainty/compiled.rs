@@ -264,11 +264,7 @@ fn joined(a: f64, b: f64, by: fn(f64, f64) -> f64) -> f64 {
 
 /// What the evaluator says with each input moved.
 fn asked(evaluation: &Evaluation, expr: &Expr, inputs: &[InputId], by: &[f64]) -> f64 {
-    let last = inputs.iter().map(|input| input.0 as usize + 1).max().unwrap_or(0);
-    let mut draws = vec![0.0; last];
-    for (input, by) in inputs.iter().zip(by) {
-        draws[input.0 as usize] = *by;
-    }
+    let draws = inputs.iter().copied().zip(by.iter().copied()).collect();
     match evaluation.model.with_draws(draws, || evaluation.value(expr)) {
         Ok(Value::Quantity(quantity)) => quantity.value,
         Ok(Value::Margin(margin)) => margin.room.value,
