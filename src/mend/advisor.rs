@@ -26,6 +26,10 @@ const LOOKS: usize = 6000;
 /// At most so many changes are proven for a finding; those that change most are left out.
 const PROVEN: usize = 8;
 
+/// What is changed only where nothing else cures, the depth of a hook, may become so many times smaller: a hook that
+/// catches by less than half of what was drawn is another hook, and its drawer has to think again.
+const CUT: f64 = 2.0;
+
 /// Where a whole step is too coarse for what two rules leave open: the step by two, then by five more.
 const FINER: [f64; 2] = [2.0, 5.0];
 
@@ -193,7 +197,8 @@ impl<'s> Advisor<'s> {
             mends.extend(self.prove_all(case, found));
         }
         if clean(&mends) == 0 {
-            mends.extend(self.singles(case, &places.last, None));
+            let keeps_its_job = |mend: &Mend| mend.size <= CUT.ln();
+            mends.extend(self.singles(case, &places.last, None).into_iter().filter(keeps_its_job));
         }
         if !mends.iter().any(|mend| mend.clean && mend.is_unasked()) {
             self.ease(case, &places.list, &mut mends);
@@ -240,7 +245,12 @@ impl<'s> Advisor<'s> {
             };
         let before = asked(&self.model);
         let after = self.model.varied(&[place.with(value)], asked);
-        let share = |from: f64, to: f64| if from > 0.0 && to > 0.0 { (to / from).ln().abs() } else { 1.0 };
+        // What is added where nothing was, a fillet, changes no share of anything.
+        let share = |from: f64, to: f64| match (from > 0.0, to > 0.0) {
+            (true, true) => (to / from).ln().abs(),
+            (false, true) => 0.0,
+            _ => 1.0,
+        };
         match (before, after) {
             (Some(before), Some(after)) => share(before, after),
             _ => share(place.grid.value, value),

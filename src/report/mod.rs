@@ -145,9 +145,10 @@ fn notes(finding: &Finding) -> Vec<String> {
 fn room(margin: &MarginNote) -> String {
     let unit = if margin.unit.is_empty() { String::new() } else { format!(" {}", margin.unit) };
     let (amount, holds) = (rounded(margin.room.abs(), margin.uncertainty), margin.room >= 0.0);
-    // Shares of a temperature would be shares of its distance from absolute zero.
-    let percent = (margin.share.abs() * 100.0).round();
-    let share = if margin.left.point || amount == 0.0 { String::new() } else { format!(" ({percent} %)") };
+    let share = match share(margin) {
+        Some(share) if amount != 0.0 => format!(" ({} %)", (share.abs() * 100.0).round()),
+        _ => String::new(),
+    };
     let words = match margin.comparator {
         _ if holds => "margin",
         Comparator::Less | Comparator::AtMost => "over by",
@@ -161,6 +162,12 @@ fn room(margin: &MarginNote) -> String {
     };
     let chance = chance::in_words(margin).map_or(String::new(), |chance| format!(", {chance} will miss it"));
     format!("{words} {}{unit}{share}{uncertain}{chance}", number(amount))
+}
+
+/// The room as a share of the limit. Zero has no shares, and those of a temperature would be shares of its distance from
+/// absolute zero.
+fn share(margin: &MarginNote) -> Option<f64> {
+    (!margin.left.point && margin.right.value != 0.0).then_some(margin.share)
 }
 
 /// Rounded to the second digit of its own uncertainty; to four decimals where it has none.

@@ -50,7 +50,7 @@ pub(super) fn margin<'a>(margin: &'a MarginNote) -> Margin<'a> {
         room: clean(margin.room),
         uncertainty: clean(margin.uncertainty),
         unit: &margin.unit,
-        share: clean(margin.share),
+        share: super::share(margin).and_then(clean),
         chance: margin.chance.and_then(clean),
         causes: margin.causes.iter().map(|cause| (cause.name.as_str(), clean(cause.share))).collect(),
         doubts: margin.causes.iter().map(doubt).collect(),

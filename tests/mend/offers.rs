@@ -408,3 +408,53 @@ fn a_material_with_values_of_its_own_is_not_exchanged() {
     assert_eq!(exchanged("material pla"), 1);
     assert_eq!(exchanged("material pla { expansion 70 ppm/K }"), 0);
 }
+
+/// Half of a hook is the most that its drawer would give away: below that the snap has to be thought of anew.
+#[test]
+fn a_hook_is_cut_to_half_of_its_depth_at_most() {
+    let text = |depth: &str| {
+        format!(
+            "machine bench\nmaterial pp\npart a {{ up +z; brimmed yes; size 8 x 12 x 8 mm\n\
+             arm j {{ points +x; bends +y; length 7 mm; thickness 0.8 mm; width 6 mm; root-fillet 0.4 mm\n\
+             hook {{ depth {depth}; lead-in 30 deg; return 45 deg; release pulled }} }} }}\n"
+        )
+    };
+    let mend = best(&text("2.6 mm"), "overstrained-arm");
+    assert_eq!((mend.changes[0].name.as_str(), mend.changes[0].to.as_str()), ("a.j.hook.depth", "1.4 mm"));
+    let library = Library::built_in();
+    let found = advice(&library, &text("3.2 mm"));
+    let (_, advice) = found.into_iter().find(|(finding, _)| finding.rule == "overstrained-arm").expect("too far");
+    let changes = advice.iter().flat_map(|advice| &advice.mends).flat_map(|mend| &mend.changes);
+    assert!(changes.into_iter().all(|change| change.name != "a.j.hook.depth"), "a hook cut to less than half");
+}
+
+/// A fillet at a sharp root cures its stress before length does: shape before size.
+#[test]
+fn a_root_without_a_fillet_gets_one_before_its_arm_grows() {
+    let text = format!(
+        "{HEAD}part h {{ up +z; size 60 x 30 x 20 mm; arm a {{ points +x; bends +y; length 23 mm; thickness 2.5 mm; width 8 mm\n\
+         cycles 200; closed-by palm; hook {{ depth 1.4 mm; lead-in 30 deg; return 45 deg }} }} }}\n"
+    );
+    assert_eq!(best(&text, "tired-arm").changes[0].name, "h.a.root-fillet");
+}
+
+/// A clip that hardly goes past half a turn holds nothing: thinner comes before less wrap.
+#[test]
+fn a_stiff_clamp_keeps_its_wrap() {
+    let text = format!(
+        "{HEAD}part h {{ up +z; size 40 x 30 x 20 mm; clamp c {{ takes 20 mm; thickness 3.5 mm; width 20 mm; wrap 250 deg; axis +z; cycles 100 }} }}\n"
+    );
+    assert_eq!(best(&text, "stiff-clamp").changes[0].name, "h.c.thickness");
+}
+
+/// A bolt is lengthened to the next length of ISO 888 that fills its nut: 14 mm and the nut's 4.7 mm make 20 mm.
+#[test]
+fn a_screw_that_misses_its_nut_becomes_one_that_is_sold() {
+    let text = format!(
+        "{HEAD}part j {{ up +z; size 50 x 30 x 20 mm\n\
+         hole bolt {{ diameter 5.6 mm; depth 20 mm; axis +z; through yes; at 25, 15, 20 mm; screw M5 {{ length 16 mm; grip 14 mm }} }}\n\
+         nut trap M5 {{ across-flats 8.4 mm; depth 5 mm; axis -z; at 25, 15, 0 mm }} }}\n"
+    );
+    let mend = best(&text, "unreached-nut");
+    assert_eq!((mend.changes[0].name.as_str(), mend.changes[0].to.as_str()), ("j.bolt.screw.length", "20 mm"));
+}

@@ -9,7 +9,7 @@ use dryfit::mechanics::root::Root;
 use dryfit::mechanics::strut::{self, Ends, Strut};
 use dryfit::mechanics::torsion::{self, Bar, Section};
 use dryfit::mechanics::u_arm::{self, BentArm, Turn};
-use dryfit::mechanics::{deflection, fillet};
+use dryfit::mechanics::{deflection, fillet, hole};
 use uom::si::area::square_millimeter;
 use uom::si::f64::Area;
 
@@ -49,10 +49,19 @@ fn values(row: &Row) -> Vec<f64> {
         "strut_load" => vec![buckled(row)],
         "press_pressure" | "press_strain" => vec![pressed(row)],
         "plate_factor" => vec![plate_factor(row)],
+        "narrow_side" => vec![narrow_side(row).0],
+        "narrow_side_rim" => vec![narrow_side(row).1],
         "ring_stiffness" => vec![ring(row)],
         "shell_end" => vec![shell_end(row)],
         other => panic!("{}: {other} is not covered", row.id),
     }
+}
+
+/// Mean stress on the narrow side of a hole, and that at its rim by the published factor of the rule `eye-beside-edge`.
+fn narrow_side(row: &Row) -> (f64, f64) {
+    let (q, place) = (row.number("reach"), row.number("place"));
+    let mean = hole::narrow_side_factor(one(q), one(place)).unwrap().value;
+    (mean, mean * (3.0 - 3.13 * q + 3.66 * q.powi(2) - 1.53 * q.powi(3)))
 }
 
 fn root(row: &Row) -> Root {

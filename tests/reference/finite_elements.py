@@ -175,8 +175,18 @@ def wide_arms():
             yield row(f"plate_{length}_{width}", "plate_factor", value, 0.006, how, length=length, width=width)
 
 
+def straps():
+    how = "plane-stress finite elements, curved quadratic quadrilaterals, of half a strap pulled along its middle line; nu 0.38"
+    for place in (0.5, 0.45, 0.4, 0.3, 0.2, 0.1):
+        for reach in (0.3, 0.5, 0.7, 0.8):
+            rim, mean = plane.strap_with_hole(reach, place)
+            inputs = {"reach": reach, "place": place}
+            yield row(f"strap_{place}_{reach}_mean", "narrow_side", mean, 0.03, how, **inputs)
+            yield row(f"strap_{place}_{reach}_rim", "narrow_side_rim", rim, 0.045, how, **inputs)
+
+
 def compute():
-    for part in (arms, fillets, walls, large_deflections, bent_arms, clamps, bars_and_beams, press_fits, rings, shell_ends, wide_arms):
+    for part in (arms, fillets, walls, large_deflections, bent_arms, clamps, bars_and_beams, press_fits, rings, shell_ends, wide_arms, straps):
         yield from part()
 
 

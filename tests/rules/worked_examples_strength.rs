@@ -224,12 +224,12 @@ fn rim(from_edge: f64) -> f64 {
     45.0 - margin.room
 }
 
-/// Roark's Formulas for Stress and Strain, off-centre circular hole in a flat bar (from memory), worked out by hand: at 7 mm
-/// from the edge q = 3/7, sqrt(1 - q^2) = 0.90351, so that the stress beside the hole is 25 x 0.90351 / 0.57143 x 0.65 /
-/// (1 - 0.35 x 1.09649) = 41.69 N/mm2, and at its rim it is 3 - 3.13 q + 3.66 q^2 - 1.53 q^3 = 2.2104 times that.
+/// Plane-stress finite elements of this strap (`strap_with_hole(3 / 7, 0.35)` of `tests/reference/fe/plane.py`) have 3.8101 times
+/// the 25 N/mm2 of the whole section at the hole's rim. Roark's Formulas for Stress and Strain, off-centre circular hole in a
+/// flat bar (from memory), has 3 % less: with q = 3/7, 25 x 0.90351 / 0.57143 x 0.65 / (1 - 0.35 x 1.09649) x 2.2104 = 92.16.
 #[test]
-fn a_hole_beside_the_middle_raises_the_stress_as_roark_has_it() {
-    near(rim(7.0), 92.16, 0.05);
+fn a_hole_beside_the_middle_raises_the_stress_as_finite_elements_have_it() {
+    near(rim(7.0), 95.25, 0.03 * 95.25);
 }
 
 /// Near the middle it goes over into the strap with its hole in the middle, for which R. B. Heywood (1952) has another

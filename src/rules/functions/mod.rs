@@ -10,6 +10,7 @@ mod origin;
 mod over;
 mod places;
 mod profiles;
+mod screws;
 mod spread;
 mod stray;
 
@@ -137,6 +138,7 @@ pub fn forms() -> impl Iterator<Item = &'static Form> {
         .chain(&origin::FORMS)
         .chain(&places::FORMS)
         .chain(&profiles::FORMS)
+        .chain(&screws::FORMS)
         .chain(&spread::FORMS)
         .chain(&stray::FORMS)
 }

@@ -180,3 +180,49 @@ def bent_arm(turn, tip, root, radius, nu=0.38):
     basis, shift, work = bent(mesh, nu, load, [(root_face, (1, 2))])
     inside = lambda x: (np.abs(np.hypot(x[0] - tip, x[1]) - (radius - HALF)) < 0.02) & (x[0] > tip) & ((turn == "U") | (x[1] > 0))
     return work, surface_stress(basis, shift, nu, inside)
+
+
+def strap_with_hole(reach, place, nu=0.38, cells=24, width=100.0):
+    """(stress at the rim, mean stress on the narrow side), over that of the whole strap, beside a hole: `reach` is its radius
+    over the distance of its centre to the near edge, `place` that distance over the width."""
+    near = place * width
+    radius, length = reach * near, 4 * width
+    along, around = graded(0, 1, cells, 30), np.linspace(0, 1, cells + 1)
+    far = graded(0, 1, 30, 10)
+
+    def ring(start, end, angle):
+        def mapping(v, u):
+            turned = angle + np.pi / 4 * u
+            rim = np.array([radius * np.cos(turned), near + radius * np.sin(turned)])
+            side = np.array([a + (b - a) * u for a, b in zip(start, end)])
+            return (1 - v) * rim + v * side
+
+        return along, around, mapping
+
+    def block(us, vs, left, right, bottom, top):
+        return us, vs, lambda v, u: np.array([left + (right - left) * v, bottom + (top - bottom) * u])
+
+    corners = [(0, 0), (near, 0), (near, near), (near, 2 * near), (0, 2 * near)]
+    patches = [ring(corners[n], corners[n + 1], (n - 2) * np.pi / 4) for n in range(4)]
+    patches += [block(far, around, near, length, 0, near), block(far, around, near, length, near, 2 * near)]
+    if place < 0.5:
+        above = np.linspace(0, 1, min(40, max(4, int(cells * (1 / place - 2)))) + 1)
+        patches += [block(around, above, 0, near, 2 * near, width), block(far, above, near, length, 2 * near, width)]
+    mesh = curved(patches)
+    end = lambda x: np.abs(x[0] - length) < 1e-6
+    middle = lambda x: np.abs(x[0]) < 1e-6
+
+    def load(element):
+        basis = FacetBasis(mesh, element, facets=mesh.facets_satisfying(end, boundaries_only=True), intorder=6)
+        return LinearForm(lambda v, w: v[0]).assemble(basis)
+
+    # Held as symmetry holds it; what keeps it from drifting aside carries nothing.
+    aside = lambda x: end(x) & (np.abs(x[1] - width / 2) < width / 8)
+    basis, shift, _ = bent(mesh, nu, load, [(middle, (1,)), (aside, (2,))])
+    rim = lambda x: np.abs(np.hypot(x[0], x[1] - near) - radius) < 0.02 * radius
+    narrow = mesh.facets_satisfying(lambda x: middle(x) & (x[1] < near - radius + 1e-6), boundaries_only=True)
+    face = FacetBasis(mesh, basis.elem, facets=narrow, intorder=8)
+    slope = grad(face.interpolate(shift))
+    lam, mu = lame(nu)
+    pull = lam * (slope[0, 0] + slope[1, 1]) + 2 * mu * slope[0, 0]
+    return surface_stress(basis, shift, nu, rim), float((pull * face.dx).sum() / face.dx.sum())
