@@ -4,10 +4,10 @@ use std::borrow::Cow;
 use std::path::PathBuf;
 use std::sync::{Arc, OnceLock};
 
-use serde::{Deserialize, Serialize};
+use serde::{Deserialize, Deserializer, Serialize, Serializer};
 
 /// A range of bytes in one of the texts of a [`Sources`].
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub struct Span {
     /// Which text.
     pub source: SourceId,
@@ -78,25 +78,29 @@ impl Replaced {
     }
 }
 
+/// Only formulas of the built-in pack are stored, as trees: nobody asks for places in them, which would take half of the
+/// time that it takes to read them back.
+impl Serialize for Span {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        serializer.serialize_unit()
+    }
+}
+
+impl<'de> Deserialize<'de> for Span {
+    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
+        <()>::deserialize(deserializer)?;
+        Ok(SourceId::BUILT_IN.span(0..0))
+    }
+}
+
 /// Names one text of a [`Sources`].
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize)]
-#[serde(from = "u32", into = "u32")]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub struct SourceId(pub u32);
 
-/// As it is stored with the formulas of the built-in pack, whose number is the last: in one byte.
-impl From<SourceId> for u32 {
-    fn from(id: SourceId) -> Self {
-        id.0.wrapping_add(1)
-    }
-}
-
-impl From<u32> for SourceId {
-    fn from(stored: u32) -> Self {
-        Self(stored.wrapping_sub(1))
-    }
-}
-
 impl SourceId {
+    /// What comes with the program.
+    pub const BUILT_IN: Self = Self(u32::MAX);
+
     /// The span of the given bytes of this text.
     #[must_use]
     pub fn span(self, range: std::ops::Range<usize>) -> Span {

@@ -67,7 +67,7 @@ mod texts {
 }
 
 /// The source that the program gives to its own pack.
-const BUILT_IN: source::SourceId = source::SourceId(u32::MAX);
+const BUILT_IN: source::SourceId = source::SourceId::BUILT_IN;
 /// Places of texts with what these were read as.
 type Read = BTreeMap<(u32, u32), Vec<u8>>;
 

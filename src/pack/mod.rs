@@ -33,4 +33,4 @@ pub struct PackError {
 }
 
 /// Stands for the built-in pack's files: their places are not kept in the program.
-pub const BUILT_IN: SourceId = SourceId(u32::MAX);
+pub const BUILT_IN: SourceId = SourceId::BUILT_IN;

@@ -112,9 +112,9 @@ pub(super) fn unbroken(text: &str) -> Vec<String> {
     let mut words: Vec<String> = Vec::new();
     for word in text.split_whitespace() {
         let unit = word.trim_end_matches([',', ';', ':', '.', ')', '`']);
-        let is_unit = UNITS.iter().any(|known| known.name == unit);
+        let is_unit = || UNITS.iter().any(|known| known.name == unit);
         match words.last_mut() {
-            Some(before) if before.ends_with('±') || is_unit && before.ends_with(|c: char| c.is_ascii_digit()) => {
+            Some(before) if before.ends_with('±') || before.ends_with(|c: char| c.is_ascii_digit()) && is_unit() => {
                 before.push(' ');
                 before.push_str(word);
             }
