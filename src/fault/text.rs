@@ -33,6 +33,8 @@ codes! {
                 Some(text) => format!("write {}", quoted(&format!("\"{text}\""))),
                 None => "write it \"like this\"".into(),
             });
+        NameInWords { name: String = "my-slack".into() } "unreadable-line" =>
+            unexpected("a name is one word").help(format!("write `let {name} = …`"));
         SignInLet {} "unreadable-line" =>
             unexpected("`let` takes one name, one `=` and a value").help(A_LET);
         SignAtTop { found: String = "=".into(), field: Option<(String, String)> = Some(("slack".into(), "0.3 mm".into())) }
@@ -83,6 +85,12 @@ codes! {
         NumberFirst { found: String = "2.4".into() } "unreadable-line" =>
             unexpected(format!("a line begins with a word, but found {}", quoted(found)))
                 .help(number_first(found));
+        PathFirst { path: String = "clip.jaw.width".into() } "unreadable-line" => {
+            let (feature, field) = path.rsplit_once('.').unwrap_or(("…", path));
+            unexpected(format!("a line begins with one word, but found `{path}`")).help(format!(
+                "in the braces of `{feature}`, write `{field}` and its value; what was read on a print goes in its notes: `came {path} from … measured …`"
+            ))
+        };
         MarkFirst { found: String = "•".into() } "unreadable-line" =>
             unexpected(format!("a line begins with a word, but found {}", quoted(found)))
                 .help("lines need no mark in front of them; a comment begins with `#`");

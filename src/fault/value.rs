@@ -85,8 +85,13 @@ codes! {
             Words::new(format!("`{field}` cannot be worked out: {}", cause.words().message));
 
         // Kinds.
-        NotA { expected: String = "a number or dimension".into(), found: String = "a direction".into() } "wrong-kind" =>
-            Words::new(format!("expected {expected}, found {found}")).label(found.clone());
+        NotA { expected: String = "a number or dimension".into(), found: String = "a direction".into(), dimension: Option<String> = None } "wrong-kind" => {
+            let words = Words::new(format!("expected {expected}, found {found}")).label(found.clone());
+            match dimension {
+                Some(path) => words.help(format!("name one of its dimensions: `{path}`")),
+                None => words,
+            }
+        };
         NotAsked { expected: String = "a direction".into(), found: String = "a size".into() } "wrong-kind" =>
             Words::new(format!("expected {expected}, found {found}"));
         Incomparable {} "wrong-kind" => Words::new("these two cannot be compared").label("they meet here");

@@ -33,7 +33,7 @@ codes! {
         UnknownWord {
             word: String = "thikness".into(), block: Option<String> = Some("wall".into()),
             known: Vec<String> = vec!["thickness".into(), "height".into()], near: Option<String> = Some("thickness".into()),
-            field_of: Option<String> = None, stands_alone: bool = false, lacking: Option<String> = None,
+            field_of: Option<String> = None, goes_inside: bool = false, stands_alone: bool = false, lacking: Option<String> = None,
             habit: Option<String> = None,
         } "unknown-word" => {
             let place = block.as_deref().map_or("a sheet".into(), a);
@@ -41,6 +41,9 @@ codes! {
             let help: Help = match (near, field_of) {
                 _ if habit.is_some() => habit.as_deref().unwrap_or_default().into(),
                 (Some(near), _) => meant(word, near),
+                (None, Some(block)) if *goes_inside => {
+                    format!("`{word}` goes in the braces of `{block}`: `{block} … {{ {word} … }}`").into()
+                }
                 (None, Some(block)) => format!("`{word}` is a field of `{block}`; {takes}").into(),
                 (None, None) if *stands_alone && lacking.is_none() => format!("a comment begins with `#`; {takes}").into(),
                 (None, None) => takes.into(),
@@ -78,10 +81,14 @@ codes! {
             Words::new(format!("the name of a `{block}` must be without quotes"))
                 .label("quotes are for titles")
                 .help(format!("write `{word} {name}`: a name is one word"));
-        NoName { block: String = "arm".into(), example: String = "arm jaw {".into() } "missing-name" =>
+        NoName { block: String = "arm".into(), example: String = "arm jaw {".into(), is_number: bool = false } "missing-name" =>
             Words::new(format!("this `{block}` has no name"))
                 .label("its name goes after the word")
-                .help(format!("write it like `{example}`"));
+                .help(if *is_number {
+                    format!("a name begins with a letter: `{example}`")
+                } else {
+                    format!("write it like `{example}`")
+                });
         FieldAsBlock { word: String = "thickness".into(), takes: String = "a length such as `2 mm`".into() } "wrong-kind" =>
             Words::new(format!("`{word}` is a field: it takes a value, not a block")).help(format!("it takes {takes}"));
         NothingGiven { word: String = "thickness".into(), takes: String = "a length such as `2 mm`".into() } "wrong-kind" =>

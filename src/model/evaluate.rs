@@ -182,8 +182,23 @@ impl<'m, 'v> Evaluation<'m, 'v> {
     pub fn quantity(&self, expr: &Expr) -> Result<Quantity, Failure> {
         match self.value(expr)? {
             Value::Quantity(quantity) => Ok(quantity),
-            other => Err(not_a(expr, &other, "a number or dimension")),
+            other => Err(self.not_a_quantity(expr, &other)),
         }
+    }
+
+    /// What is no quantity; of a feature with one of its dimensions, which is likely meant.
+    fn not_a_quantity(&self, expr: &Expr, found: &Value) -> Failure {
+        let dimension = match found {
+            Value::Feature(id) => {
+                let is_quantity = |field: &&Field| {
+                    field.written.is_some() && matches!(self.model.value_of(*id, field), Ok(Value::Quantity(_)))
+                };
+                self.model.feature(*id).fields.iter().find(is_quantity).map(|field| self.model.field_path(*id, field))
+            }
+            _ => None,
+        };
+        let (expected, found) = ("a number or dimension".into(), found.describe());
+        Failure::fault(ValueFault::NotA { expected, found, dimension }.at(expr.span))
     }
 
     /// Whether a condition holds.
@@ -326,5 +341,7 @@ impl<'m, 'v> Evaluation<'m, 'v> {
 const PRINTED: &str = "printed";
 
 fn not_a(expr: &Expr, found: &Value, expected: &str) -> Failure {
-    Failure::fault(ValueFault::NotA { expected: expected.into(), found: found.describe() }.at(expr.span))
+    Failure::fault(
+        ValueFault::NotA { expected: expected.into(), found: found.describe(), dimension: None }.at(expr.span),
+    )
 }

@@ -199,12 +199,19 @@ impl Conversion<'_, '_> {
         if kinds.is_empty() || is_meant(id) {
             return Ok(Value::Feature(id));
         }
+        let inside = || {
+            model
+                .ids()
+                .map(|(inner, _)| inner)
+                .find(|inner| is_meant(*inner) && model.outward(*inner).any(|outer| outer == id))
+        };
+        let meant = model.outward(id).find(|id| is_meant(*id)).or_else(inside);
         let fault = ValueFault::WrongBlock {
             field: self.called(),
             takes: kinds.iter().map(ToString::to_string).collect(),
             name: model.path(id),
             block: model.feature(id).block.name.to_string(),
-            near: model.outward(id).find(|id| is_meant(*id)).map(|id| model.path(id)),
+            near: meant.map(|id| model.path(id)),
         };
         Err(Failure::fault(fault.at(at)))
     }

@@ -4,6 +4,7 @@ use super::evaluate::{Failure, Mode};
 use super::{FeatureId, Field, Model, Value, limits};
 use crate::fault::{Fault, ValueFault};
 use crate::quantity::InputSet;
+use crate::syntax::tree::{self, ExprKind};
 
 /// What is known of a field.
 #[derive(Debug, Clone, Default)]
@@ -76,6 +77,17 @@ impl<'v> Model<'v> {
         *self.uses.borrow_mut().entry(id).or_default() += 1;
     }
 
+    /// Notes the names in a value that is at fault: what stops before it came to them is no reason to call them unused.
+    fn note_names(&self, value: &tree::Value) {
+        value.walk(&mut |expr| {
+            let ExprKind::Path(path) = &expr.kind else { return };
+            let named = path.names.first().and_then(|name| self.feature(Self::SHEET).children.named(&name.text));
+            if let Some(id) = named {
+                self.note_use(id);
+            }
+        });
+    }
+
     /// The value of a field, worked out when it is first asked for.
     ///
     /// # Errors
@@ -101,6 +113,9 @@ impl<'v> Model<'v> {
             self.keeping_trail(id, field, || self.naming_inputs(id, field, Mode::Drawn, work_out))
         });
         self.depth.set(depth);
+        if let (Err(Failure::Fault(_)), Some(written)) = (&result, &field.written) {
+            self.note_names(&written.value);
+        }
         self.known(place, |known| {
             known.moving = known.moving | moving;
             known.state = State::Done;

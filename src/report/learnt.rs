@@ -91,10 +91,25 @@ fn spreads(figures: &Figures) -> Option<String> {
     ))
 }
 
-/// What was learnt, kind by kind, and every verdict that is another one by it.
+/// Every verdict that is another one by what was learnt.
+fn changed(verdicts: &[(&str, Standing, Standing)], look: Look) -> String {
+    let others = || verdicts.iter().filter(|(_, before, after)| before != after);
+    let sheets = counted(verdicts.len(), "sheet");
+    let mut out = match others().count() {
+        0 => look.paragraph(&format!("no verdict of {sheets} changes"), 0),
+        count => look.paragraph(&format!("what is found changes on {count} of {sheets}:"), 0),
+    };
+    for (name, before, after) in others() {
+        out.push_str(&look.paragraph(&format!("{name}: {}, was {}", standing(after), standing(before)), 2));
+    }
+    out.push('\n');
+    out
+}
+
+/// Every verdict that is another one by what was learnt, and what that is, kind by kind.
 #[must_use]
 pub fn learnt(taught: &Taught, all: &[SheetNotes], verdicts: &[(&str, Standing, Standing)], look: Look) -> String {
-    let mut out = String::new();
+    let mut out = changed(verdicts, look);
     let lessons = taught.lessons;
     if !lessons.lessons.is_empty() {
         let heads = ["machine", "kind", "readings / features / jobs", "bias", "profile", "spread", "profile"];
@@ -111,15 +126,6 @@ pub fn learnt(taught: &Taught, all: &[SheetNotes], verdicts: &[(&str, Standing, 
     told.extend(taught.bonds.iter().map(bond));
     told.extend(taught.frictions.iter().map(friction));
     told.extend(taught.printings.iter().map(printing));
-    let others = verdicts.iter().filter(|(_, before, after)| before != after);
-    let changes: Vec<String> =
-        others.map(|(name, before, after)| format!("{name}: {}, was {}", standing(after), standing(before))).collect();
-    told.push(if changes.is_empty() {
-        format!("no verdict of {} changes", counted(verdicts.len(), "sheet"))
-    } else {
-        "what changes:".to_owned()
-    });
-    told.extend(changes);
     for line in told {
         // Writing to a text cannot fail.
         let _ = write!(out, "{}", look.paragraph(&line, 2));

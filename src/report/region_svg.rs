@@ -152,6 +152,7 @@ fn describe_region(region: &Region) -> String {
     let names: Vec<String> = region
         .rules
         .iter()
+        .filter(|area| area.share(Level::Stop) > 0.0)
         .map(|area| format!("{} on {} in {:.0} %", area.rule, area.about, 100.0 * area.share(Level::Stop)))
         .collect();
     format!(

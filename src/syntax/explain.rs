@@ -110,6 +110,10 @@ fn at_token(piece: &str, stop: usize, token: &str, first: char, is_top: bool) ->
         '“' | '”' | '„' | '‟' | '«' | '»' | '\'' | '‘' | '’' | '‚' | '`' | '´' => {
             TextFault::OtherQuote { found, text: quoted_text(rest, first) }
         }
+        '=' if before.starts_with("let ") && before.split_whitespace().count() > 2 => {
+            let words: Vec<&str> = before.split_whitespace().skip(1).collect();
+            TextFault::NameInWords { name: words.join("-") }
+        }
         '=' | ':' if before == "let" || before.starts_with("let ") => TextFault::SignInLet {},
         '=' if is_top && !before.contains(|c: char| c.is_whitespace()) => {
             TextFault::SignAtTop { found, field: field_with_value(before, &rest[1..]) }
@@ -143,6 +147,9 @@ fn at_token(piece: &str, stop: usize, token: &str, first: char, is_top: bool) ->
         '.' | '<' | '>' if is_top && !before.contains(char::is_whitespace) && piece.contains(['<', '>', '≤', '≥']) => {
             TextFault::BareDemand { demand: piece.chars().take(60).collect() }
         }
+        '.' if !before.is_empty() && is_path(before) && is_path(&rest[1..]) => TextFault::PathFirst {
+            path: format!("{before}{}", rest.split(char::is_whitespace).next().unwrap_or_default()),
+        },
         c if !c.is_ascii() && !c.is_alphanumeric() => TextFault::StrangeCharacter { found },
         '{' if before.trim().is_empty() => TextFault::BraceFirst {},
         _ => {
@@ -162,9 +169,22 @@ fn opens_block(before: &str, after: &str) -> bool {
         && !after.trim_start().starts_with(is_value)
 }
 
+/// Whether a text begins with a name and names after points, and is not much longer than such.
+fn is_path(text: &str) -> bool {
+    let word = text.split(char::is_whitespace).next().unwrap_or_default();
+    let is_name =
+        |name: &str| name.starts_with(char::is_alphabetic) && name.chars().all(|c| c.is_alphanumeric() || c == '-');
+    word.len() <= 60 && word.split('.').all(is_name)
+}
+
 /// The field and its value, without the sign that is between them.
 fn field_with_value(before: &str, after: &str) -> Option<(String, String)> {
-    let name = before.rsplit(|c: char| c.is_whitespace() || matches!(c, ';' | '{')).next().unwrap_or_default();
+    let mut words = before.rsplit(|c: char| c.is_whitespace() || matches!(c, ';' | '{'));
+    let name = words.next().unwrap_or_default();
+    if words.next().is_some_and(|word| word.starts_with(|c: char| c.is_ascii_digit())) {
+        // What follows a number is its unit.
+        return None;
+    }
     let value = after.split([';', '}', '#', '\n', '\r']).next().unwrap_or_default().trim().trim_end_matches(',');
     let readable = !name.is_empty() && !value.is_empty() && value.chars().count() <= 40;
     (readable && !value.contains(['=', ':', '"'])).then(|| (name.into(), value.into()))

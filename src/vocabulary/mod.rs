@@ -63,10 +63,10 @@ impl Vocabulary {
         self.habits.get(word.to_lowercase().as_str()).map(Words::as_str)
     }
 
-    /// The same for a word that is one in this block only, such as the length of a pin: kept as `pin.length`.
+    /// The same for a word in a block; what is one in this block only, such as the length of a pin, is kept as `pin.length`.
     #[must_use]
     pub fn habit_in(&self, block: &str, word: &str) -> Option<&str> {
-        self.habit(&format!("{block}.{word}")).or_else(|| self.habit_of_drawings(word))
+        self.habit(&format!("{block}.{word}")).or_else(|| self.habit(word)).or_else(|| self.habit_of_drawings(word))
     }
 
     /// The same for a sign of drawings with its number, such as `R3`: it is kept with the number 0.

@@ -56,6 +56,42 @@ fn words_of_drawings_lead_to_what_is_written_here() {
     }
 }
 
+/// A form for the bench is filled in as a table is.
+#[test]
+fn slips_in_notes_are_answered() {
+    let bench = Bench::new();
+    bench.write("clip.dryfit", "machine bench\nmaterial petg\npart clip { up +z; size 40 x 20 x 10 mm; slot mouth { width 3.5 mm; axis +z } }\n");
+    for (line, says) in [
+        ("came clip.mouth.width from 3.5 mm measured 3.26 3.30 mm", "put a comma and a space between readings"),
+        ("clip.mouth.width 3.26 mm", "`came clip.mouth.width from … measured …`"),
+        ("came clip.mouth from 3.5 mm measured 3.26 mm", "name one of its dimensions: `clip.mouth.width`"),
+        ("fits", "how two went together: `went \"mouth on lip\" together`"),
+        ("broke clip.jaw", "what became of an arm is a `trial`"),
+    ] {
+        let notes =
+            format!("notes \"clip.dryfit\"\nprinted \"1\" {{\n  machine bench\n  material petg\n  {line}\n}}\n");
+        bench.write("clip.notes", &notes);
+        let told = bench.run(&["inspect", "--report", "plain", "clip.notes"]).out;
+        let told = told.split_whitespace().collect::<Vec<_>>().join(" ");
+        assert!(
+            told.contains(says) && told.matches(" stop: ").count() + usize::from(told.starts_with("stop: ")) == 1,
+            "{line}: {told}"
+        );
+    }
+}
+
+/// What stops before it came to a name is no reason to call that unused.
+#[test]
+fn names_in_a_value_at_fault_are_used() {
+    let bench = Bench::new();
+    bench.write(
+        "clip.dryfit",
+        "bought rail { lip 3 mm }\nlet slack = 0.3 mm\npart clip { slot s { width rail + slack } }\n",
+    );
+    let told = bench.run(&["inspect", "--report", "lines", "clip.dryfit"]).out;
+    assert!(told.contains("[wrong-kind]") && !told.contains("[unused-value]"), "{told}");
+}
+
 #[test]
 fn words_at_the_top_of_a_sheet_lead_on_too() {
     let bench = Bench::new();
@@ -64,6 +100,12 @@ fn words_at_the_top_of_a_sheet_lead_on_too() {
         ("bought b { d measured 22,1; 22,0; 22,2 mm }", "write decimals with a point"),
         ("demand p.size.x less than 50 mm", "write `<` here"),
         ("machine mine", "`machine mine like bench { … }`"),
+        ("nozzle 0.6 mm", "`nozzle` goes in the braces of `machine`"),
+        ("let my slack = 3 mm", "write `let my-slack = …`"),
+        ("part 2nd { size 3 x 3 x 3 mm }", "a name begins with a letter"),
+        ("stack \"a\" { gap p.s.width - 2 mm; min 0.1 mm }", "the limits of a gap are `least` and `most`"),
+        ("fit \"a\" { hole p.s.width }", "the hole's or slot's dimension is `inside`"),
+        ("slide \"a\" { inside p; outside p; along +z }", "write `p.s`"),
         ("service { sunlight yes }", "`service { outdoors yes }`"),
         ("fit \"a\" { inside p.s.width; outside 2.6 mm; class sliding }", "or say how sure it is: `2.6 mm ± 0.1 mm`"),
     ] {

@@ -122,7 +122,9 @@ impl Binder<'_> {
         // More of them in one block follow from one brace that is missing.
         if !at_top || self.swallowed.insert(parent) {
             let outer = self.model.feature(parent);
+            let own = self.model.vocabulary.habit(&format!("{}.{}", outer.block.name, clause.head.text));
             let remedy = match self.beside(block, parent) {
+                _ if own.is_some() => Remedy::Doc(own.unwrap_or_default().to_owned()),
                 _ if at_top => Remedy::MoveOut,
                 Some(beside) => Remedy::Behind(beside),
                 None => Remedy::Doc(block.doc.to_string()),
@@ -159,11 +161,14 @@ impl Binder<'_> {
         let fields = outer.fields.iter().filter(|_| !is_sheet).map(|field| field.name.as_str());
         let blocks: Vec<&str> = vocabulary.blocks_in(&outer.name).map(|block| block.name.as_str()).collect();
         let known: Vec<&str> = fields.chain(blocks).collect();
-        let elsewhere = vocabulary.blocks.iter().find(|block| block.fields.iter().any(|f| f.name == *word));
-        let habit = vocabulary.habit(word);
+        let has = |block: &&Block| block.fields.iter().any(|field| field.name == *word);
+        // What a sheet or part has once is likely meant.
+        let inside =
+            vocabulary.blocks_in(&outer.name).filter(|block| block.single || block.profile.is_some()).find(has);
+        let elsewhere = inside.or_else(|| vocabulary.blocks.iter().find(has));
+        let habit = vocabulary.habit_in(&outer.name, word);
         let near = near(word, known.iter().copied()).filter(|_| habit.is_none());
         let is_near = near.is_some();
-        let habit = habit.or_else(|| vocabulary.habit_in(&outer.name, word).filter(|_| !is_near));
         if let Some(near) = &near {
             // A misspelled field is not missing besides.
             self.model.features[parent.0].attempted.insert(near.clone());
@@ -181,6 +186,7 @@ impl Binder<'_> {
             known: known.into_iter().map(str::to_owned).collect(),
             near,
             field_of: elsewhere.map(|block| block.name.to_string()),
+            goes_inside: inside.is_some(),
             stands_alone: clause.body.is_none() && clause.values.iter().all(|value| word_of(value).is_some()),
             lacking: None,
             habit: habit.map(str::to_owned),

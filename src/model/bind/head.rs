@@ -1,8 +1,8 @@
 //! What follows a block's word: its name, then values in the order of the vocabulary, then named ones.
 
 use super::Binder;
-use crate::fault::WordFault;
-use crate::model::FeatureId;
+use crate::fault::{Beside, Meaning, WordFault};
+use crate::model::{FeatureId, Field};
 use crate::source::Span;
 use crate::syntax::tree::{Clause, Expr, ExprKind, Operator, Value, ValueKind};
 use crate::vocabulary::{Act, Block, FieldKind, Head, Naming};
@@ -41,7 +41,9 @@ impl<'v> Binder<'v> {
                 let at = values.first().map_or(clause.head.span, |value| value.span);
                 let example = block.example.as_deref().and_then(|text| text.lines().next()).unwrap_or(kind);
                 let (block, example) = (kind.to_string(), example.to_owned());
-                self.model.report(WordFault::NoName { block, example }.at(at));
+                let first = values.first().map(|value| &value.kind);
+                let is_number = matches!(first, Some(ValueKind::Plain(Expr { kind: ExprKind::Number { .. }, .. })));
+                self.model.report(WordFault::NoName { block, example, is_number }.at(at));
                 self.mention(clause.values.iter());
                 None
             }
@@ -86,7 +88,7 @@ impl<'v> Binder<'v> {
                         self.set(id, index, clause.head.span, value);
                     }
                     None => {
-                        self.unexpected(clause, block, &value);
+                        self.one_more(clause, block, id, &value);
                         self.mention(clause.values.iter());
                         self.model.features[id.0].incomplete |= block.profile.is_none();
                         return;
@@ -94,6 +96,27 @@ impl<'v> Binder<'v> {
                 },
             }
         }
+    }
+}
+
+impl Binder<'_> {
+    /// What a block's first line does not take: a reading beside others, without a comma, or anything else.
+    fn one_more(&mut self, clause: &Clause, block: &Block, id: FeatureId, value: &Value) {
+        let is_number = matches!(&value.kind, ValueKind::Plain(Expr { kind: ExprKind::Number { .. }, .. }));
+        let measured = |field: &Field| {
+            field.written.as_ref().is_some_and(|written| matches!(written.value.kind, ValueKind::Measured { .. }))
+        };
+        let readings = self.model.feature(id).fields.iter().position(measured).filter(|_| is_number);
+        let Some(index) = readings else {
+            self.unexpected(clause, block, value);
+            return;
+        };
+        let field = &mut self.model.features[id.0].fields[index];
+        let first = field.written.take().map_or(value.span, |written| written.value.span);
+        let name = field.name.clone();
+        self.model.features[id.0].attempted.insert(name);
+        let code = WordFault::TooManyValues { word: clause.head.text.clone(), meaning: Meaning::Reading };
+        self.model.report(code.at(value.span).also(first, Beside::ItsValue));
     }
 }
 

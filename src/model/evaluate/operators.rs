@@ -80,7 +80,7 @@ impl Evaluation<'_, '_> {
         match by {
             Comparator::Equal => Ok(Value::Flag(same)),
             Comparator::Unequal => Ok(Value::Flag(!same)),
-            _ => Err(not_a(left, &a, "a number or dimension")),
+            _ => Err(self.not_a_quantity(left, &a)),
         }
     }
 

@@ -183,5 +183,5 @@ impl<'a, 'r> Inference<'a, 'r> {
 
 /// What is of another kind than expected.
 pub(super) fn not_a(at: Span, found: &Kind, expected: &str) -> Fault {
-    ValueFault::NotA { expected: expected.into(), found: found.describe() }.at(at)
+    ValueFault::NotA { expected: expected.into(), found: found.describe(), dimension: None }.at(at)
 }
