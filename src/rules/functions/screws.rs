@@ -24,17 +24,19 @@ const IN_LINE: f64 = 0.5;
 fn screw_hole(evaluation: &Evaluation, arguments: &[Expr]) -> Result<FeatureId, Failure> {
     let (model, along) = (evaluation.model, direction(evaluation, &arguments[0])?);
     let own = evaluation.value(&arguments[1])?;
-    let holes = beside(model, evaluation.feature).filter(|id| &*model.feature(*id).block.name == "hole");
-    let parallel = holes.filter(|id| heading(model, *id, "axis").is_some_and(|axis| alignment(along, axis) > PARALLEL));
-    let screwed: Vec<(FeatureId, Value)> = parallel.filter_map(|id| Some((id, screw_size(model, id)?))).collect();
-    let placed = screwed.iter().any(|(id, _)| off_axis(model, evaluation.feature, *id, along).is_some());
-    let found = if placed {
-        let in_line = |id| off_axis(model, evaluation.feature, id, along).is_some_and(|off| off <= IN_LINE);
-        screwed.iter().find(|(id, _)| in_line(*id))
-    } else {
-        screwed.iter().find(|(_, size)| *size == own).or(screwed.first())
+    let is_along = |id: &FeatureId| heading(model, *id, "axis").is_some_and(|axis| alignment(along, axis) > PARALLEL);
+    let has_screw = |id: &FeatureId| model.feature(*id).children.of_kind("screw").is_some();
+    let holes = || {
+        beside(model, evaluation.feature)
+            .filter(|id| &*model.feature(*id).block.name == "hole" && has_screw(id) && is_along(id))
     };
-    found.map(|(id, _)| *id).ok_or_else(|| absent("a hole with a screw along it"))
+    let offs = || holes().filter_map(|id| Some((id, off_axis(model, evaluation.feature, id, along)?)));
+    let found = if model.body(evaluation.feature).is_some() && offs().next().is_some() {
+        offs().find(|(_, off)| *off <= IN_LINE).map(|(id, _)| id)
+    } else {
+        holes().find(|id| screw_size(model, *id).as_ref() == Some(&own)).or_else(|| holes().next())
+    };
+    found.ok_or_else(|| absent("a hole with a screw along it"))
 }
 
 /// The size of the screw in a hole, if it has one.
