@@ -1,6 +1,7 @@
 //! What can be wrong with a value: names that lead nowhere, units, kinds, bounds.
 
 use super::code::codes;
+use super::ways::with_unit;
 use super::word::{a, alternatives};
 use super::{BareWay, Code, Guess, HowTo, Lookup, MeetingWay, ReachBy, UnitWay, UnlikeWay, Words, meant};
 
@@ -225,7 +226,7 @@ codes! {
             "wrong-unit" =>
             Words::new(format!("`{field}` is {takes}; this is {found}")).label(found.clone()).help(way.help(field));
         ToleranceUnit { number: String = "0.1 mm".into() } "missing-unit" =>
-            Words::new("the tolerance needs a unit").label("a bare number").help(format!("did you mean `{number}`?"));
+            Words::new("the tolerance needs a unit").label("a bare number").help(with_unit(number, format!("did you mean `{number}`?")));
         TiltUnit { found: String = "a length".into() } "wrong-unit" =>
             Words::new(format!("a tilt is an angle; this is {found}")).help("write `tilted 30 deg toward +x`");
 

@@ -1,6 +1,6 @@
 //! The ways out of a fault of a value, where there are several.
 
-use super::{Help, meant, renamed};
+use super::{Help, exchange, meant, renamed};
 use crate::source::printable_line;
 
 /// What an unknown name is likely to mean.
@@ -181,11 +181,21 @@ pub enum BareWay {
 }
 
 impl BareWay {
-    pub(super) fn help(&self) -> String {
-        match self {
-            Self::Meant(number) => format!("did you mean `{number}`?"),
-            Self::Last(number) => format!("write it after the last number: `{number}`"),
-        }
+    pub(super) fn help(&self) -> Help {
+        let (Self::Meant(number) | Self::Last(number)) = self;
+        let words = match self {
+            Self::Meant(_) => format!("did you mean `{number}`?"),
+            Self::Last(_) => format!("write it after the last number: `{number}`"),
+        };
+        with_unit(number, words)
+    }
+}
+
+/// The way out, in these words, where a bare number is to have its unit.
+pub(super) fn with_unit(number: &str, words: String) -> Help {
+    match number.rsplit_once(' ') {
+        Some((bare, _)) => exchange(bare, number, words),
+        None => words.into(),
     }
 }
 

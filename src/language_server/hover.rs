@@ -62,8 +62,8 @@ fn word_at(text: &str, byte: usize) -> Option<(&str, std::ops::Range<usize>)> {
     let is_word = |c: char| c.is_alphanumeric() || matches!(c, '-' | '_' | '%');
     let start = text[..byte].trim_end_matches(is_word).len();
     let end = text.len() - text[byte..].trim_start_matches(is_word).len();
-    // `2.4mm`: the number goes before the unit.
-    let start = start + text[start..end].find(|c: char| !c.is_ascii_digit()).unwrap_or(0);
+    // `2.4mm`: the number goes before the unit, and is no word itself.
+    let start = start + text[start..end].find(|c: char| !c.is_ascii_digit()).unwrap_or(end - start);
     (start < end).then(|| (&text[start..end], start..end))
 }
 

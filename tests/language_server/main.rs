@@ -194,12 +194,13 @@ fn a_quick_fix_is_the_mend_and_a_permit_waits_for_its_reason() {
 #[test]
 fn a_misspelt_word_is_exchanged_for_what_was_meant() {
     let mut client = Client::start(shop(&[]), &plain());
-    for (wrong, right) in [("thickness", "thicknes"), ("petg", "petgg"), ("wall back", "wal back"), ("mm", "mn")] {
+    let words = [("thickness", "thicknes"), ("petg", "petgg"), ("wall back", "wal back"), ("mm", "mn")];
+    for (wrong, right) in words.into_iter().chain([("40 x 20 x 25 mm", "40 x 20 x 25"), ("0.5 mm", "0.5")]) {
         let text = THIN.replacen(wrong, right, 1);
         client.open(TRAY, &text);
         let all = json!({ "textDocument": { "uri": TRAY }, "range": range((0, 0), (99, 0)), "context": { "diagnostics": [] } });
         let actions = client.ask("textDocument/codeAction", all).unwrap();
-        let title = format!("write `{}`", wrong.split(' ').next().unwrap());
+        let title = format!("write `{}`", wrong.strip_suffix(" back").unwrap_or(wrong));
         let fix = actions
             .as_array()
             .unwrap()
@@ -260,6 +261,7 @@ fn a_hover_tells_what_a_word_and_a_value_are() {
     client.open(TRAY, &format!("{THIN}permit thin-wall on tray.back \"seen\"\n"));
     assert!(hover(&mut client, 7, 16).contains("as printed"), "a drawn value");
     assert!(hover(&mut client, 7, 16).contains("`thin-wall` on tray.back: thickness 0.5 mm, limit 0.8 mm: stop"));
+    assert!(!hover(&mut client, 7, 16).contains("table"), "a figure is no word of a table");
     assert!(hover(&mut client, 6, 4).contains("flat and thin"), "a block's word");
     assert!(hover(&mut client, 1, 11).contains("yield-stress"), "a material");
     assert!(hover(&mut client, 12, 10).contains("thin-wall (stop)"), "a rule");
@@ -292,6 +294,12 @@ fn what_is_offered_fits_where_the_cursor_is() {
     assert!(has(&offered(&mut client, "permit thin", 0, 11), "thin-wall"));
     assert!(has(&offered(&mut client, "with ", 0, 5), "\"rail.dryfit\""));
     assert!(offered(&mut client, "# part ", 0, 7).is_empty());
+    // What is typed already of the next extent's `x` is still offered, so that a list that is open does not close.
+    for (size, goes_on) in [("20 ", true), ("20 x", true), ("20 mm x", true), ("20 x ", false), ("20 x 3 x 4 ", false)]
+    {
+        let line = format!("part p {{ size {size}");
+        assert_eq!(has(&offered(&mut client, &line, 0, line.len()), "x"), goes_on, "{line}");
+    }
 }
 
 #[test]
