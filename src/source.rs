@@ -34,50 +34,6 @@ impl Span {
     }
 }
 
-/// What became of the first text of a [`Sources`]: one stretch of it was replaced by another.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(crate) struct Replaced {
-    start: u32,
-    end: u32,
-    /// Where the stretch ends now.
-    now: u32,
-}
-
-impl Replaced {
-    /// The shortest stretch.
-    pub(crate) fn between(before: &str, now: &str) -> Self {
-        let same = |pairs: &mut dyn Iterator<Item = (&u8, &u8)>| pairs.take_while(|(a, b)| a == b).count();
-        let start = same(&mut before.as_bytes().iter().zip(now.as_bytes()));
-        let (rest, rest_now) = (&before.as_bytes()[start..], &now.as_bytes()[start..]);
-        let after = same(&mut rest.iter().rev().zip(rest_now.iter().rev()));
-        Self { start: offset(start), end: offset(before.len() - after), now: offset(now.len() - after) }
-    }
-
-    /// Where a place is now; `None` where the stretch lies in it or beside it.
-    pub(crate) fn moved(&self, at: Span) -> Option<Span> {
-        if at.source != SourceId(0) || at.end < self.start {
-            Some(at)
-        } else if at.start > self.end {
-            Some(Span { start: at.start - self.end + self.now, end: at.end - self.end + self.now, ..at })
-        } else {
-            None
-        }
-    }
-
-    /// Whether a place may be the one that another was before.
-    pub(crate) fn may_be(&self, before: Span, now: Span) -> bool {
-        let is_place = |before: u32, now: u32| match before {
-            at if at < self.start => now == at,
-            at if at > self.end => now == at - self.end + self.now,
-            _ => (self.start..=self.now).contains(&now),
-        };
-        if before.source != SourceId(0) {
-            return before == now;
-        }
-        before.source == now.source && is_place(before.start, now.start) && is_place(before.end, now.end)
-    }
-}
-
 /// Only formulas of the built-in pack are stored, as trees: nobody asks for places in them, which would take half of the
 /// time that it takes to read them back.
 impl Serialize for Span {
@@ -109,7 +65,7 @@ impl SourceId {
 }
 
 /// Texts are limited to a few megabytes when they are read, so an offset always fits.
-fn offset(byte: usize) -> u32 {
+pub(crate) fn offset(byte: usize) -> u32 {
     u32::try_from(byte).unwrap_or(u32::MAX)
 }
 

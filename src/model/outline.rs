@@ -3,9 +3,9 @@
 
 use std::collections::HashSet;
 
-use super::{Feature, FeatureId, FieldNumber, Model, Written};
+use super::{Feature, FeatureId, FieldNumber, Model, Replaced, Written};
 use crate::pack::Words;
-use crate::source::{Replaced, Span};
+use crate::source::Span;
 
 /// What a sheet says, and who read whom when it was judged.
 #[derive(Debug)]

@@ -8,8 +8,8 @@
 use std::vec::IntoIter;
 
 use super::recheck::{Check, Checks};
-use crate::model::{FeatureId, Model, Outline};
-use crate::source::{Replaced, Source, SourceId, Sources};
+use crate::model::{FeatureId, Model, Outline, Replaced};
+use crate::source::{Source, SourceId, Sources};
 
 /// A sheet as it was judged.
 #[derive(Debug)]
