@@ -43,7 +43,7 @@ pub use resolve::Named;
 pub use sheet::{Feature, FeatureId, Field, Sheet, Written};
 pub use told::{Told, ToldText};
 pub use tolerance_class::looks_like_class;
-pub use trail::FieldNumber;
+pub use trail::{FieldNumber, Reads};
 pub use value::{Margin, Value};
 pub use vary::Variation;
 

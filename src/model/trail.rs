@@ -8,6 +8,22 @@ use crate::source::Span;
 /// Numbers the fields of a model, from 0, in the order of its features.
 pub type FieldNumber = usize;
 
+/// The fields that were read.
+#[derive(Debug, Clone, Default)]
+pub struct Reads {
+    /// Those of which the value was read, or the numbers that the sheet states for them.
+    pub values: Vec<FieldNumber>,
+    /// Those of which it was read in which form the sheet states them: other numbers leave that as it is.
+    pub forms: Vec<FieldNumber>,
+}
+
+impl Reads {
+    /// All of them.
+    pub fn all(&self) -> impl Iterator<Item = &FieldNumber> {
+        self.values.iter().chain(&self.forms)
+    }
+}
+
 /// Who reads whom, as far as anything was worked out yet.
 #[derive(Debug)]
 pub(super) struct Trail {
@@ -20,7 +36,7 @@ pub(super) struct Trail {
     /// By number: the fields that were worked out from it.
     readers: Vec<Vec<FieldNumber>>,
     /// What was read by what is being worked out, innermost last.
-    reading: Vec<Vec<FieldNumber>>,
+    reading: Vec<Reads>,
     /// What was worked out while something is different; `None` while nothing is.
     fresh: Option<Vec<FieldNumber>>,
 }
@@ -111,31 +127,43 @@ impl Model<'_> {
     }
 
     /// Runs something, and says which fields it read.
-    pub fn reads<T>(&self, run: impl FnOnce() -> T) -> (T, Vec<FieldNumber>) {
+    pub fn reads<T>(&self, run: impl FnOnce() -> T) -> (T, Reads) {
         if let Some(trail) = self.trail.borrow_mut().as_mut() {
-            trail.reading.push(Vec::new());
+            trail.reading.push(Reads::default());
         }
         let result = run();
         let read = self.trail.borrow_mut().as_mut().and_then(|trail| trail.reading.pop());
         let mut read = read.unwrap_or_default();
-        read.sort_unstable();
-        read.dedup();
+        for fields in [&mut read.values, &mut read.forms] {
+            fields.sort_unstable();
+            fields.dedup();
+        }
         (result, read)
     }
 
     /// Notes that fields were read, where it is kept who reads whom.
-    pub fn note_reads(&self, fields: &[FieldNumber]) {
+    pub fn note_reads(&self, read: &Reads) {
         if let Some(reading) = self.trail.borrow_mut().as_mut().and_then(|trail| trail.reading.last_mut()) {
-            reading.extend(fields);
+            reading.values.extend(&read.values);
+            reading.forms.extend(&read.forms);
         }
     }
 
-    /// Notes that a field was read: its value, or how the sheet states it.
+    /// Notes that a field's value was read, or the numbers that the sheet states for it.
     pub(crate) fn note_read(&self, id: FeatureId, field: &Field) {
+        self.note(id, field, |reading| &mut reading.values);
+    }
+
+    /// Notes that it was read in which form the sheet states a field, whatever its numbers are.
+    pub(crate) fn note_form(&self, id: FeatureId, field: &Field) {
+        self.note(id, field, |reading| &mut reading.forms);
+    }
+
+    fn note(&self, id: FeatureId, field: &Field, among: impl FnOnce(&mut Reads) -> &mut Vec<FieldNumber>) {
         if let Some(trail) = self.trail.borrow_mut().as_mut()
             && let Some(reading) = trail.reading.last_mut()
         {
-            reading.push(trail.first[id.0] + field.index);
+            among(reading).push(trail.first[id.0] + field.index);
         }
     }
 
@@ -145,11 +173,11 @@ impl Model<'_> {
         match self.trail.borrow_mut().as_mut() {
             None => {}
             Some(Trail { fresh: Some(fresh), .. }) => fresh.push(number),
-            Some(trail) => trail.reading.push(Vec::new()),
+            Some(trail) => trail.reading.push(Reads::default()),
         }
         let result = work_out();
         if let Some(trail) = self.trail.borrow_mut().as_mut().filter(|trail| trail.fresh.is_none()) {
-            for read in trail.reading.pop().unwrap_or_default() {
+            for read in trail.reading.pop().unwrap_or_default().values {
                 trail.readers[read].push(number);
             }
         }

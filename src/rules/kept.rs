@@ -52,7 +52,7 @@ impl Over {
     pub(super) fn next(&mut self, rule: usize, feature: FeatureId) -> Option<Check> {
         let mut check = self.checks.next().filter(|check| (check.rule, check.feature) == (rule, feature))?;
         let is_same = |field: &usize| !self.reached[*field];
-        if !check.read.iter().chain(&check.asked).all(is_same) {
+        if !check.read.all().chain(check.asked.all()).all(is_same) {
             return None;
         }
         for at in check.found.iter_mut().flat_map(|found| found.places()) {

@@ -13,7 +13,7 @@ use super::pairs::Pair;
 use super::permits::{self, Permits};
 use super::rule::Rule;
 use super::scope::{DerivedScope, RuleScope};
-use crate::model::{Evaluation, FeatureId, Field, FieldNumber, Model, Variation, Written};
+use crate::model::{Evaluation, FeatureId, Field, FieldNumber, Model, Reads, Variation, Written};
 use crate::syntax::tree::ExprKind;
 use crate::vocabulary::Act;
 
@@ -26,11 +26,11 @@ pub(crate) struct Check {
     /// What it found, before any permit.
     pub(super) found: Option<Box<Finding>>,
     /// The fields that it read.
-    pub(super) read: Vec<FieldNumber>,
+    pub(super) read: Reads,
     /// What it adds to what the verdict rests on.
     pub(super) share: Share,
     /// The fields that were read to know what it asks for.
-    pub(super) asked: Vec<FieldNumber>,
+    pub(super) asked: Reads,
 }
 
 /// All of them but those about permits, in the order of the rules.
@@ -88,7 +88,7 @@ impl<'l> Recheck<'l> {
             let one = |feature: &FeatureId| {
                 let scope = RuleScope::sharing(Rc::clone(&derived), rule, model, *feature);
                 let (found, read) = model.reads(|| engine::check(library, rule, &scope.evaluation()));
-                Check { rule: index, feature: *feature, found, read, share: Share::default(), asked: Vec::new() }
+                Check { rule: index, feature: *feature, found, read, share: Share::default(), asked: Reads::default() }
             };
             features.map(one).collect::<Checks>()
         };
@@ -118,7 +118,7 @@ impl<'l> Recheck<'l> {
 
     fn add(&mut self, Check { rule: index, feature, found, read, .. }: Check) {
         let (pair, rule) = (self.pairs.len(), &self.library.rules[index]);
-        for field in read {
+        for field in read.values {
             self.readers[field].push(pair);
         }
         self.of_feature[feature.0].push(pair);

@@ -8,7 +8,7 @@ use rustc_hash::FxHashMap;
 use super::functions;
 use super::functions::mechanics;
 use super::rule::{Own, Rule};
-use crate::model::{Evaluation, Failure, FeatureId, FieldNumber, Locals, Model, Value};
+use crate::model::{Evaluation, Failure, FeatureId, Locals, Model, Reads, Value};
 use crate::quantity::InputSet;
 use crate::syntax::tree::{Expr, Name};
 use crate::vocabulary::Derived;
@@ -41,7 +41,7 @@ pub(super) struct DerivedScope<'a, 'v> {
 }
 
 /// A step with the fields that it was read from.
-type Followed = (Step, Vec<FieldNumber>);
+type Followed = (Step, Reads);
 
 /// What a step comes to at a place that inputs are moved to, with that place's number.
 type Drawn = (u64, Result<Value, Failure>);
@@ -259,7 +259,7 @@ impl Locals for DerivedScope<'_, '_> {
             Some((Step::Running, _)) => return Err(Failure::Reported),
             _ => {}
         }
-        self.known.borrow_mut().insert(key, (Step::Running, Vec::new()));
+        self.known.borrow_mut().insert(key, (Step::Running, Reads::default()));
         let work_out = || self.model.watching(|| self.work_out(feature, derived));
         let ((value, moving), read) = self.model.reads(work_out);
         self.model.note_reads(&read);

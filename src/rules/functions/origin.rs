@@ -123,7 +123,7 @@ pub(super) fn origin(evaluation: &Evaluation, expr: &Expr) -> Result<Option<Fiel
 /// What a field says, and where its names are looked up.
 fn written<'m, 'v>(evaluation: &Evaluation<'m, 'v>, place: FieldIndex) -> Option<(Evaluation<'m, 'v>, &'m ExprKind)> {
     let field = &evaluation.model.feature(place.0).fields[place.1];
-    evaluation.model.note_read(place.0, field);
+    evaluation.model.note_form(place.0, field);
     let written = field.written.as_ref()?;
     let inner = Evaluation::written(evaluation.model, place.0, field);
     match &written.value.kind {
@@ -182,7 +182,7 @@ fn fewest_readings(evaluation: &Evaluation, expr: &Expr, seen: &mut Vec<FieldInd
         }
         seen.push(place);
         let field = &evaluation.model.feature(place.0).fields[place.1];
-        evaluation.model.note_read(place.0, field);
+        evaluation.model.note_form(place.0, field);
         let Some(written) = field.written.as_ref() else { continue };
         let inner = Evaluation::written(evaluation.model, place.0, field);
         match &written.value.kind {
