@@ -64,6 +64,9 @@ codes! {
                 "put `;` between fields on one line and `x` between the lengths of a size; only readings and places have \
                  commas, and no parentheses: `measured 2.02, 1.98 mm`, `at 12, 8, 0 mm`",
             );
+        CommaBeforeUnit { number: String = "8.05".into(), unit: String = "mm".into() } "unreadable-line" =>
+            unexpected(format!("there is a comma too many before `{unit}`"))
+                .help(format!("take it out: `{number} {unit}`"));
         Bracket { found: String = "[".into() } "unreadable-line" =>
             unexpected(format!("found {}", quoted(found))).help("blocks are written in braces `{ }`");
         SlashComment {} "unreadable-line" =>

@@ -178,16 +178,17 @@ pub enum BareWay {
     Meant(String),
     /// The last of several numbers with their unit.
     Last(String),
+    /// Each of several numbers with its unit: what comes last is none.
+    Each(String),
 }
 
 impl BareWay {
     pub(super) fn help(&self) -> Help {
-        let (Self::Meant(number) | Self::Last(number)) = self;
-        let words = match self {
-            Self::Meant(_) => format!("did you mean `{number}`?"),
-            Self::Last(_) => format!("write it after the last number: `{number}`"),
-        };
-        with_unit(number, words)
+        match self {
+            Self::Meant(number) => with_unit(number, format!("did you mean `{number}`?")),
+            Self::Last(number) => with_unit(number, format!("write it after the last number: `{number}`")),
+            Self::Each(list) => format!("write it after each number: `{list}`").into(),
+        }
     }
 }
 

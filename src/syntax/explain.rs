@@ -152,6 +152,9 @@ fn at_token(piece: &str, stop: usize, token: &str, first: char, is_top: bool) ->
         },
         c if !c.is_ascii() && !c.is_alphanumeric() => TextFault::StrangeCharacter { found },
         '{' if before.trim().is_empty() => TextFault::BraceFirst {},
+        c if c.is_alphabetic() && number_with_comma(before).is_some() => {
+            TextFault::CommaBeforeUnit { number: number_with_comma(before)?.into(), unit: found }
+        }
         _ => {
             let (head, inside) = before.split_once('(')?;
             opens_block(head, inside).then(|| TextFault::Bracket { found: "(".into() })?
@@ -229,6 +232,13 @@ fn inches_before(piece: &str, stop: usize) -> Option<&str> {
             before.len() > number.len() && before[..before.len() - number.len()].ends_with([' ', '\t', '-', '+']);
         (begins && number.ends_with(|c: char| c.is_ascii_digit())).then_some(number)
     })
+}
+
+/// The number at the end of a text that has a comma after it: `measured 8.02, 8.05, mm`.
+fn number_with_comma(before: &str) -> Option<&str> {
+    let before = before.strip_suffix(',')?;
+    let digits = before.trim_end_matches(|c: char| c.is_ascii_digit() || c == '.').len();
+    before[digits..].starts_with(|c: char| c.is_ascii_digit()).then_some(&before[digits..])
 }
 
 /// The digits before and after a comma where a decimal point belongs.

@@ -3,7 +3,7 @@
 use crate::bench::Bench;
 
 /// A line in the braces of a part, and what its message says of it.
-const IN_A_PART: [(&str, &str); 32] = [
+const IN_A_PART: [(&str, &str); 34] = [
     ("hole a { diameter Ø5 H7 }", "write `diameter 5 mm H7`"),
     ("hole a { Ø5 H7 }", "its value the number alone: `diameter 5 mm`"),
     ("hole a { dia 5 mm }", "a diameter is the field `diameter`"),
@@ -36,6 +36,8 @@ const IN_A_PART: [(&str, &str); 32] = [
     ("arm a { points +x; bends bends }", "the part's own directions are `+x`"),
     ("slot hold: width 3 mm", "a block is written in braces"),
     ("slot hold (width 3 mm)", "blocks are written in braces"),
+    ("hole h { diameter measured 8.02, 8.05, mm }", "take it out: `8.05 mm`"),
+    ("hole h { diameter 4 mm; at 3, 4, p.size.z }", "write it after each number: `3 mm, 4 mm, p.size.z`"),
 ];
 
 #[test]

@@ -21,8 +21,8 @@ impl Conversion<'_, '_> {
         if let (Some(unit), Some(number)) = (unit, bare) {
             let unit = self.unit_nearby(unit);
             let way = match &value.kind {
-                ValueKind::Size(lengths) => BareWay::Meant(format!("{} {}", literals(lengths, " x "), unit.name)),
-                ValueKind::Place(distances) => BareWay::Meant(format!("{} {}", literals(distances, ", "), unit.name)),
+                ValueKind::Size(lengths) => list_with_unit(lengths, " x ", unit),
+                ValueKind::Place(distances) => list_with_unit(distances, ", ", unit),
                 ValueKind::Between { .. } | ValueKind::Measured { .. } => {
                     BareWay::Last(format!("{} {}", last_number(value), unit.name))
                 }
@@ -314,6 +314,19 @@ fn decimal_of(value: &tree::Value) -> Option<String> {
 
 fn literals(list: &[Expr], between: &str) -> String {
     list.iter().filter_map(digits).collect::<Vec<_>>().join(between)
+}
+
+/// Lengths of which the numbers lack their unit: it comes after the last, unless that is a name.
+fn list_with_unit(list: &[Expr], between: &str, unit: &Unit) -> BareWay {
+    if list.last().is_some_and(|last| literal(last).is_some()) {
+        return BareWay::Meant(format!("{} {}", literals(list, between), unit.name));
+    }
+    let one = |expr: &Expr| match (digits(expr), &expr.kind) {
+        (Some(number), _) => format!("{number} {}", unit.name),
+        (None, ExprKind::Path(path)) => path.text(),
+        (None, _) => "…".into(),
+    };
+    BareWay::Each(list.iter().map(one).collect::<Vec<_>>().join(between))
 }
 
 /// A number with as many digits as it is written with.
