@@ -14,7 +14,7 @@ mod walk;
 
 pub use affected::affected;
 pub use home::{Home, Homes};
-pub(crate) use judged::Judged;
+pub use judged::Judged;
 pub use mended::{Mending, Mendings};
 pub use sheet::SheetFile;
 pub use walk::{Found, Trouble};
