@@ -4,7 +4,7 @@ use std::io;
 use std::path::PathBuf;
 
 use super::lessons::Bench;
-use super::output::{self, Colour, print, talk};
+use super::output::{self, Colour, Form, print, talk};
 use super::{GO, TROUBLE, write};
 use crate::files::{Files, Overlay, Texts};
 use crate::inspect::Analysis;
@@ -25,6 +25,9 @@ pub(super) struct Arguments {
     /// Only say what would be learnt, and write nothing
     #[arg(long)]
     dry: bool,
+    /// How to report
+    #[arg(long, value_name = "HOW", default_value = "plain")]
+    report: Form,
 }
 
 pub(super) fn run(arguments: &Arguments, colour: Colour, today: Option<Date>) -> u8 {
@@ -66,8 +69,12 @@ fn attempt(arguments: &Arguments, colour: Colour, today: Option<Date>) -> Result
     let overlay = Overlay::over(&bench.disk, Texts::from([(path.clone(), text.clone())]));
     let learnt = bench.workspace(&overlay, &sheets, today, colour)?;
     let after = verdicts(&bench, &learnt, &sheets);
-    let changed = before.iter().zip(&after).map(|((name, before), (_, after))| (name.as_str(), *before, *after));
-    print(&report::learnt(&taught, &notes, &changed.collect::<Vec<_>>(), output::look(colour)))?;
+    let changed: Vec<(&str, report::Standing, report::Standing)> =
+        before.iter().zip(&after).map(|((name, before), (_, after))| (name.as_str(), *before, *after)).collect();
+    match arguments.report {
+        Form::Json => output::hand_over(&report::learnt_json(&taught, &notes, &changed))?,
+        Form::Plain => print(&report::learnt(&taught, &notes, &changed, output::look(colour)))?,
+    }
     if arguments.dry {
         return Ok(GO);
     }

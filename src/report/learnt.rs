@@ -1,5 +1,6 @@
 //! What was learnt from the notes of a project, and what it changes.
 
+mod json;
 mod pack;
 
 use std::fmt::Write;
@@ -15,6 +16,7 @@ use crate::quantity::{Dimension, counted, listed, number, number_to};
 use crate::rules::Verdict;
 use crate::source::printable;
 
+pub use json::learnt_json;
 pub use pack::learnt_pack;
 
 /// A verdict with what makes it.

@@ -45,7 +45,7 @@ pub(crate) use drawing::Drawing;
 pub use gauge_page::gauge_page;
 pub(crate) use json::result_json;
 pub use json::{Run, Unreadable, packs_json, sheet_json};
-pub use learnt::{Standing, learnt, learnt_pack};
+pub use learnt::{Standing, learnt, learnt_json, learnt_pack};
 pub use ledger::{Accepted, ledger, ledger_json};
 pub use lines::{finding_lines, lines};
 pub use look::{Look, WIDEST, in_ascii};

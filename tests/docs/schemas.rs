@@ -13,7 +13,7 @@ use types::{Side, Types};
 const DIALECT: &str = "https://json-schema.org/draft/2020-12/schema";
 
 /// The reports: file, function (for types inside one), type, what it is.
-const REPORTS: [(&str, &str, &str, &str, &str); 12] = [
+const REPORTS: [(&str, &str, &str, &str, &str); 13] = [
     ("mends", "src/report/mends.rs", "", "Run", "`dryfit mend --report json`"),
     ("ledger", "src/report/ledger.rs", "", "Document", "`dryfit ledger --report json`"),
     ("dimensions", "src/report/dimensions.rs", "", "Document", "`dryfit dimensions --report json`"),
@@ -37,6 +37,7 @@ const REPORTS: [(&str, &str, &str, &str, &str); 12] = [
         "Documents",
         "`dryfit compare --report json` of several sheets or a folder",
     ),
+    ("learn", "src/report/learnt/json.rs", "", "Document", "`dryfit learn --report json`"),
     ("baseline", "src/report/machine/baseline.rs", "", "Written", "`dryfit inspect --output baseline=FILE`"),
 ];
 

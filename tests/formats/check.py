@@ -197,6 +197,7 @@ def schemas(folder, names):
         "compare": json.loads(run(folder, "compare", "--report", "json", sheet)),
         # One of the sheets there is no UTF-8 text.
         "compare-all": json.loads(run(folder, "compare", "--report", "json", ".", codes=(2,))),
+        "learn": json.loads(run(folder, "learn", "--dry", "--report", "json", ".")),
         "settings-report": json.loads(run(folder, "settings", "--all", "--report", "json")),
     }
     for name, report in reports.items():

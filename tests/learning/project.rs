@@ -51,6 +51,23 @@ fn units_order_and_files_change_nothing() {
 }
 
 #[test]
+fn what_is_learnt_is_told_in_numbers_and_dry_writes_nothing() {
+    let wrong = NOTES.replace("measured 2.6, 2.6, 2.58 mm", "measured 26 mm");
+    let bench = Bench::with(&[("clip.dryfit", CLIP), ("clip.notes", &wrong), ("dryfit.yaml", "packs: []\n")]);
+    let told = bench.json(&["learn", "--dry", "--report", "json"]);
+    assert_eq!(told["shape"], "dryfit-learn/1");
+    let bias = &told["values"][0];
+    let name = [&bias["machine"], &bias["material"], &bias["field"], &bias["unit"]];
+    assert_eq!(name, ["bench", "petg", "inside-bias", "mm"]);
+    assert!(bias["value"].as_f64().unwrap() < bias["profile"].as_f64().unwrap(), "gaps came too narrow: {told}");
+    assert!(bias["uncertainty"].as_f64().unwrap() > 0.0);
+    assert_eq!((&bias["from"][0]["count"], &bias["from"][0]["of"]), (&2.into(), &"reading".into()));
+    assert_eq!(told["left_out"][0]["what"], "clip.back.thickness of 1 in clip.notes");
+    assert_eq!(told["sheets"][0]["name"], "clip.dryfit");
+    assert!(!bench.path("dryfit/learnt.yaml").exists());
+}
+
+#[test]
 fn a_mistyped_reading_is_shown_and_teaches_nothing() {
     let wrong = NOTES.replace("measured 11.79, 11.79, 11.8 mm", "measured 17.19 mm");
     let found = compared(&[("clip.dryfit", CLIP), ("clip.notes", &wrong)]);
