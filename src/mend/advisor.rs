@@ -14,7 +14,7 @@ use crate::inspect::Judged;
 use crate::model::{FeatureId, FieldNumber, Model, Value, Variation};
 use crate::rules::{Closeness, Finding, Level, Library, NothingNote, Rule, SearchNote, Standing, standing};
 use crate::syntax::edit::Edit;
-use crate::vocabulary::Sort;
+use crate::vocabulary::{Sort, StepOf};
 
 /// A change that is so many times as far as the best one, and far in itself, is far off.
 const FAR_MORE: f64 = 4.0;
@@ -25,10 +25,6 @@ const LOOKS: usize = 6000;
 
 /// At most so many changes are proven for a finding; those that change most are left out.
 const PROVEN: usize = 8;
-
-/// What is changed only where nothing else cures, the depth of a hook, may become so many times smaller: a hook that
-/// catches by less than half of what was drawn is another hook, and its drawer has to think again.
-const CUT: f64 = 2.0;
 
 /// Where a whole step is too coarse for what two rules leave open: the step by two, then by five more.
 const FINER: [f64; 2] = [2.0, 5.0];
@@ -197,7 +193,8 @@ impl<'s> Advisor<'s> {
             mends.extend(self.prove_all(case, found));
         }
         if clean(&mends) == 0 {
-            let keeps_its_job = |mend: &Mend| mend.size <= CUT.ln();
+            let least = self.model.vocabulary.step(StepOf::Cut).map_or(0.0, |least| least.value);
+            let keeps_its_job = |mend: &Mend| mend.size <= -least.ln();
             mends.extend(self.singles(case, &places.last, None).into_iter().filter(keeps_its_job));
         }
         if !mends.iter().any(|mend| mend.clean && mend.is_unasked()) {

@@ -25,10 +25,12 @@ pub enum StepOf {
     Inside,
     /// How many standard uncertainties inside a limit a mend has to be.
     Doubts,
+    /// The least share of it that is left of what is changed only where nothing else cures.
+    Cut,
 }
 
 impl StepOf {
-    pub(super) const ALL: [Self; 9] = [
+    pub(super) const ALL: [Self; 10] = [
         Self::Length,
         Self::Angle,
         Self::Count,
@@ -38,6 +40,7 @@ impl StepOf {
         Self::RoundAngle,
         Self::Inside,
         Self::Doubts,
+        Self::Cut,
     ];
 
     /// Its word in the data.
@@ -53,6 +56,7 @@ impl StepOf {
             Self::RoundAngle => "round-angle",
             Self::Inside => "inside",
             Self::Doubts => "doubts",
+            Self::Cut => "cut",
         }
     }
 
@@ -68,6 +72,7 @@ impl StepOf {
             Self::RoundAngle => "round-angle: {value: 10 deg}",
             Self::Inside => "inside: {value: 10 %}",
             Self::Doubts => "doubts: {value: \"3\"}",
+            Self::Cut => "cut: {value: 60 %}",
         }
     }
 
@@ -75,7 +80,7 @@ impl StepOf {
         match self {
             Self::Length | Self::RoundLength | Self::RoundLengthFrom => Dimension::LENGTH,
             Self::Angle | Self::RoundAngle => Dimension::ANGLE,
-            Self::Count | Self::Share | Self::Inside | Self::Doubts => Dimension::NONE,
+            Self::Count | Self::Share | Self::Inside | Self::Doubts | Self::Cut => Dimension::NONE,
         }
     }
 
