@@ -56,7 +56,10 @@ module.exports = grammar({
     uneven: (_) => {
       const side = (sign) => seq(sign, /[ \t]*/, LENGTH);
       const either = side(choice("+", "-", "−"));
-      return token(prec(2, seq(either, /[ \t]*\/[ \t]*/, either)));
+      // A side that is nothing needs no sign: +0.02/0 mm, 0/-0.009 mm.
+      const nothing = /0(\.0+)?([ \t]*[\p{L}%°][\p{L}\d]*)?/;
+      const over = /[ \t]*\/[ \t]*/;
+      return token(prec(2, choice(seq(either, over, choice(either, nothing)), seq(nothing, over, either))));
     },
 
     // ---- expressions

@@ -200,6 +200,11 @@ fn what_newcomers_write_is_read_or_answered() {
     let read = "bought tube { wide 25.2 +- 0.05 mm; long 22 +0.1/-0.0 mm }";
     near(value("tube.wide", read), 25.2);
     near(value("tube.long", read), 22.05);
+    // A side that is nothing needs no sign (ISO 406).
+    let read = "bought rod { wide 12 mm +0.02/0 mm; thick 12 0/-0.02 mm; high 12 mm -0.02/0 mm; long 3 mm +1/0 mm }";
+    for (path, middle) in [("rod.wide", 12.01), ("rod.thick", 11.99), ("rod.high", 11.99), ("rod.long", 3.5)] {
+        near(value(path, read), middle);
+    }
     let told = |sheet: &str| {
         let inspection = dryfit::inspect::inspect_text(&dryfit::rules::Library::built_in(), "a.dryfit", sheet);
         dryfit::report::plain(&inspection)

@@ -161,12 +161,19 @@ impl Reader<'_> {
         if let Some(by) = instrument {
             self.faults.push(TextFault::NoReading { instrument: by.text.clone() }.at(by.span));
         }
-        let (mut sides, mut up) = ([nothing(span), nothing(span)], [true, false]);
+        let (mut sides, mut up, mut none) = ([nothing(span), nothing(span)], [true, false], [false, false]);
         for (index, side) in tolerance.into_inner().take(2).enumerate() {
             up[index] = side.as_rule() == Rule::up_by;
+            none[index] = side.as_rule() == Rule::no_way;
             if let Some(amount) = side.into_inner().next() {
                 sides[index] = self.quantity(amount);
             }
+        }
+        // A side that is nothing lies opposite to the other one.
+        match none {
+            [true, _] => up[0] = !up[1],
+            [_, true] => up[1] = !up[0],
+            _ => {}
         }
         share_unit(&mut sides);
         let [above, below] = above_and_below(sides, up);
