@@ -12,7 +12,8 @@ use super::sorts::Mating;
 use super::{Advice, SHOWN, Sheet, conflict, is_mendable, pairs};
 use crate::inspect::Judged;
 use crate::model::{FeatureId, FieldNumber, Model, Value, Variation};
-use crate::rules::{Closeness, Finding, Level, Library, NothingNote, Rule, SearchNote, Standing, standing};
+use crate::quantity::Dimension;
+use crate::rules::{Closeness, Finding, Level, Library, NothingNote, Rule, SearchNote, Standing, keeps_aim, standing};
 use crate::syntax::edit::Edit;
 use crate::vocabulary::{Sort, StepOf};
 
@@ -85,6 +86,8 @@ pub(super) struct Candidate {
     pub(super) changes: Vec<Change>,
     pub(super) standing: Standing,
     pub(super) size: f64,
+    /// The size of what changes most.
+    pub(super) most: f64,
     pub(super) order: usize,
 }
 
@@ -116,6 +119,16 @@ impl<'s> Advisor<'s> {
     pub(super) fn stands(&mut self, case: Case, with: &[Variation], closeness: Closeness) -> Option<Standing> {
         let library = self.spend()?;
         self.model.varied(with, |model| standing(library, case.rule, model, case.feature, closeness))
+    }
+
+    /// The same, not free where it leaves what the rule's mends keep to.
+    pub(super) fn kept(&mut self, case: Case, with: &[Variation], closeness: Closeness) -> Option<Standing> {
+        let mut now = self.stands(case, with, closeness)?;
+        let aim = self.model.varied(with, |model| keeps_aim(case.rule, model, case.feature));
+        if !aim {
+            now.level = now.level.max(Some(case.level));
+        }
+        Some(now)
     }
 
     /// The features that go by a path.
@@ -153,6 +166,8 @@ impl<'s> Advisor<'s> {
             .iter()
             .filter(|mend| mend.clean && mend.kind != Kind::Claim)
             .min_by_key(|mend| mend.rank())
+            // What more than doubles a dimension may be shared by two.
+            .filter(|mend| !mend.is_far() || looked.places.list.len() < 2)
             .cloned();
         self.looked.insert((finding.rule.clone(), finding.about.clone()), looked);
         best
@@ -189,6 +204,8 @@ impl<'s> Advisor<'s> {
         let mut conflict = None;
         if clean(&mends) == 0 {
             conflict = conflict::find(self, case, &places.list, &mends);
+        }
+        if !mends.iter().any(|mend| mend.clean && mend.kind != Kind::Claim && !mend.is_far()) {
             let found = pairs::find(self, case, &places.list, &mends);
             mends.extend(self.prove_all(case, found));
         }
@@ -210,6 +227,8 @@ impl<'s> Advisor<'s> {
         let mut seen = HashSet::new();
         mends.retain(|mend| seen.insert(mend.edits()));
         drop_far(&mut mends);
+        // What harms and is far off as well helps nobody.
+        mends.retain(|mend| mend.harms.is_empty() || !mend.is_far());
         // What harms is only worth showing where nothing else is left.
         let keep = mends.iter().filter(|mend| mend.harms.is_empty()).count().clamp(1, SHOWN);
         mends.truncate(keep);
@@ -254,6 +273,11 @@ impl<'s> Advisor<'s> {
         }
     }
 
+    /// The same as what makes a change a far one: half a slope is no other part.
+    pub(super) fn stretched(place: &DrivingDimension, size: f64) -> f64 {
+        if place.unit.is_some_and(|unit| unit.dimension == Dimension::ANGLE) { 0.0 } else { size }
+    }
+
     /// Proves the candidates, those that change least first, until enough clean ones are found.
     pub(super) fn prove_all(&mut self, case: Case, mut candidates: Vec<Candidate>) -> Vec<Mend> {
         candidates.sort_by(|a, b| (a.kind.cmp(&b.kind)).then(a.size.total_cmp(&b.size)));
@@ -291,6 +315,7 @@ impl<'s> Advisor<'s> {
             result: result(&candidate.standing),
             share: candidate.standing.share,
             size: candidate.size,
+            most: candidate.most,
             order: candidate.order,
             changes: candidate.changes,
         })

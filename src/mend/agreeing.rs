@@ -1,7 +1,9 @@
-//! What follows from other dimensions and is written out all the same: it is changed along with them.
+//! What goes with other dimensions is changed along with them: what follows from them and is written out all the same,
+//! and what keeps its share of them.
 
+use super::increments::Increments;
 use super::offer::Change;
-use crate::model::{Evaluation, FeatureId, Model, Variation};
+use crate::model::{Evaluation, FeatureId, Model, Value, Variation};
 use crate::pack::Formula;
 use crate::quantity::{Dimension, Quantity, Unit};
 use crate::source::{SourceId, Span};
@@ -14,7 +16,8 @@ const AGREES: f64 = 0.005;
 /// Such lengths are written to a hundredth of their unit.
 const DIGITS: f64 = 100.0;
 
-/// The lengths that a sheet writes out though they follow from others: the wall of a boss beside its two diameters.
+/// The lengths that a sheet writes out though they go with others: the wall of a boss beside its two diameters, the
+/// fillet of an arm beside its thickness.
 #[derive(Debug, Default)]
 pub(super) struct Agreeing(Vec<Follower>);
 
@@ -24,6 +27,8 @@ struct Follower {
     at: Span,
     value: f64,
     unit: &'static Unit,
+    /// The field of the same feature that it keeps its share of, as that grows; without one it follows by its default.
+    keeps_to: Option<usize>,
 }
 
 impl Agreeing {
@@ -43,8 +48,11 @@ impl Agreeing {
             let Some(before) = follower.follows(model).filter(|_| !changes.iter().any(own)) else { continue };
             let after = model.varied(&variations, |model| follower.follows(model));
             let Some(after) = after.filter(|after| (after - before).abs() > AGREES) else { continue };
-            if (before - follower.value * follower.unit.factor).abs() <= AGREES {
-                changes.push(follower.change(model, text, after));
+            if follower.keeps_to.is_some() {
+                changes.extend(follower.grown(model, after / before).map(|to| follower.change(model, text, to)));
+            } else if (before - follower.value * follower.unit.factor).abs() <= AGREES {
+                let to = (after / follower.unit.factor * DIGITS).round() / DIGITS;
+                changes.push(follower.change(model, text, to));
             }
         }
         changes
@@ -52,26 +60,42 @@ impl Agreeing {
 }
 
 fn follower(model: &Model, (id, index): (FeatureId, usize)) -> Option<Follower> {
-    let field = &model.feature(id).fields[index];
-    let written = field.written.as_ref().filter(|_| field.about.sort == Sort::Derived)?;
+    let fields = &model.feature(id).fields;
+    let field = &fields[index];
+    let keeps_to =
+        field.about.keeps_to.as_ref().and_then(|other| fields.iter().position(|field| field.name == **other));
+    let written = field.written.as_ref().filter(|_| field.about.sort == Sort::Derived || keeps_to.is_some())?;
     let ValueKind::Plain(expr) = &written.value.kind else { return None };
     let ExprKind::Number { value, unit: Some(unit) } = &expr.kind else { return None };
     let unit = Unit::named(&unit.text).filter(|unit| unit.dimension == Dimension::LENGTH)?;
     let is_own = expr.span.source == SourceId(0);
-    is_own.then_some(Follower { field: (id, index), at: expr.span, value: *value, unit })
+    is_own.then_some(Follower { field: (id, index), at: expr.span, value: *value, unit, keeps_to })
 }
 
 impl Follower {
-    /// What it comes to by its formula.
+    /// What it comes to by its formula, or what it keeps its share of.
     fn follows(&self, model: &Model) -> Option<f64> {
         let (id, index) = self.field;
+        if let Some(other) = self.keeps_to {
+            return match model.value_of(id, &model.feature(id).fields[other]) {
+                Ok(Value::Quantity(quantity)) => Some(quantity.value),
+                _ => None,
+            };
+        }
         let default = model.feature(id).fields[index].about.default.as_ref().map(Formula::expr)?.ok()?;
         Evaluation::of_data(model, id).quantity(default).ok().map(|quantity| quantity.value)
     }
 
-    fn change(&self, model: &Model, text: &str, to: f64) -> Change {
+    /// What it becomes, in its own unit, where what it keeps to grows by a factor.
+    fn grown(&self, model: &Model, factor: f64) -> Option<f64> {
         let (id, index) = self.field;
-        let value = (to / self.unit.factor * DIGITS).round() / DIGITS;
+        let about = model.feature(id).fields[index].about;
+        (factor > 1.0 && self.value > 0.0)
+            .then(|| Increments::of(model, id, about, Some(self.unit), self.value).beyond(factor, 1))?
+    }
+
+    fn change(&self, model: &Model, text: &str, value: f64) -> Change {
+        let (id, index) = self.field;
         let start = self.at.start as usize;
         let number = digits(text.get(start..self.at.end as usize).unwrap_or_default());
         Change {

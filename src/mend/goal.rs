@@ -170,7 +170,8 @@ impl Advisor<'_> {
         let Goal { place, most, .. } = *goal;
         let standing = self.drawn(of, &[place.with(value)], Closeness::Full).filter(|now| now.level <= most)?;
         let size = self.size(place, value);
+        let most = Self::stretched(place, size);
         let changes = vec![change(self.text, place, value)];
-        self.prove(of.0, Candidate { kind: Kind::Dimension, changes, standing, size, order: place.order })
+        self.prove(of.0, Candidate { kind: Kind::Dimension, changes, standing, size, most, order: place.order })
     }
 }

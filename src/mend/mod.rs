@@ -6,9 +6,9 @@
 //! is in this order:
 //!
 //! 1. what raises nothing new and makes nothing worse, before what does;
-//! 2. the shape (a word that is drawn), before one dimension, before two; what states a fact is a question and
-//!    comes last;
-//! 3. what no more than doubles or halves a dimension, and of that what the rule names first;
+//! 2. what no more than doubles or halves any dimension; past that two that share it before one alone;
+//! 3. the shape (a word that is drawn), before one dimension, before two; what states a fact is a question and
+//!    comes last; and of that what the rule names first;
 //! 4. by how much the part changes, then by how much else moves with it;
 //! 5. what leaves the rule more room.
 //!

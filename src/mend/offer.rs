@@ -83,6 +83,8 @@ pub struct Mend {
     pub share: f64,
     /// By how much the part changes, as a share of what the rule asked to change.
     pub size: f64,
+    /// The same of what changes most.
+    pub(super) most: f64,
     pub(super) order: usize,
     /// The features whose findings may differ with it; `None` for all.
     pub(super) reached: Option<Arc<[FeatureId]>>,
@@ -141,6 +143,11 @@ impl Mend {
         matches!(self.kind, Kind::Word | Kind::Dimension | Kind::Pair)
     }
 
+    /// Whether it more than doubles or halves a dimension.
+    pub(super) fn is_far(&self) -> bool {
+        self.most > FAR
+    }
+
     /// Whether it does no more harm than a note, less than what it cures.
     pub(super) fn is_mild(&self, cures: Level) -> bool {
         self.harms.iter().all(|harm| harm.level == Level::Note && harm.level < cures)
@@ -152,12 +159,13 @@ impl Mend {
         #[allow(clippy::cast_precision_loss, reason = "a rule names a handful")]
         let weight = 1.0 + LATER * self.order as f64;
         let size = (self.size * weight / ALIKE).round() as i64;
-        let far = self.size > FAR;
+        // Past a doubling or halving, two dimensions that share it come before one alone.
+        let farther = if self.is_far() { (self.most / ALIKE).round() as i64 } else { 0 };
         let room = (-self.share.clamp(-10.0, 10.0) * 1000.0).round() as i64;
         let worst = self.harms.iter().map(|harm| harm.level).chain(self.leaves).max();
         // What leaves the finding at a lower level comes before another material that cures it; what harms comes last.
         let class = if self.harms.is_empty() { u8::from(!self.is_unasked()) } else { 2 };
-        (class, !self.clean, worst, self.kind, (far, self.order, size), self.moves.len(), room)
+        (class, !self.clean, worst, farther, self.kind, (self.order, size), self.moves.len(), room)
     }
 }
 

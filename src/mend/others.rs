@@ -31,7 +31,7 @@ impl Advisor<'_> {
                 });
                 found.extend(nearest.map(|(change, standing, value): (Change, Standing, f64)| {
                     let size = (value / named.rows[named.now].1).ln().abs();
-                    Candidate { kind: Kind::Dimension, changes: vec![change], standing, size, order }
+                    Candidate { kind: Kind::Dimension, changes: vec![change], standing, size, most: size, order }
                 }));
             }
         }
@@ -51,7 +51,7 @@ impl Advisor<'_> {
             for change in self.other_words(place) {
                 let standing = self.stands(case, std::slice::from_ref(&change.variation), Closeness::Full);
                 if let Some(standing) = standing.filter(Standing::is_free) {
-                    found.push(Candidate { kind, changes: vec![change], standing, size: 0.0, order });
+                    found.push(Candidate { kind, changes: vec![change], standing, size: 0.0, most: 0.0, order });
                 }
             }
         }
@@ -123,7 +123,7 @@ impl Advisor<'_> {
             };
             // Among materials, the one that leaves most room.
             let size = 1.0 - standing.share.clamp(0.0, 1.0);
-            found.push(Candidate { kind: Kind::Material, changes: vec![change], standing, size, order });
+            found.push(Candidate { kind: Kind::Material, changes: vec![change], standing, size, most: 0.0, order });
         }
         found
     }

@@ -46,7 +46,8 @@ pub(super) fn find(advisor: &mut Advisor, case: Case, own: &[DrivingDimension], 
 
 /// The place that a mend changes, and to which side.
 pub(super) fn place_of(mend: &Mend, own: &[DrivingDimension]) -> Option<(DrivingDimension, i64)> {
-    let [change] = mend.changes.as_slice() else { return None };
+    // What goes with it comes after it.
+    let change = mend.changes.first()?;
     let place = own.iter().find(|place| place.name == change.name)?;
     let value = match &change.variation {
         Variation::Number { value, .. } => *value,
@@ -103,9 +104,11 @@ fn together(advisor: &mut Advisor, case: Case, pair: [&DrivingDimension; 2]) -> 
 }
 
 fn pair_of(advisor: &mut Advisor, pair: [&DrivingDimension; 2], values: [f64; 2], standing: Standing) -> Candidate {
-    let size = advisor.size(pair[0], values[0]) + advisor.size(pair[1], values[1]);
+    let sizes = [0, 1].map(|index| advisor.size(pair[index], values[index]));
+    let size = sizes[0] + sizes[1];
+    let most = Advisor::stretched(pair[0], sizes[0]).max(Advisor::stretched(pair[1], sizes[1]));
     let changes = vec![change(advisor.text, pair[0], values[0]), change(advisor.text, pair[1], values[1])];
-    Candidate { kind: Kind::Pair, changes, standing, size, order: pair[0].order + pair[1].order }
+    Candidate { kind: Kind::Pair, changes, standing, size, most, order: pair[0].order + pair[1].order }
 }
 
 /// A single change that cures but harms, together with a second one that makes room for it: another
@@ -166,7 +169,7 @@ impl Joint<'_, '_, '_> {
         if case.is(self.case) {
             return self.advisor.aimed(case, with, closeness);
         }
-        self.advisor.stands(case, with, closeness)
+        self.advisor.kept(case, with, closeness)
     }
 
     fn with_other(&mut self, other: &DrivingDimension, way: i64) -> Option<Candidate> {
@@ -191,7 +194,7 @@ impl Joint<'_, '_, '_> {
         let edge = edge?;
         let size = self.advisor.size(self.place, edge);
         let changes = vec![material, change(self.advisor.text, self.place, edge)];
-        Some(Candidate { kind: Kind::MaterialPair, changes, standing, size, order: self.place.order })
+        Some(Candidate { kind: Kind::MaterialPair, changes, standing, size, most: size, order: self.place.order })
     }
 
     /// The value that cures with something else different, and how the worst of all the rules stands

@@ -32,6 +32,8 @@ pub struct Field {
     pub along: Option<Words>,
     /// The flag that, where it says yes, takes it out of the machine's hands: it is finished afterwards.
     pub unless: Option<Words>,
+    /// The field of which it keeps its share where a mend makes that larger.
+    pub keeps_to: Option<Words>,
     /// Where it is in the block's first line.
     pub head: Head,
     /// The step in which it is drawn, in the block's own terms: a mend goes to whole steps.

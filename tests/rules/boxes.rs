@@ -1,7 +1,7 @@
 //! What can be said to lie in a part, against the part's box.
 
 use dryfit::inspect::inspect_text;
-use dryfit::rules::Library;
+use dryfit::rules::{Level, Library};
 
 /// The rules about a part's box that a part's contents raise, in order.
 fn raised(size: &str, contents: &str) -> Vec<String> {
@@ -150,4 +150,26 @@ fn a_pin_counts_by_how_far_it_rises() {
     assert!(leaning.is_some_and(|message| message.contains("rises 25 mm")));
     assert!(sways("diameter 2.2 mm; height 23 mm; axis +z").is_some());
     assert!(sways("diameter 2.2 mm; height 23 mm; axis -z").is_some());
+}
+
+/// Whether a rectangle fits in another, by turning it in small steps.
+fn fits_turned(long: f64, short: f64, bed: f64) -> bool {
+    (0..=9000).map(|step| f64::from(step) / 100.0_f64).map(f64::to_radians).any(|angle| {
+        let (sine, cosine) = angle.sin_cos();
+        long * cosine + short * sine <= bed && long * sine + short * cosine <= bed
+    })
+}
+
+#[test]
+fn what_is_longer_than_the_bed_may_lie_aslant_on_it() {
+    for (long, short) in
+        [(209, 209), (211, 20), (250, 30), (250, 46), (250, 48), (290, 6), (290, 8), (300, 5), (211, 150)]
+    {
+        let sheet = format!("machine bench\npart rail {{ up +z; size {long} x {short} x 12 mm; brimmed yes }}");
+        let found = inspect_text(&Library::built_in(), "bed.dryfit", &sheet).findings;
+        let level = found.iter().find(|finding| finding.rule == "off-the-bed").map(|finding| finding.level);
+        let fits = fits_turned(f64::from(long), f64::from(short), 210.0);
+        let wanted = if fits { (long > 210).then_some(Level::Note) } else { Some(Level::Stop) };
+        assert_eq!(level, wanted, "{long} x {short}");
+    }
 }

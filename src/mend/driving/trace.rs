@@ -5,7 +5,7 @@ use crate::mend::increments::Increments;
 use crate::mend::sorts::Mating;
 use crate::model::{Evaluation, FeatureId, Model, Value};
 use crate::pack::Formula;
-use crate::quantity::{Dimension, Unit};
+use crate::quantity::{Dimension, Quantity, Unit};
 use crate::rules::{Fixed, FixedNote};
 use crate::source::Span;
 use crate::syntax::edit::drawn;
@@ -287,7 +287,14 @@ impl<'m, 'v> Trace<'m, 'v> {
             return;
         }
         let FieldKind::Quantity(unit) = &field.about.kind else { return };
-        let Ok(Value::Quantity(value)) = self.model.value_of(id, field) else { return };
+        let value = match self.model.value_of(id, field) {
+            Ok(Value::Quantity(value)) => value,
+            // What may be nothing is nothing where the sheet does not say it: a chamfer of no width.
+            _ if field.about.at_least.is_some() && wanted(self.model, (id, index)) == Dimension::LENGTH => {
+                Quantity::exact(0.0, Dimension::LENGTH)
+            }
+            _ => return,
+        };
         let Some((after, end)) = last_said(self.model, id) else { return };
         // In the unit that its block writes such values in.
         let written = feature.fields.iter().filter(|own| own.written.is_some()).find_map(|own| {

@@ -124,6 +124,8 @@ pub struct RawField {
     pub along: Option<Text>,
     /// The flag field that, where it says yes, leaves it as drawn.
     pub unless: Option<Text>,
+    /// The field of which it keeps its share where a mend makes that larger.
+    pub keeps_to: Option<Text>,
     /// Where it is in the block's first line: `first`, or `named` (after its own name).
     pub head: Option<Text>,
     /// The step in which it is drawn: a mend goes to whole steps.

@@ -148,7 +148,9 @@ impl Builder {
         let names: Vec<Words> = raw.0.iter().map(known).collect();
         let mut fields = Vec::with_capacity(names.len());
         for (name, field) in &raw.0 {
-            for (word, named) in [("along", &field.along), ("unless", &field.unless), ("or", &field.or)] {
+            let others =
+                [("along", &field.along), ("unless", &field.unless), ("keeps-to", &field.keeps_to), ("or", &field.or)];
+            for (word, named) in others {
                 if let Some(named) = named.as_ref().filter(|named| !names.contains(&named.value)) {
                     let near = near(&named.value, names.iter().map(Words::as_str));
                     let (key, name) = (word.to_owned(), named.value.to_string());
@@ -184,6 +186,7 @@ impl Builder {
             makes,
             along: raw.along.as_ref().map(|along| along.value.clone()),
             unless: raw.unless.as_ref().map(|unless| unless.value.clone()),
+            keeps_to: raw.keeps_to.as_ref().map(|other| other.value.clone()),
             head: self.choice(file, raw.head.as_ref(), &heads, Head::Inside),
             step: file.formula(raw.step.as_ref()),
             step_up: file.formula(raw.step_up.as_ref()),
