@@ -122,7 +122,15 @@ fn the_way_up_changes_only_where_it_is_asked_for() {
 #[test]
 fn a_hole_as_wide_as_what_goes_in_gets_an_allowance() {
     // Two standard uncertainties more than the least that holds.
-    for (drawn, least, most) in [("rail.lip", 0.5, 1.0), ("1.02 * rail.lip", 0.3, 0.8)] {
+    let share = (0.3, 0.8);
+    let drawn = [
+        ("rail.lip", (0.5, 1.0)),
+        ("1.02 * rail.lip", share),
+        // Behind the whole of it, parentheses and all.
+        ("0.51 * (rail.lip + rail.lip)", share),
+        ("(rail.lip + rail.lip) * 0.51", share),
+    ];
+    for (drawn, (least, most)) in drawn {
         let text = format!(
             "{HEAD}bought rail {{ lip measured 8.02, 7.98 mm }}\npart clip {{ up +z; slot mouth {{ width {drawn}; axis +z }} }}\n\
              fit \"mouth on lip\" {{ inside clip.mouth.width; outside rail.lip; class free }}\n"

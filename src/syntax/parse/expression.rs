@@ -5,7 +5,7 @@ use pest::pratt_parser::{Assoc, Op, PrattParser};
 
 use super::{Reader, axis, nothing};
 use crate::fault::{Holder, TextFault};
-use crate::source::{is_misleading, is_unprintable};
+use crate::source::{Span, is_misleading, is_unprintable};
 use crate::syntax::Rule;
 use crate::syntax::tree::{Comparator, Expr, ExprKind, Name, Operator};
 
@@ -31,7 +31,10 @@ impl Reader<'_> {
                     }
                     whole = Some(match whole.take() {
                         None => next,
-                        Some(left) => binary(operator, left, next),
+                        Some(left) => {
+                            let span = left.span.to(next.span);
+                            binary(operator, left, next, span)
+                        }
                     });
                 }
             }
@@ -62,7 +65,7 @@ impl Reader<'_> {
             _ => Comparator::Unequal,
         };
         let right = self.sum(right);
-        binary(Operator::Compare(comparator), left, right)
+        binary(Operator::Compare(comparator), left, right, span)
     }
 
     pub(super) fn sum(&mut self, pair: Pair<Rule>) -> Expr {
@@ -71,10 +74,18 @@ impl Reader<'_> {
         if inner.len() == 1 {
             return inner.pop().map_or_else(|| nothing(span), |operand| self.operand(operand));
         }
-        precedence()
-            .map_primary(|operand| self.operand(operand))
-            .map_infix(|left, sign, right| binary(operator(sign.as_str()), left, right))
-            .parse(inner.into_iter())
+        // The parentheses around either side belong to the whole: what is put behind it goes behind them.
+        let (whole, _) = precedence()
+            .map_primary(|operand| {
+                let span = self.span(&operand);
+                (self.operand(operand), span)
+            })
+            .map_infix(|(left, start), sign, (right, end)| {
+                let span = start.to(end);
+                (binary(operator(sign.as_str()), left, right, span), span)
+            })
+            .parse(inner.into_iter());
+        whole
     }
 
     fn operand(&mut self, pair: Pair<Rule>) -> Expr {
@@ -193,8 +204,7 @@ fn precedence() -> &'static PrattParser<Rule> {
     })
 }
 
-fn binary(operator: Operator, left: Expr, right: Expr) -> Expr {
-    let span = left.span.to(right.span);
+fn binary(operator: Operator, left: Expr, right: Expr, span: Span) -> Expr {
     Expr { kind: ExprKind::Binary { operator, left: Box::new(left), right: Box::new(right) }, span }
 }
 
