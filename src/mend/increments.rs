@@ -282,6 +282,16 @@ mod tests {
         assert_eq!(stepped(0.6, 0.42).at(1), Some(0.84));
     }
 
+    /// Ten times the value, or forty steps more: past that nothing is looked at, and the last of it is the largest.
+    #[test]
+    fn a_grid_ends_at_ten_times_the_value_or_forty_steps() {
+        for (value, step, count, last) in [(2.0, 0.1, 180, 20.0), (0.3, 0.1, 40, 4.3)] {
+            let grid = stepped(value, step);
+            assert_eq!((grid.at(count), grid.at(count + 1)), (Some(last), None));
+            assert!(grid.is_most(last) && !grid.is_most(last - 2.0 * step), "{value}");
+        }
+    }
+
     #[test]
     fn a_start_beyond_a_factor_lies_on_the_grid_past_the_factor() {
         let grid = stepped(2.0, 0.1);

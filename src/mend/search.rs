@@ -314,6 +314,21 @@ mod tests {
         }
     }
 
+    /// What is seldom far is found in steps that double: a look or two for the nearest, some dozen for a thousand away.
+    #[test]
+    fn what_is_close_takes_few_looks() {
+        for (least, most) in [(1000, 1), (999, 3), (997, 6), (900, 15), (1, 15)] {
+            let mut looks = 0;
+            let mut holds = |count: i64| {
+                looks += 1;
+                standing(true, 0.0).filter(|_| count >= least)
+            };
+            let start = (1000, standing(true, 0.0).unwrap());
+            assert_eq!(closer(0, start, &mut holds).0, least);
+            assert!(looks <= most, "{least}: {looks} looks");
+        }
+    }
+
     #[test]
     fn stretches_end_where_it_stops_holding() {
         let grid = grid(2.0);

@@ -35,6 +35,21 @@ fn a_sum_is_mended_where_its_allowance_is_set() {
     assert_eq!(mend.changes[0].name, "the 0.1 mm in clip.mouth.width");
 }
 
+/// An allowance that has a name is changed there: the share of the whole gets no second one.
+#[test]
+fn an_allowance_that_has_a_name_is_the_only_one() {
+    let text = format!(
+        "{HEAD}bought rail {{ lip measured 8.02, 7.98 mm }}\nlet slack = 0.01 mm\n\
+         part clip {{ up +z; slot mouth {{ width (rail.lip + slack) * 1.01; axis +z }} }}\n\
+         fit \"mouth on lip\" {{ inside clip.mouth.width; outside rail.lip; class free }}\n"
+    );
+    let library = Library::built_in();
+    let found = advice(&library, &text);
+    let mends = found.into_iter().find(|(finding, _)| finding.rule == "jammed-fit").unwrap().1.unwrap().mends;
+    let names: Vec<&str> = mends.iter().flat_map(|mend| &mend.changes).map(|change| change.name.as_str()).collect();
+    assert_eq!(names, ["slack"]);
+}
+
 #[test]
 fn an_inch_sheet_stays_in_inches() {
     let text = format!(
@@ -66,6 +81,10 @@ fn a_copy_is_mended_at_its_source_and_what_else_moves_is_said() {
     assert_eq!(mend.changes[0].name, "clip.a.thickness");
     assert_eq!(mend.changes[0].to, "0.84 mm");
     assert_eq!(*mend.moves, [("clip.b.thickness".to_owned(), "0.6 mm".to_owned(), "0.84 mm".to_owned())]);
+    let library = Library::built_in();
+    let of_copy = advice(&library, &text).into_iter().find(|(finding, _)| finding.about == "clip.b");
+    let mend = &of_copy.unwrap().1.unwrap().mends[0];
+    assert_eq!(mend.changes[0].name, "clip.a.thickness");
 }
 
 /// Geometry: a wall is half of what lies between its two diameters, (7.5 - 2.5) / 2 = 2.5 mm.
@@ -373,6 +392,26 @@ fn two_changes_move_alike_where_none_is_enough() {
     assert!(grown.iter().all(|factor| *factor > 1.2 && (factor / grown[0] - 1.0).abs() < 0.05), "{grown:?}");
 }
 
+/// Each of the two to the side that helps: an arm becomes longer by the share by which it becomes thinner.
+#[test]
+fn two_changes_move_alike_to_opposite_sides() {
+    let text = "machine bench\nmaterial pla\npart plug { up +z; arm jaw { points +x; bends +y; length 14 mm; thickness 1.8 mm; \
+                width 8 mm; root-fillet 1 mm; hook { depth 2 mm; lead-in 20 deg; return 45 deg } } }\n\
+                demand plug.jaw.length <= 21 mm \"fits\"\ndemand plug.jaw.thickness >= 1.1 mm \"holds\"\n\
+                demand plug.jaw.hook.depth >= 2 mm \"holds\"\n";
+    let found = advice(&Library::built_in(), text);
+    let mends = found.into_iter().find(|(finding, _)| finding.rule == "overstrained-arm").unwrap().1.unwrap().mends;
+    let number = |text: &str| text.strip_suffix(" mm").unwrap_or("0").parse::<f64>().unwrap();
+    let pairs = mends.iter().filter(|mend| mend.clean && mend.kind == Kind::Pair);
+    let factors =
+        pairs.map(|mend| [0, 1].map(|index| number(&mend.changes[index].to) / number(&mend.changes[index].from)));
+    let factors: Vec<[f64; 2]> = factors.collect();
+    assert!(
+        factors.iter().any(|[longer, thinner]| *longer > 1.2 && (longer * thinner - 1.0).abs() < 0.05),
+        "{factors:?}"
+    );
+}
+
 /// A thickness that is written out beside the diameters that it follows from changes with them, in its own unit.
 #[test]
 fn what_is_written_out_changes_with_what_it_follows_from() {
@@ -384,6 +423,10 @@ fn what_is_written_out_changes_with_what_it_follows_from() {
         let mend = best(&text, "thin-insert-wall");
         let to: Vec<&str> = mend.changes.iter().map(|change| change.to.as_str()).collect();
         assert_eq!(to, ["7.6 mm", becomes], "{mend:?}");
+        // A mend that leaves the diameters alone leaves it alone, too.
+        let wall = text.replace("boss b", "wall w { thickness 0.5 mm; height 9 mm }\n  boss b");
+        let changed: Vec<String> = best(&wall, "thin-wall").changes.into_iter().map(|change| change.name).collect();
+        assert_eq!(changed, ["p.w.thickness"]);
     }
 }
 
@@ -408,6 +451,24 @@ fn what_falls_to_a_lower_level_is_no_harm() {
     let (_, strut) = found.into_iter().find(|(finding, _)| finding.rule == "creeping-strut").unwrap();
     let mends = strut.unwrap().mends;
     assert!(mends.iter().any(|mend| mend.harms.is_empty()), "{mends:?}");
+}
+
+/// What raises something of a lower level is done only where it is asked for, and never what raises as much as it cures:
+/// the hole that bursts is widened until its pin may be loose, and not narrowed again.
+#[test]
+fn less_harm_than_is_cured_is_done_where_it_is_asked_for() {
+    let text = std::fs::read_to_string("tests/judged/bad-bearing-in-lying-seat.dryfit").unwrap();
+    let library = Library::built_in();
+    let done = |harmful: bool| {
+        let applied = repeat(&Alone { library: &library }, &text, &Choice { harmful, ..Choice::default() }).applied;
+        let told = applied.into_iter().map(|one| {
+            let harms: Vec<Level> = one.mend.harms.iter().map(|harm| harm.level).collect();
+            (one.mend.rule, one.mend.changes[0].name.clone(), one.level, harms)
+        });
+        told.collect::<Vec<_>>()
+    };
+    assert_eq!(done(false), []);
+    assert_eq!(done(true), [("burst-fit".to_owned(), "lug.eye.hole".to_owned(), Level::Stop, vec![Level::Care])]);
 }
 
 /// A material with values of its own is this one spool: another polymer's would not go with them.

@@ -242,3 +242,26 @@ impl<'a, 'm, 'v> Comparison<'a, 'm, 'v> {
         })
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::super::compile::tests::each_comparison;
+    use super::*;
+    use crate::rules::Library;
+
+    /// A product of sides that are known to a few hundredths hardly curves, so that its chance is that of a sum; the cube of a
+    /// thickness does, and a chance of it is looked for along lines.
+    #[test]
+    fn what_hardly_curves_is_taken_for_straight() {
+        let mut found = Vec::new();
+        each_comparison(&Library::built_in(), |rule, evaluation, expr| {
+            let Ok(Value::Margin(margin)) = evaluation.value(expr) else { return };
+            let comparison = Comparison::of(evaluation, expr, &margin);
+            if !comparison.compiled.is_straight() && ["sheared-hook", "stiff-arm"].contains(&rule) {
+                found.push((rule.to_owned(), comparison.is_straight()));
+            }
+        });
+        found.dedup();
+        assert_eq!(found, [("stiff-arm".to_owned(), false), ("sheared-hook".to_owned(), true)]);
+    }
+}

@@ -1,6 +1,8 @@
 //! A comparison made ready: its formula walked once, with all that its names lead to.
 
 mod calls;
+#[cfg(test)]
+pub(super) mod tests;
 
 use rustc_hash::FxHashMap;
 

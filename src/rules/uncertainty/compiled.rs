@@ -263,7 +263,7 @@ fn joined(a: f64, b: f64, by: fn(f64, f64) -> f64) -> f64 {
 }
 
 /// What the evaluator says with each input moved.
-fn asked(evaluation: &Evaluation, expr: &Expr, inputs: &[InputId], by: &[f64]) -> f64 {
+pub(super) fn asked(evaluation: &Evaluation, expr: &Expr, inputs: &[InputId], by: &[f64]) -> f64 {
     let draws = inputs.iter().copied().zip(by.iter().copied()).collect();
     match evaluation.model.with_draws(draws, || evaluation.value(expr)) {
         Ok(Value::Quantity(quantity)) => quantity.value,

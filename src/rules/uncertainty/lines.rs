@@ -6,6 +6,9 @@
 //! on a lattice of rank one (Korobov, 1959, from memory): line `i` of `n` has in dimension `j` the place `i a^j mod n`, shifted, and
 //! folded so that both ends of a dimension meet. Each comes with the one opposite.
 
+#[cfg(test)]
+mod tests;
+
 use super::axes::Axis;
 use super::sum::normal_below;
 
@@ -231,68 +234,4 @@ pub(super) fn quantile(share: f64) -> f64 {
         z += (normal_below(-z) - tail) / super::sum::density(z);
     }
     if share < 0.5 { -z } else { z }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    fn chance(count: usize, mut holds: impl FnMut(&[f64]) -> f64) -> f64 {
-        failing(&vec![Axis::Normal; count], Closely::Exactly, &mut holds)
-    }
-
-    #[test]
-    fn quantiles_invert_the_normal_distribution() {
-        for share in [1e-9, 1e-4, 0.02, 0.3, 0.5, 0.7, 0.999] {
-            assert!((normal_below(quantile(share)) - share).abs() < 1e-12 + 1e-9 * share, "{share}");
-        }
-    }
-
-    /// A limit on either side of a sum, exactly 2 P(z < -limit), wherever the sum's direction lies.
-    #[test]
-    fn a_strip_has_the_normal_distributions_chance() {
-        for count in 1..=10 {
-            let amounts: Vec<f64> = (0..count).map(|index| 0.8_f64.powi(index)).collect();
-            let whole = amounts.iter().map(|amount| amount * amount).sum::<f64>().sqrt();
-            for limit in [0.5, 1.0, 1.96] {
-                let ours = chance(amounts.len(), |by| {
-                    limit - by.iter().zip(&amounts).map(|(by, amount)| by * amount).sum::<f64>().abs() / whole
-                });
-                let exact = 2.0 * normal_below(-limit);
-                assert!((ours - exact).abs() < 1e-4, "{count} inputs at {limit}: {ours}, exactly {exact}");
-            }
-        }
-    }
-
-    /// A circle: 1 - exp(-r²/2) lies within (two standard normal variables, exactly).
-    #[test]
-    fn a_circle_holds_what_the_exponential_says() {
-        for radius in [0.5_f64, 1.0, 2.0] {
-            let ours = chance(2, |by| radius * radius - by[0] * by[0] - by[1] * by[1]);
-            let exact = (-0.5 * radius * radius).exp();
-            assert!((ours - exact).abs() < 2e-3, "{radius}: {ours}, exactly {exact}");
-        }
-    }
-
-    /// The largest of several: 1 - P(z < t)^n.
-    #[test]
-    fn a_corner_of_several_inputs() {
-        for count in 2..=6 {
-            let ours = chance(count, |by| 1.0 - by.iter().copied().fold(f64::MIN, f64::max));
-            let exact = 1.0 - normal_below(1.0).powf(f64::from(u8::try_from(count).unwrap_or(u8::MAX)));
-            assert!((ours - exact).abs() < 5e-3, "{count}: {ours}, exactly {exact}");
-        }
-    }
-
-    /// A limit that is moved by little moves the chance by little: no steps.
-    #[test]
-    fn a_chance_goes_smoothly() {
-        let at = |limit: f64| chance(3, |by| limit - (by[0] + 0.3 * by[1] * by[1] + 0.2 * by[0] * by[2]));
-        let mut last = at(0.5);
-        for step in 1..=100 {
-            let now = at(0.5 + 0.01 * f64::from(step));
-            assert!(now < last && last - now < 5e-3, "{step}: {last} to {now}");
-            last = now;
-        }
-    }
 }

@@ -148,7 +148,7 @@ fn power_mean(x: f64, n: u32, variance: f64) -> f64 {
 
 #[cfg(test)]
 mod tests {
-    use super::below;
+    use super::{below, together};
 
     /// Beyond all that the inputs can reach, everything or nothing lies below a limit.
     #[test]
@@ -157,5 +157,23 @@ mod tests {
             assert!((below(5.0, normal, &mut [1.0, 2.0]) - 1.0).abs() < 1e-15);
             assert!(below(-5.0, normal, &mut [1.0, 2.0]).abs() < 1e-15);
         }
+    }
+
+    /// Two bounded inputs of half-width 1 have the triangle as their sum: x²/8 of it lies below, x from its lower end on. With
+    /// a narrow normal input that is the mean of x², which adds its variance.
+    #[test]
+    fn a_narrow_normal_input_blurs_a_triangle() {
+        for (x, normal) in [(0.8, 0.07), (1.0, 0.1), (1.2, 0.1)] {
+            let (ours, exact) = (below(x - 2.0, normal, &mut [1.0, 1.0]), (x * x + normal * normal) / 8.0);
+            assert!((ours - exact).abs() < 1e-12, "{x}: {ours}, exactly {exact}");
+        }
+    }
+
+    /// The end gauge of JCGM 100:2008, H.1.6 (from memory): 25, 9.7, 2.9 and 16.6 nm with 18, 25.6, 50 and 2 degrees of freedom
+    /// come to 32 nm with 16.7.
+    #[test]
+    fn the_gums_end_gauge_has_its_degrees_of_freedom() {
+        let (amount, freedom) = together(&[(25.0, 18.0), (9.7, 25.6), (2.9, 50.0), (16.6, 2.0)]);
+        assert!((amount - 32.0).abs() < 0.5 && (freedom - 16.7).abs() < 0.1, "{amount}, {freedom}");
     }
 }

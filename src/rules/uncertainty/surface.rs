@@ -77,3 +77,42 @@ impl Surface {
             && !TRIED.iter().any(|(far, most)| misses(&toward(*far), *most))
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// A formula that is of the second order itself is met wherever it is looked at.
+    #[test]
+    fn a_formula_of_the_second_order_is_its_own_surface() {
+        let formula = |by: &[f64]| {
+            4.0 + by[0] - 2.0 * by[1] + 0.3 * by[2] + 0.02 * by[0] * by[0] - 0.05 * by[1] * by[2] + 0.01 * by[2] * by[2]
+        };
+        let Some(surface) = Surface::of(3, &mut |by| formula(by)) else { panic!("no surface meets it") };
+        for by in [[0.0; 3], [1.0, 2.0, 3.0], [-2.5, 0.4, -1.7]] {
+            assert!(
+                (surface.at(&by) - formula(&by)).abs() < 1e-12,
+                "{by:?}: {} is not {}",
+                surface.at(&by),
+                formula(&by)
+            );
+        }
+    }
+
+    /// What bends, along the way in which it moves most or by one input alone, is not met; nor is what does not move, or what
+    /// cannot be worked out.
+    #[test]
+    fn what_is_not_met_has_no_surface() {
+        let bends: [fn(&[f64]) -> f64; 5] = [
+            |by| (by[0] + by[1]).max(0.5),
+            |by| 3.0 * by[0] + by[1].abs(),
+            |by| (2.0 * by[0]).exp() + by[1],
+            |_| 1.0,
+            |by| if by[0] > 1.9 { f64::NAN } else { by[0] + 0.1 * by[1] },
+        ];
+        for (index, mut formula) in bends.into_iter().enumerate() {
+            assert!(Surface::of(2, &mut formula).is_none(), "{index}");
+        }
+        assert!(Surface::of(2, &mut |by| by[0] + by[1]).is_some());
+    }
+}
