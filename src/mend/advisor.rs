@@ -6,7 +6,7 @@ use std::sync::Arc;
 use super::agreeing::Agreeing;
 use super::driving::{DrivingDimension, DrivingDimensions, finer, places};
 use super::goal::Aim;
-use super::offer::{Change, FAR, Kind, Mend, Moved, result};
+use super::offer::{Change, Kind, Mend, Moved, drop_far, result};
 use super::proof::Prover;
 use super::sorts::Mating;
 use super::{Advice, SHOWN, Sheet, conflict, is_mendable, pairs};
@@ -16,9 +16,6 @@ use crate::quantity::Dimension;
 use crate::rules::{Closeness, Finding, Level, Library, NothingNote, Rule, SearchNote, Standing, keeps_aim, standing};
 use crate::syntax::edit::Edit;
 use crate::vocabulary::{Sort, StepOf};
-
-/// A change that is so many times as far as the best one, and far in itself, is far off.
-const FAR_MORE: f64 = 4.0;
 
 /// The search for a finding's mends ends after so many looks at a rule: what takes longer is seldom a change that
 /// anybody would draw.
@@ -358,13 +355,6 @@ impl<'s> Advisor<'s> {
             ended: (self.looks == 0).then_some(LOOKS),
         }
     }
-}
-
-/// What changes a dimension many times as far as the best does is no choice beside it.
-fn drop_far(mends: &mut Vec<Mend>) {
-    let Some(best) = mends.iter().find(|best| best.clean && best.kind == Kind::Dimension) else { return };
-    let farthest = (FAR_MORE * best.size).max(FAR);
-    mends.retain(|mend| mend.kind != Kind::Dimension || mend.size <= farthest);
 }
 
 /// What is written on the printed parts in some fields, with its values: path and value.

@@ -1,5 +1,8 @@
 //! What is offered: changes, what they cost, and which comes first.
 
+#[cfg(test)]
+mod tests;
+
 use std::sync::Arc;
 
 use super::driving::{DrivingDimension, Set};
@@ -17,6 +20,9 @@ const LATER: f64 = 0.25;
 
 /// What the rule names first comes first, unless it changes by more than this: a doubling or halving.
 pub(super) const FAR: f64 = std::f64::consts::LN_2;
+
+/// A change that is so many times as far as the best one, and far in itself, is far off.
+const FAR_MORE: f64 = 4.0;
 
 /// One value changed.
 #[derive(Debug, Clone)]
@@ -169,6 +175,13 @@ impl Mend {
     }
 }
 
+/// What changes a dimension many times as far as the best does is no choice beside it.
+pub(super) fn drop_far(mends: &mut Vec<Mend>) {
+    let Some(best) = mends.iter().find(|best| best.clean && best.kind == Kind::Dimension) else { return };
+    let farthest = (FAR_MORE * best.size).max(FAR);
+    mends.retain(|mend| mend.kind != Kind::Dimension || mend.size <= farthest);
+}
+
 /// The change of a place to a value.
 pub(super) fn change(text: &str, place: &DrivingDimension, value: f64) -> Change {
     let (from, to) = match &place.set {
@@ -234,29 +247,5 @@ pub(super) fn result(standing: &Standing) -> String {
         Some((margin, Some(name))) => format!("{name} {}", margin.left),
         Some((margin, None)) => margin.text(),
         None => String::new(),
-    }
-}
-
-#[cfg(test)]
-#[allow(clippy::unwrap_used, reason = "a test may stop where it fails")]
-mod tests {
-    use super::*;
-    use crate::syntax::edit::apply;
-
-    fn behind(text: &str, name: &str, value: &str) -> String {
-        let start = text.find(name).unwrap();
-        let end = text.find(value).unwrap() + value.len();
-        let edit = put_behind(text, start..start + name.len(), end, ("root-fillet", "0.9 mm"));
-        apply(text, &[edit])
-    }
-
-    #[test]
-    fn a_new_field_takes_the_form_of_its_neighbours() {
-        assert_eq!(behind("arm a { width 8 mm }", "width", "8 mm"), "arm a { width 8 mm; root-fillet 0.9 mm }");
-        assert_eq!(
-            behind("arm a {\r\n  width       8 mm  # wide\r\n}\r\n", "width", "8 mm"),
-            "arm a {\r\n  width       8 mm  # wide\r\n  root-fillet 0.9 mm\r\n}\r\n"
-        );
-        assert_eq!(behind("  width 8 mm }\n", "width", "8 mm"), "  width 8 mm; root-fillet 0.9 mm }\n");
     }
 }

@@ -335,6 +335,7 @@ mod tests {
         let found = stretches(&grid, &mut |value| (1.25..=3.31).contains(&value));
         assert_eq!(found, vec![(1.3, 3.3)]);
         assert_eq!(stretches(&grid, &mut |value| value <= 0.5), vec![(0.1, 0.5)]);
+        assert_eq!(stretches(&grid, &mut |value| (0.85..=1.25).contains(&value)), vec![(0.9, 1.2)]);
         assert!(stretches(&grid, &mut |_| false).is_empty());
     }
 }

@@ -471,6 +471,25 @@ fn less_harm_than_is_cured_is_done_where_it_is_asked_for() {
     assert_eq!(done(true), [("burst-fit".to_owned(), "lug.eye.hole".to_owned(), Level::Stop, vec![Level::Care])]);
 }
 
+/// Another material is proven on the whole sheet, where a permit may be needed no more as well.
+#[test]
+fn a_material_that_needs_a_permit_no_more_says_so() {
+    let arm = "points +x; bends +y; length 14 mm; thickness 1.8 mm; width 8 mm; root-fillet 1 mm";
+    let text = format!(
+        "machine bench\nmaterial pla\npart plug {{ up +z\n\
+         arm a {{ {arm}; hook {{ depth 2 mm; lead-in 30 deg; return 45 deg }} }}\n\
+         arm b {{ {arm}; hook {{ depth 1.2 mm; lead-in 30 deg; return 45 deg }} }} }}\n\
+         permit overstrained-arm on plug.b \"opened once\"\n\
+         demand plug.a.length <= 14 mm \"fits\"\ndemand plug.a.thickness >= 1.8 mm \"holds\"\n\
+         demand plug.a.hook.depth >= 2 mm \"holds\"\n"
+    );
+    let library = only(&["overstrained-arm", "broken-demand", "spent-permit"]);
+    let asked = Choice { material: true, ..Choice::default() };
+    let applied = repeat(&Alone { library: &library }, &text, &asked).applied;
+    let told: Vec<(Kind, bool)> = applied.iter().map(|one| (one.mend.kind, one.mend.spends)).collect();
+    assert_eq!(told, [(Kind::Material, true)]);
+}
+
 /// A material with values of its own is this one spool: another polymer's would not go with them.
 #[test]
 fn a_material_with_values_of_its_own_is_not_exchanged() {
