@@ -120,7 +120,10 @@ impl fmt::Debug for dyn Files + '_ {
 /// # Errors
 /// Where they are no UTF-8, or hold a zero.
 pub fn decoded(bytes: Vec<u8>) -> Result<String, Unread> {
-    if let Some(at) = bytes.iter().position(|byte| *byte == 0) {
+    // Whether there is one is seen many times quicker than where.
+    if bytes.contains(&0)
+        && let Some(at) = bytes.iter().position(|byte| *byte == 0)
+    {
         return Err(Unread::NotText(at + 1));
     }
     String::from_utf8(bytes).map_err(|error| {

@@ -1,6 +1,7 @@
 //! Each file opened once in a run, so that a run sees one state of each.
 
 use std::collections::HashMap;
+use std::ffi::OsString;
 use std::path::{Path, PathBuf};
 use std::sync::{Mutex, MutexGuard, PoisonError};
 
@@ -11,8 +12,8 @@ pub struct Once<'f> {
     below: &'f dyn Files,
     /// By full path.
     read: Mutex<HashMap<PathBuf, Result<Vec<u8>, Unread>>>,
-    /// Full paths by the paths that they were asked for by, and by themselves.
-    full: Mutex<HashMap<PathBuf, PathBuf>>,
+    /// Full paths by the paths that they were asked for by, and by themselves, as they are written.
+    full: Mutex<HashMap<OsString, PathBuf>>,
 }
 
 impl<'f> Once<'f> {
@@ -23,7 +24,7 @@ impl<'f> Once<'f> {
     }
 
     /// What another thread was adding when it stopped is not in the list: the list is whole.
-    fn known(&self) -> MutexGuard<'_, HashMap<PathBuf, PathBuf>> {
+    fn known(&self) -> MutexGuard<'_, HashMap<OsString, PathBuf>> {
         self.full.lock().unwrap_or_else(PoisonError::into_inner)
     }
 
@@ -40,11 +41,11 @@ impl Files for Once<'_> {
     }
 
     fn full(&self, path: &Path) -> Result<PathBuf, Unread> {
-        if let Some(full) = self.known().get(path) {
+        if let Some(full) = self.known().get(path.as_os_str()) {
             return Ok(full.clone());
         }
         let full = self.below.full(path)?;
-        self.known().extend([path, &full].map(|path| (path.to_path_buf(), full.clone())));
+        self.known().extend([path, &full].map(|path| (path.as_os_str().to_owned(), full.clone())));
         Ok(full)
     }
 
@@ -64,7 +65,20 @@ impl Files for Once<'_> {
     }
 
     fn list(&self, folder: &Path) -> Result<Vec<Entry>, Unread> {
-        self.below.list(folder)
+        let entries = self.below.list(folder)?;
+        // What is no link lies in full where its folder does: the system is not asked for each.
+        if let Ok(full) = self.full(folder) {
+            let plain = entries.iter().filter(|entry| matches!(entry.kind, Some(Kind::File | Kind::Folder)));
+            let places = plain.map(|entry| (folder.join(&entry.name), full.join(&entry.name)));
+            let mut known = self.known();
+            for (path, full) in places {
+                if path != full {
+                    known.insert(full.as_os_str().to_owned(), full.clone());
+                }
+                known.insert(path.into_os_string(), full);
+            }
+        }
+        Ok(entries)
     }
 
     fn shown(&self, path: &Path) -> String {

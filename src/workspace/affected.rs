@@ -7,7 +7,7 @@ use std::path::{Path, PathBuf};
 use super::dependents::naming;
 use super::walk::Walker;
 use super::{ENDING, folder_of};
-use crate::files::{Files, Kind};
+use crate::files::{Files, Kind, Once};
 use crate::pack::Project;
 
 /// The ending of packs and settings.
@@ -18,12 +18,13 @@ const PACKS: &str = "yaml";
 /// and need not be there any more.
 #[must_use]
 pub fn affected(files: &dyn Files, changed: &[PathBuf]) -> Vec<PathBuf> {
+    let files = &Once::over(files);
     let of_ending =
         |ending: &'static str| changed.iter().filter(move |path| path.extension() == Some(OsStr::new(ending)));
     let governed: BTreeSet<PathBuf> = of_ending(PACKS).filter_map(|path| governed(files, path)).collect();
     let mut found: BTreeSet<PathBuf> = BTreeSet::new();
     for root in governed {
-        found.extend(Walker::new(files, super::ENDING).below(&root).iter().filter_map(|path| files.full(path).ok()));
+        found.extend(Walker::new(files, ENDING).below(&root).iter().filter_map(|path| files.full(path).ok()));
     }
     let mut projects: BTreeMap<PathBuf, Vec<PathBuf>> = BTreeMap::new();
     for sheet in of_ending(ENDING) {

@@ -1,6 +1,6 @@
 //! The sheets of a project that use others: what a mend of those does to them is part of its proof.
 
-use std::collections::{BTreeMap, BTreeSet, HashMap};
+use std::collections::{BTreeSet, HashMap};
 use std::ffi::OsStr;
 use std::path::{Path, PathBuf};
 
@@ -18,8 +18,9 @@ pub(super) fn naming(files: &dyn Files, root: &Path, sheets: &[PathBuf]) -> Vec<
     let known: BTreeSet<&Path> = sheets.iter().map(PathBuf::as_path).collect();
     let mut own = Own { files, is_repository: !Project::has_settings(files, root), folders: HashMap::new() };
     own.folders.insert(root.to_path_buf(), true);
-    let mut rest = read(files, &inside(files, root, super::ENDING));
-    rest.retain(|(path, _)| !known.contains(path.as_path()) && path.parent().is_some_and(|folder| own.has(folder)));
+    let mut paths = inside(files, root, super::ENDING);
+    paths.retain(|path| !known.contains(path.as_path()) && path.parent().is_some_and(|folder| own.has(folder)));
+    let mut rest = read(files, paths);
     let mut found: Vec<(PathBuf, String)> = Vec::new();
     let mut named: Vec<String> = sheets.iter().filter_map(|path| name_of(path)).collect();
     while !named.is_empty() {
@@ -52,29 +53,34 @@ impl Own<'_> {
     }
 }
 
-/// The files with an ending in a project's folder, and in those below it where it is marked as one.
+/// The files with an ending in a project's folder, and in those below it where it is marked as one: each once, by their
+/// full paths and in the order of these.
 pub(super) fn inside(files: &dyn Files, root: &Path, ending: &'static str) -> Vec<PathBuf> {
-    if Project::is_marked(files, root) {
-        return Walker::new(files, ending).below(root);
-    }
-    let paths = files.list(root).unwrap_or_default().into_iter().map(|entry| root.join(entry.name));
-    let is_meant = |path: &PathBuf| path.extension() == Some(OsStr::new(ending));
-    paths.filter(|path| is_meant(path) && files.kind(path) == Kind::File).collect()
+    let paths = if Project::is_marked(files, root) {
+        Walker::new(files, ending).below(root)
+    } else {
+        let paths = files.list(root).unwrap_or_default().into_iter().map(|entry| root.join(entry.name));
+        let is_meant = |path: &PathBuf| path.extension() == Some(OsStr::new(ending));
+        paths.filter(|path| is_meant(path) && files.kind(path) == Kind::File).collect()
+    };
+    let mut paths: Vec<PathBuf> = paths.iter().filter_map(|path| files.full(path).ok()).collect();
+    paths.sort();
+    paths.dedup();
+    paths
 }
 
-/// The texts that can be read, each once, with their full paths and in their order.
-fn read(files: &dyn Files, paths: &[PathBuf]) -> Vec<(PathBuf, String)> {
-    let one = |path: &PathBuf| {
-        let full = files.full(path).ok()?;
-        let text = files.text(&full, SHEET_BYTES).ok()?;
-        Some((full, text))
+/// The texts that can be read.
+fn read(files: &dyn Files, paths: Vec<PathBuf>) -> Vec<(PathBuf, String)> {
+    let one = |path: PathBuf| {
+        let text = files.text(&path, SHEET_BYTES).ok()?;
+        Some((path, text))
     };
     // A large project is read on all cores.
     #[cfg(feature = "cli")]
     if paths.len() >= MANY {
-        return paths.par_iter().filter_map(one).collect::<BTreeMap<_, _>>().into_iter().collect();
+        return paths.into_par_iter().filter_map(one).collect();
     }
-    paths.iter().filter_map(one).collect::<BTreeMap<_, _>>().into_iter().collect()
+    paths.into_iter().filter_map(one).collect()
 }
 
 /// Fewer files are read before the threads for it have started.

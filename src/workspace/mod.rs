@@ -19,7 +19,7 @@ pub use mended::{Mending, Mendings};
 pub use sheet::SheetFile;
 pub use walk::{Found, Trouble};
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
@@ -66,19 +66,13 @@ pub fn find(files: &dyn Files, paths: &[PathBuf]) -> Found {
 /// The files of notes in a project's folder, and in those below it where it is marked as one, by their full paths.
 #[must_use]
 pub fn notes_in(files: &dyn Files, root: &Path) -> Vec<PathBuf> {
-    in_full(files, root, crate::notes::ENDING)
+    dependents::inside(&Once::over(files), root, crate::notes::ENDING)
 }
 
 /// The sheets of a project, found alike.
 #[must_use]
 pub fn sheets_in(files: &dyn Files, root: &Path) -> Vec<PathBuf> {
-    in_full(files, root, ENDING)
-}
-
-fn in_full(files: &dyn Files, root: &Path, ending: &'static str) -> Vec<PathBuf> {
-    let found = dependents::inside(files, root, ending);
-    let full: BTreeSet<PathBuf> = found.iter().filter_map(|path| files.full(path).ok()).collect();
-    full.into_iter().collect()
+    dependents::inside(&Once::over(files), root, ENDING)
 }
 
 /// The projects of some sheets, and the files that they lie in: each is opened once, so that all is seen in

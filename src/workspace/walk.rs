@@ -5,7 +5,6 @@ use std::collections::HashMap;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
-use ignore::Match;
 use ignore::gitignore::{Gitignore, GitignoreBuilder};
 
 use super::folder_of;
@@ -34,12 +33,16 @@ pub struct Found {
     pub trouble: Vec<Trouble>,
 }
 
+/// What binds the things in a folder: for each of [`PATTERNS`] the folder's own file first, then those of the folders around
+/// it, as far as there are any.
+type Patterns = Arc<[Vec<Arc<Gitignore>>; PATTERNS.len()]>;
+
 /// Walks folders; the patterns of each are read once.
 pub(super) struct Walker<'f> {
     files: &'f dyn Files,
     /// The ending of what is looked for.
     ending: &'static str,
-    patterns: HashMap<PathBuf, Arc<[Gitignore]>>,
+    patterns: HashMap<PathBuf, Patterns>,
     pub(super) trouble: Vec<Trouble>,
 }
 
@@ -55,7 +58,6 @@ impl<'f> Walker<'f> {
         let root = Project::root_of(self.files, folder);
         let mut sheets = Vec::new();
         self.folder(folder, &full, &root, &mut sheets);
-        sheets.sort();
         sheets
     }
 
@@ -64,25 +66,25 @@ impl<'f> Walker<'f> {
             Ok(entries) => entries,
             Err(why) => return self.trouble.push((folder.to_path_buf(), why.to_string())),
         };
-        let mut inner = Vec::new();
+        let patterns = self.patterns_in(full);
         for entry in entries {
             let is_folder = entry.kind == Some(Kind::Folder);
-            let path = folder.join(&entry.name);
-            let is_sheet = path.extension().is_some_and(|ending| ending == self.ending);
+            let is_sheet = Path::new(&entry.name).extension().is_some_and(|ending| ending == self.ending);
             let is_hidden = entry.name.as_encoded_bytes().starts_with(b".");
-            let inside = full.join(&entry.name);
-            if is_hidden || !(is_folder || is_sheet) || self.is_left_out(&inside, is_folder) {
+            if is_hidden || !(is_folder || is_sheet) {
                 continue;
             }
+            let (path, inside) = (folder.join(&entry.name), full.join(&entry.name));
+            if is_left_out(&patterns, &inside, is_folder) {
+                continue;
+            }
+            // In the order of their names, so that all paths come in theirs.
             match entry.kind {
-                Some(Kind::Folder) => inner.push((path, inside)),
+                Some(Kind::Folder) => self.folder(&path, &inside, root, sheets),
                 Some(Kind::File) => sheets.push(path),
                 Some(_) => self.trouble.push((path, Unread::NotPlain.to_string())),
                 None => self.link(path, root, sheets),
             }
-        }
-        for (path, inside) in inner {
-            self.folder(&path, &inside, root, sheets);
         }
     }
 
@@ -107,39 +109,38 @@ impl<'f> Walker<'f> {
         let root = Project::root_of(self.files, &folder);
         let around: Vec<&Path> =
             folder.ancestors().take_while(|outer| *outer != root && outer.starts_with(&root)).collect();
-        around.iter().rev().any(|outer| self.is_left_out(outer, true)) || self.is_left_out(&folder.join(name), false)
+        around.iter().rev().any(|outer| self.leaves_out_folder(outer))
+            || is_left_out(&self.patterns_in(&folder), &folder.join(name), false)
     }
 
-    /// What the nearest pattern says that is about a full path.
-    fn is_left_out(&mut self, path: &Path, is_folder: bool) -> bool {
-        for kind in (0..PATTERNS.len()).rev() {
-            for outer in path.ancestors().skip(1) {
-                let patterns = self.patterns_of(outer);
-                match patterns.get(kind).map_or(Match::None, |patterns| patterns.matched(path, is_folder)) {
-                    Match::None => {}
-                    Match::Ignore(_) => return true,
-                    Match::Whitelist(_) => return false,
-                }
-            }
-        }
-        false
+    fn leaves_out_folder(&mut self, folder: &Path) -> bool {
+        folder.parent().is_some_and(|outer| is_left_out(&self.patterns_in(outer), folder, true))
     }
 
-    fn patterns_of(&mut self, folder: &Path) -> Arc<[Gitignore]> {
+    fn patterns_in(&mut self, folder: &Path) -> Patterns {
         if let Some(known) = self.patterns.get(folder) {
             return Arc::clone(known);
         }
-        let read: Arc<[Gitignore]> = PATTERNS.iter().map(|name| self.read(folder, name)).collect();
-        self.patterns.insert(folder.to_path_buf(), Arc::clone(&read));
-        read
+        let mut patterns = folder.parent().map(|outer| self.patterns_in(outer)).unwrap_or_default();
+        for (kind, name) in PATTERNS.iter().enumerate() {
+            let own = self.read(folder, name);
+            if !own.is_empty() {
+                Arc::make_mut(&mut patterns)[kind].insert(0, Arc::new(own));
+            }
+        }
+        self.patterns.insert(folder.to_path_buf(), Arc::clone(&patterns));
+        patterns
     }
 
     /// A file of patterns; where it is there and cannot be read, what it leaves out is not known.
     fn read(&mut self, folder: &Path, name: &str) -> Gitignore {
         let path = folder.join(name);
+        // Most folders have none, and a look tells that sooner than an attempt to read it.
+        if self.files.kind(&path) == Kind::Missing {
+            return Gitignore::empty();
+        }
         let text = match self.files.text(&path, PATTERN_BYTES) {
             Ok(text) => text,
-            Err(Unread::Missing) => return Gitignore::empty(),
             Err(why) => {
                 self.trouble.push((path, format!("{why}; what it leaves out is not known")));
                 return Gitignore::empty();
@@ -152,4 +153,10 @@ impl<'f> Walker<'f> {
         }
         patterns.build().unwrap_or_else(|_| Gitignore::empty())
     }
+}
+
+/// What the nearest pattern says that is about a full path, of those in its folder.
+fn is_left_out(patterns: &Patterns, path: &Path, is_folder: bool) -> bool {
+    let mut said = patterns.iter().rev().flatten().map(|patterns| patterns.matched(path, is_folder));
+    said.find(|said| !said.is_none()).is_some_and(|said| said.is_ignore())
 }
