@@ -272,19 +272,30 @@ pub fn printable_line(text: &str) -> Cow<'_, str> {
 /// A text's words and numbers in small letters; `230V` is two.
 #[must_use]
 pub fn words(text: &str) -> Vec<String> {
+    words_as_written(&lower(text)).map(str::to_ascii_lowercase).collect()
+}
+
+/// The last of a text's words.
+#[must_use]
+pub fn last_word(text: &str) -> Option<String> {
+    words_as_written(&lower(text)).last().map(str::to_ascii_lowercase)
+}
+
+/// What is no more than ASCII is made small word by word.
+fn lower(text: &str) -> Cow<'_, str> {
+    if text.is_ascii() { Cow::Borrowed(text) } else { Cow::Owned(text.to_lowercase()) }
+}
+
+fn words_as_written(text: &str) -> impl Iterator<Item = &str> {
     let kind = |sign: char| if sign.is_numeric() { Some(true) } else { sign.is_alphabetic().then_some(false) };
-    let lower = if text.is_ascii() { Cow::Borrowed(text) } else { Cow::Owned(text.to_lowercase()) };
-    let mut words = Vec::new();
-    let mut rest = &*lower;
-    while let Some(first) = rest.chars().next() {
-        let of = kind(first);
-        let end = rest.find(|sign| kind(sign) != of).unwrap_or(rest.len());
-        if of.is_some() {
-            words.push(rest[..end].to_ascii_lowercase());
-        }
-        rest = &rest[end..];
-    }
-    words
+    let mut rest = text;
+    let mut next = move || {
+        let of = kind(rest.chars().next()?);
+        let (word, after) = rest.split_at(rest.find(|sign| kind(sign) != of).unwrap_or(rest.len()));
+        rest = after;
+        Some((of.is_some(), word))
+    };
+    std::iter::from_fn(move || next()).filter(|(is_word, _)| *is_word).map(|(_, word)| word)
 }
 
 #[cfg(test)]

@@ -41,7 +41,7 @@ pub use reference::Reference;
 pub(crate) use replaced::Replaced;
 pub use resolve::Named;
 pub use sheet::{Feature, FeatureId, Field, Sheet, Written};
-pub use told::{Told, ToldText};
+pub use told::{Dangers, Told, ToldText};
 pub use tolerance_class::looks_like_class;
 pub use trail::{FieldNumber, Reads};
 pub use value::{Margin, Value};

@@ -13,10 +13,19 @@ pub struct Told {
     pub texts: Vec<ToldText>,
     /// Every word in them, sorted.
     pub words: Vec<String>,
-    /// Which rows of the table of dangers can be in them, once that was asked for.
-    pub rows: OnceLock<Vec<usize>>,
+    /// What of it the table of dangers has, once that was asked for.
+    pub dangers: OnceLock<Dangers>,
     /// The fields that they were read from.
     read: Vec<(FeatureId, usize)>,
+}
+
+/// What of a sheet's words the table of dangers has.
+#[derive(Debug)]
+pub struct Dangers {
+    /// The rows that can be in them, with their words.
+    pub rows: Vec<(usize, Vec<String>)>,
+    /// The words of each text, without those that tell of no danger where they are in a row.
+    pub texts: Vec<Vec<String>>,
 }
 
 /// One text.

@@ -1,57 +1,39 @@
 //! The pack that every run starts from: in a debug build read from `rules/` when it runs, else carried in the
 //! program as its build script read it.
 
-use super::schema::{RawPack, Text};
+use super::schema::{self, RawBlock, RawPack, RawProfile, RawRule, RawTable};
 
-/// A file of the built-in pack, with its rules apart: of most of them a sheet needs no more than this.
-#[derive(Debug)]
-pub(crate) struct Part {
-    /// The file.
-    pub(crate) name: String,
-    /// All of it but its rules.
-    pub(crate) pack: RawPack,
-    pub(crate) rules: Vec<StoredRule>,
-}
-
-/// A rule of the built-in pack, not read yet.
-#[derive(Debug)]
-pub(crate) struct StoredRule {
-    pub(crate) name: Text,
-    /// The kinds of feature that it looks at.
-    pub(crate) about: Vec<Text>,
-    /// A warning for people.
-    pub(crate) caution: bool,
-    pub(crate) whole: StoredWhole,
-}
+/// A file of the built-in pack, most of it not read yet.
+pub(crate) type Part = schema::Part<Stored<RawRule>, Stored<RawBlock>, Stored<RawProfile>, Stored<RawTable>>;
 
 /// The built-in pack's files with their names.
 #[must_use]
 pub fn built_in() -> Vec<(String, RawPack)> {
     let whole = |part: Part| {
-        let rules = part.rules.into_iter().map(|rule| (rule.name, rule.whole.read()));
-        (part.name, RawPack { rules: super::schema::Entries(rules.collect()), ..part.pack })
+        part.whole(|rule| rule.read(), |block| block.read(), |profile| profile.read(), |table| table.read())
     };
     parts().into_iter().map(whole).collect()
 }
 
 #[cfg(rules_from_disk)]
 mod source {
+    use std::convert::Infallible;
     use std::fs;
     use std::path::Path;
     use std::sync::OnceLock;
 
-    use super::{Part, StoredRule};
-    use crate::pack::schema::{RawPack, RawRule};
+    use super::Part;
+    use crate::pack::schema::{RawPack, follow_likes};
     use crate::pack::{BUILT_IN, cite, yaml};
     use crate::source::Source;
     use crate::syntax::tree::{Expr, Value};
 
-    /// A rule that was read with its file.
-    #[derive(Debug)]
-    pub(crate) struct StoredWhole(RawRule);
+    /// What was read with its file.
+    #[derive(Debug, Clone)]
+    pub(crate) struct Stored<T>(T);
 
-    impl StoredWhole {
-        pub(crate) fn read(&self) -> RawRule {
+    impl<T: Clone> Stored<T> {
+        pub(crate) fn read(&self) -> T {
             self.0.clone()
         }
     }
@@ -61,25 +43,29 @@ mod source {
     /// # Panics
     /// Where a file of `rules/` cannot be read: only whoever changes it sees that.
     pub(crate) fn parts() -> Vec<Part> {
-        static PACKS: OnceLock<Vec<(String, RawPack)>> = OnceLock::new();
-        let part = |(name, mut pack): (String, RawPack)| {
-            let stored = |(name, rule): (_, RawRule)| {
-                let (about, caution) = (rule.about.clone(), rule.caution);
-                StoredRule { name, about, caution, whole: StoredWhole(rule) }
-            };
-            let rules = std::mem::take(&mut pack.rules.0).into_iter().map(stored).collect();
-            Part { name, pack, rules }
-        };
-        PACKS.get_or_init(read).clone().into_iter().map(part).collect()
+        static PARTS: OnceLock<Vec<Part>> = OnceLock::new();
+        PARTS.get_or_init(read).clone()
     }
 
-    fn read() -> Vec<(String, RawPack)> {
+    #[allow(clippy::panic, reason = "debug builds only: the developer's own file is at fault")]
+    fn read() -> Vec<Part> {
         let mut packs = of_folder(Path::new(env!("CARGO_MANIFEST_DIR")), "rules");
         let known = packs.iter().flat_map(|(_, pack)| cite::named(pack)).collect();
         for (_, pack) in &mut packs {
             cite::cite(pack, &known);
         }
-        packs
+        if let Err(why) = follow_likes(&mut packs) {
+            panic!("rules: {why}");
+        }
+        let part = |file: (String, RawPack)| {
+            let Ok(part) = Part::of(file, kept, kept, kept, kept);
+            part
+        };
+        packs.into_iter().map(part).collect()
+    }
+
+    fn kept<T>(whole: T) -> Result<Stored<T>, Infallible> {
+        Ok(Stored(whole))
     }
 
     #[allow(clippy::panic, reason = "debug builds only: the developer's own file is at fault")]
@@ -120,25 +106,30 @@ mod source {
 
 #[cfg(not(rules_from_disk))]
 mod source {
-    use serde::Deserialize;
+    use std::marker::PhantomData;
 
-    use super::{Part, StoredRule};
-    use crate::pack::schema::{RawPack, RawRule, Text};
+    use serde::{Deserialize, Deserializer};
+
+    use super::Part;
     use crate::pack::texts::{TextRange, place};
     use crate::syntax::tree::{Expr, Value};
 
-    /// A rule in the bytes that the build script wrote.
-    #[derive(Debug)]
-    pub(crate) struct StoredWhole(&'static [u8]);
+    /// A rule, block, profile or table in the bytes that the build script wrote.
+    #[derive(Debug, Clone)]
+    pub(crate) struct Stored<T>(&'static [u8], PhantomData<fn() -> T>);
 
-    impl StoredWhole {
-        pub(crate) fn read(&self) -> RawRule {
+    impl<T: Deserialize<'static>> Stored<T> {
+        pub(crate) fn read(&self) -> T {
             #[allow(clippy::expect_used, reason = "no input reaches it, and a test decodes the same bytes")]
-            postcard::from_bytes(self.0).expect("a rule of the built-in pack is what the build script wrote")
+            postcard::from_bytes(self.0).expect("the built-in pack is what the build script wrote")
         }
     }
 
-    type Stored = (Text, Vec<Text>, bool, &'static [u8]);
+    impl<T> Deserialize<'static> for Stored<T> {
+        fn deserialize<D: Deserializer<'static>>(deserializer: D) -> Result<Self, D::Error> {
+            Ok(Self(Deserialize::deserialize(deserializer)?, PhantomData))
+        }
+    }
 
     /// The built-in pack's files, read from YAML when the program was built.
     ///
@@ -147,16 +138,7 @@ mod source {
     pub(crate) fn parts() -> Vec<Part> {
         const BYTES: &[u8] = include_bytes!(concat!(env!("OUT_DIR"), "/pack.bin"));
         #[allow(clippy::expect_used, reason = "no input reaches it, and a test decodes the same bytes")]
-        let parts: Vec<(String, RawPack, Vec<Stored>)> =
-            postcard::from_bytes(BYTES).expect("the built-in pack is what the build script wrote");
-        let rule =
-            |(name, about, caution, bytes): Stored| StoredRule { name, about, caution, whole: StoredWhole(bytes) };
-        let part = |(name, pack, rules): (String, RawPack, Vec<Stored>)| Part {
-            name,
-            pack,
-            rules: rules.into_iter().map(rule).collect(),
-        };
-        parts.into_iter().map(part).collect()
+        postcard::from_bytes(BYTES).expect("the built-in pack is what the build script wrote")
     }
 
     /// Places with the trees that the texts there were read as, in the order of the places, as the build script laid
@@ -211,7 +193,7 @@ mod source {
     }
 }
 
-pub(crate) use source::{StoredWhole, parts};
+pub(crate) use source::{Stored, parts};
 pub(super) use source::{expression, value};
 
 #[cfg(all(test, not(rules_from_disk)))]

@@ -102,6 +102,7 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
     for (_, pack) in &mut packs {
         cite::cite(pack, &known);
     }
+    schema::follow_likes(&mut packs)?;
     let out = PathBuf::from(env::var("OUT_DIR")?);
     let (expressions, values) = formulas(&packs)?;
     fs::write(out.join("expressions.bin"), indexed(&expressions)?)?;
@@ -134,20 +135,15 @@ fn indexed(read: &Read) -> Result<Vec<u8>, std::num::TryFromIntError> {
     Ok(bytes)
 }
 
-/// A rule's name, what tells whether a sheet calls for it, and all of it in bytes of its own.
-type Stored = (schema::Text, Vec<schema::Text>, bool, Vec<u8>);
+/// A file of the pack, with what the program reads when a sheet calls for it in bytes of its own.
+type Part = schema::Part<Vec<u8>, Vec<u8>, Vec<u8>, Vec<u8>>;
 
-/// The packs with their rules apart: the program reads a rule where a sheet calls for it.
-fn parts(packs: Vec<(String, schema::RawPack)>) -> postcard::Result<Vec<(String, schema::RawPack, Vec<Stored>)>> {
-    let stored = |(name, rule): (schema::Text, schema::RawRule)| {
-        let bytes = postcard::to_stdvec(&rule)?;
-        Ok((name, rule.about, rule.caution, bytes))
-    };
-    let part = |(name, mut pack): (String, schema::RawPack)| {
-        let rules = std::mem::take(&mut pack.rules.0).into_iter().map(stored).collect::<postcard::Result<_>>()?;
-        Ok((name, pack, rules))
-    };
-    packs.into_iter().map(part).collect()
+fn parts(packs: Vec<(String, schema::RawPack)>) -> postcard::Result<Vec<Part>> {
+    packs.into_iter().map(|file| Part::of(file, bytes, bytes, bytes, bytes)).collect()
+}
+
+fn bytes<T: serde::Serialize>(whole: T) -> postcard::Result<Vec<u8>> {
+    postcard::to_stdvec(&whole)
 }
 
 /// The expressions and the values of the packs. What cannot be read is left to the program, which
@@ -167,7 +163,7 @@ fn formulas(packs: &[(String, schema::RawPack)]) -> postcard::Result<(Read, Read
         let judged = chances.chain(&pack.steps.0).chain(&pack.resolution.0).chain(&pack.learning.0);
         let judged = judged.map(|(_, judged)| &judged.value);
         let derived = pack.blocks.0.iter().flat_map(|(_, block)| &block.derives.0).map(|(_, derived)| &derived.is);
-        let bodies = pack.blocks.0.iter().filter_map(|(_, block)| block.body.as_ref()).flat_map(of_body);
+        let bodies = pack.blocks.0.iter().filter_map(|(_, block)| block.body.as_deref()).flat_map(of_body);
         let whole = rules
             .chain(shared)
             .chain(fields)

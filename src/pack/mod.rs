@@ -4,6 +4,7 @@ mod braces;
 mod built_in;
 pub(crate) mod cite;
 mod formula;
+mod later;
 mod project;
 mod repository;
 pub mod schema;
@@ -13,8 +14,9 @@ mod yaml;
 
 pub use braces::{Braced, braced};
 pub use built_in::built_in;
-pub(crate) use built_in::{StoredRule, StoredWhole, parts};
+pub(crate) use built_in::{Part, Stored, parts};
 pub use formula::Formula;
+pub use later::Later;
 pub use project::{PackFile, Project, Settings};
 pub use repository::Repository;
 pub use words::Words;

@@ -10,8 +10,8 @@ use super::finding::Level;
 use super::message::{Message, Messages};
 use crate::fault::{Fault, PackFault, near};
 use crate::origin::Origin;
-use crate::pack::schema::{ByLevel, Entries, RawRule, RawValue, Text, ask_parts};
-use crate::pack::{BUILT_IN, Formula, StoredRule, StoredWhole, Words};
+use crate::pack::schema::{ByLevel, Entries, RawRule, RawValue, RuleApart, Text, ask_parts};
+use crate::pack::{BUILT_IN, Formula, Later, Stored, Words};
 use crate::source::{Source, SourceId, Span};
 
 /// A rule: what tells whether a sheet calls for it, and the rest, which of the built-in pack's rules is read when one does.
@@ -29,12 +29,11 @@ pub struct Rule {
     pub most: Option<Level>,
     /// Whether it looks at permits, which are spent only once all others have run.
     pub about_permits: bool,
-    whole: OnceLock<Box<RuleBody>>,
-    stored: Option<(StoredWhole, Arc<HashMap<Words, Shared>>)>,
+    whole: Later<RuleBody>,
 }
 
 /// What a rule says, and how it works it out.
-#[derive(Debug)]
+#[derive(Debug, Default)]
 pub struct RuleBody {
     /// Names that it had before.
     pub was: Vec<Words>,
@@ -137,22 +136,27 @@ impl Deref for Rule {
     type Target = RuleBody;
 
     fn deref(&self) -> &RuleBody {
-        self.whole.get_or_init(|| Box::new(self.body()))
+        &self.whole
     }
 }
 
 impl Rule {
     /// A rule of the built-in pack, read when it is first needed; the tests hold that nothing is wrong with it.
-    pub(super) fn later(rule: StoredRule, shared: &Arc<HashMap<Words, Shared>>) -> Self {
-        let StoredRule { name, about, caution, whole } = rule;
-        Self {
-            stored: Some((whole, Arc::clone(shared))),
-            whole: OnceLock::new(),
-            ..Self::new(&name, &about, caution, BUILT_IN)
-        }
+    pub(super) fn later(apart: RuleApart<Stored<RawRule>>, shared: &Arc<HashMap<Words, Shared>>) -> Self {
+        let (whole, shared) = (apart.whole, Arc::clone(shared));
+        let read = move || {
+            let raw = whole.read();
+            let mut body = RuleBody::read(&raw, BUILT_IN, None, &mut Vec::new());
+            for shared in raw.shares.iter().filter_map(|name| shared.get(&name.value)) {
+                // That a name is there twice is a fault that the tests would find.
+                let _ = body.take(shared);
+            }
+            body
+        };
+        Self::new(&apart.name, &apart.about, apart.caution, BUILT_IN, Later::by(read))
     }
 
-    fn new(name: &Text, about: &[Text], caution: bool, id: SourceId) -> Self {
+    fn new(name: &Text, about: &[Text], caution: bool, id: SourceId, whole: Later<RuleBody>) -> Self {
         Self {
             name: name.value.clone(),
             at: span(name, id),
@@ -160,30 +164,13 @@ impl Rule {
             most: Some(Level::Stop),
             caution,
             about_permits: false,
-            whole: OnceLock::new(),
-            stored: None,
+            whole,
         }
     }
 
     /// What it says, to be changed.
     pub(super) fn body_mut(&mut self) -> Option<&mut RuleBody> {
-        if self.whole.get().is_none() {
-            self.whole = Box::new(self.body()).into();
-        }
-        self.whole.get_mut().map(Box::as_mut)
-    }
-
-    fn body(&self) -> RuleBody {
-        let (raw, shared) = match &self.stored {
-            Some((stored, shared)) => (stored.read(), shared.as_ref()),
-            None => (RawRule::default(), &HashMap::new()),
-        };
-        let mut body = RuleBody::read(&raw, BUILT_IN, None, &mut Vec::new());
-        for shared in raw.shares.iter().filter_map(|name| shared.get(&name.value)) {
-            // That a name is there twice is a fault that the tests would find.
-            let _ = body.take(shared);
-        }
-        body
+        self.whole.get_mut()
     }
 
     /// The worst level of its findings.
@@ -214,7 +201,7 @@ impl Rule {
         faults: &mut Vec<Fault>,
     ) -> Self {
         let body = RuleBody::read(raw, id, file, faults);
-        Self { whole: Box::new(body).into(), ..Self::new(name, &raw.about, raw.caution, id) }
+        Self::new(name, &raw.about, raw.caution, id, body.into())
     }
 }
 
@@ -353,7 +340,7 @@ mod tests {
         let sheet = "machine bench\nmaterial petg\npart tray { up +z; wall side { thickness 2 mm } }\n";
         assert!(inspect_text(&library, "tray.dryfit", sheet).findings.is_empty());
         let called = ["sheet", "machine", "material", "part", "wall"];
-        let (read, left): (Vec<_>, Vec<_>) = library.rules.iter().partition(|rule| rule.whole.get().is_some());
+        let (read, left): (Vec<_>, Vec<_>) = library.rules.iter().partition(|rule| rule.whole.is_read());
         for rule in &read {
             assert!(rule.about.iter().any(|kind| called.contains(&kind.as_str())), "{} was read", rule.name);
         }

@@ -1,13 +1,14 @@
 //! Block kinds.
 
+use std::ops::Deref;
 use std::sync::OnceLock;
 
 use super::detail::Detail;
 use super::field::Field;
 use super::lexicon::Meanings;
-use crate::pack::{Formula, Words};
+use crate::pack::{Formula, Later, Words};
 
-/// A kind of block: `part`, `wall`, `arm`.
+/// A kind of block: `part`, `wall`, `arm`. What it holds is read when a sheet has one.
 #[derive(Debug, Default)]
 #[allow(clippy::struct_excessive_bools, reason = "each is a word of the data that is there or not")]
 pub struct Block {
@@ -33,6 +34,16 @@ pub struct Block {
     pub drawn: bool,
     /// It matters to it which way up the part prints.
     pub oriented: bool,
+    /// What its words mean in it, once that was asked for.
+    pub(super) meanings: OnceLock<Meanings>,
+    pub(super) whole: Later<BlockBody>,
+    /// The names of its fields and of what follows from them, where these are not read yet.
+    pub(super) names: Option<(Vec<Words>, Vec<Words>)>,
+}
+
+/// What a kind of block holds.
+#[derive(Debug, Default)]
+pub struct BlockBody {
     /// The kind of any further field, where such are allowed.
     pub open: Option<Field>,
     /// Its fields, in the order of the data.
@@ -45,8 +56,14 @@ pub struct Block {
     pub detail: Option<Detail>,
     /// An example.
     pub example: Option<Words>,
-    /// What its words mean in it, once that was asked for.
-    pub(super) meanings: OnceLock<Meanings>,
+}
+
+impl Deref for Block {
+    type Target = BlockBody;
+
+    fn deref(&self) -> &BlockBody {
+        &self.whole
+    }
 }
 
 /// The space that a block takes up around its place, in its own terms. What is not given is not known.
@@ -95,6 +112,17 @@ impl Act {
 }
 
 impl Block {
+    /// The words of its fields, and the names of what follows from them; neither is read for that.
+    pub(super) fn names(&self) -> (Vec<&Words>, Vec<&Words>) {
+        match &self.names {
+            Some((fields, derives)) if !self.whole.is_read() => (fields.iter().collect(), derives.iter().collect()),
+            _ => {
+                let fields = self.fields.iter().map(|field| &field.name);
+                (fields.collect(), self.derives.iter().map(|derived| &derived.name).collect())
+            }
+        }
+    }
+
     /// What `with` brings in: what is bought, what it is made of and with, and names.
     #[must_use]
     pub fn is_shared(&self) -> bool {

@@ -8,9 +8,12 @@ use super::step::StepOf;
 use crate::fault::{Fault, PackFault, near};
 use crate::learning::figures::{FIGURES, Figure};
 use crate::pack::schema::{Entries, RawPack, RawValue, Text};
-use crate::pack::{Formula, Words};
+use crate::pack::{BUILT_IN, Formula, Part, Words};
 use crate::quantity::{UNITS, Unit};
 use crate::source::{Source, SourceId, Span};
+
+/// The sections of profiles, in the order in which they are taken in.
+const SECTIONS: [&str; 3] = ["materials", "machines", "instruments"];
 
 /// Collects the words of one pack file after the other.
 #[derive(Debug, Default)]
@@ -27,6 +30,9 @@ struct File<'a> {
     text: Option<&'a Source>,
 }
 
+/// A file of the built-in pack.
+const OWN: File<'static> = File { id: BUILT_IN, text: None };
+
 impl File<'_> {
     fn span(&self, text: &Text) -> Span {
         let (start, length) = text.at.unwrap_or_default();
@@ -39,14 +45,27 @@ impl File<'_> {
 }
 
 impl Builder {
+    /// Takes in what a file of the built-in pack keeps apart, to be read when a sheet calls for it; the tests hold that
+    /// nothing is wrong with it.
+    pub(crate) fn add_later(&mut self, part: &Part) {
+        for block in &part.blocks {
+            self.block_later(block);
+        }
+        for (section, profiles) in SECTIONS.into_iter().zip(&part.profiles) {
+            let later = profiles.iter().map(|(name, stored)| (name.value.clone(), values::profile_later(stored)));
+            self.vocabulary.profiles.entry(section.into()).or_default().extend(later);
+        }
+        let later = part.tables.iter().map(|(name, stored)| (name.value.clone(), values::table_later(name, stored)));
+        self.vocabulary.tables.extend(later);
+    }
+
     /// Takes in one file's words; `text` is the file's text, where it is at hand.
     pub fn add(&mut self, raw: &RawPack, id: SourceId, text: Option<&Source>) {
         let file = File { id, text };
         for (name, block) in &raw.blocks.0 {
             self.block(&file, name, block);
         }
-        let sections = [("materials", &raw.materials), ("machines", &raw.machines), ("instruments", &raw.instruments)];
-        for (section, profiles) in sections {
+        for (section, profiles) in SECTIONS.into_iter().zip([&raw.materials, &raw.machines, &raw.instruments]) {
             for (name, profile) in &profiles.0 {
                 self.profile(&file, section, name, profile);
             }

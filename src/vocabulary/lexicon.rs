@@ -39,9 +39,9 @@ impl Lexicon {
             word.block = word.block.or(block);
         };
         for (index, block) in blocks.iter().enumerate() {
+            let (fields, derives) = block.names();
             add(&block.name, Some(index));
-            block.fields.iter().for_each(|field| add(&field.name, None));
-            block.derives.iter().for_each(|derived| add(&derived.name, None));
+            fields.into_iter().chain(derives).for_each(|name| add(name, None));
         }
         Self(words)
     }

@@ -9,14 +9,14 @@ mod profile;
 mod step;
 mod table;
 
-pub use block::{Act, Block, Body, Derived, Naming};
+pub use block::{Act, Block, BlockBody, Body, Derived, Naming};
 pub use build::Builder;
 pub use detail::{Detail, Shape};
 pub use field::{Field, FieldKind, Head, Makes, Sort};
 pub use lexicon::{Meaning, Word};
-pub use profile::{Foretold, Profile, SourcedValue};
+pub use profile::{Foretold, Profile, ProfileBody, SourcedValue};
 pub use step::StepOf;
-pub use table::{CellUnit, Table, TableError};
+pub use table::{CellUnit, Table, TableBody, TableError};
 
 use std::collections::BTreeMap;
 use std::sync::OnceLock;
@@ -100,7 +100,7 @@ impl Vocabulary {
     /// Whether something that follows from a block's fields goes by a name.
     #[must_use]
     pub fn derives(&self, name: &str) -> bool {
-        let of = |block: &Block| block.derives.iter().map(|derived| derived.name.clone()).collect::<Vec<Words>>();
+        let of = |block: &Block| block.names().1.into_iter().cloned().collect::<Vec<Words>>();
         self.derived.get_or_init(|| self.blocks.iter().flat_map(of).collect()).contains(name)
     }
 
@@ -190,4 +190,25 @@ fn figure(wanted: &Figure, written: &Formula) -> Option<f64> {
         Counts::Angle => Dimension::ANGLE,
     };
     (said.dimension == dimension && (wanted.least..=wanted.most).contains(&said.value)).then_some(said.value)
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::inspect::inspect_text;
+    use crate::rules::Library;
+
+    /// What a sheet does not name costs nothing: kinds of block, profiles and tables are read when one does.
+    #[test]
+    fn what_no_sheet_names_is_not_read() {
+        let library = Library::built_in();
+        let sheet = "machine bench\nmaterial petg\npart tray { up +z; wall side { thickness 2 mm } }\n";
+        assert!(inspect_text(&library, "tray.dryfit", sheet).findings.is_empty());
+        let vocabulary = &library.vocabulary;
+        let (read, left): (Vec<_>, Vec<_>) = vocabulary.blocks.iter().partition(|block| block.whole.is_read());
+        assert!(left.len() > 2 * read.len(), "read: {:?}", read.iter().map(|block| &block.name).collect::<Vec<_>>());
+        for (section, named) in [("materials", "petg"), ("machines", "bench")] {
+            let read = vocabulary.profiles[section].iter().filter(|(_, profile)| profile.0.is_read());
+            assert_eq!(read.map(|(name, _)| name.as_str()).collect::<Vec<_>>(), [named]);
+        }
+    }
 }

@@ -1,13 +1,26 @@
 //! Materials, machines and instruments.
 
 use std::collections::BTreeMap;
+use std::ops::Deref;
 
-use crate::pack::{Formula, Words};
+use crate::pack::{Formula, Later, Words};
 use crate::quantity::Unit;
 
-/// A material, machine or instrument.
+/// A material, machine or instrument, read when a sheet names it.
 #[derive(Debug)]
-pub struct Profile {
+pub struct Profile(pub(super) Later<ProfileBody>);
+
+impl Deref for Profile {
+    type Target = ProfileBody;
+
+    fn deref(&self) -> &ProfileBody {
+        &self.0
+    }
+}
+
+/// What a profile says.
+#[derive(Debug, Default)]
+pub struct ProfileBody {
     /// One line.
     pub about: Words,
     /// The profile that gives whatever this one does not.

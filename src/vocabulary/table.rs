@@ -1,16 +1,33 @@
 //! Tables of standards and practice.
 
+use std::ops::Deref;
 use std::sync::OnceLock;
 
-use crate::pack::Words;
+use crate::pack::{Later, Words};
 use crate::quantity::{Quantity, Unit};
-use crate::source::words;
+use crate::source::last_word;
 
-/// A table: rows of cells, found by a word or by the range that a quantity falls in.
+/// A table: rows of cells, found by a word or by the range that a quantity falls in. It is read when something asks it.
 #[derive(Debug)]
 pub struct Table {
     /// Its name.
     pub name: Words,
+    pub(super) whole: Later<TableBody>,
+    /// The last words of the rows' names, once they were asked for.
+    pub(super) last_words: OnceLock<Vec<Option<String>>>,
+}
+
+impl Deref for Table {
+    type Target = TableBody;
+
+    fn deref(&self) -> &TableBody {
+        &self.whole
+    }
+}
+
+/// What a table says.
+#[derive(Debug, Default)]
+pub struct TableBody {
     /// One line.
     pub about: Words,
     /// Who says so.
@@ -23,8 +40,6 @@ pub struct Table {
     pub columns: Vec<(Words, Option<CellUnit>)>,
     /// The rows in order.
     pub rows: Vec<(Words, Vec<Option<Words>>)>,
-    /// The rows' names taken apart into words, once they were asked for.
-    pub(super) split: OnceLock<Vec<Vec<String>>>,
 }
 
 /// How a column's numbers are meant.
@@ -72,10 +87,10 @@ pub enum TableError {
 }
 
 impl Table {
-    /// The rows' names taken apart into words and numbers in small letters, in the order of the rows.
+    /// The last words of the rows' names, in small letters and the order of the rows.
     #[must_use]
-    pub fn words_of_rows(&self) -> &[Vec<String>] {
-        self.split.get_or_init(|| self.rows.iter().map(|(row, _)| words(row)).collect())
+    pub fn last_words(&self) -> &[Option<String>] {
+        self.last_words.get_or_init(|| self.rows.iter().map(|(row, _)| last_word(row)).collect())
     }
 
     /// The number in a row and column.

@@ -1,12 +1,14 @@
 //! The shape of pack files, as serde sees it. The build script reads the built-in pack with these
 //! same types, so these files name nothing else of the crate but `Words`.
 
+mod apart;
 mod located;
 mod rule;
 mod word;
 
 use serde::{Deserialize, Serialize};
 
+pub use apart::{BlockApart, Part, RuleApart, follow_likes};
 pub use located::{ByLevel, Entries, Located, Text};
 pub use rule::{RawRule, RawShared, RawTask, ask_parts};
 pub use word::{RawBlock, RawBody, RawColumn, RawDerived, RawDetail, RawField, RawLearnt, RawProfile, RawTable};

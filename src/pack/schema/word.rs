@@ -30,15 +30,15 @@ pub struct RawBlock {
     /// It matters to it which way up the part prints.
     pub oriented: bool,
     /// Any further field is allowed, of this kind.
-    pub open: Option<RawField>,
+    pub open: Option<Box<RawField>>,
     /// Its fields.
     pub fields: Entries<RawField>,
     /// What follows from its fields, for the rules on it and on what is in it.
     pub derives: Entries<RawDerived>,
     /// The space that it takes up around the place where it is.
-    pub body: Option<RawBody>,
+    pub body: Option<Box<RawBody>>,
     /// How it is drawn beside the views of its part.
-    pub detail: Option<RawDetail>,
+    pub detail: Option<Box<RawDetail>>,
     /// An example, for the reference.
     pub example: Option<Text>,
 }

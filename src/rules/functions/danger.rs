@@ -3,8 +3,8 @@
 use std::sync::Arc;
 
 use super::{Answer, Form, Gives, Takes, word};
-use crate::model::{Evaluation, Failure, Value};
-use crate::source::Span;
+use crate::model::{Dangers, Evaluation, Failure, Told, Value};
+use crate::source::{Span, words};
 use crate::syntax::tree::Expr;
 use crate::vocabulary::Table;
 
@@ -48,27 +48,30 @@ pub(in crate::rules) fn danger(evaluation: &Evaluation, arguments: &[Expr]) -> R
     let model = evaluation.model;
     let table = model.vocabulary.tables.get(TABLE).ok_or_else(absent)?;
     let told = model.told();
-    let rows = told.rows.get_or_init(|| rows_in(table, &told.words));
-    let phrases: Vec<Phrase> = phrases(table, rows, &hazard).collect();
-    if phrases.is_empty() {
-        return Err(absent());
-    }
-    let harmless: Vec<Phrase> = self::phrases(table, rows, NOTHING).collect();
-    for text in &told.texts {
-        let words = without(text.words.clone(), &harmless);
-        if let Some(found) = phrases.iter().find(|phrase| (text.is_title || !phrase.titles) && phrase.is_in(&words)) {
+    let dangers = told.dangers.get_or_init(|| dangers(table, &told));
+    let phrases: Vec<Phrase> = phrases(table, &dangers.rows, &hazard).collect();
+    for (text, words) in told.texts.iter().zip(&dangers.texts) {
+        if let Some(found) = phrases.iter().find(|phrase| (text.is_title || !phrase.titles) && phrase.is_in(words)) {
             return Ok((found.written.into(), text.at));
         }
     }
     Err(absent())
 }
 
-/// The rows of the table whose last word, in any of its forms, is one of a sheet's.
-fn rows_in(table: &Table, told: &[String]) -> Vec<usize> {
-    let rows = table.rows.iter().zip(table.words_of_rows()).enumerate();
+/// What of a sheet's words the table has.
+fn dangers(table: &Table, told: &Told) -> Dangers {
+    let rows = rows_in(table, &told.words);
+    let harmless: Vec<Phrase> = phrases(table, &rows, NOTHING).collect();
+    let texts = told.texts.iter().map(|text| without(text.words.clone(), &harmless)).collect();
+    Dangers { rows, texts }
+}
+
+/// The rows of the table whose last word, in any of its forms, is one of a sheet's, with all their words.
+fn rows_in(table: &Table, told: &[String]) -> Vec<(usize, Vec<String>)> {
+    let rows = table.rows.iter().zip(table.last_words()).enumerate();
     let can_be =
-        rows.filter(|(_, ((row, _), words))| words.last().is_some_and(|last| is_told(last, is_open(row), told)));
-    can_be.map(|(index, _)| index).collect()
+        rows.filter(|(_, ((row, _), last))| last.as_ref().is_some_and(|last| is_told(last, is_open(row), told)));
+    can_be.map(|(index, ((row, _), _))| (index, words(row))).collect()
 }
 
 /// Whether a word, in any of its forms, is one of a sheet's; an open one with whatever follows.
@@ -84,18 +87,18 @@ fn is_open(row: &str) -> bool {
 }
 
 /// The phrases of some of the table's rows that tell of a hazard, in their order.
-fn phrases<'a>(table: &'a Table, rows: &'a [usize], hazard: &str) -> impl Iterator<Item = Phrase<'a>> {
+fn phrases<'a>(table: &'a Table, rows: &'a [(usize, Vec<String>)], hazard: &str) -> impl Iterator<Item = Phrase<'a>> {
     let column = |name: &str| table.columns.iter().position(|(column, _)| column == name);
     let (of, counts) = (column("hazard"), column("counts"));
     let cell = |row: usize, index: Option<usize>| table.rows[row].1.get(index?)?.as_deref();
-    let own = rows.iter().copied().filter(move |row| cell(*row, of) == Some(hazard));
-    own.map(move |row| {
-        let written = table.rows[row].0.as_str();
+    let own = rows.iter().filter(move |(row, _)| cell(*row, of) == Some(hazard));
+    own.map(move |(row, words)| {
+        let written = table.rows[*row].0.as_str();
         Phrase {
             written: written.trim_end_matches('*'),
-            words: &table.words_of_rows()[row],
+            words,
             open: is_open(written),
-            titles: cell(row, counts) == Some("titles"),
+            titles: cell(*row, counts) == Some("titles"),
         }
     })
 }

@@ -46,6 +46,7 @@ impl Loading {
         }
         let shared = Arc::new(loading.shared.clone());
         for part in parts {
+            loading.words.add_later(&part);
             loading.words.add(&part.pack, BUILT_IN, None);
             loading.rules(&part.pack, BUILT_IN, None);
             for rule in part.rules {

@@ -1,24 +1,36 @@
 //! Kinds of block with their fields, and what follows from these.
 
-use std::sync::OnceLock;
-
-use super::{Builder, File};
+use super::{Builder, File, OWN};
 use crate::fault::{PackFault, near};
-use crate::pack::schema::{Entries, RawBlock, RawBody, RawDetail, RawField, Text};
-use crate::pack::{Formula, Words};
+use crate::pack::schema::{BlockApart, Entries, RawBlock, RawBody, RawDetail, RawField, Text};
+use crate::pack::{Formula, Later, Stored, Words};
 use crate::quantity::Unit;
-use crate::vocabulary::block::{Act, Block, Body, Derived, Naming};
+use crate::vocabulary::block::{Act, Block, BlockBody, Body, Derived, Naming};
 use crate::vocabulary::detail::{Detail, Shape};
 use crate::vocabulary::field::{Field, FieldKind, Head, Makes, Sort};
 
 impl Builder {
     pub(super) fn block(&mut self, file: &File, name: &Text, raw: &RawBlock) {
-        let fields = self.fields(file, &raw.fields);
         if let Some(at) = self.vocabulary.blocks.iter().position(|block| block.name == name.value) {
-            self.extend(file, name, at, raw, fields);
-            self.derives(file, at, raw);
+            self.extend(file, name, at, raw);
             return;
         }
+        let mut block = self.head(file, name, raw);
+        block.whole = self.block_body(file, name, raw).into();
+        self.vocabulary.blocks.push(block);
+    }
+
+    /// A kind of block of the built-in pack, whose fields are read when a sheet has one.
+    pub(super) fn block_later(&mut self, apart: &BlockApart<Stored<RawBlock>>) {
+        let (name, stored) = (apart.name.clone(), apart.whole.clone());
+        let whole = Later::by(move || Builder::default().block_body(&OWN, &name, &stored.read()));
+        let names = Some((apart.fields.clone(), apart.derives.clone()));
+        let block = Block { whole, names, ..self.head(&OWN, &apart.name, &apart.head) };
+        self.vocabulary.blocks.push(block);
+    }
+
+    /// All of a block but what it holds.
+    fn head(&mut self, file: &File, name: &Text, raw: &RawBlock) -> Block {
         let naming = self.choice(
             file,
             (!raw.name.value.is_empty()).then_some(&raw.name),
@@ -33,31 +45,34 @@ impl Builder {
             ("bind", Act::Binds),
             ("measure", Act::Measures),
         ];
-        let act = self.choice(file, raw.acts.as_ref(), &acts, Act::Holds);
-        let body = raw.body.as_ref().map(|body| self.body(file, body, &raw.fields));
-        let detail = raw.detail.as_ref().and_then(|detail| self.detail(file, detail));
-        let open = raw.open.as_ref().and_then(|open| self.field(file, name, open));
-        self.vocabulary.blocks.push(Block {
+        Block {
             name: name.value.clone(),
             was: raw.was.iter().map(|word| word.value.clone()).collect(),
             doc: raw.doc.value.clone(),
             stands_in: raw.r#in.iter().map(|outer| outer.value.clone()).collect(),
             naming,
             profile: raw.profile.as_ref().map(|section| section.value.clone()),
-            act,
+            act: self.choice(file, raw.acts.as_ref(), &acts, Act::Holds),
             single: raw.single,
             in_notes: raw.in_notes,
             drawn: raw.drawn,
             oriented: raw.oriented,
-            open,
-            fields,
-            derives: Vec::new(),
-            body,
-            detail,
+            ..Block::default()
+        }
+    }
+
+    fn block_body(&mut self, file: &File, name: &Text, raw: &RawBlock) -> BlockBody {
+        let fields = self.fields(file, &raw.fields);
+        let mut body = BlockBody {
+            body: raw.body.as_ref().map(|body| self.body(file, body, &raw.fields)),
+            detail: raw.detail.as_ref().and_then(|detail| self.detail(file, detail)),
+            open: raw.open.as_ref().and_then(|open| self.field(file, name, open)),
             example: raw.example.as_ref().map(|example| example.value.clone()),
-            meanings: OnceLock::new(),
-        });
-        self.derives(file, self.vocabulary.blocks.len() - 1, raw);
+            derives: Vec::new(),
+            fields,
+        };
+        self.derives(file, name, &mut body, raw);
+        body
     }
 
     fn body(&mut self, file: &File, raw: &RawBody, fields: &Entries<RawField>) -> Body {
@@ -98,13 +113,12 @@ impl Builder {
         Some(Detail { shape, measures: raw.of.iter().map(formula).collect() })
     }
 
-    fn derives(&mut self, file: &File, at: usize, raw: &RawBlock) {
+    /// What follows from a block's fields, besides what does already.
+    fn derives(&mut self, file: &File, block: &Text, body: &mut BlockBody, raw: &RawBlock) {
         for (name, derived) in &raw.derives.0 {
-            let block = &self.vocabulary.blocks[at];
-            let taken =
-                block.fields.iter().any(|field| field.name == name.value) || block.derived(&name.value).is_some();
-            if taken {
-                let (block, taken) = (block.name.to_string(), name.value.to_string());
+            let is_field = body.fields.iter().any(|field| field.name == name.value);
+            if is_field || body.derives.iter().any(|derived| derived.name == name.value) {
+                let (block, taken) = (block.value.to_string(), name.value.to_string());
                 self.fault(file, name, PackFault::HasAlready { block, name: taken });
                 continue;
             }
@@ -123,24 +137,27 @@ impl Builder {
                     known
                 }
             };
-            self.vocabulary.blocks[at].derives.push(derived);
+            body.derives.push(derived);
         }
     }
 
     /// A pack may add fields to a block that exists, and what follows from them, and nothing else.
-    fn extend(&mut self, file: &File, name: &Text, at: usize, raw: &RawBlock, fields: Vec<Field>) {
+    fn extend(&mut self, file: &File, name: &Text, at: usize, raw: &RawBlock) {
+        let fields = self.fields(file, &raw.fields);
         if !raw.doc.value.is_empty() || !raw.r#in.is_empty() {
             self.fault(file, name, PackFault::BlockExists { name: name.value.to_string() });
         }
+        let Some(mut body) = self.vocabulary.blocks[at].whole.get_mut().map(std::mem::take) else { return };
         for field in fields {
-            let block = &mut self.vocabulary.blocks[at];
-            if block.fields.iter().any(|known| known.name == field.name) {
+            if body.fields.iter().any(|known| known.name == field.name) {
                 let (block, field) = (name.value.to_string(), field.name.to_string());
                 self.fault(file, name, PackFault::FieldExists { block, field });
             } else {
-                block.fields.push(field);
+                body.fields.push(field);
             }
         }
+        self.derives(file, name, &mut body, raw);
+        self.vocabulary.blocks[at].whole = body.into();
     }
 
     fn fields(&mut self, file: &File, raw: &Entries<RawField>) -> Vec<Field> {

@@ -3,12 +3,12 @@
 use std::collections::BTreeMap;
 use std::sync::OnceLock;
 
-use super::{Builder, File};
+use super::{Builder, File, OWN};
 use crate::fault::{PackFault, near};
 use crate::pack::schema::{Entries, RawLearnt, RawProfile, RawTable, RawValue, Text};
-use crate::pack::{Formula, Words};
-use crate::vocabulary::profile::{Profile, SourcedValue};
-use crate::vocabulary::table::{CellUnit, Table};
+use crate::pack::{Formula, Later, Stored, Words};
+use crate::vocabulary::profile::{Profile, ProfileBody, SourcedValue};
+use crate::vocabulary::table::{CellUnit, Table, TableBody};
 
 impl Builder {
     pub(super) fn profile(&mut self, file: &File, section: &'static str, name: &Text, raw: &RawProfile) {
@@ -24,15 +24,15 @@ impl Builder {
             let (name, section) = (like.value.to_string(), section.to_owned());
             self.fault(file, like, PackFault::NoProfileBefore { name, section, near });
         }
+        let profile = Profile(self.profile_body(file, raw).into());
+        self.vocabulary.profiles.entry(section.into()).or_default().insert(name.value.clone(), profile);
+    }
+
+    fn profile_body(&mut self, file: &File, raw: &RawProfile) -> ProfileBody {
         let values = self.sourced(file, &raw.values);
         let measures = raw.measures.as_ref().and_then(|unit| self.known_unit(file, unit));
-        let profile = Profile {
-            about: raw.about.value.clone(),
-            like: raw.like.as_ref().map(|like| like.value.clone()),
-            measures,
-            values,
-        };
-        self.vocabulary.profiles.entry(section.into()).or_default().insert(name.value.clone(), profile);
+        let like = raw.like.as_ref().map(|like| like.value.clone());
+        ProfileBody { about: raw.about.value.clone(), like, measures, values }
     }
 
     /// Values with their sources; one without is a fault.
@@ -76,34 +76,49 @@ impl Builder {
             self.fault(file, name, PackFault::TableExists { name: name.value.to_string() });
             return;
         }
+        let whole = self.table_body(file, raw.clone()).into();
+        let table = Table { name: name.value.clone(), whole, last_words: OnceLock::new() };
+        self.vocabulary.tables.insert(name.value.clone(), table);
+    }
+
+    fn table_body(&mut self, file: &File, raw: RawTable) -> TableBody {
         let mut columns = Vec::new();
-        for (column, about) in &raw.columns.0 {
+        for (column, about) in raw.columns.0 {
             let unit = match about.unit.value.as_str() {
                 "word" => None,
                 "ratio" => Some(CellUnit::Ratio),
                 _ => self.known_unit(file, &about.unit).map(CellUnit::Unit),
             };
-            columns.push((column.value.clone(), unit));
+            columns.push((column.value, unit));
         }
-        let mut rows = Vec::new();
-        for (row, cells) in &raw.rows.0 {
+        let mut rows = Vec::with_capacity(raw.rows.0.len());
+        for (row, cells) in raw.rows.0 {
             if cells.len() != columns.len() {
                 let (cells, columns) = (cells.len(), columns.len());
-                self.fault(file, row, PackFault::RowLength { row: row.value.to_string(), cells, columns });
+                self.fault(file, &row, PackFault::RowLength { row: row.value.to_string(), cells, columns });
             }
-            let cells = cells.iter().map(|cell| cell.as_ref().map(|text| text.value.clone()));
-            rows.push((row.value.clone(), cells.collect()));
+            rows.push((row.value, cells.into_iter().map(|cell| cell.map(|text| text.value)).collect()));
         }
-        let table = Table {
-            name: name.value.clone(),
-            about: raw.about.value.clone(),
-            source: raw.source.value.clone(),
-            notes: raw.notes.as_ref().map(|notes| notes.value.clone()),
+        TableBody {
+            about: raw.about.value,
+            source: raw.source.value,
+            notes: raw.notes.map(|notes| notes.value),
             range: raw.range.as_ref().and_then(|unit| self.known_unit(file, unit)),
             columns,
             rows,
-            split: OnceLock::new(),
-        };
-        self.vocabulary.tables.insert(name.value.clone(), table);
+        }
     }
+}
+
+/// A profile of the built-in pack.
+pub(super) fn profile_later(stored: &Stored<RawProfile>) -> Profile {
+    let stored = stored.clone();
+    Profile(Later::by(move || Builder::default().profile_body(&OWN, &stored.read())))
+}
+
+/// A table of the built-in pack.
+pub(super) fn table_later(name: &Text, stored: &Stored<RawTable>) -> Table {
+    let stored = stored.clone();
+    let whole = Later::by(move || Builder::default().table_body(&OWN, stored.read()));
+    Table { name: name.value.clone(), whole, last_words: OnceLock::new() }
 }

@@ -133,6 +133,7 @@ impl Types {
                 json!({ "type": "array", "prefixItems": items, "minItems": items.len(), "maxItems": items.len() })
             }
             "Vec" => json!({ "type": "array", "items": self.of_type(key, &inner[0]) }),
+            "Box" => self.of_type(key, &inner[0]),
             "str" | "String" => json!({ "type": "string" }),
             "bool" => json!({ "type": "boolean" }),
             "usize" | "u32" => json!({ "type": "integer", "minimum": 0 }),

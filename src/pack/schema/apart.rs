@@ -1,0 +1,152 @@
+//! A pack's files taken apart: what the program has of its own pack from the start, and what it reads when a sheet calls
+//! for it. How the latter is kept is left open: the build script keeps bytes, the program where these are.
+
+use serde::{Deserialize, Serialize};
+
+use super::super::words::Words;
+use super::{Entries, RawBlock, RawPack, RawProfile, RawRule, RawTable, Text};
+
+/// A file whose rules, blocks, profiles and tables are kept as `R`, `B`, `P` and `T`.
+#[derive(Debug, Clone, Serialize, Deserialize)]
+pub struct Part<R, B, P, T> {
+    /// The file.
+    pub name: String,
+    /// All of it but these.
+    pub pack: RawPack,
+    /// Its rules.
+    pub rules: Vec<RuleApart<R>>,
+    /// Its kinds of block.
+    pub blocks: Vec<BlockApart<B>>,
+    /// Its materials, machines and instruments.
+    pub profiles: [Vec<(Text, P)>; 3],
+    /// Its tables.
+    pub tables: Vec<(Text, T)>,
+}
+
+/// A rule, with what tells whether a sheet calls for it.
+#[derive(Debug, Clone, Serialize, Deserialize)]
+pub struct RuleApart<R> {
+    /// Its name.
+    pub name: Text,
+    /// The kinds of feature that it looks at.
+    pub about: Vec<Text>,
+    /// A warning for people.
+    pub caution: bool,
+    /// All of it.
+    pub whole: R,
+}
+
+/// A kind of block, with what is asked of all kinds to find one.
+#[derive(Debug, Clone, Serialize, Deserialize)]
+pub struct BlockApart<B> {
+    /// Its word.
+    pub name: Text,
+    /// All but its fields, its space and its drawing.
+    pub head: RawBlock,
+    /// The words of its fields.
+    pub fields: Vec<Words>,
+    /// The names of what follows from them.
+    pub derives: Vec<Words>,
+    /// All of it.
+    pub whole: B,
+}
+
+impl<R, B, P, T> Part<R, B, P, T> {
+    /// Takes a file apart; the rest says how to keep its rules, blocks, profiles and tables.
+    ///
+    /// # Errors
+    /// What these say.
+    pub fn of<E>(
+        (name, mut pack): (String, RawPack),
+        rule: impl Fn(RawRule) -> Result<R, E>,
+        block: impl Fn(RawBlock) -> Result<B, E>,
+        profile: impl Fn(RawProfile) -> Result<P, E>,
+        table: impl Fn(RawTable) -> Result<T, E>,
+    ) -> Result<Self, E> {
+        let rule_apart = |(name, whole): (Text, RawRule)| {
+            let (about, caution) = (whole.about.clone(), whole.caution);
+            Ok(RuleApart { name, about, caution, whole: rule(whole)? })
+        };
+        let block_apart = |(name, whole): (Text, RawBlock)| {
+            let (fields, derives) = (words(&whole.fields), words(&whole.derives));
+            Ok(BlockApart { name, head: head(&whole), fields, derives, whole: block(whole)? })
+        };
+        let rules = taken(&mut pack.rules).map(rule_apart).collect::<Result<_, E>>()?;
+        let blocks = taken(&mut pack.blocks).map(block_apart).collect::<Result<_, E>>()?;
+        let tables = taken(&mut pack.tables).map(|(name, whole)| Ok((name, table(whole)?)));
+        let tables = tables.collect::<Result<_, E>>()?;
+        let mut profiles = [const { Vec::new() }; 3];
+        for (kept, section) in profiles.iter_mut().zip([&mut pack.materials, &mut pack.machines, &mut pack.instruments])
+        {
+            for (name, whole) in taken(section) {
+                kept.push((name, profile(whole)?));
+            }
+        }
+        Ok(Self { name, pack, rules, blocks, profiles, tables })
+    }
+
+    /// The file as it was; the rest says how to read what was kept.
+    pub fn whole(
+        self,
+        rule: impl Fn(R) -> RawRule,
+        block: impl Fn(B) -> RawBlock,
+        profile: impl Fn(P) -> RawProfile,
+        table: impl Fn(T) -> RawTable,
+    ) -> (String, RawPack) {
+        let [materials, machines, instruments] = self
+            .profiles
+            .map(|section| Entries(section.into_iter().map(|(name, kept)| (name, profile(kept))).collect()));
+        let pack = RawPack {
+            rules: Entries(self.rules.into_iter().map(|apart| (apart.name, rule(apart.whole))).collect()),
+            blocks: Entries(self.blocks.into_iter().map(|apart| (apart.name, block(apart.whole))).collect()),
+            tables: Entries(self.tables.into_iter().map(|(name, kept)| (name, table(kept))).collect()),
+            materials,
+            machines,
+            instruments,
+            ..self.pack
+        };
+        (self.name, pack)
+    }
+}
+
+fn taken<T>(entries: &mut Entries<T>) -> impl Iterator<Item = (Text, T)> + use<T> {
+    std::mem::take(&mut entries.0).into_iter()
+}
+
+fn words<T>(entries: &Entries<T>) -> Vec<Words> {
+    entries.0.iter().map(|(name, _)| name.value.clone()).collect()
+}
+
+fn head(block: &RawBlock) -> RawBlock {
+    let (open, body, detail, example) = (None, None, None, None);
+    let (fields, derives) = (Entries::default(), Entries::default());
+    RawBlock { fields, derives, open, body, detail, example, ..block.clone() }
+}
+
+/// Puts in the place of what follows from a block `like` from another what that says, so that each block can be read
+/// without the others. Gives back the first that nothing is there for.
+///
+/// # Errors
+/// The block and the name.
+pub fn follow_likes(packs: &mut [(String, RawPack)]) -> Result<(), String> {
+    let blocks = || packs.iter().flat_map(|(_, pack)| &pack.blocks.0);
+    let own = |block: &str, name: &Words| {
+        let (_, block) = blocks().find(|(known, _)| known.value == *block)?;
+        block.derives.get(name).filter(|derived| derived.like.is_none()).cloned()
+    };
+    let mut found = Vec::new();
+    for (name, derived) in blocks().flat_map(|(_, block)| &block.derives.0) {
+        if let Some(like) = &derived.like {
+            let like = &like.value;
+            found.push(own(like, &name.value).ok_or_else(|| format!("no `{}` follows from `{like}`", &*name.value))?);
+        }
+    }
+    let mut found = found.into_iter();
+    let blocks = packs.iter_mut().flat_map(|(_, pack)| &mut pack.blocks.0);
+    for (_, derived) in blocks.flat_map(|(_, block)| &mut block.derives.0) {
+        if derived.like.is_some() {
+            *derived = found.next().unwrap_or_default();
+        }
+    }
+    Ok(())
+}
