@@ -2,11 +2,12 @@
 
 mod amounts;
 mod bounds;
+mod meant;
 mod misfit;
 mod words;
 
 pub(super) use bounds::Reach;
-use misfit::{meant_as_bounds, meant_as_tolerance};
+use meant::{meant_as_bounds, meant_as_tolerance};
 
 use super::evaluate::{Evaluation, Failure, Mode};
 use super::look_up::Wanted;

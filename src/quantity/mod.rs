@@ -8,12 +8,14 @@
 mod dimension;
 mod display;
 mod input;
+mod input_set;
 mod unit;
 
 pub use dimension::Dimension;
 pub(crate) use display::{counted, listed};
 pub use display::{number, number_to, percent};
-pub use input::{Input, InputId, InputKind, InputSet, Inputs, Shape, mean_of, rectangular};
+pub use input::{Input, InputId, InputKind, Inputs, Shape, mean_of, rectangular};
+pub use input_set::InputSet;
 pub use unit::{UNITS, Unit};
 
 /// What can go wrong when quantities meet.

@@ -2,8 +2,9 @@
 
 use std::collections::BTreeSet;
 
+use super::body::Ask;
 use super::judge::{Applies, Judgement};
-use super::rule::{Ask, Rule};
+use super::rule::Rule;
 use crate::model::{Evaluation, Failure, FeatureId, Model, Value};
 use crate::syntax::tree::{Expr, ExprKind, Path};
 use crate::vocabulary::Act;

@@ -2,9 +2,10 @@
 
 mod vocabulary;
 
+use super::body::Limit;
 use super::library::Library;
 use super::message::Message;
-use super::rule::{Limit, Rule};
+use super::rule::Rule;
 use super::task::Task;
 use super::types::{Inference, Kind, Place, Report};
 use crate::fault::{Fault, PackFault, near};

@@ -4,6 +4,7 @@ mod advice;
 mod authors_unit;
 
 mod basis;
+mod body;
 mod check;
 mod date;
 mod derived;
@@ -33,6 +34,7 @@ pub use advice::{
     WantNote,
 };
 pub use basis::{Basis, Unasked};
+pub use body::{Aspect, Limit, RuleBody};
 pub use date::Date;
 pub use derived::{derived, derived_with, field_named, measure_of};
 pub(crate) use engine::inspected_over;
@@ -50,7 +52,7 @@ pub use message::Message;
 pub use pairs::{Pair, PairStanding};
 pub(crate) use recheck::Checks;
 pub use recheck::{Reached, Recheck};
-pub use rule::{Aspect, Limit, Rule};
+pub use rule::Rule;
 pub use task::{Errand, Mark, Moment, Task};
 pub use uncertainty::{Cause, Chance};
 pub use what_if::WhatIf;

@@ -5,9 +5,10 @@ use std::rc::Rc;
 
 use rustc_hash::FxHashMap;
 
+use super::body::Own;
 use super::functions;
 use super::functions::mechanics;
-use super::rule::{Own, Rule};
+use super::rule::Rule;
 use crate::model::{Evaluation, Failure, FeatureId, Locals, Model, Reads, Value};
 use crate::quantity::InputSet;
 use crate::syntax::tree::{Expr, Name};

@@ -2,8 +2,9 @@
 
 use std::ops::Deref;
 
+use super::body::span;
 use super::judge::{Applies, judge_when};
-use super::rule::{Rule, span};
+use super::rule::Rule;
 use super::scope::RuleScope;
 use crate::fault::{Fault, PackFault, near};
 use crate::model::{FeatureId, Model};

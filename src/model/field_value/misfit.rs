@@ -1,10 +1,9 @@
 //! Values of another form, kind or unit than their field takes, and how each is to be written.
 
 use super::{Conversion, Outcome, bare_of, plain};
-use crate::fault::{BareWay, Beside, Fault, HowTo, UnlikeWay, ValueFault};
+use crate::fault::{BareWay, Beside, HowTo, UnlikeWay, ValueFault};
 use crate::model::{Evaluation, Failure, Field, Value};
 use crate::quantity::{Dimension, Quantity, Unit};
-use crate::source::Span;
 use crate::syntax::tree::{self, Expr, ExprKind, Operator, ValueKind};
 use crate::vocabulary::FieldKind;
 
@@ -184,22 +183,6 @@ impl Conversion<'_, '_> {
     }
 }
 
-/// `18 mm - 19 mm`, where bounds are meant and less than nothing is read.
-pub(super) fn meant_as_bounds(value: &tree::Value) -> Option<Fault> {
-    let ExprKind::Binary { operator: Operator::Subtract, left, right } = &plain(value)?.kind else { return None };
-    let (ExprKind::Number { value: low, unit: Some(of_low) }, ExprKind::Number { value: high, unit: Some(of_high) }) =
-        (&left.kind, &right.kind)
-    else {
-        return None;
-    };
-    let (low_unit, high_unit) = (Unit::named(&of_low.text)?, Unit::named(&of_high.text)?);
-    let less = low_unit.dimension == high_unit.dimension && low_unit.to_base(*low) < high_unit.to_base(*high);
-    less.then(|| {
-        let (low, high) = (format!("{low} {}", of_low.text), format!("{high} {}", of_high.text));
-        ValueFault::LessThanNothing { low, high }.at(value.span)
-    })
-}
-
 /// ` ± 0.1`, ` +0.1/-0.05`: a tolerance written in bare numbers.
 fn tolerance(above: &Expr, below: &Expr) -> Option<String> {
     let is_even = above == below;
@@ -213,40 +196,6 @@ fn day(expr: &Expr) -> Option<String> {
     let ExprKind::Binary { operator: Operator::Subtract, left: year, right: month } = &left.kind else { return None };
     let [year, month, day] = [bare_of(year)?, bare_of(month)?, bare_of(day)?];
     (year >= 1000.0).then(|| format!("{year:04.0}-{month:02.0}-{day:02.0}"))
-}
-
-/// `20 mm +0.1 -0.05`: a tolerance without its slash, as its signs tell that are joined to their numbers.
-pub(super) fn meant_as_tolerance(value: &tree::Value) -> Option<Fault> {
-    let (first, rest, last) = signed(plain(value)?)?;
-    let Some((second, nominal, middle)) = signed(rest) else { return to_one_side(first, rest, last, value.span) };
-    let ExprKind::Number { unit: Some(unit), .. } = &nominal.kind else { return None };
-    let (above, below) = match (second, first) {
-        (Operator::Add, Operator::Subtract) => (middle, last),
-        (Operator::Subtract, Operator::Add) => (last, middle),
-        _ => return None,
-    };
-    let [nominal, above, below] = [literal(nominal)?, literal(above)?, literal(below)?];
-    let meant = format!("{nominal} {} +{above}/-{below} {}", unit.text, unit.text);
-    Some(ValueFault::NoSlash { meant }.at(value.span))
-}
-
-/// `20 mm +0.1 mm`: a tolerance without its other side.
-fn to_one_side(sign: Operator, nominal: &Expr, by: &Expr, at: Span) -> Option<Fault> {
-    let ExprKind::Number { value, unit: Some(unit) } = &nominal.kind else { return None };
-    let (by, unit) = (literal(by)?, &unit.text);
-    let meant = match sign {
-        Operator::Add => format!("{value} {unit} +{by}/-0 {unit}"),
-        _ => format!("{value} {unit} +0/-{by} {unit}"),
-    };
-    Some(ValueFault::OneSide { meant }.at(at))
-}
-
-/// A sum or difference whose sign is joined to its second number and not to what it follows.
-fn signed(expr: &Expr) -> Option<(Operator, &Expr, &Expr)> {
-    let ExprKind::Binary { operator: operator @ (Operator::Add | Operator::Subtract), left, right } = &expr.kind else {
-        return None;
-    };
-    (right.span.start == left.span.end + 2).then_some((*operator, &**left, &**right))
 }
 
 /// The last of a value's numbers, as it is written.
@@ -292,7 +241,7 @@ pub(super) fn aside(doc: &str) -> String {
     if rest.clone().next().is_some_and(is_word) { first + rest.as_str() } else { doc.to_owned() }
 }
 
-fn literal(expr: &Expr) -> Option<f64> {
+pub(super) fn literal(expr: &Expr) -> Option<f64> {
     match &expr.kind {
         ExprKind::Number { value, .. } => Some(*value),
         ExprKind::Negative(inner) => literal(inner).map(|value| -value),

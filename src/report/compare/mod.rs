@@ -1,6 +1,7 @@
 //! Readings of a print against what was foretold of them.
 
 mod json;
+mod next;
 mod svg;
 mod text;
 

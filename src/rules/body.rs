@@ -1,0 +1,238 @@
+//! What a rule says, and how it works it out, read from a pack.
+
+use std::ops::Range;
+use std::sync::OnceLock;
+
+use rustc_hash::FxHashMap;
+
+use super::finding::Level;
+use super::message::{Message, Messages};
+use crate::fault::{Fault, PackFault, near};
+use crate::origin::Origin;
+use crate::pack::schema::{ByLevel, Entries, RawRule, RawValue, Text, ask_parts};
+use crate::pack::{Formula, Words};
+use crate::source::{Source, SourceId, Span};
+
+/// What a rule says, and how it works it out.
+#[derive(Debug, Default)]
+pub struct RuleBody {
+    /// Names that it had before.
+    pub was: Vec<Words>,
+    /// What it is about, in a few words.
+    pub title: Words,
+    /// Only where this holds.
+    pub when: Option<Formula>,
+    /// Its numbers, which a project can change.
+    pub limits: Vec<Limit>,
+    /// Names for parts of the calculation, those that it shares with other rules last.
+    pub steps: Vec<(Words, Formula)>,
+    /// What must hold, worst level first.
+    pub holds: Vec<(Level, Formula)>,
+    /// The finding in words.
+    pub says: Messages,
+    /// The same where it holds, but not for certain.
+    pub doubts: Messages,
+    /// The way out in words.
+    pub help: Messages,
+    /// The fields that may be changed to cure it.
+    pub change: Vec<Formula>,
+    /// What a mend must keep to besides.
+    pub aim: Option<Formula>,
+    /// For what is found while a sheet is read: the level.
+    pub reading: Option<Level>,
+    /// The rules that tell the cause, where this one finds a chance of failing only: theirs is enough.
+    pub yields_to: Vec<Words>,
+    /// Facts that it would need to have its say: where the sheet does not give them, the verdict says so.
+    pub asks: Vec<Ask>,
+    /// What of printing a part one way up or another it decides, if it does.
+    pub aspect: Option<Aspect>,
+    /// The explanation.
+    pub why: Words,
+    /// On whose authority.
+    pub sources: Vec<Words>,
+    /// A sheet on which it raises nothing.
+    pub passes: Words,
+    /// A sheet on which it raises a finding.
+    pub fails: Words,
+    /// What its own names stand for, once its formulas asked for it.
+    names: OnceLock<FxHashMap<Words, Own>>,
+}
+
+/// What one of a rule's own names stands for: a step or a limit of this place.
+#[derive(Debug, Clone, Copy)]
+pub(super) enum Own {
+    Step(usize),
+    Limit(usize),
+}
+
+/// A fact that a rule would need.
+#[derive(Debug)]
+pub struct Ask {
+    /// The field.
+    pub fact: Formula,
+    /// Asked only where this holds.
+    pub only: Option<Formula>,
+}
+
+/// What a rule decides about printing a part one way up or another.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Aspect {
+    /// Whether it fits on the bed.
+    Bed,
+    /// Whether something needs support.
+    Support,
+    /// How strong something is.
+    Strength,
+}
+
+impl Aspect {
+    /// The aspect of a word.
+    #[must_use]
+    pub fn named(word: &str) -> Option<Self> {
+        match word {
+            "bed" => Some(Self::Bed),
+            "support" => Some(Self::Support),
+            "strength" => Some(Self::Strength),
+            _ => None,
+        }
+    }
+}
+
+/// A number of a rule that a project can change.
+#[derive(Debug, Clone)]
+pub struct Limit {
+    /// Its name in the rule's formulas.
+    pub name: Words,
+    /// The number.
+    pub value: Formula,
+    /// What it was before the project changed it.
+    pub was: Option<Formula>,
+    /// Who says so.
+    pub source: Words,
+    /// How it was had.
+    pub basis: Words,
+}
+
+impl RuleBody {
+    /// What a name stands for, if it is one of the rule's own. Of two that are alike the first step counts, then the
+    /// first limit.
+    pub(super) fn own(&self, name: &str) -> Option<Own> {
+        let names = || {
+            let limits = self.limits.iter().enumerate().map(|(place, limit)| (limit.name.clone(), Own::Limit(place)));
+            let steps = self.steps.iter().enumerate().map(|(place, (name, _))| (name.clone(), Own::Step(place)));
+            limits.rev().chain(steps.rev()).collect()
+        };
+        self.names.get_or_init(names).get(name).copied()
+    }
+
+    /// Reads what a rule says; what is wrong with its shape goes to `faults`.
+    pub(super) fn read(raw: &RawRule, id: SourceId, file: Option<&Source>, faults: &mut Vec<Fault>) -> Self {
+        let formula = |text: &Text| Formula::new(text, id, file);
+        let messages = |said: &ByLevel, faults: &mut Vec<Fault>| {
+            let one = |(level, text): &(Option<Text>, Text)| {
+                let level = level.as_ref().and_then(|word| level_of(word, id, faults));
+                (level, Message::new(text, id, file))
+            };
+            Messages(said.0.iter().map(one).collect())
+        };
+        let mut holds = Vec::new();
+        for (level, text) in &raw.holds.0 {
+            // A pack with an unknown level is not used; its formula is checked all the same.
+            holds.push((level_of(level, id, faults).unwrap_or(Level::Stop), formula(text)));
+        }
+        holds.sort_by_key(|(level, _)| std::cmp::Reverse(*level));
+        let own = Shared::read(&raw.limits, &raw.r#where, id, file);
+        Self {
+            was: raw.was.iter().map(|name| name.value.clone()).collect(),
+            title: raw.title.value.clone(),
+            when: raw.when.as_ref().map(formula),
+            limits: own.limits,
+            steps: own.steps,
+            holds,
+            says: messages(&raw.says, faults),
+            doubts: messages(&raw.doubts, faults),
+            help: messages(&raw.help, faults),
+            change: raw.change.iter().map(formula).collect(),
+            aim: raw.aim.as_ref().map(formula),
+            reading: raw.reading.as_ref().and_then(|level| level_of(level, id, faults)),
+            yields_to: raw.yields_to.iter().map(|rule| rule.value.clone()).collect(),
+            asks: raw.asks.iter().map(|text| ask(text, id, file)).collect(),
+            aspect: raw.aspect.as_ref().and_then(|word| aspect_of(word, id, faults)),
+            why: raw.why.value.clone(),
+            sources: raw.sources.iter().map(|source| source.value.clone()).collect(),
+            passes: raw.passes.value.clone(),
+            fails: raw.fails.value.clone(),
+            names: OnceLock::new(),
+        }
+    }
+}
+
+/// Limits and steps, of a rule or of several together.
+#[derive(Debug, Clone, Default)]
+pub(super) struct Shared {
+    pub(super) limits: Vec<Limit>,
+    pub(super) steps: Vec<(Words, Formula)>,
+}
+
+impl Shared {
+    pub(super) fn read(limits: &Entries<RawValue>, steps: &Entries<Text>, id: SourceId, file: Option<&Source>) -> Self {
+        let formula = |text: &Text| Formula::new(text, id, file);
+        let limits = limits.0.iter().map(|(name, value)| Limit {
+            name: name.value.clone(),
+            value: formula(&value.value),
+            was: None,
+            source: value.source.value.clone(),
+            basis: value.basis.value.clone(),
+        });
+        let steps = steps.0.iter().map(|(name, text)| (name.value.clone(), formula(text)));
+        Self { limits: limits.collect(), steps: steps.collect() }
+    }
+}
+
+impl RuleBody {
+    /// Takes over what it has in common with others. Gives back the first name that it has itself.
+    pub(super) fn take(&mut self, shared: &Shared) -> Result<(), Words> {
+        let has = |name: &Words| {
+            self.limits.iter().any(|own| own.name == *name) || self.steps.iter().any(|(own, _)| own == name)
+        };
+        let names = shared.limits.iter().map(|limit| &limit.name).chain(shared.steps.iter().map(|(name, _)| name));
+        if let Some(twice) = names.clone().find(|name| has(name)) {
+            return Err(twice.clone());
+        }
+        self.limits.extend(shared.limits.iter().cloned());
+        self.steps.extend(shared.steps.iter().cloned());
+        Ok(())
+    }
+}
+
+/// `bears`, or `bears where cycles > 1`.
+fn ask(text: &Text, id: SourceId, file: Option<&Source>) -> Ask {
+    let origin = Origin::of(&text.value, text.at, file);
+    let part = |range: Range<usize>| Formula::part(text.value.part(range.clone()), id, origin.from(range.start));
+    let (fact, only) = ask_parts(&text.value);
+    Ask { fact: part(fact), only: only.map(part) }
+}
+
+/// Where a text is in its pack.
+pub(super) fn span(text: &Text, id: SourceId) -> Span {
+    let (start, length) = text.at.unwrap_or_default();
+    id.span(start as usize..(start + length) as usize)
+}
+
+fn aspect_of(word: &Text, id: SourceId, faults: &mut Vec<Fault>) -> Option<Aspect> {
+    let aspect = Aspect::named(&word.value);
+    if aspect.is_none() {
+        let near = near(&word.value, ["bed", "support", "strength"]);
+        faults.push(PackFault::NoAspect { word: word.value.to_string(), near }.at(span(word, id)));
+    }
+    aspect
+}
+
+fn level_of(word: &Text, id: SourceId, faults: &mut Vec<Fault>) -> Option<Level> {
+    let level = Level::named(&word.value);
+    if level.is_none() {
+        let near = near(&word.value, ["stop", "care", "note"]);
+        faults.push(PackFault::NoRuleLevel { word: word.value.to_string(), near }.at(span(word, id)));
+    }
+    level
+}
