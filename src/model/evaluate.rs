@@ -4,6 +4,8 @@ mod call;
 mod operators;
 mod unit;
 
+use std::borrow::Cow;
+
 use super::{FeatureId, Field, Margin, Model, Value, limits};
 use crate::fault::{Beside, Fault, ValueFault};
 use crate::quantity::{ArithmeticError, InputSet, Quantity};
@@ -14,13 +16,39 @@ use unit::number;
 /// Why an expression has no value.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Failure {
-    /// It needs something that is not given here: the name of what is missing. The sheet does not say it, or this kind
-    /// of block, and what is around it, does not have what others have.
-    Absent(String),
+    /// It needs something that is not given here. The sheet does not say it, or this kind of block, and what is around it,
+    /// does not have what others have.
+    Absent(Missing),
     /// Something that it needs is at fault, and that was reported already.
     Reported,
     /// It is at fault itself.
     Fault(Box<Fault>),
+}
+
+/// What is not given. Rules ask for much that is not, and nobody is told of most of it.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Missing {
+    /// A field of a feature, by its place among the feature's.
+    Field(FeatureId, usize),
+    /// Anything else, in a few words.
+    Told(Cow<'static, str>),
+}
+
+impl Missing {
+    /// Its name in a sheet.
+    #[must_use]
+    pub fn text(&self, model: &Model) -> String {
+        match self {
+            Self::Field(id, index) => model.field_path(*id, &model.feature(*id).fields[*index]),
+            Self::Told(what) => what.to_string(),
+        }
+    }
+}
+
+impl<T: Into<Cow<'static, str>>> From<T> for Missing {
+    fn from(what: T) -> Self {
+        Self::Told(what.into())
+    }
 }
 
 impl Failure {

@@ -9,7 +9,7 @@ mod words;
 pub(super) use bounds::Reach;
 use meant::{meant_as_bounds, meant_as_tolerance};
 
-use super::evaluate::{Evaluation, Failure, Mode};
+use super::evaluate::{Evaluation, Failure, Missing, Mode};
 use super::look_up::Wanted;
 use super::{FeatureId, Field, Model, Value, Written};
 use crate::fault::{Fault, ValueFault};
@@ -51,7 +51,7 @@ impl<'v> Model<'v> {
                 }
                 Err(_) => Err(Failure::Reported),
             },
-            (None, None) => Err(Failure::Absent(self.field_path(id, field))),
+            (None, None) => Err(Failure::Absent(Missing::Field(id, field.index))),
         };
         from_data.map_err(|failure| self.moved_here(failure, id, field))
     }
@@ -59,12 +59,15 @@ impl<'v> Model<'v> {
     /// The value of what the sheet says, in either mode.
     pub(super) fn written_value(&self, id: FeatureId, field: &Field<'v>, mode: Mode) -> Outcome<Value> {
         let Some(written) = &field.written else {
-            return Err(Failure::Absent(self.field_path(id, field)));
+            return Err(Failure::Absent(Missing::Field(id, field.index)));
         };
         let evaluation = Evaluation { mode, ..Evaluation::written(self, id, field) };
         let conversion = Conversion { evaluation, field };
         let value = conversion.value(&written.value).map_err(|failure| match failure {
-            Failure::Absent(name) => Failure::fault(ValueFault::NotGiven { name }.at(written.value.span)),
+            Failure::Absent(missing) => {
+                let name = missing.text(self);
+                Failure::fault(ValueFault::NotGiven { name }.at(written.value.span))
+            }
             Failure::Fault(fault) => Failure::fault(evaluation.naming_hidden(&written.value, *fault)),
             other @ Failure::Reported => other,
         })?;
@@ -124,6 +127,16 @@ impl<'v> Model<'v> {
             return Some(&learnt.value);
         }
         Some(&self.vocabulary.profile_value(section, name, &field.name)?.value)
+    }
+
+    /// Whether nothing says what a field is: no line of the sheet, well or badly written, no profile and no default.
+    pub(super) fn is_unsaid(&self, id: FeatureId, field: &Field) -> bool {
+        let feature = self.feature(id);
+        let is_meant = || feature.incomplete || feature.attempted.contains(&field.name);
+        field.written.is_none()
+            && field.about.default.is_none()
+            && self.profile_value(id, field).is_none()
+            && !is_meant()
     }
 
     /// A fault in a data file, told at the feature that met it.

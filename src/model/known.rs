@@ -1,6 +1,6 @@
 //! The evaluator's memory: what each field comes to, worked out when it is first asked for.
 
-use super::evaluate::{Failure, Mode};
+use super::evaluate::{Failure, Missing, Mode};
 use super::{FeatureId, Field, Model, Value, limits};
 use crate::fault::{Fault, ValueFault};
 use crate::quantity::InputSet;
@@ -98,6 +98,9 @@ impl<'v> Model<'v> {
         let (state, value) = self.known(place, |known| (known.state, known.value.clone()));
         if let Some(value) = value {
             return value.ok_or(Failure::Reported);
+        }
+        if self.is_unsaid(id, field) {
+            return Err(Failure::Absent(Missing::Field(id, field.index)));
         }
         if state == State::Running {
             return Err(Failure::fault(self.cycle(id, field)));

@@ -32,7 +32,7 @@ mod vary;
 pub use bind::bind;
 pub use body::{Body, Extent, Round, Side};
 pub use children::Children;
-pub use evaluate::{Evaluation, Failure, Locals, Mode};
+pub use evaluate::{Evaluation, Failure, Locals, Missing, Mode};
 pub use import::{Importer, NoImports};
 pub(crate) use look_alikes::{LOOK_ALIKE, look_alikes};
 pub use made::Made;

@@ -132,7 +132,7 @@ impl<'v> Evaluation<'_, 'v> {
         }
         // A rule about several kinds asks each for what only some have: no need to search for what was meant.
         if word.is_some() {
-            return Err(Failure::Absent(name.text.clone()));
+            return Err(Failure::Absent(name.text.clone().into()));
         }
         Err(Failure::fault(self.unknown(name, path)))
     }
@@ -193,7 +193,7 @@ impl<'v> Evaluation<'_, 'v> {
                 Some(step) => Ok(step),
                 None if meant() => Err(Failure::Reported),
                 None if self.by_kind() && self.model.vocabulary.word(&name.text).is_some() => {
-                    Err(Failure::Absent(name.text.clone()))
+                    Err(Failure::Absent(name.text.clone().into()))
                 }
                 None => Err(Failure::fault(self.no_such(id, name))),
             };

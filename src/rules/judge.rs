@@ -9,7 +9,7 @@ use super::rule::Rule;
 use super::scope::RuleScope;
 use super::uncertainty::{self, Chance, Closely};
 use crate::fault::Fault;
-use crate::model::{Evaluation, Failure, FeatureId, Margin, Model, Value};
+use crate::model::{Evaluation, Failure, FeatureId, Margin, Missing, Model, Value};
 use crate::pack::Formula;
 use crate::quantity::{Dimension, InputSet};
 use crate::syntax::tree::{Comparator, Expr, ExprKind};
@@ -55,7 +55,7 @@ pub enum Applies {
     /// It is switched off or about another kind, or its condition is not met.
     No,
     /// Something that it needs is not given: what.
-    NotGiven(String),
+    NotGiven(Missing),
     /// A value that it needs is at fault; that is reported where the value is.
     AtFault,
     /// Its formula does not hold for the values that there are.

@@ -44,7 +44,7 @@ fn named(evaluation: &Evaluation, arguments: &[Expr]) -> Result<Value, Failure> 
 /// The word that `named-danger` finds, and where it is written.
 pub(in crate::rules) fn danger(evaluation: &Evaluation, arguments: &[Expr]) -> Result<(Arc<str>, Span), Failure> {
     let hazard = word(evaluation, &arguments[0])?;
-    let absent = || Failure::Absent(format!("a word of danger: {hazard}"));
+    let absent = || Failure::Absent("a word of danger".into());
     let model = evaluation.model;
     let table = model.vocabulary.tables.get(TABLE).ok_or_else(absent)?;
     let told = model.told();

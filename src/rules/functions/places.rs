@@ -137,8 +137,8 @@ pub(super) static FORMS: [Form; 14] = [
     },
 ];
 
-pub(super) fn absent(what: &str) -> Failure {
-    Failure::Absent(what.to_owned())
+pub(super) fn absent(what: &'static str) -> Failure {
+    Failure::Absent(what.into())
 }
 
 pub(super) fn body(model: &Model, id: FeatureId) -> Result<Body, Failure> {

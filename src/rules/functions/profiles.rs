@@ -87,7 +87,7 @@ fn profile(evaluation: &Evaluation, arguments: &[Expr]) -> Result<Value, Failure
     };
     let feature = evaluation.model.feature(id);
     let word = feature.profile.as_deref().map(Into::into);
-    word.map(Value::Text).ok_or_else(|| Failure::Absent(format!("the profile of {}", feature.name)))
+    word.map(Value::Text).ok_or_else(|| Failure::Absent("a profile's name".into()))
 }
 
 fn table(evaluation: &Evaluation, arguments: &[Expr]) -> Result<Value, Failure> {
