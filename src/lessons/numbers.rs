@@ -87,7 +87,7 @@ pub(super) fn length(model: &Model, found: &Found) -> Option<f64> {
 
 /// A length in mm as a sheet would state it.
 pub(super) fn plain(value: f64, span: Span) -> tree::Value {
-    let unit = Some(Name { text: "mm".into(), span });
+    let unit = Some(Name::new("mm", span));
     tree::Value { span, kind: ValueKind::Plain(Expr { kind: ExprKind::Number { value, unit }, span }) }
 }
 

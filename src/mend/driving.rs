@@ -70,7 +70,7 @@ impl DrivingDimension {
     /// A value here as it would be written after a place.
     fn written(&self, value: f64, behind: u32) -> Expr {
         let span = OWN.span(behind as usize..behind as usize);
-        let unit = self.unit.map(|unit| Name { text: unit.name.to_owned(), span });
+        let unit = self.unit.map(|unit| Name::new(unit.name, span));
         Expr { kind: ExprKind::Number { value, unit }, span }
     }
 

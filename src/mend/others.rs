@@ -164,7 +164,7 @@ impl Advisor<'_> {
 
 /// A word as it would be written at a place.
 fn word(text: &str, span: Span) -> tree::Value {
-    let name = tree::Name { text: text.to_owned(), span };
+    let name = tree::Name::new(text, span);
     let expr = Expr { kind: ExprKind::Path(tree::Path { names: vec![name], span }), span };
     tree::Value { kind: tree::ValueKind::Plain(expr), span }
 }

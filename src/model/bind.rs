@@ -109,7 +109,7 @@ impl<'v> Binder<'v> {
 
     fn binding(&mut self, binding: Binding, parent: FeatureId) {
         let Some(block) = self.model.vocabulary.acting(Act::Binds) else { return };
-        let Name { text, span } = binding.name;
+        let Name { text, span, .. } = binding.name;
         if parent != Model::SHEET {
             self.model.report(WordFault::LetInBlock {}.at(binding.span));
             self.mentioned.insert(text.clone());

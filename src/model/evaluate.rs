@@ -69,7 +69,7 @@ pub enum Mode {
 /// Names and functions that exist only where an expression is: those of a rule.
 pub trait Locals {
     /// The value of a name, if it is one of these.
-    fn value(&self, name: &str) -> Option<Result<Value, Failure>>;
+    fn value(&self, name: &Name) -> Option<Result<Value, Failure>>;
     /// The names, for "did you mean".
     fn names(&self) -> Vec<String>;
     /// The result of a function, if it is one of these.

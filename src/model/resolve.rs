@@ -108,14 +108,14 @@ impl<'v> Evaluation<'_, 'v> {
     }
 
     fn first(&self, name: &Name, path: &Path, wanted: Wanted) -> Result<Step<'v>, Failure> {
-        if let Some(local) = self.locals.and_then(|locals| locals.value(&name.text)) {
+        if let Some(local) = self.locals.and_then(|locals| locals.value(name)) {
             return local.map(Step::Value);
         }
         if !self.by_kind() {
             let found = self.nearest_named(path, wanted)?;
             return found.ok_or_else(|| Failure::fault(self.unknown(name, path)));
         }
-        let word = self.model.vocabulary.word(&name.text);
+        let word = self.model.vocabulary.word_of(name);
         let block = word.and_then(|word| self.model.vocabulary.block_of(word));
         for start in self.scopes() {
             for id in self.model.outward(start) {
@@ -146,13 +146,13 @@ impl<'v> Evaluation<'_, 'v> {
     }
 
     /// A field or child of a feature.
-    fn inside(&self, id: FeatureId, name: &str) -> Option<Step<'v>> {
+    fn inside(&self, id: FeatureId, name: &Name) -> Option<Step<'v>> {
         if self.by_kind() {
-            return self.meant(id, name, self.model.vocabulary.word(name));
+            return self.meant(id, &name.text, self.model.vocabulary.word_of(name));
         }
         let feature = self.model.feature(id);
-        let field = feature.fields.iter().position(|field| field.name == name).map(|index| Step::Field(id, index));
-        field.or_else(|| feature.children.called(name).map(Step::Feature))
+        let field = feature.fields.iter().position(|field| field.name == name.text).map(|index| Step::Field(id, index));
+        field.or_else(|| feature.children.called(&name.text).map(Step::Feature))
     }
 
     /// What a word of the vocabulary means in a feature: a field, what follows from its fields, or a child.
@@ -183,7 +183,7 @@ impl<'v> Evaluation<'_, 'v> {
             _ => None,
         };
         if let Some(id) = feature {
-            let found = self.inside(id, &name.text).or_else(|| self.profile_of(id, &name.text));
+            let found = self.inside(id, name).or_else(|| self.profile_of(id, &name.text));
             let found = found.or_else(|| self.around(id, &name.text));
             let meant = || {
                 let around = || self.model.outward(id).any(|id| self.model.feature(id).attempted.contains(&name.text));
@@ -192,7 +192,7 @@ impl<'v> Evaluation<'_, 'v> {
             return match found {
                 Some(step) => Ok(step),
                 None if meant() => Err(Failure::Reported),
-                None if self.by_kind() && self.model.vocabulary.word(&name.text).is_some() => {
+                None if self.by_kind() && self.model.vocabulary.word_of(name).is_some() => {
                     Err(Failure::Absent(name.text.clone().into()))
                 }
                 None => Err(Failure::fault(self.no_such(id, name))),

@@ -139,7 +139,7 @@ fn overhang(model: &Model, part: FeatureId) -> Option<f64> {
 }
 
 fn path(names: &[&str], span: Span) -> Expr {
-    let names = names.iter().map(|name| Name { text: (*name).into(), span }).collect();
+    let names = names.iter().map(|name| Name::new(*name, span)).collect();
     Expr { kind: ExprKind::Path(Path { names, span }), span }
 }
 

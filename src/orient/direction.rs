@@ -62,7 +62,7 @@ impl Direction {
     #[must_use]
     pub fn value(&self, span: Span) -> Value {
         let angle = |degrees: f64| {
-            let unit = Some(Name { text: "deg".into(), span });
+            let unit = Some(Name::new("deg", span));
             Expr { kind: ExprKind::Number { value: degrees, unit }, span }
         };
         let tilt = self.tilt.map(|(degrees, toward)| (angle(degrees), toward));

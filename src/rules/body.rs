@@ -12,6 +12,7 @@ use crate::origin::Origin;
 use crate::pack::schema::{ByLevel, Entries, RawRule, RawValue, Text, ask_parts};
 use crate::pack::{Formula, Words};
 use crate::source::{Source, SourceId, Span};
+use crate::syntax::tree::Name;
 
 /// What a rule says, and how it works it out.
 #[derive(Debug, Default)]
@@ -59,10 +60,25 @@ pub struct RuleBody {
 }
 
 /// What one of a rule's own names stands for: a step or a limit of this place.
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum Own {
     Step(usize),
     Limit(usize),
+}
+
+impl Own {
+    fn number(self) -> Option<u32> {
+        let (place, is_limit) = match self {
+            Self::Step(place) => (place, 0),
+            Self::Limit(place) => (place, 1),
+        };
+        u32::try_from(2 * place + is_limit).ok()
+    }
+
+    fn numbered(number: u32) -> Self {
+        let place = number as usize / 2;
+        if number.is_multiple_of(2) { Self::Step(place) } else { Self::Limit(place) }
+    }
 }
 
 /// A fact that a rule would need.
@@ -114,6 +130,13 @@ pub struct Limit {
 }
 
 impl RuleBody {
+    /// The same of a name in one of the rule's own formulas, which is looked up once.
+    pub(super) fn own_of(&self, name: &Name) -> Option<Own> {
+        let own = name.seen.own(|| self.own(&name.text).and_then(Own::number)).map(Own::numbered);
+        debug_assert_eq!(own, self.own(&name.text), "`{}` was looked up in another rule", name.text);
+        own
+    }
+
     /// What a name stands for, if it is one of the rule's own. Of two that are alike the first step counts, then the
     /// first limit.
     pub(super) fn own(&self, name: &str) -> Option<Own> {

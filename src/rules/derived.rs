@@ -45,7 +45,7 @@ fn worked_out(model: &Model, feature: FeatureId, formula: &Expr) -> Option<Quant
 
 fn put(expr: &mut Expr, word: &str, length: f64) {
     if expr.word() == Some(word) {
-        let unit = Some(Name { text: "mm".into(), span: expr.span });
+        let unit = Some(Name::new("mm", expr.span));
         expr.kind = ExprKind::Number { value: length, unit };
         return;
     }

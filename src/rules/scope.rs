@@ -143,8 +143,8 @@ impl<'a, 'v> RuleScope<'a, 'v> {
 }
 
 impl Locals for RuleScope<'_, '_> {
-    fn value(&self, name: &str) -> Option<Result<Value, Failure>> {
-        match (self.rule.own(name), name) {
+    fn value(&self, name: &Name) -> Option<Result<Value, Failure>> {
+        match (self.rule.own_of(name), name.text.as_str()) {
             (Some(Own::Step(index)), _) => Some(self.step(index)),
             (Some(Own::Limit(index)), _) => Some(self.limit(index)),
             (None, "feature") => Some(Ok(Value::Feature(self.feature))),
@@ -217,7 +217,7 @@ impl<'a, 'v> DerivedScope<'a, 'v> {
 }
 
 impl Locals for DerivedScope<'_, '_> {
-    fn value(&self, _: &str) -> Option<Result<Value, Failure>> {
+    fn value(&self, _: &Name) -> Option<Result<Value, Failure>> {
         None
     }
 

@@ -224,7 +224,7 @@ impl<'s> Reader<'s> {
     }
 
     fn name(&self, pair: &Pair<Rule>) -> Name {
-        Name { text: pair.as_str().to_owned(), span: self.span(pair) }
+        Name::new(pair.as_str(), self.span(pair))
     }
 
     fn path(&self, pair: Pair<Rule>) -> Path {

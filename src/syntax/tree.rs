@@ -1,11 +1,13 @@
 //! What a sheet says, with the place of every token that matters.
 
 mod expression;
+mod seen;
 mod value;
 
 use serde::{Deserialize, Serialize};
 
 pub use expression::{Comparator, Expr, ExprKind, Operator};
+pub use seen::Seen;
 pub use value::{Axis, Side, Value, ValueKind};
 
 use crate::source::Span;
@@ -64,6 +66,17 @@ pub struct Name {
     pub text: String,
     /// Where.
     pub span: Span,
+    /// What it was found to stand for.
+    #[serde(skip)]
+    pub seen: Seen,
+}
+
+impl Name {
+    /// A word at a place.
+    #[must_use]
+    pub fn new(text: impl Into<String>, span: Span) -> Self {
+        Self { text: text.into(), span, seen: Seen::default() }
+    }
 }
 
 /// Words joined by dots.

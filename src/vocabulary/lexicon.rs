@@ -9,7 +9,7 @@ use crate::pack::Words;
 /// A word of a block, of a field, or of what follows from fields.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Word {
-    number: usize,
+    number: u32,
     /// The block that goes by it, by its place among all.
     pub(super) block: Option<usize>,
 }
@@ -25,17 +25,25 @@ pub enum Meaning {
 
 /// All words with their numbers.
 #[derive(Debug, Default)]
-pub(super) struct Lexicon(FxHashMap<Words, Word>);
+pub(super) struct Lexicon {
+    numbers: FxHashMap<Words, u32>,
+    /// By their numbers.
+    words: Vec<Word>,
+}
 
 /// What the words of a block mean in it, by their numbers.
 pub(super) type Meanings = Box<[Option<Meaning>]>;
 
 impl Lexicon {
     pub(super) fn of(blocks: &[Block]) -> Self {
-        let mut words = FxHashMap::default();
+        let mut lexicon = Self::default();
         let mut add = |text: &Words, block: Option<usize>| {
-            let number = words.len();
-            let word = words.entry(text.clone()).or_insert(Word { number, block });
+            let Ok(next) = u32::try_from(lexicon.words.len()) else { return };
+            let number = *lexicon.numbers.entry(text.clone()).or_insert(next);
+            if number == next {
+                lexicon.words.push(Word { number, block });
+            }
+            let word = &mut lexicon.words[number as usize];
             word.block = word.block.or(block);
         };
         for (index, block) in blocks.iter().enumerate() {
@@ -43,18 +51,26 @@ impl Lexicon {
             add(&block.name, Some(index));
             fields.into_iter().chain(derives).for_each(|name| add(name, None));
         }
-        Self(words)
+        lexicon
     }
 
     pub(super) fn word(&self, text: &str) -> Option<Word> {
-        self.0.get(text).copied()
+        self.numbered(self.number(text)?)
+    }
+
+    pub(super) fn number(&self, text: &str) -> Option<u32> {
+        self.numbers.get(text).copied()
+    }
+
+    pub(super) fn numbered(&self, number: u32) -> Option<Word> {
+        self.words.get(number as usize).copied()
     }
 
     /// What the words of a block mean in it; a field comes before what follows from fields.
     fn meanings(&self, block: &Block) -> Meanings {
-        let mut meanings = vec![None; self.0.len()];
+        let mut meanings = vec![None; self.words.len()];
         let mut mean = |name: &Words, meaning: Meaning| {
-            if let Some(place) = self.word(name).and_then(|word| meanings.get_mut(word.number)) {
+            if let Some(place) = self.word(name).and_then(|word| meanings.get_mut(word.number as usize)) {
                 *place = place.or(Some(meaning));
             }
         };
@@ -65,6 +81,6 @@ impl Lexicon {
 
     pub(super) fn meaning(&self, block: &Block, word: Word) -> Option<Meaning> {
         let meanings = block.meanings.get_or_init(|| self.meanings(block));
-        meanings.get(word.number).copied().flatten()
+        meanings.get(word.number as usize).copied().flatten()
     }
 }

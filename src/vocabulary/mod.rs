@@ -26,7 +26,7 @@ use rustc_hash::FxHashSet;
 use crate::learning::figures::{Counts, Figure, Figures};
 use crate::pack::{Formula, Words};
 use crate::quantity::{Dimension, Quantity, Unit};
-use crate::syntax::tree::ExprKind;
+use crate::syntax::tree::{ExprKind, Name};
 use lexicon::Lexicon;
 
 /// All words of the language.
@@ -79,6 +79,15 @@ impl Vocabulary {
     #[must_use]
     pub fn word(&self, text: &str) -> Option<Word> {
         self.lexicon().word(text)
+    }
+
+    /// The same of a name in a formula of this vocabulary or its rules, which is looked up once.
+    #[must_use]
+    pub fn word_of(&self, name: &Name) -> Option<Word> {
+        let lexicon = self.lexicon();
+        let word = name.seen.word(|| lexicon.number(&name.text)).and_then(|number| lexicon.numbered(number));
+        debug_assert_eq!(word, lexicon.word(&name.text), "`{}` was looked up in another vocabulary", name.text);
+        word
     }
 
     /// What a word means in a block.

@@ -176,7 +176,7 @@ impl Range {
 
     /// A number as a sheet states it.
     pub(super) fn number(&self, shown: f64, at: Span) -> Expr {
-        let unit = self.unit.map(|unit| Name { text: unit.name.into(), span: at });
+        let unit = self.unit.map(|unit| Name::new(unit.name, at));
         Expr { kind: ExprKind::Number { value: shown, unit }, span: at }
     }
 }

@@ -85,7 +85,7 @@ impl Binder<'_> {
         let kind = &self.model.feature(id).fields[index].about.kind;
         let quantity = matches!(kind, FieldKind::Quantity(Some(_)) | FieldKind::Dimension | FieldKind::Any);
         let word = word_of(value).filter(|word| quantity && looks_like_class(word))?;
-        Some(Name { text: word.to_owned(), span: value.span })
+        Some(Name::new(word, value.span))
     }
 
     fn too_many(&mut self, id: FeatureId, head: &Name, first: &Value, extra: &Value, third: Option<&Value>) {

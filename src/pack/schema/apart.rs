@@ -124,10 +124,10 @@ fn head(block: &RawBlock) -> RawBlock {
 }
 
 /// Puts in the place of what follows from a block `like` from another what that says, so that each block can be read
-/// without the others. Gives back the first that nothing is there for.
+/// without the others.
 ///
 /// # Errors
-/// The block and the name.
+/// Where nothing of that name follows from the other block.
 pub fn follow_likes(packs: &mut [(String, RawPack)]) -> Result<(), String> {
     let blocks = || packs.iter().flat_map(|(_, pack)| &pack.blocks.0);
     let own = |block: &str, name: &Words| {

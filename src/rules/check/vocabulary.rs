@@ -134,7 +134,7 @@ fn wrong_value(block: &Block, (model, id): (&Model, FeatureId), name: &str, valu
 /// A sheet that names one profile.
 fn with_profile<'v>(vocabulary: &'v Vocabulary, block: &Block, profile: &str) -> Model<'v> {
     let at = Span { source: BUILT_IN, start: 0, end: 0 };
-    let name = |text: &str| Name { text: text.to_owned(), span: at };
+    let name = |text: &str| Name::new(text, at);
     let path = ExprKind::Path(Path { names: vec![name(profile)], span: at });
     let value = tree::Value { kind: ValueKind::Plain(Expr { kind: path, span: at }), span: at };
     let clause =

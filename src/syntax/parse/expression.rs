@@ -126,7 +126,7 @@ impl Reader<'_> {
         let mut inner = pair.into_inner();
         let name = inner.next().map(|name| self.name(&name));
         let arguments = inner.map(|argument| self.argument(argument)).collect();
-        let name = name.unwrap_or_else(|| Name { text: String::new(), span });
+        let name = name.unwrap_or_else(|| Name::new("", span));
         Expr { kind: ExprKind::Call { name, arguments }, span }
     }
 
