@@ -289,13 +289,13 @@ fn lower(text: &str) -> Cow<'_, str> {
 fn words_as_written(text: &str) -> impl Iterator<Item = &str> {
     let kind = |sign: char| if sign.is_numeric() { Some(true) } else { sign.is_alphabetic().then_some(false) };
     let mut rest = text;
-    let mut next = move || {
+    let next = move || {
         let of = kind(rest.chars().next()?);
         let (word, after) = rest.split_at(rest.find(|sign| kind(sign) != of).unwrap_or(rest.len()));
         rest = after;
         Some((of.is_some(), word))
     };
-    std::iter::from_fn(move || next()).filter(|(is_word, _)| *is_word).map(|(_, word)| word)
+    std::iter::from_fn(next).filter(|(is_word, _)| *is_word).map(|(_, word)| word)
 }
 
 #[cfg(test)]

@@ -123,11 +123,15 @@ fn slips_are_asked_about() {
         ("throat at lest 18 mm", "did you mean `at least 18 mm`?"),
         ("throat at most 18", "`throat` needs a unit"),
         ("throat a + 1 mm by ruler", "an instrument follows readings or a tolerance"),
+        ("throat measured 15.9, 16,1, 16.0 mm", "a space after each comma: `measured 15.9, 16.1, 16.0 mm`"),
         ("throat a ± 1 mm by ruler", "only one reading with its limit is taken `by ruler`"),
     ] {
         let text = report(&format!("let a = 2 mm\nbought rail {{ {line} }}\nlet b = rail.throat + a\n"));
         assert!(text.contains(words), "{line}\n{text}");
     }
+    // A space may be left out between readings that have a point.
+    let close = report("bought rail { throat measured 15.9, 16.1,16.0 mm }\nlet b = rail.throat\n");
+    assert!(!close.contains("comma"), "{close}");
     let high = report("bought rail { throat at least 17 mm }\nlet a = high(rail.throat)\n");
     assert!(high.contains("`rail.throat` has no upper bound, only a lower one"), "{high}");
     let drawn = report("part p { wall w { thickness at least 2 mm } }\n");

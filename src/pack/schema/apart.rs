@@ -120,7 +120,7 @@ fn words<T>(entries: &Entries<T>) -> Vec<Words> {
 fn head(block: &RawBlock) -> RawBlock {
     let (open, body, detail, example) = (None, None, None, None);
     let (fields, derives) = (Entries::default(), Entries::default());
-    RawBlock { fields, derives, open, body, detail, example, ..block.clone() }
+    RawBlock { open, fields, derives, body, detail, example, ..block.clone() }
 }
 
 /// Puts in the place of what follows from a block `like` from another what that says, so that each block can be read

@@ -67,11 +67,13 @@ impl Reader<'_> {
         before.ends_with('±') || before.ends_with("+-") || before.ends_with("+/-")
     }
 
-    /// `measured 2,02, 1,98 mm` reads as four readings; nobody means that.
+    /// `measured 2,02, 1,98 mm` reads as four readings, and `measured 2.02, 2,1 mm` as three; nobody means that.
     fn refuse_decimal_commas(&mut self, pair: &Pair<Rule>) -> bool {
         let text = pair.as_str();
-        let suspect = text.as_bytes().windows(2).position(|pair| pair[0] == b',' && pair[1].is_ascii_digit());
-        let Some(at) = suspect.filter(|_| !text.contains('.')) else { return false };
+        let mut joining = text.match_indices(',').map(|(at, _)| at).filter(|at| is_joining(text, *at));
+        let Some(at) = joining.find(|at| !text.contains('.') || is_between_whole_numbers(text, *at)) else {
+            return false;
+        };
         let place = self.place(pair.as_span().start() + at..pair.as_span().start() + at + 1);
         self.faults.push(explain::decimal_comma(place, text));
         true
@@ -254,4 +256,18 @@ fn share_unit(sides: &mut [Expr; 2]) {
     sides.reverse();
     take_last_unit(sides);
     sides.reverse();
+}
+
+/// Whether a comma stands between two digits.
+fn is_joining(text: &str, at: usize) -> bool {
+    let bytes = text.as_bytes();
+    at > 0 && bytes[at - 1].is_ascii_digit() && bytes.get(at + 1).is_some_and(u8::is_ascii_digit)
+}
+
+/// Whether a comma stands between two numbers without a point, where others have a space after them.
+fn is_between_whole_numbers(text: &str, at: usize) -> bool {
+    let is_of_number = |sign: &char| sign.is_ascii_digit() || *sign == '.';
+    let before = text[..at].chars().rev().take_while(is_of_number);
+    let after = text[at + 1..].chars().take_while(is_of_number);
+    text.contains(", ") && before.chain(after).all(|sign| sign != '.')
 }
