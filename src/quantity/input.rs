@@ -9,7 +9,8 @@ use rustc_hash::FxHashMap;
 use crate::source::Span;
 
 /// Names one input of an [`Inputs`]: by the place where it arises in a sheet, so that sums over inputs, which go in that order,
-/// come to the same whoever asked for an input first. It also has a small number, in the order of asking, for an [`InputSet`].
+/// come to the same whoever asked for an input first. It also has a small number, in the order of asking, for an
+/// [`InputSet`](super::InputSet).
 #[derive(Clone, Copy)]
 pub struct InputId(u64);
 
