@@ -155,17 +155,16 @@ impl<'s> Advisor<'s> {
         std::iter::once(&case).chain(others).any(reads)
     }
 
-    /// The best clean change of one thing, without a look at what takes longer to find.
-    pub(super) fn simple(&mut self, finding: &Finding) -> Option<Mend> {
+    /// The best clean change of one thing, without a look at what takes longer to find; and whether two may share what it
+    /// changes, which is looked at later.
+    pub(super) fn simple(&mut self, finding: &Finding) -> Option<(Mend, bool)> {
         let looked = self.look(finding)?;
         let best = looked
             .mends
             .iter()
             .filter(|mend| mend.clean && mend.kind != Kind::Claim)
             .min_by_key(|mend| mend.rank())
-            // What more than doubles a dimension may be shared by two.
-            .filter(|mend| !mend.is_far() || looked.places.list.len() < 2)
-            .cloned();
+            .map(|mend| (mend.clone(), mend.is_far() && looked.places.list.len() > 1));
         self.looked.insert((finding.rule.clone(), finding.about.clone()), looked);
         best
     }

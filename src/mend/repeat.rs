@@ -1,6 +1,7 @@
 //! Mends applied one after another, until nothing changes.
 
 use std::collections::HashSet;
+use std::sync::Arc;
 
 use super::advisor::Advisor;
 use super::offer::{Kind, Mend};
@@ -195,6 +196,8 @@ struct Round<'s> {
     reached: HashSet<FeatureId>,
     /// Nothing more goes with them.
     closed: bool,
+    /// Findings whose mend two dimensions may share, with the features that it reaches.
+    waiting: Vec<(usize, Arc<[FeatureId]>)>,
 }
 
 /// What a look came to.
@@ -217,7 +220,17 @@ impl<'s> Round<'s> {
         let mut mendable: Vec<usize> = (0..own.len()).filter(|at| is_mendable(sheet.library(), &own[*at])).collect();
         mendable.sort_by_key(|at| std::cmp::Reverse(own[*at].level));
         let advisor = Advisor::new((sheet, text), judged, own, (1, choice.material));
-        Self { own, advisor, choice, is_over, mendable, next: Vec::new(), reached: HashSet::new(), closed: false }
+        Self {
+            own,
+            advisor,
+            choice,
+            is_over,
+            mendable,
+            next: Vec::new(),
+            reached: HashSet::new(),
+            closed: false,
+            waiting: Vec::new(),
+        }
     }
 
     /// The best mend of the worst finding that has one, and of those after it whatever has nothing to do
@@ -240,8 +253,13 @@ impl<'s> Round<'s> {
             if (self.is_over)() {
                 return Search::Stopped;
             }
-            match self.advisor.simple(&own[*at]).filter(|mend| self.choice.allows(mend, own[*at].level)) {
-                Some(mend) => self.take(*at, mend),
+            let best = if self.waits(*at) { None } else { self.advisor.simple(&own[*at]) };
+            match best.filter(|(mend, _)| self.choice.allows(mend, own[*at].level)) {
+                Some((mend, false)) => self.take(*at, mend),
+                Some((mend, true)) => {
+                    self.waiting.extend(mend.reached.map(|reached| (*at, reached)));
+                    stuck.insert(key(*at));
+                }
                 None => drop(stuck.insert(key(*at))),
             }
             if self.closed {
@@ -270,6 +288,15 @@ impl<'s> Round<'s> {
         }
         conflict::once(&mut all);
         Search::Nothing(all)
+    }
+
+    /// Whether what the same rule found elsewhere waits with a mend that reaches what a finding is about: one look tells of
+    /// all that follow from one number.
+    fn waits(&self, at: usize) -> bool {
+        let features = self.advisor.at_path(&self.own[at].about);
+        let reaches = |reached: &[FeatureId]| features.iter().all(|feature| reached.binary_search(feature).is_ok());
+        let alike = |other: usize| self.own[other].rule == self.own[at].rule;
+        !features.is_empty() && self.waiting.iter().any(|(other, reached)| alike(*other) && reaches(reached))
     }
 
     /// Whether a mend that was found reaches what a finding is about.
