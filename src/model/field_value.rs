@@ -11,7 +11,7 @@ use meant::{meant_as_bounds, meant_as_tolerance};
 
 use super::evaluate::{Evaluation, Failure, Missing, Mode};
 use super::look_up::Wanted;
-use super::{FeatureId, Field, Model, Value, Written};
+use super::{Feature, FeatureId, Field, Model, Value, Written};
 use crate::fault::{Fault, ValueFault};
 use crate::pack::Words;
 use crate::quantity::Quantity;
@@ -34,7 +34,7 @@ impl<'v> Model<'v> {
             return self.written_value(id, field, Mode::Drawn);
         }
         let feature = self.feature(id);
-        if feature.incomplete || feature.attempted.contains(&field.name) {
+        if is_attempted(feature, field) {
             return Err(Failure::Reported);
         }
         let evaluation = Evaluation::of_data(self, id);
@@ -131,12 +131,10 @@ impl<'v> Model<'v> {
 
     /// Whether nothing says what a field is: no line of the sheet, well or badly written, no profile and no default.
     pub(super) fn is_unsaid(&self, id: FeatureId, field: &Field) -> bool {
-        let feature = self.feature(id);
-        let is_meant = || feature.incomplete || feature.attempted.contains(&field.name);
         field.written.is_none()
             && field.about.default.is_none()
             && self.profile_value(id, field).is_none()
-            && !is_meant()
+            && !is_attempted(self.feature(id), field)
     }
 
     /// A fault in a data file, told at the feature that met it.
@@ -145,6 +143,11 @@ impl<'v> Model<'v> {
         let code = ValueFault::ValueFromData { field: self.field_path(id, field), cause: Box::new(fault.code) };
         Failure::fault(Fault { name: fault.name, ..code.at(self.feature(id).name_span) })
     }
+}
+
+/// Whether a feature meant to say what a field is, on a line that is at fault itself.
+fn is_attempted(feature: &Feature, field: &Field) -> bool {
+    feature.incomplete || feature.attempted.contains(&field.name)
 }
 
 impl Conversion<'_, '_> {

@@ -1,4 +1,4 @@
-//! Sets of inputs, kept in a few words, for what can move a value at all.
+//! Sets of inputs, kept in a few words, for what can move a value.
 
 use super::Term;
 

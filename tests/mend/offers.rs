@@ -145,7 +145,7 @@ fn a_hole_as_wide_as_what_goes_in_gets_an_allowance() {
     let drawn = [
         ("rail.lip", (0.5, 1.0)),
         ("1.02 * rail.lip", share),
-        // Behind the whole of it, parentheses and all.
+        // After the whole of it, parentheses and all.
         ("0.51 * (rail.lip + rail.lip)", share),
         ("(rail.lip + rail.lip) * 0.51", share),
     ];

@@ -74,7 +74,7 @@ impl Reader<'_> {
         if inner.len() == 1 {
             return inner.pop().map_or_else(|| nothing(span), |operand| self.operand(operand));
         }
-        // The parentheses around either side belong to the whole: what is put behind it goes behind them.
+        // The parentheses around either side belong to the whole: what is put after the whole goes after them.
         let (whole, _) = precedence()
             .map_primary(|operand| {
                 let span = self.span(&operand);

@@ -258,13 +258,13 @@ fn share_unit(sides: &mut [Expr; 2]) {
     sides.reverse();
 }
 
-/// Whether a comma stands between two digits.
+/// Whether a comma is between two digits.
 fn is_joining(text: &str, at: usize) -> bool {
     let bytes = text.as_bytes();
     at > 0 && bytes[at - 1].is_ascii_digit() && bytes.get(at + 1).is_some_and(u8::is_ascii_digit)
 }
 
-/// Whether a comma stands between two numbers without a point, where others have a space after them.
+/// Whether a comma is between two numbers without a point, where others have a space after them.
 fn is_between_whole_numbers(text: &str, at: usize) -> bool {
     let is_of_number = |sign: &char| sign.is_ascii_digit() || *sign == '.';
     let before = text[..at].chars().rev().take_while(is_of_number);
