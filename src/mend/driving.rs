@@ -1,5 +1,7 @@
 //! Where a value is really set: the number that can be changed, through names, copies and sums.
 
+#[cfg(test)]
+mod tests;
 mod trace;
 
 use super::increments::Increments;

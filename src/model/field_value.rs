@@ -130,7 +130,7 @@ impl<'v> Model<'v> {
     }
 
     /// Whether nothing says what a field is: no line of the sheet, well or badly written, no profile and no default.
-    pub(super) fn is_unsaid(&self, id: FeatureId, field: &Field) -> bool {
+    pub(crate) fn is_unsaid(&self, id: FeatureId, field: &Field) -> bool {
         field.written.is_none()
             && field.about.default.is_none()
             && self.profile_value(id, field).is_none()

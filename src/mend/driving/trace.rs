@@ -289,10 +289,7 @@ impl<'m, 'v> Trace<'m, 'v> {
         let FieldKind::Quantity(unit) = &field.about.kind else { return };
         let value = match self.model.value_of(id, field) {
             Ok(Value::Quantity(value)) => value,
-            // What may be nothing is nothing where the sheet does not say it: a chamfer of no width.
-            _ if field.about.at_least.is_some() && wanted(self.model, (id, index)) == Dimension::LENGTH => {
-                Quantity::exact(0.0, Dimension::LENGTH)
-            }
+            _ if self.is_nothing((id, index)) => Quantity::exact(0.0, Dimension::LENGTH),
             _ => return,
         };
         let Some((after, end)) = last_said(self.model, id) else { return };
@@ -310,6 +307,15 @@ impl<'m, 'v> Trace<'m, 'v> {
         let order = self.order;
         let place = DrivingDimension { name: path, grid, negative: false, unit, set, field: (id, index), order };
         self.places.list.push(place);
+    }
+
+    /// A length that may be nothing is nothing where no line means to say it: a chamfer of no width.
+    fn is_nothing(&self, (id, index): (FeatureId, usize)) -> bool {
+        let field = &self.model.feature(id).fields[index];
+        let least = field.about.at_least.as_ref().and_then(|least| least.expr().ok());
+        let least = least.and_then(|least| Evaluation::of_data(self.model, id).quantity(least).ok());
+        let from_zero = least.is_some_and(|least| least.dimension == Dimension::LENGTH && least.value == 0.0);
+        from_zero && self.model.is_unsaid(id, field)
     }
 
     fn fixed(&mut self, path: String, why: Fixed) {
