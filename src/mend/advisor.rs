@@ -6,8 +6,9 @@ use std::sync::Arc;
 use super::agreeing::Agreeing;
 use super::driving::{DrivingDimension, DrivingDimensions, finer, places};
 use super::goal::Aim;
-use super::offer::{Change, Kind, Mend, Moved, drop_far, result};
+use super::offer::{Change, Kind, Mend, Moved, result};
 use super::proof::Prover;
+use super::ranking::Ranking;
 use super::sorts::Mating;
 use super::{Advice, SHOWN, Sheet, conflict, is_mendable, pairs};
 use crate::inspect::Judged;
@@ -42,6 +43,8 @@ pub(super) struct Advisor<'s> {
     agreeing: Agreeing,
     /// How far inside its limit a mend has to be.
     pub(super) aim: Aim,
+    /// Which mend comes first.
+    pub(super) ranking: Ranking,
     /// So many clean changes are enough.
     pub(super) enough: usize,
     /// Other materials are asked for.
@@ -96,9 +99,24 @@ impl<'s> Advisor<'s> {
         (enough, material): (usize, bool),
     ) -> Self {
         let prover = Prover::new((sheet, text), before, &mut model, checks);
-        let (mating, agreeing, aim) = (Mating::of(&model), Agreeing::of(&model), Aim::of(model.vocabulary));
+        let (mating, agreeing) = (Mating::of(&model), Agreeing::of(&model));
+        let (aim, ranking) = (Aim::of(model.vocabulary), Ranking::of(model.vocabulary));
         let (library, looked, moved) = (sheet.library(), HashMap::new(), HashMap::new());
-        Self { library, text, model, prover, looked, moved, mating, agreeing, aim, enough, material, looks: LOOKS }
+        Self {
+            library,
+            text,
+            model,
+            prover,
+            looked,
+            moved,
+            mating,
+            agreeing,
+            aim,
+            ranking,
+            enough,
+            material,
+            looks: LOOKS,
+        }
     }
 
     /// One more look at a rule; `None` once there are no more for this finding.
@@ -158,13 +176,14 @@ impl<'s> Advisor<'s> {
     /// The best clean change of one thing, without a look at what takes longer to find; and whether two may share what it
     /// changes, which is looked at later.
     pub(super) fn simple(&mut self, finding: &Finding) -> Option<(Mend, bool)> {
+        let ranking = self.ranking;
         let looked = self.look(finding)?;
         let best = looked
             .mends
             .iter()
             .filter(|mend| mend.clean && mend.kind != Kind::Claim)
-            .min_by_key(|mend| mend.rank())
-            .map(|mend| (mend.clone(), mend.is_far() && looked.places.list.len() > 1));
+            .min_by_key(|mend| ranking.key(mend))
+            .map(|mend| (mend.clone(), ranking.is_far(mend.most) && looked.places.list.len() > 1));
         self.looked.insert((finding.rule.clone(), finding.about.clone()), looked);
         best
     }
@@ -196,12 +215,13 @@ impl<'s> Advisor<'s> {
     }
 
     pub(super) fn advise(&mut self, finding: &Finding) -> Option<Advice> {
+        let ranking = self.ranking;
         let Looked { case, places, mut mends } = self.look(finding)?;
         let mut conflict = None;
         if clean(&mends) == 0 {
             conflict = conflict::find(self, case, &places.list, &mends);
         }
-        if !mends.iter().any(|mend| mend.clean && mend.kind != Kind::Claim && !mend.is_far()) {
+        if !mends.iter().any(|mend| mend.clean && mend.kind != Kind::Claim && !ranking.is_far(mend.most)) {
             let found = pairs::find(self, case, &places.list, &mends);
             mends.extend(self.prove_all(case, found));
         }
@@ -219,12 +239,12 @@ impl<'s> Advisor<'s> {
         }
         let claims = self.worded(case, Sort::Claimed);
         mends.extend(self.prove_all(case, claims));
-        mends.sort_by_key(Mend::rank);
+        mends.sort_by_key(|mend| ranking.key(mend));
         let mut seen = HashSet::new();
         mends.retain(|mend| seen.insert(mend.edits()));
-        drop_far(&mut mends);
+        ranking.drop_far(&mut mends);
         // What harms and is far off as well helps nobody.
-        mends.retain(|mend| mend.harms.is_empty() || !mend.is_far());
+        mends.retain(|mend| mend.harms.is_empty() || !ranking.is_far(mend.most));
         // What harms is only worth showing where nothing else is left.
         let keep = mends.iter().filter(|mend| mend.harms.is_empty()).count().clamp(1, SHOWN);
         mends.truncate(keep);

@@ -2,7 +2,7 @@
 
 use super::advisor::{Advisor, Candidate, Case, clean};
 use super::driving::DrivingDimension;
-use super::offer::{FAR, Kind, Mend, change};
+use super::offer::{Kind, Mend, change};
 use super::search::{Stretch, Wanted, nearest_count, stretch};
 use crate::model::Variation;
 use crate::quantity::Dimension;
@@ -82,7 +82,8 @@ impl Advisor<'_> {
                 goals.extend(self.goal((case, compares), place, Wanted { grid: &place.grid, side, most }));
             }
         }
-        let key = |goal: &Goal| (goal.size > FAR, goal.place.order);
+        let ranking = self.ranking;
+        let key = |goal: &Goal| (ranking.is_far(goal.size), goal.place.order);
         goals.sort_by(|a, b| key(a).cmp(&key(b)).then(a.size.total_cmp(&b.size)));
         let mut mends = Vec::new();
         for goal in goals.into_iter().take(PROVEN) {

@@ -25,6 +25,7 @@ mod offer;
 mod others;
 mod pairs;
 mod proof;
+mod ranking;
 mod repeat;
 mod search;
 mod sorts;

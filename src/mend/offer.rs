@@ -1,4 +1,4 @@
-//! What is offered: changes, what they cost, and which comes first.
+//! What is offered: changes, as edits of the text, and what they cost.
 
 #[cfg(test)]
 mod tests;
@@ -11,18 +11,6 @@ use crate::model::{FeatureId, Variation};
 use crate::quantity::Quantity;
 use crate::rules::{ChangeNote, Level, MendNote, RaisedNote, Standing};
 use crate::syntax::edit::{Edit, digits};
-
-/// Changes of a dimension within so much of each other count as alike.
-const ALIKE: f64 = 0.05;
-
-/// Each later place among what a rule lets change makes a change count for so much more.
-const LATER: f64 = 0.25;
-
-/// What the rule names first comes first, unless it changes by more than this: a doubling or halving.
-pub(super) const FAR: f64 = std::f64::consts::LN_2;
-
-/// A change that is so many times as far as the best one, and far in itself, is far off.
-const FAR_MORE: f64 = 4.0;
 
 /// One value changed.
 #[derive(Debug, Clone)]
@@ -149,37 +137,10 @@ impl Mend {
         matches!(self.kind, Kind::Word | Kind::Dimension | Kind::Pair)
     }
 
-    /// Whether it more than doubles or halves a dimension.
-    pub(super) fn is_far(&self) -> bool {
-        self.most > FAR
-    }
-
     /// Whether it does no more harm than a note, less than what it cures.
     pub(super) fn is_mild(&self, cures: Level) -> bool {
         self.harms.iter().all(|harm| harm.level == Level::Note && harm.level < cures)
     }
-
-    /// Orders mends, the best first.
-    #[allow(clippy::cast_possible_truncation, reason = "shares of a dimension are small")]
-    pub(super) fn rank(&self) -> impl Ord + use<> {
-        #[allow(clippy::cast_precision_loss, reason = "a rule names a handful")]
-        let weight = 1.0 + LATER * self.order as f64;
-        let size = (self.size * weight / ALIKE).round() as i64;
-        // Past a doubling or halving, two dimensions that share it come before one alone.
-        let farther = if self.is_far() { (self.most / ALIKE).round() as i64 } else { 0 };
-        let room = (-self.share.clamp(-10.0, 10.0) * 1000.0).round() as i64;
-        let worst = self.harms.iter().map(|harm| harm.level).chain(self.leaves).max();
-        // What leaves the finding at a lower level comes before another material that cures it; what harms comes last.
-        let class = if self.harms.is_empty() { u8::from(!self.is_unasked()) } else { 2 };
-        (class, !self.clean, worst, farther, self.kind, (self.order, size), self.moves.len(), room)
-    }
-}
-
-/// What changes a dimension many times as far as the best does is no choice beside it.
-pub(super) fn drop_far(mends: &mut Vec<Mend>) {
-    let Some(best) = mends.iter().find(|best| best.clean && best.kind == Kind::Dimension) else { return };
-    let farthest = (FAR_MORE * best.size).max(FAR);
-    mends.retain(|mend| mend.kind != Kind::Dimension || mend.size <= farthest);
 }
 
 /// The change of a place to a value.

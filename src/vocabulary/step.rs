@@ -27,10 +27,16 @@ pub enum StepOf {
     Doubts,
     /// The least share of it that is left of what is changed only where nothing else cures.
     Cut,
+    /// Changes of a dimension that differ by less are as good as each other, as a share of it.
+    Alike,
+    /// The factor by which a dimension changes far, up or down.
+    Far,
+    /// How many times as far as the best change one may go that is offered beside it.
+    FarOff,
 }
 
 impl StepOf {
-    pub(super) const ALL: [Self; 10] = [
+    pub(super) const ALL: [Self; 13] = [
         Self::Length,
         Self::Angle,
         Self::Count,
@@ -41,6 +47,9 @@ impl StepOf {
         Self::Inside,
         Self::Doubts,
         Self::Cut,
+        Self::Alike,
+        Self::Far,
+        Self::FarOff,
     ];
 
     /// Its word in the data.
@@ -57,6 +66,9 @@ impl StepOf {
             Self::Inside => "inside",
             Self::Doubts => "doubts",
             Self::Cut => "cut",
+            Self::Alike => "alike",
+            Self::Far => "far",
+            Self::FarOff => "far-off",
         }
     }
 
@@ -73,6 +85,9 @@ impl StepOf {
             Self::Inside => "inside: {value: 10 %}",
             Self::Doubts => "doubts: {value: \"3\"}",
             Self::Cut => "cut: {value: 60 %}",
+            Self::Alike => "alike: {value: 10 %}",
+            Self::Far => "far: {value: \"3\"}",
+            Self::FarOff => "far-off: {value: \"5\"}",
         }
     }
 
@@ -80,7 +95,8 @@ impl StepOf {
         match self {
             Self::Length | Self::RoundLength | Self::RoundLengthFrom => Dimension::LENGTH,
             Self::Angle | Self::RoundAngle => Dimension::ANGLE,
-            Self::Count | Self::Share | Self::Inside | Self::Doubts | Self::Cut => Dimension::NONE,
+            // Counts, shares and factors.
+            _ => Dimension::NONE,
         }
     }
 
