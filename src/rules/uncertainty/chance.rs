@@ -1,7 +1,7 @@
 //! How likely a comparison is to fail, from everything that its inputs are uncertain by.
 //!
 //! JCGM 100:2008 (GUM) gives the combined uncertainty to first order. Where the comparison is straight within two standard
-//! uncertainties, the chance is that of a sum of its inputs, worked out exactly (`sum.rs`). Where it curves, bends or is
+//! uncertainties, the chance is that of a sum of its inputs, worked out exactly (`sum.rs`, `inversion.rs`). Where it curves, bends or is
 //! joined of several, distributions are propagated as JCGM 101:2008 describes, along fixed and evenly spread lines
 //! (`lines.rs`) in place of random points: one sheet always gives one answer, and a sheet that differs a little one that
 //! differs a little.

@@ -4,6 +4,7 @@ mod axes;
 mod chance;
 mod compile;
 mod compiled;
+mod inversion;
 mod lines;
 mod remembered;
 mod student;

@@ -1,65 +1,27 @@
 //! The distribution of a sum of independent inputs, some normal, some uniform between bounds, some of Student's t.
 
 use super::axes::Axis;
-use super::student;
+use super::inversion::Parts;
 
-/// How far the chi variable of Student's t is followed: as far above the root of its degrees of freedom, and down to where so
-/// little of it is left (the logarithm of 1e-4).
-const SCALES: f64 = 4.0;
-const LEAST: f64 = -9.2;
-/// In how many steps.
-const SCALE_STEPS: u32 = 24;
-/// So many inputs of Student's t are followed each by itself; what is narrower is taken together with the last of them.
-const FOLLOWED: usize = 2;
+/// An input of Student's t narrower than this share of the whole counts as normal: by its tails it moves a chance by no
+/// more than one in ten thousand.
+const FAINT: f64 = 1e-4;
 
 /// The chance that a sum lies below `limit`: of inputs around zero that each move it by so much, by a standard uncertainty.
 pub(super) fn of_inputs(limit: f64, inputs: impl Iterator<Item = (f64, Axis)>) -> f64 {
-    let (mut normal, mut half_widths, mut few) = (0.0_f64, Vec::new(), Vec::new());
-    let mut whole = 0.0_f64;
-    for (amount, axis) in inputs {
-        whole = whole.hypot(amount);
+    let mut parts = Parts::default();
+    for (amount, axis) in inputs.filter(|(amount, _)| *amount != 0.0) {
         match axis {
-            Axis::Normal => normal = normal.hypot(amount),
-            Axis::Bounded => half_widths.push(amount.abs() * 3.0_f64.sqrt()),
-            Axis::Student(freedom) => few.push((amount.abs(), f64::from(freedom))),
+            Axis::Normal => parts.normal = parts.normal.hypot(amount),
+            Axis::Bounded => parts.half_widths.push(amount.abs() * 3.0_f64.sqrt()),
+            Axis::Student(freedom) => parts.few.push((amount.abs(), freedom)),
         }
     }
-    few.sort_by(|a, b| b.0.total_cmp(&a.0));
-    let shows = few.iter().take_while(|(amount, _)| *amount > NARROW * whole).count();
-    let narrow = few.split_off(shows);
-    normal = narrow.iter().fold(normal, |normal, (amount, _)| normal.hypot(*amount));
-    if few.len() > FOLLOWED {
-        let rest = few.split_off(FOLLOWED - 1);
-        few.push(together(&rest));
+    let least = FAINT * parts.whole();
+    for (scale, _) in parts.few.extract_if(.., |(scale, _)| *scale < least) {
+        parts.normal = parts.normal.hypot(scale);
     }
-    mixed(limit, normal, &mut half_widths, &few)
-}
-
-/// Several inputs of Student's t as one, with the degrees of freedom of the formula of Welch and Satterthwaite
-/// (JCGM 100:2008, G.4.1).
-fn together(few: &[(f64, f64)]) -> (f64, f64) {
-    let variance: f64 = few.iter().map(|(amount, _)| amount * amount).sum();
-    let over_freedom: f64 = few.iter().map(|(amount, freedom)| amount.powi(4) / freedom).sum();
-    (variance.sqrt(), variance * variance / over_freedom)
-}
-
-/// Student's t with ν degrees of freedom is a normal variable of which the variance is itself uncertain: ν over a chi-squared
-/// one. So the chance is had with each in turn for normal, over the logarithm of the chi variable: in that it goes evenly,
-/// down to where the tails come from.
-fn mixed(limit: f64, normal: f64, half_widths: &mut [f64], few: &[(f64, f64)]) -> f64 {
-    let Some(((amount, freedom), others)) = few.split_first() else { return below(limit, normal, half_widths) };
-    if normal == 0.0 && half_widths.is_empty() && others.is_empty() {
-        return student::below(limit / amount, *freedom);
-    }
-    let (least, most) = (LEAST / freedom, (freedom.sqrt() + SCALES).ln());
-    let (mut sum, mut weights) = (0.0, 0.0);
-    for index in 0..=SCALE_STEPS {
-        let log = least + (most - least) * f64::from(index) / f64::from(SCALE_STEPS);
-        let weight = (freedom * log - 0.5 * (2.0 * log).exp()).exp();
-        sum += weight * mixed(limit, normal.hypot(amount * freedom.sqrt() / log.exp()), half_widths, others);
-        weights += weight;
-    }
-    sum / weights
+    if parts.few.is_empty() { below(limit, parts.normal, &mut parts.half_widths) } else { parts.below(limit) }
 }
 
 /// Uniform inputs that are worked out exactly; the narrowest beyond them count as normal.
@@ -148,7 +110,7 @@ fn power_mean(x: f64, n: u32, variance: f64) -> f64 {
 
 #[cfg(test)]
 mod tests {
-    use super::{below, together};
+    use super::below;
 
     /// Beyond all that the inputs can reach, everything or nothing lies below a limit.
     #[test]
@@ -167,13 +129,5 @@ mod tests {
             let (ours, exact) = (below(x - 2.0, normal, &mut [1.0, 1.0]), (x * x + normal * normal) / 8.0);
             assert!((ours - exact).abs() < 1e-12, "{x}: {ours}, exactly {exact}");
         }
-    }
-
-    /// The end gauge of JCGM 100:2008, H.1.6 (from memory): 25, 9.7, 2.9 and 16.6 nm with 18, 25.6, 50 and 2 degrees of freedom
-    /// come to 32 nm with 16.7.
-    #[test]
-    fn the_gums_end_gauge_has_its_degrees_of_freedom() {
-        let (amount, freedom) = together(&[(25.0, 18.0), (9.7, 25.6), (2.9, 50.0), (16.6, 2.0)]);
-        assert!((amount - 32.0).abs() < 0.5 && (freedom - 16.7).abs() < 0.1, "{amount}, {freedom}");
     }
 }
