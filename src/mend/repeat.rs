@@ -1,15 +1,15 @@
 //! Mends applied one after another, until nothing changes.
 
-use std::collections::HashSet;
-use std::sync::Arc;
+mod round;
 
-use super::advisor::Advisor;
+use std::collections::HashSet;
+
 use super::offer::{Kind, Mend};
-use super::{Advice, Sheet, advised, conflict, is_mendable};
-use crate::inspect::{Inspection, Judged};
-use crate::model::FeatureId;
+use super::{Advice, Sheet, advised};
+use crate::inspect::Inspection;
 use crate::rules::{Finding, Level};
 use crate::syntax::edit::{Edit, apply};
+use round::{Round, Search, Stuck};
 
 /// After so many rounds it would never settle.
 const ROUNDS: usize = 1000;
@@ -177,148 +177,6 @@ impl Pick {
         let meant = finding.rule == self.rule && self.feature.as_ref().is_none_or(|path| *path == finding.about);
         let mend = advice.mends.get(self.number.checked_sub(1)?).filter(|_| meant)?;
         Some(Applied { level: finding.level, mend: mend.clone() })
-    }
-}
-
-/// Rules with features that no single clean change cured.
-type Stuck = HashSet<(String, String)>;
-
-/// One look at a sheet: the mends that can be applied to it at once.
-struct Round<'s> {
-    own: &'s [Finding],
-    advisor: Advisor<'s>,
-    choice: &'s Choice,
-    is_over: &'s dyn Fn() -> bool,
-    /// The findings that may have a mend: stops before cares before notes.
-    mendable: Vec<usize>,
-    next: Vec<Applied>,
-    /// The features whose findings may differ with the mends that were found.
-    reached: HashSet<FeatureId>,
-    /// Nothing more goes with them.
-    closed: bool,
-    /// Findings whose mend two dimensions may share, with the features that it reaches.
-    waiting: Vec<(usize, Arc<[FeatureId]>)>,
-}
-
-/// What a look came to.
-enum Search {
-    /// Mends to apply together.
-    Found(Vec<Applied>),
-    /// None: the advice on all findings.
-    Nothing(Vec<Option<Advice>>),
-    /// It was given up.
-    Stopped,
-}
-
-impl<'s> Round<'s> {
-    fn new(
-        (sheet, text): (&'s dyn Sheet, &'s str),
-        judged: Judged<'s>,
-        own: &'s [Finding],
-        (choice, is_over): (&'s Choice, &'s dyn Fn() -> bool),
-    ) -> Self {
-        let mut mendable: Vec<usize> = (0..own.len()).filter(|at| is_mendable(sheet.library(), &own[*at])).collect();
-        mendable.sort_by_key(|at| std::cmp::Reverse(own[*at].level));
-        let advisor = Advisor::new((sheet, text), judged, own, (1, choice.material));
-        Self {
-            own,
-            advisor,
-            choice,
-            is_over,
-            mendable,
-            next: Vec::new(),
-            reached: HashSet::new(),
-            closed: false,
-            waiting: Vec::new(),
-        }
-    }
-
-    /// The best mend of the worst finding that has one, and of those after it whatever has nothing to do
-    /// with it. Those that no single clean change cured before, and what takes more than one, come last.
-    /// Where there is none, the advice on all findings.
-    fn best(mut self, stuck: &mut Stuck) -> Search {
-        let own = self.own;
-        let key = |at: usize| (own[at].rule.clone(), own[at].about.clone());
-        let mut mendable = std::mem::take(&mut self.mendable);
-        mendable.sort_by_key(|at| stuck.contains(&key(*at)));
-        let mut apart = 0;
-        for (place, at) in mendable.iter().enumerate() {
-            // A mend reaches the feature whose finding it cures: where all of these are reached, nothing more goes along.
-            while apart < mendable.len() && (apart < place || self.is_reached(mendable[apart])) {
-                apart += 1;
-            }
-            if apart == mendable.len() && !self.next.is_empty() {
-                return Search::Found(self.next);
-            }
-            if (self.is_over)() {
-                return Search::Stopped;
-            }
-            let best = if self.waits(*at) { None } else { self.advisor.simple(&own[*at]) };
-            match best.filter(|(mend, _)| self.choice.allows(mend, own[*at].level)) {
-                Some((mend, false)) => self.take(*at, mend),
-                Some((mend, true)) => {
-                    self.waiting.extend(mend.reached.map(|reached| (*at, reached)));
-                    stuck.insert(key(*at));
-                }
-                None => drop(stuck.insert(key(*at))),
-            }
-            if self.closed {
-                return Search::Found(self.next);
-            }
-        }
-        if !self.next.is_empty() {
-            return Search::Found(self.next);
-        }
-        let mut all: Vec<Option<Advice>> = own.iter().map(|_| None).collect();
-        for at in mendable {
-            if (self.is_over)() {
-                return Search::Stopped;
-            }
-            all[at] = self.advisor.advise(&own[at]);
-            let mends = all[at].iter().flat_map(|advice| &advice.mends);
-            if let Some(mend) = mends.clone().find(|mend| self.choice.allows(mend, own[at].level)) {
-                self.take(at, mend.clone());
-            }
-            if self.closed {
-                break;
-            }
-        }
-        if !self.next.is_empty() {
-            return Search::Found(self.next);
-        }
-        conflict::once(&mut all);
-        Search::Nothing(all)
-    }
-
-    /// Whether what the same rule found elsewhere waits with a mend that reaches what a finding is about: one look tells of
-    /// all that follow from one number.
-    fn waits(&self, at: usize) -> bool {
-        let features = self.advisor.at_path(&self.own[at].about);
-        let reaches = |reached: &[FeatureId]| features.iter().all(|feature| reached.binary_search(feature).is_ok());
-        let alike = |other: usize| self.own[other].rule == self.own[at].rule;
-        !features.is_empty() && self.waiting.iter().any(|(other, reached)| alike(*other) && reaches(reached))
-    }
-
-    /// Whether a mend that was found reaches what a finding is about.
-    fn is_reached(&self, at: usize) -> bool {
-        let features = self.advisor.at_path(&self.own[at].about);
-        !features.is_empty() && features.iter().all(|feature| self.reached.contains(feature))
-    }
-
-    /// Takes a mend along if it reaches nothing that those before it reach: then its proof holds as well
-    /// once they are applied. Otherwise it waits, and what reaches the same waits with it.
-    fn take(&mut self, at: usize, mend: Mend) {
-        let apart = if let Some(reached) = &mend.reached {
-            let apart = reached.iter().all(|feature| !self.reached.contains(feature));
-            self.reached.extend(reached.iter());
-            apart
-        } else {
-            self.closed = true;
-            self.next.is_empty() && self.reached.is_empty()
-        };
-        if apart {
-            self.next.push(Applied { level: self.own[at].level, mend });
-        }
     }
 }
 

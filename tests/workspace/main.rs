@@ -8,12 +8,19 @@ use std::sync::Mutex;
 use dryfit::files::{Entry, Files, Kind, Memory, Overlay, Texts, Unread};
 use dryfit::mend::{Choice, attach, repeat};
 use dryfit::rules::Verdict;
-use dryfit::workspace::{Mendings, Workspace, find};
+use dryfit::workspace::{Mendings, Workspace, find, sheets_in};
 
-/// Files that count how often each is opened.
+/// Files that count how often each is opened, and how often it is asked where a path leads in full.
 struct Counting {
     files: Memory,
     opened: Mutex<BTreeMap<PathBuf, usize>>,
+    asked: Mutex<BTreeMap<PathBuf, usize>>,
+}
+
+impl Counting {
+    fn over(files: Memory) -> Self {
+        Self { files, opened: Mutex::default(), asked: Mutex::default() }
+    }
 }
 
 impl Files for Counting {
@@ -22,6 +29,7 @@ impl Files for Counting {
     }
 
     fn full(&self, path: &Path) -> Result<PathBuf, Unread> {
+        *self.asked.lock().unwrap().entry(path.to_path_buf()).or_default() += 1;
         self.files.full(path)
     }
 
@@ -54,7 +62,7 @@ fn shop() -> Memory {
 
 #[test]
 fn every_file_is_opened_once_however_much_is_proven_of_it() {
-    let files = Counting { files: shop(), opened: Mutex::default() };
+    let files = Counting::over(shop());
     for name in ["/shop/rail.dryfit", "/shop/foot.dryfit"] {
         files.opened.lock().unwrap().clear();
         let path = Path::new(name);
@@ -121,7 +129,7 @@ fn what_changed_since_it_was_looked_at_is_named() {
 
 #[test]
 fn the_project_is_not_read_for_a_mend_that_no_other_sheet_sees() {
-    let files = Counting { files: shop(), opened: Mutex::default() };
+    let files = Counting::over(shop());
     let path = Path::new("/shop/foot.dryfit");
     let text = FOOT
         .replace("depth 8 mm; axis -z", "depth 8 mm; axis -z }\nwall thin { thickness 0.5 mm; height 5 mm; faces +x");
@@ -137,6 +145,22 @@ fn the_project_is_not_read_for_a_mend_that_no_other_sheet_sees() {
         let opened = files.opened.lock().unwrap();
         assert!(!opened.contains_key(Path::new("/shop/head.dryfit")), "{opened:?}");
     }
+}
+
+/// What a folder lists is no link and lies where the folder does.
+#[test]
+fn the_system_is_asked_once_where_a_project_lies_and_for_none_of_its_sheets() {
+    let names = ["a", "b", "c", "in/d", "in/e", "in/deeper/f", "beside/g"];
+    let mut all: Vec<(String, &str)> = names.iter().map(|name| (format!("/shop/{name}.dryfit"), HEAD)).collect();
+    all.extend([("/shop/dryfit.yaml".to_owned(), "levels: {}\n"), ("/shop/.gitignore".to_owned(), "*.draft\n")]);
+    let files = Counting::over(Memory::of(all));
+    assert_eq!(sheets_in(&files, Path::new("/shop")).len(), names.len());
+    let shop = || PathBuf::from("/shop");
+    assert_eq!(*files.asked.lock().unwrap(), BTreeMap::from([(shop(), 1)]));
+    assert!(files.opened.lock().unwrap().values().all(|count| *count == 1), "patterns are read once");
+    files.asked.lock().unwrap().clear();
+    assert_eq!(find(&files, &[shop()]).sheets.len(), names.len());
+    assert_eq!(files.asked.lock().unwrap().keys().collect::<Vec<_>>(), [&shop()]);
 }
 
 #[test]
