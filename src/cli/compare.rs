@@ -14,7 +14,7 @@ use crate::quantity::Dimension;
 use crate::report;
 use crate::rules::Date;
 use crate::vocabulary::Foretold;
-use crate::workspace::{Mendings, Workspace};
+use crate::workspace::Mendings;
 
 #[derive(Debug, clap::Args)]
 pub(super) struct Arguments {
@@ -79,10 +79,7 @@ fn mended(
     if forecasts.is_empty() {
         return Ok(BTreeMap::new());
     }
-    let mut workspace = Workspace::of(&bench.disk, [path], today).map_err(|error| {
-        output::broken_packs(*error, colour);
-        TROUBLE
-    })?;
+    let mut workspace = bench.workspace(&bench.disk, &[path.to_path_buf()], today, colour)?;
     workspace.foretell(path, forecasts);
     let sheet = workspace.sheet(path).map_err(|why| told(path, &why.to_string()))?;
     let mendings = Mendings::of(&workspace, vec![sheet.clone()]);
