@@ -4,13 +4,13 @@ mod beside;
 mod bounds;
 pub(super) mod danger;
 mod eyes;
+mod holder;
 mod lie;
 pub(in crate::rules) mod mechanics;
 mod origin;
 mod over;
 mod places;
 mod profiles;
-mod screws;
 mod spread;
 mod stray;
 
@@ -134,11 +134,11 @@ pub fn forms() -> impl Iterator<Item = &'static Form> {
         .chain(&bounds::FORMS)
         .chain(&danger::FORMS)
         .chain(&eyes::FORMS)
+        .chain(&holder::FORMS)
         .chain(&lie::FORMS)
         .chain(&origin::FORMS)
         .chain(&places::FORMS)
         .chain(&profiles::FORMS)
-        .chain(&screws::FORMS)
         .chain(&spread::FORMS)
         .chain(&stray::FORMS)
 }

@@ -195,7 +195,7 @@ fn overlap(own: &Body, other: &Body, along: Vector) -> bool {
 }
 
 /// How far the places of two bodies are from each other, square to a direction.
-fn between(own: &Body, other: &Body, along: Vector) -> f64 {
+pub(super) fn between(own: &Body, other: &Body, along: Vector) -> f64 {
     let way: Vector = std::array::from_fn(|i| other.at[i] - own.at[i]);
     let share = dot(way, along);
     length(std::array::from_fn(|i| way[i] - share * along[i]))
