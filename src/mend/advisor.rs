@@ -1,29 +1,24 @@
 //! A sheet with its findings: a model to search with, a text to prove on.
 
 use std::collections::{HashMap, HashSet};
-use std::sync::Arc;
 
 use super::agreeing::Agreeing;
 use super::driving::{DrivingDimension, DrivingDimensions, finer, places};
 use super::goal::Aim;
-use super::offer::{Change, Kind, Mend, Moved, result};
+use super::moves::Moves;
+use super::offer::{Kind, Mend};
 use super::proof::Prover;
 use super::ranking::Ranking;
 use super::sorts::Mating;
 use super::{Advice, SHOWN, Sheet, conflict, is_mendable, pairs};
 use crate::inspect::Judged;
-use crate::model::{FeatureId, FieldNumber, Model, Value, Variation};
-use crate::quantity::Dimension;
+use crate::model::{FeatureId, Model, Variation};
 use crate::rules::{Closeness, Finding, Level, Library, NothingNote, Rule, SearchNote, Standing, keeps_aim, standing};
-use crate::syntax::edit::Edit;
 use crate::vocabulary::{Sort, StepOf};
 
 /// The search for a finding's mends ends after so many looks at a rule: what takes longer is seldom a change that
 /// anybody would draw.
 const LOOKS: usize = 6000;
-
-/// At most so many changes are proven for a finding; those that change most are left out.
-const PROVEN: usize = 8;
 
 /// Where a whole step is too coarse for what two rules leave open: the step by two, then by five more.
 const FINER: [f64; 2] = [2.0, 5.0];
@@ -32,15 +27,15 @@ pub(super) struct Advisor<'s> {
     pub(super) library: &'s Library,
     pub(super) text: &'s str,
     pub(super) model: Model<'s>,
-    prover: Prover<'s>,
+    pub(super) prover: Prover<'s>,
     /// What was looked at, by rule and feature.
     looked: HashMap<(String, String), Looked<'s>>,
-    /// What else moves, by the edits.
-    moved: HashMap<Vec<Edit>, Arc<[Moved]>>,
+    /// What else moves with a change.
+    pub(super) moves: Moves,
     /// The mating faces, which keep their size.
     mating: Mating,
     /// What is written out though it follows from others.
-    agreeing: Agreeing,
+    pub(super) agreeing: Agreeing,
     /// How far inside its limit a mend has to be.
     pub(super) aim: Aim,
     /// Which mend comes first.
@@ -80,17 +75,6 @@ pub(super) fn clean(mends: &[Mend]) -> usize {
     mends.iter().filter(|mend| mend.clean && mend.kind != Kind::Claim).count()
 }
 
-/// A change that cures one rule, not yet proven.
-pub(super) struct Candidate {
-    pub(super) kind: Kind,
-    pub(super) changes: Vec<Change>,
-    pub(super) standing: Standing,
-    pub(super) size: f64,
-    /// The size of what changes most.
-    pub(super) most: f64,
-    pub(super) order: usize,
-}
-
 impl<'s> Advisor<'s> {
     pub(super) fn new(
         (sheet, text): (&'s dyn Sheet, &'s str),
@@ -101,14 +85,14 @@ impl<'s> Advisor<'s> {
         let prover = Prover::new((sheet, text), before, &mut model, checks);
         let (mating, agreeing) = (Mating::of(&model), Agreeing::of(&model));
         let (aim, ranking) = (Aim::of(model.vocabulary), Ranking::of(model.vocabulary));
-        let (library, looked, moved) = (sheet.library(), HashMap::new(), HashMap::new());
+        let (library, looked, moves) = (sheet.library(), HashMap::new(), Moves::default());
         Self {
             library,
             text,
             model,
             prover,
             looked,
-            moved,
+            moves,
             mating,
             agreeing,
             aim,
@@ -268,96 +252,6 @@ impl<'s> Advisor<'s> {
         }
     }
 
-    /// By how much the dimension that the rule asked for changes, as a share of it.
-    pub(super) fn size(&mut self, place: &DrivingDimension, value: f64) -> f64 {
-        let asked =
-            |model: &Model| match model.value_of(place.field.0, &model.feature(place.field.0).fields[place.field.1]) {
-                Ok(Value::Quantity(quantity)) => Some(quantity.value),
-                _ => None,
-            };
-        let before = asked(&self.model);
-        let after = self.model.varied(&[place.with(value)], asked);
-        // What is added where nothing was, a fillet, changes no share of anything.
-        let share = |from: f64, to: f64| match (from > 0.0, to > 0.0) {
-            (true, true) => (to / from).ln().abs(),
-            (false, true) => 0.0,
-            _ => 1.0,
-        };
-        match (before, after) {
-            (Some(before), Some(after)) => share(before, after),
-            _ => share(place.grid.value, value),
-        }
-    }
-
-    /// The same as what makes a change a far one: half a slope is no other part.
-    pub(super) fn stretched(place: &DrivingDimension, size: f64) -> f64 {
-        if place.unit.is_some_and(|unit| unit.dimension == Dimension::ANGLE) { 0.0 } else { size }
-    }
-
-    /// Proves the candidates, those that change least first, until enough clean ones are found.
-    pub(super) fn prove_all(&mut self, case: Case, mut candidates: Vec<Candidate>) -> Vec<Mend> {
-        candidates.sort_by(|a, b| (a.kind.cmp(&b.kind)).then(a.size.total_cmp(&b.size)));
-        let mut mends: Vec<Mend> = Vec::new();
-        for candidate in candidates.into_iter().take(PROVEN) {
-            if mends.iter().filter(|mend| mend.clean).count() >= SHOWN {
-                break;
-            }
-            mends.extend(self.prove(case, candidate));
-        }
-        mends
-    }
-
-    pub(super) fn prove(&mut self, case: Case, mut candidate: Candidate) -> Option<Mend> {
-        candidate.changes = self.agreeing.with(&mut self.model, self.text, candidate.changes);
-        let feature = self.model.path(case.feature);
-        let proof = self.prover.prove(&mut self.model, &candidate.changes, (&case.rule.name, case.feature));
-        // What makes something worse than what it cures is no mend.
-        if (!proof.gone && proof.leaves.is_none()) || proof.harms.iter().any(|harm| harm.level > case.level) {
-            return None;
-        }
-        let variations: Vec<Variation> = candidate.changes.iter().map(|change| change.variation.clone()).collect();
-        let moves =
-            if candidate.kind == Kind::Material { Arc::default() } else { self.moves(&variations, &candidate.changes) };
-        Some(Mend {
-            rule: case.rule.name.to_string(),
-            feature,
-            kind: candidate.kind,
-            clean: proof.gone && proof.harms.is_empty(),
-            leaves: proof.leaves,
-            harms: proof.harms,
-            spends: proof.spends,
-            reached: proof.reached,
-            moves,
-            result: result(&candidate.standing),
-            share: candidate.standing.share,
-            size: candidate.size,
-            most: candidate.most,
-            order: candidate.order,
-            changes: candidate.changes,
-        })
-    }
-
-    /// What else on the printed parts comes to another value.
-    fn moves(&mut self, with: &[Variation], changes: &[Change]) -> Arc<[Moved]> {
-        let key: Vec<Edit> = changes.iter().map(|change| change.edit.clone()).collect();
-        if let Some(known) = self.moved.get(&key) {
-            return Arc::clone(known);
-        }
-        let follow = self.model.follows(with);
-        let before = drawn(&self.model, &follow);
-        let after = self.model.varied(with, |model| drawn(model, &follow));
-        let itself = |path: &str| {
-            changes.iter().any(|change| change.name == path || change.name.starts_with(&format!("{path}.")))
-        };
-        let moved = before.into_iter().zip(after).filter_map(|(before, after)| {
-            let ((path, from), (_, to)) = (before?, after?);
-            (from != to && !itself(&path)).then_some((path, from, to))
-        });
-        let moved: Arc<[Moved]> = moved.collect();
-        self.moved.insert(key, Arc::clone(&moved));
-        moved
-    }
-
     /// What was looked at where no clean change was found, and what the limit would have to be.
     fn searched(&mut self, case: Case, places: DrivingDimensions, mends: &[Mend]) -> SearchNote {
         let library = self.library;
@@ -374,20 +268,4 @@ impl<'s> Advisor<'s> {
             ended: (self.looks == 0).then_some(LOOKS),
         }
     }
-}
-
-/// What is written on the printed parts in some fields, with its values: path and value.
-fn drawn(model: &Model, fields: &[FieldNumber]) -> Vec<Option<(String, String)>> {
-    let one = |number: &FieldNumber| {
-        let (id, index) = model.numbered(*number);
-        let field = &model.feature(id).fields[index];
-        if !model.is_drawn(id) || field.written.is_none() {
-            return None;
-        }
-        match model.value_of(id, field) {
-            Ok(value @ (Value::Quantity(_) | Value::Size(_))) => Some((model.field_path(id, field), value.text())),
-            _ => None,
-        }
-    };
-    fields.iter().map(one).collect()
 }

@@ -1,5 +1,7 @@
 //! Where a value is really set: the number that can be changed, through names, copies and sums.
 
+mod allowance;
+mod missing;
 #[cfg(test)]
 mod tests;
 mod trace;

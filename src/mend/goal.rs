@@ -1,6 +1,7 @@
 //! Where a mend goes: not to the edge of what holds, but to what a person would draw inside it.
 
-use super::advisor::{Advisor, Candidate, Case, clean};
+use super::advisor::{Advisor, Case, clean};
+use super::candidate::Candidate;
 use super::driving::DrivingDimension;
 use super::offer::{Kind, Mend, change};
 use super::search::{Stretch, Wanted, nearest_count, stretch};

@@ -17,10 +17,12 @@
 
 mod advisor;
 mod agreeing;
+mod candidate;
 mod conflict;
 mod driving;
 mod goal;
 mod increments;
+mod moves;
 mod offer;
 mod others;
 mod pairs;

@@ -2,7 +2,8 @@
 
 use std::sync::Arc;
 
-use super::advisor::{Advisor, Candidate, Case};
+use super::advisor::{Advisor, Case};
+use super::candidate::Candidate;
 use super::driving::{OWN, last_said};
 use super::offer::{Change, Kind, put_behind};
 use crate::model::{FeatureId, Field, Value, Variation};

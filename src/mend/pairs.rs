@@ -1,6 +1,7 @@
 //! Two changes at once, where no single one cures without harm.
 
-use super::advisor::{Advisor, Candidate, Case};
+use super::advisor::{Advisor, Case};
+use super::candidate::Candidate;
 use super::driving::DrivingDimension;
 use super::offer::{Change, Kind, Mend, change};
 use super::search::{Wanted, nearest, nearest_likely};

@@ -1,27 +1,27 @@
 //! From a field to the numbers that set it: through names, copies, sums and what follows from others.
 
-use super::{DrivingDimension, DrivingDimensions, OWN, Set, last_said};
+use super::{DrivingDimension, DrivingDimensions, OWN, Set};
 use crate::mend::increments::Increments;
 use crate::mend::sorts::Mating;
-use crate::model::{Evaluation, FeatureId, Model, Value};
+use crate::model::{Evaluation, FeatureId, Model};
 use crate::pack::Formula;
-use crate::quantity::{Dimension, Quantity, Unit};
+use crate::quantity::{Dimension, Unit};
 use crate::rules::{Fixed, FixedNote};
 use crate::source::Span;
 use crate::syntax::edit::drawn;
-use crate::syntax::tree::{Expr, ExprKind, Operator, Path, ValueKind};
+use crate::syntax::tree::{Expr, ExprKind, Path, ValueKind};
 use crate::vocabulary::{Act, FieldKind, Sort};
 
 /// A search for the numbers that set the fields of one finding.
 pub(super) struct Trace<'m, 'v> {
-    model: &'m Model<'v>,
+    pub(super) model: &'m Model<'v>,
     mating: &'m Mating,
-    places: DrivingDimensions,
+    pub(super) places: DrivingDimensions,
     seen: Vec<(FeatureId, usize)>,
     /// The feature of the finding.
     of: FeatureId,
-    asked: (FeatureId, usize),
-    order: usize,
+    pub(super) asked: (FeatureId, usize),
+    pub(super) order: usize,
 }
 
 impl<'m, 'v> Trace<'m, 'v> {
@@ -118,44 +118,6 @@ impl<'m, 'v> Trace<'m, 'v> {
             if let ExprKind::Path(path) = &part.kind {
                 self.behind(path, wanted, &evaluation);
             }
-        });
-    }
-
-    /// Whether an expression is made of the dimensions of other features, and not of names for numbers.
-    fn is_of_another(&self, expr: &Expr, (id, index): (FeatureId, usize)) -> bool {
-        let evaluation = Evaluation::written(self.model, id, &self.model.feature(id).fields[index]);
-        let (mut others, mut names) = (false, false);
-        expr.walk(&mut |part| {
-            if let ExprKind::Path(path) = &part.kind {
-                let found = evaluation.field_at(path).ok().flatten().map(|(id, _)| self.model.feature(id).block.act);
-                names |= found == Some(Act::Binds);
-                others |= found.is_some_and(|act| act != Act::Binds);
-            }
-        });
-        others && !names
-    }
-
-    /// A drawn length that is another's, or a share of it, has no number of its own to change: what is
-    /// missing is an allowance.
-    fn added(&mut self, expr: &Expr, name: String, (id, index): (FeatureId, usize)) {
-        let model = self.model;
-        let others = match &expr.kind {
-            ExprKind::Path(_) => true,
-            ExprKind::Binary { operator, .. } => matches!(operator, Operator::Multiply | Operator::Divide),
-            _ => false,
-        };
-        let Ok(Value::Quantity(now)) = model.value_of(id, &model.feature(id).fields[index]) else { return };
-        let Some(unit) = now.unit.or_else(|| Unit::named("mm")).filter(|_| others) else { return };
-        let (set, field) = (Set::Added(expr.span), self.asked);
-        let grid = Increments::added(model, unit);
-        self.places.list.push(DrivingDimension {
-            name,
-            grid,
-            negative: false,
-            unit: Some(unit),
-            set,
-            field,
-            order: self.order,
         });
     }
 
@@ -276,49 +238,7 @@ impl<'m, 'v> Trace<'m, 'v> {
         self.model.is_drawn(id) || block.act == Act::Binds || block.profile.is_some()
     }
 
-    /// A field that the sheet leaves to its default: it can be written after another field of its block.
-    fn missing(&mut self, id: FeatureId, index: usize) {
-        let feature = self.model.feature(id);
-        let field = &feature.fields[index];
-        let path = self.model.field_path(id, field);
-        if feature.profile.is_some() && feature.block.profile.is_some() {
-            let profile = feature.profile.as_deref().unwrap_or_default().to_owned();
-            self.fixed(path, Fixed::Profile(profile));
-            return;
-        }
-        let FieldKind::Quantity(unit) = &field.about.kind else { return };
-        let value = match self.model.value_of(id, field) {
-            Ok(Value::Quantity(value)) => value,
-            _ if self.is_nothing((id, index)) => Quantity::exact(0.0, Dimension::LENGTH),
-            _ => return,
-        };
-        let Some((after, end)) = last_said(self.model, id) else { return };
-        // In the unit that its block writes such values in.
-        let written = feature.fields.iter().filter(|own| own.written.is_some()).find_map(|own| {
-            match self.model.value_of(id, own) {
-                Ok(Value::Quantity(own)) if own.dimension == value.dimension => own.unit,
-                _ => None,
-            }
-        });
-        let unit = written.or(*unit);
-        let value = unit.map_or(value.value, |unit| unit.show(value.value));
-        let set = Set::Missing { word: field.name.clone(), after, end };
-        let grid = Increments::of(self.model, id, field.about, unit, value);
-        let order = self.order;
-        let place = DrivingDimension { name: path, grid, negative: false, unit, set, field: (id, index), order };
-        self.places.list.push(place);
-    }
-
-    /// A length that may be nothing is nothing where no line means to say it: a chamfer of no width.
-    fn is_nothing(&self, (id, index): (FeatureId, usize)) -> bool {
-        let field = &self.model.feature(id).fields[index];
-        let least = field.about.at_least.as_ref().and_then(|least| least.expr().ok());
-        let least = least.and_then(|least| Evaluation::of_data(self.model, id).quantity(least).ok());
-        let from_zero = least.is_some_and(|least| least.dimension == Dimension::LENGTH && least.value == 0.0);
-        from_zero && self.model.is_unsaid(id, field)
-    }
-
-    fn fixed(&mut self, path: String, why: Fixed) {
+    pub(super) fn fixed(&mut self, path: String, why: Fixed) {
         let note = FixedNote { path, why };
         if !self.places.fixed.contains(&note) {
             self.places.fixed.push(note);
