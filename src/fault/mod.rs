@@ -22,7 +22,7 @@ pub use pack::PackFault;
 pub use permit::{End, PermitFault};
 pub use text::{Holder, Next, TextFault};
 pub use value::ValueFault;
-pub use ways::{BareWay, Guess, HowTo, Lookup, MeetingWay, ReachBy, UnitWay, UnlikeWay};
+pub use ways::{BareWay, Guess, HowTo, Lookup, MeetingWay, OwnWay, ReachBy, UnitWay, UnlikeWay};
 pub use word::{Form, Meaning, Remedy, WordFault};
 
 use crate::source::Span;

@@ -1,9 +1,9 @@
 //! What can be wrong with a value: names that lead nowhere, units, kinds, bounds.
 
 use super::code::codes;
-use super::ways::with_unit;
+use super::ways::{DIRECTIONS, with_unit};
 use super::word::{a, alternatives};
-use super::{BareWay, Code, Guess, HowTo, Lookup, MeetingWay, ReachBy, UnitWay, UnlikeWay, Words, meant};
+use super::{BareWay, Code, Guess, HowTo, Lookup, MeetingWay, OwnWay, ReachBy, UnitWay, UnlikeWay, Words, meant};
 
 codes! {
     /// What is wrong with a value of a sheet, or with a formula where it is worked out.
@@ -63,17 +63,8 @@ codes! {
             });
 
         // Values that lead back to themselves, or too far.
-        OwnValue { path: String = "magnet.diameter".into(), name: String = "magnet".into(), block: String = "hole".into(), is_word: bool = false, is_direction: bool = false }
-            "value-cycle" =>
-            Words::new(format!("`{path}` is the value that this line gives")).label("depends on itself").help(if *is_direction {
-                DIRECTIONS.into()
-            } else if *is_word {
-                format!("nothing else here is called `{name}`: write the number, or give it with `let {name} = …`")
-            } else {
-                format!(
-                    "inside this `{block}`, `{name}` is meant to be something else, such as `bought {name} {{ … }}`, and there is none"
-                )
-            });
+        OwnValue { path: String = "magnet.diameter".into(), way: OwnWay = OwnWay::Elsewhere("magnet".into(), "hole".into()) } "value-cycle" =>
+            Words::new(format!("`{path}` is the value that this line gives")).label("depends on itself").help(way.help());
         Cycle { name: String = "slack".into() } "value-cycle" =>
             Words::new(format!("`{name}` depends on itself"))
                 .label("needs its own value")
@@ -301,7 +292,5 @@ codes! {
 
 const THROUGH: &str = "the chain goes through here";
 const IN_THE_MIDDLE: &str = "give a value in the middle a number of its own";
-const DIRECTIONS: &str =
-    "the part's own directions are `+x`, `-x`, `+y`, `-y`, `+z` and `-z`, whichever way up it prints";
 const LIMITS: &str =
     "write the limits as they are meant, such as `+0.02/-0.0 mm`, or add the class to the table in a pack";

@@ -1,67 +1,12 @@
 //! The ways out of a fault of a value, where there are several.
 
-use super::{Help, exchange, meant, renamed};
+mod names;
+
+pub(super) use names::DIRECTIONS;
+pub use names::{Guess, Lookup, OwnWay};
+
+use super::{Help, exchange, meant};
 use crate::source::printable_line;
-
-/// What an unknown name is likely to mean.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub enum Guess {
-    /// One name less another.
-    Subtraction(String, String),
-    /// An axis in capitals, which is written small.
-    Capital(String),
-    /// An axis without its sign.
-    Axis(String),
-    /// Something further in: its whole path.
-    Path(String),
-    /// A word of habit: what is written here.
-    Habit(String),
-    /// A name that is nearly it.
-    Near(String),
-    /// Nothing that is known.
-    Nothing,
-}
-
-impl Guess {
-    pub(super) fn help(&self) -> String {
-        match self {
-            Self::Subtraction(left, right) => {
-                format!("names may hold hyphens: to subtract, write spaces: `{left} - {right}`")
-            }
-            Self::Capital(axis) => format!("directions are written small: `+{axis}` or `-{axis}`"),
-            Self::Axis(axis) => format!("a direction has its sign written to it: `+{axis}` or `-{axis}`"),
-            Self::Path(path) => format!("write the whole path: `{path}`"),
-            Self::Habit(way) => way.clone(),
-            Self::Near(near) => format!("did you mean `{near}`?"),
-            Self::Nothing => "give it a value with `let`, or use a path such as `clip.jaw.length`".into(),
-        }
-    }
-}
-
-/// What a name that a feature does not have is likely to mean.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub enum Lookup {
-    /// A field by its name of before.
-    Renamed(String),
-    /// One name less another.
-    Subtraction,
-    /// A name that is nearly it.
-    Near(String),
-    /// One of these.
-    Has(Vec<String>),
-}
-
-impl Lookup {
-    pub(super) fn help(&self, name: &str) -> Help {
-        match self {
-            Self::Renamed(now) => renamed(name, now),
-            Self::Subtraction => "names may hold hyphens: to subtract, write spaces around the sign".into(),
-            Self::Near(near) => meant(name, near),
-            Self::Has(known) if known.is_empty() => "it has no fields".into(),
-            Self::Has(known) => format!("it has {}", known.join(", ")).into(),
-        }
-    }
-}
 
 /// How a field's value is written.
 #[derive(Debug, Clone, PartialEq, Eq)]

@@ -1,5 +1,11 @@
 //! What can be wrong with the words of a sheet: blocks, fields and names that do not fit together.
 
+mod form;
+mod meaning;
+
+pub use form::Form;
+pub use meaning::Meaning;
+
 use super::code::codes;
 use super::{Help, Words, exchange, meant};
 
@@ -213,120 +219,6 @@ pub enum Remedy {
     Behind(String),
     /// As the block's own documentation says.
     Doc(String),
-}
-
-/// How to write what a block's first line does not take.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub enum Form {
-    /// A word that is nearly a known one.
-    Meant(String, String),
-    /// A field in braces, after the block's name, if it has one.
-    Inside(Option<String>, String),
-    /// A field for a value without one, after the block's name, if it has one.
-    Field(Option<String>, String),
-    /// A name in two words.
-    OneWord(String, String),
-    /// As the block's example says.
-    Like(String),
-}
-
-/// Words with which people ask for a copy.
-const COPYING: [&str; 4] = ["as", "same", "copy", "copies"];
-
-impl Form {
-    fn help(&self, block: &str) -> Help {
-        match self {
-            Self::Meant(word, near) => meant(word, near),
-            Self::Inside(name, word) => {
-                format!("put `{word}` inside braces: `{block}{} {{ {word} … }}`", after_blank(name.as_ref())).into()
-            }
-            Self::Field(name, field) => format!("write `{block}{} {{ {field} }}`", after_blank(name.as_ref())).into(),
-            Self::OneWord(name, word) if COPYING.contains(&word.as_str()) => {
-                format!("a copy is written with `like`: `{block} {name} like …`").into()
-            }
-            Self::OneWord(name, word) => {
-                format!("a name is one word: `{name}-{word}`; fields must be in braces").into()
-            }
-            Self::Like(example) => format!("write it like `{example}`").into(),
-        }
-    }
-}
-
-/// What a value that is one too many is likely to mean.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub enum Meaning {
-    /// `at lest 18 mm`: the bound as it is written.
-    Bound(String),
-    /// `2.5 m m`: the number with its unit.
-    SplitUnit(String),
-    /// `mm 2.5`: the number with its unit.
-    UnitFirst(String),
-    /// `slack mm`: the unit.
-    UnitOfName(String),
-    /// `14.6 till 15 mm`: the two bounds.
-    Bounds(String, String),
-    /// One of these words.
-    OneOf(String),
-    /// A path.
-    Path(String),
-    /// A size whose first length is worked out.
-    WorkedOutSize,
-    /// A size.
-    Size,
-    /// A place.
-    Place,
-    /// A field of its own.
-    Field(String),
-    /// A reading.
-    Reading,
-    /// `1 1/2 in`: the one number.
-    Fraction(String),
-    /// An instrument.
-    Instrument,
-    /// `20 (+0.1/-0.05) mm`: a tolerance.
-    Tolerance,
-    /// A word of habit: what is written here.
-    Habit(String),
-    /// A word that is no unit.
-    NoUnit(String),
-    /// Anything else.
-    SecondField,
-}
-
-impl Meaning {
-    fn help(&self) -> String {
-        match self {
-            Self::Bound(bound) => format!("did you mean `{bound}`?"),
-            Self::SplitUnit(number) => format!("write the unit in one: `{number}`"),
-            Self::UnitFirst(number) => format!("the unit follows the number: `{number}`"),
-            Self::UnitOfName(unit) => {
-                format!("a name has its unit where it gets its value, not here: `let slack = 2 {unit}`")
-            }
-            Self::Bounds(low, high) => format!("bounds are written `between {low} and {high}`"),
-            Self::OneOf(words) => format!("it is one word: {words}"),
-            Self::Path(path) => format!("a path has dots between its names: `{path}`"),
-            Self::WorkedOutSize => "put what is worked out in parentheses: `(tray.width - slack) x 24 x 12 mm`".into(),
-            Self::Size => "put `x` between the lengths: `42 x 24 x 12 mm`".into(),
-            Self::Place => "put commas between the distances: `12, 8, 0 mm`".into(),
-            Self::Field(word) => format!("`{word}` is a field of its own: put it on its own line, or after `;`"),
-            Self::Reading => "put a comma and a space between readings: `measured 2.02, 1.98 mm`".into(),
-            Self::Fraction(sum) => format!("write it as one number: `{sum}`"),
-            Self::Instrument => "an instrument follows readings or a tolerance: `measured 17.1, 16.9 mm by ruler`, \
-                                 `17 mm ± 0.5 mm by ruler`"
-                .into(),
-            Self::Tolerance => {
-                "a tolerance follows the unit, without parentheses: `20 mm ± 0.1 mm`, `20 mm +0.1/-0.05 mm`".into()
-            }
-            Self::Habit(way) => way.clone(),
-            Self::NoUnit(word) => format!("`{word}` is no unit; put a second field on its own line or after `;`"),
-            Self::SecondField => "put a second field on its own line, or after `;`".into(),
-        }
-    }
-}
-
-/// A name after a blank, if there is one.
-fn after_blank(name: Option<&String>) -> String {
-    name.map_or(String::new(), |name| format!(" {name}"))
 }
 
 const ANOTHER: &str = "copy from another feature, or write out what it is";

@@ -1,6 +1,6 @@
 //! What was meant by a name that leads nowhere.
 
-use crate::fault::{Fault, Guess, Lookup, ValueFault, nearest};
+use crate::fault::{Fault, Guess, Lookup, OwnWay, ValueFault, nearest};
 use crate::model::{Evaluation, FeatureId, Field, Locals, Model, limits};
 use crate::syntax::tree::{Name, Path};
 use crate::vocabulary::FieldKind;
@@ -10,14 +10,15 @@ impl Evaluation<'_, '_> {
     pub(super) fn nothing_else(&self, path: &Path, id: FeatureId) -> Fault {
         let feature = self.model.feature(id);
         let is_direction = |field: &Field| field.about.kind == FieldKind::Direction && path.word() == Some(&field.name);
-        let code = ValueFault::OwnValue {
-            path: path.text(),
-            name: path.names.first().map_or(String::new(), |name| name.text.clone()),
-            block: feature.block.name.to_string(),
-            is_word: path.word().is_some(),
-            is_direction: feature.fields.iter().any(is_direction),
+        let name = path.names.first().map_or(String::new(), |name| name.text.clone());
+        let way = if feature.fields.iter().any(is_direction) {
+            OwnWay::Direction
+        } else if path.word().is_some() {
+            OwnWay::Number(name)
+        } else {
+            OwnWay::Elsewhere(name, feature.block.name.to_string())
         };
-        code.at(path.span)
+        ValueFault::OwnValue { path: path.text(), way }.at(path.span)
     }
 
     pub(super) fn unknown(&self, name: &Name, path: &Path) -> Fault {

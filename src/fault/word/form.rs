@@ -1,0 +1,45 @@
+//! How to write what a block's first line does not take.
+
+use crate::fault::{Help, meant};
+
+/// How to write what a block's first line does not take.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Form {
+    /// A word that is nearly a known one.
+    Meant(String, String),
+    /// A field in braces, after the block's name, if it has one.
+    Inside(Option<String>, String),
+    /// A field for a value without one, after the block's name, if it has one.
+    Field(Option<String>, String),
+    /// A name in two words.
+    OneWord(String, String),
+    /// As the block's example says.
+    Like(String),
+}
+
+/// Words with which people ask for a copy.
+const COPYING: [&str; 4] = ["as", "same", "copy", "copies"];
+
+impl Form {
+    pub(super) fn help(&self, block: &str) -> Help {
+        match self {
+            Self::Meant(word, near) => meant(word, near),
+            Self::Inside(name, word) => {
+                format!("put `{word}` inside braces: `{block}{} {{ {word} … }}`", after_blank(name.as_ref())).into()
+            }
+            Self::Field(name, field) => format!("write `{block}{} {{ {field} }}`", after_blank(name.as_ref())).into(),
+            Self::OneWord(name, word) if COPYING.contains(&word.as_str()) => {
+                format!("a copy is written with `like`: `{block} {name} like …`").into()
+            }
+            Self::OneWord(name, word) => {
+                format!("a name is one word: `{name}-{word}`; fields must be in braces").into()
+            }
+            Self::Like(example) => format!("write it like `{example}`").into(),
+        }
+    }
+}
+
+/// A name after a blank, if there is one.
+fn after_blank(name: Option<&String>) -> String {
+    name.map_or(String::new(), |name| format!(" {name}"))
+}
