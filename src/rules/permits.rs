@@ -1,5 +1,7 @@
 //! Findings accepted in writing.
 
+mod revision;
+
 use std::collections::{HashMap, HashSet};
 
 use super::date::Date;
@@ -11,6 +13,7 @@ use crate::quantity::Quantity;
 use crate::source::Span;
 use crate::syntax::tree::Comparator;
 use crate::vocabulary::Act;
+use revision::order_of;
 
 /// The sheet's permits, by what they accept.
 pub(super) struct Permits {
@@ -249,25 +252,6 @@ fn wants_more(margin: &MarginNote) -> bool {
     matches!(margin.comparator, Comparator::Greater | Comparator::AtLeast)
 }
 
-/// How revisions follow each other: by their numbers, and by their letters, shorter before longer
-/// (Z before AA).
-fn order_of(revision: &str) -> Vec<(usize, String)> {
-    let parts = revision.split(|c: char| !c.is_alphanumeric()).filter(|part| !part.is_empty());
-    let mut order = Vec::new();
-    for part in parts {
-        let mut rest = part;
-        while let Some(first) = rest.chars().next() {
-            let alike = |c: char| c.is_ascii_digit() == first.is_ascii_digit();
-            let end = rest.find(|c| !alike(c)).unwrap_or(rest.len());
-            let run = rest[..end].to_uppercase();
-            let run = if first.is_ascii_digit() { run.trim_start_matches('0').to_owned() } else { run };
-            order.push((run.chars().count(), run));
-            rest = &rest[end..];
-        }
-    }
-    order
-}
-
 fn unknown_rule(library: &Library, name: &str, at: Span) -> Fault {
     let near = near(name, library.rules.iter().map(|rule| rule.name.as_str()));
     PermitFault::UnknownRule { name: name.into(), near }.at(at)
@@ -284,18 +268,4 @@ fn no_reason(model: &Model, id: FeatureId) -> Fault {
 fn repeated(model: &Model, first: &Permit, at: Span) -> Fault {
     let fault = PermitFault::Repeated { rule: first.rule.clone(), on: model.in_words(first.on) }.at(at);
     fault.also(place(model, first.id, "rule"), Beside::FirstPermitted)
-}
-
-#[cfg(test)]
-mod tests {
-    use super::order_of;
-
-    #[test]
-    fn revisions_follow_each_other() {
-        for (earlier, later) in [("A", "B"), ("Z", "AA"), ("9", "10"), ("1.9", "1.10"), ("b", "C"), ("2", "2.1")] {
-            assert!(order_of(earlier) < order_of(later), "{earlier} {later}");
-        }
-        assert_eq!(order_of("c"), order_of("C"));
-        assert_eq!(order_of("03"), order_of("3"));
-    }
 }

@@ -1,9 +1,11 @@
 //! What rules can ask of a sheet: is it given, what does the machine make of it, how does it lie.
 
+mod ahead;
 mod beside;
 mod bounds;
 pub(super) mod danger;
 mod eyes;
+mod form;
 mod holder;
 mod lie;
 pub(in crate::rules) mod mechanics;
@@ -13,7 +15,9 @@ mod places;
 mod profiles;
 mod spread;
 mod stray;
+mod twins;
 
+pub use form::{Answer, Form, Gives, Takes};
 pub use over::{Over, Take};
 
 use std::sync::LazyLock;
@@ -25,86 +29,6 @@ use crate::geometry::{self, Vector};
 use crate::model::{Evaluation, Failure, FeatureId, Model, Value};
 use crate::quantity::{Dimension, Quantity, Unit};
 use crate::syntax::tree::{Expr, ExprKind, Name};
-
-/// A question to the sheet.
-#[derive(Debug)]
-pub struct Form {
-    /// Its name.
-    pub name: &'static str,
-    /// How it is written.
-    pub written: &'static str,
-    /// What it answers, in one line.
-    pub doc: &'static str,
-    /// How many arguments it takes.
-    pub arguments: std::ops::RangeInclusive<usize>,
-    /// What kinds of argument, in order; the last stands for all further ones.
-    pub takes: &'static [Takes],
-    /// What kind of answer.
-    pub gives: Gives,
-    /// How it is answered.
-    pub(in crate::rules) answer: Answer,
-}
-
-/// How a question is answered.
-#[derive(Debug)]
-pub enum Answer {
-    /// At the feature itself.
-    Own(fn(&Evaluation, &[Expr]) -> Result<Value, Failure>),
-    /// By a value of other features.
-    Over(Over),
-}
-
-/// What a question takes.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Takes {
-    /// Anything that has a value.
-    Anything,
-    /// A value of the kind that the answer has.
-    Value,
-    /// A number of the kind that the answer has, if that is alike.
-    Quantity,
-    /// A comparison, or yes or no.
-    Condition,
-    /// A word or text.
-    Word,
-    /// Lengths along x, y and z.
-    Size,
-    /// A direction.
-    Direction,
-    /// A block.
-    Feature,
-    /// The name of a field.
-    Field,
-    /// The word of a kind of block.
-    Block,
-    /// A number that is asked of each block of the kind that the first argument names, in this one.
-    Inside,
-    /// The same of each such block beside this one.
-    Beside,
-    /// The row of a table: a word, or a size where the rows are ranges.
-    Row,
-}
-
-/// What a question gives.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Gives {
-    /// Yes or no.
-    Flag,
-    /// A word or text.
-    Word,
-    /// A block.
-    Feature,
-    /// A number of a dimension.
-    Of(Dimension),
-    /// The one kind that all its values are of.
-    Alike,
-    /// The same, but never a point on a temperature scale.
-    Difference,
-    /// A number from the table that it names.
-    Cell,
-    /// The names of profiles.
-    Profiles,
-}
 
 /// The one of a name.
 pub(super) fn form(name: &str) -> Option<&'static Form> {
@@ -138,6 +62,8 @@ pub fn forms() -> impl Iterator<Item = &'static Form> {
         .chain(&lie::FORMS)
         .chain(&origin::FORMS)
         .chain(&places::FORMS)
+        .chain(&ahead::FORMS)
+        .chain(&twins::FORMS)
         .chain(&profiles::FORMS)
         .chain(&spread::FORMS)
         .chain(&stray::FORMS)
