@@ -1,5 +1,6 @@
 //! Where no way up satisfies every feature: who argues with whom, and whether a split settles it.
 
+use super::way::owner;
 use super::{Direction, Trouble, Way};
 use crate::model::{FeatureId, Model};
 use crate::rules::{Level, Pair};
@@ -64,7 +65,7 @@ pub(super) fn argument(model: &Model, part: FeatureId, ways: &[Way], pairs: &[Pa
 }
 
 fn parties(model: &Model, part: FeatureId, ways: &[Way], pairs: &[Pair]) -> Vec<Party> {
-    let mut owners: Vec<FeatureId> = pairs.iter().map(|pair| super::owner(model, part, pair.feature)).collect();
+    let mut owners: Vec<FeatureId> = pairs.iter().map(|pair| owner(model, part, pair.feature)).collect();
     owners.sort_unstable();
     owners.dedup();
     let against = |owner: FeatureId| move |t: &Trouble| t.whose == owner && !t.permitted && t.level > Level::Note;

@@ -21,8 +21,8 @@ mod origin;
 #[path = "schema/mod.rs"]
 #[allow(dead_code, unused_imports)]
 mod schema;
-#[path = "../source.rs"]
-#[allow(dead_code)]
+#[path = "../source/mod.rs"]
+#[allow(dead_code, unused_imports)]
 mod source;
 #[path = "../syntax/mod.rs"]
 #[allow(dead_code, unused_imports)]

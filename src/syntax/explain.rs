@@ -1,11 +1,17 @@
 //! What is wrong where the text cannot be read.
 
+mod meant;
+
 use pest::Parser;
 use pest::error::{Error, InputLocation};
 
 use super::{Grammar, Rule, text_end};
 use crate::fault::{Beside, Fault, Next, TextFault};
 use crate::source::{Source, SourceId, Span, printable_line};
+use meant::{
+    comma_before, decimal_comma_at, field_with_value, inches_before, is_path, meant_as_bound, meant_as_copy,
+    number_with_comma, opens_block, quoted_text, sign_behind,
+};
 
 /// A stretch of text that is no statement: finds where it goes wrong. At the top of a sheet names can be made.
 pub(super) fn broken(
@@ -39,17 +45,6 @@ fn position(error: &Error<Rule>) -> usize {
     }
 }
 
-/// The comma of a decimal that ends at a byte: `2,5 mm` was tried as the beginning of a place such as `2,5,0 mm`.
-fn comma_before(piece: &str, stop: usize) -> Option<usize> {
-    let before = piece.get(..stop)?;
-    let at = before.rfind(',')?;
-    let tail = before[at + 1..].trim_end();
-    let is_number = before[..at].ends_with(|c: char| c.is_ascii_digit())
-        && tail.starts_with(|c: char| c.is_ascii_digit())
-        && tail.chars().all(|c| c.is_alphanumeric() || matches!(c, ' ' | '.' | '%' | '/' | '°'));
-    is_number.then_some(at)
-}
-
 fn skip_blanks(piece: &str, stop: usize) -> usize {
     let rest = piece.get(stop..).unwrap_or_default();
     stop + rest.len() - rest.trim_start_matches([' ', '\t']).len()
@@ -80,16 +75,6 @@ fn at_end(before: &str, in_formula: bool) -> TextFault {
         return TextFault::OpenParenthesis {};
     }
     TextFault::Incomplete { in_formula }
-}
-
-/// `+z` for a text that ends in `z+`.
-fn sign_behind(before: &str) -> Option<String> {
-    let word = before.rsplit(char::is_whitespace).next()?;
-    let mut letters = word.chars();
-    match (letters.next()?, letters.next()?, letters.next()) {
-        (axis @ 'x'..='z', sign @ ('+' | '-'), None) => Some(format!("{sign}{axis}")),
-        _ => None,
-    }
 }
 
 /// What is wrong where there is something that cannot be there, if it can be told.
@@ -160,93 +145,6 @@ fn at_token(piece: &str, stop: usize, token: &str, first: char, is_top: bool) ->
             opens_block(head, inside).then(|| TextFault::Bracket { found: "(".into() })?
         }
     })
-}
-
-/// Whether two words are followed by something that is no value: `part clip: size 40 x 20 x 10 mm`.
-fn opens_block(before: &str, after: &str) -> bool {
-    let is_name =
-        |word: &str| word.chars().all(|c| c.is_alphanumeric() || c == '-') && word.starts_with(char::is_alphabetic);
-    let is_value = |c: char| c.is_ascii_digit() || matches!(c, '+' | '-' | '.' | '"');
-    before.split_whitespace().count() == 2
-        && before.split_whitespace().all(is_name)
-        && !after.trim_start().starts_with(is_value)
-}
-
-/// Whether a text begins with a name and names after points, and is not much longer than such.
-fn is_path(text: &str) -> bool {
-    let word = text.split(char::is_whitespace).next().unwrap_or_default();
-    let is_name =
-        |name: &str| name.starts_with(char::is_alphabetic) && name.chars().all(|c| c.is_alphanumeric() || c == '-');
-    word.len() <= 60 && word.split('.').all(is_name)
-}
-
-/// The field and its value, without the sign that is between them.
-fn field_with_value(before: &str, after: &str) -> Option<(String, String)> {
-    let mut words = before.rsplit(|c: char| c.is_whitespace() || matches!(c, ';' | '{'));
-    let name = words.next().unwrap_or_default();
-    if words.next().is_some_and(|word| word.starts_with(|c: char| c.is_ascii_digit())) {
-        // What follows a number is its unit.
-        return None;
-    }
-    let value = after.split([';', '}', '#', '\n', '\r']).next().unwrap_or_default().trim().trim_end_matches(',');
-    let readable = !name.is_empty() && !value.is_empty() && value.chars().count() <= 40;
-    (readable && !value.contains(['=', ':', '"'])).then(|| (name.into(), value.into()))
-}
-
-/// `tall <= 11 mm`: the bound that is meant.
-fn meant_as_bound(before: &str, sign: char, rest: &str) -> Option<String> {
-    let side = if sign == '<' { "at most" } else { "at least" };
-    let (name, value) = field_with_value(before, rest.trim_start_matches(['<', '>', '=']))?;
-    let is_line = before.trim_start().strip_suffix(name.as_str()).is_some_and(|rest| {
-        let rest = rest.trim_end();
-        rest.is_empty() || rest.ends_with(['{', ';'])
-    });
-    (is_line && name.starts_with(char::is_alphabetic)).then(|| format!("{name} {side} {value}"))
-}
-
-/// `hole low = top`: the copy that is meant.
-fn meant_as_copy(before: &str, after: &str) -> Option<String> {
-    let words: Vec<&str> = before.split_whitespace().collect();
-    let [kind, name] = words.as_slice() else { return None };
-    let from = after.trim_start().split(|c: char| c.is_whitespace() || matches!(c, ';' | '{' | '}')).next()?;
-    let is_path =
-        from.starts_with(char::is_alphabetic) && from.chars().all(|c| c.is_alphanumeric() || "-_.".contains(c));
-    (is_path && *kind != "demand").then(|| format!("{kind} {name} like {from}"))
-}
-
-/// The text between other quotes, where its end can be found.
-fn quoted_text(rest: &str, first: char) -> Option<String> {
-    let inside = &rest[first.len_utf8()..];
-    let end = inside.find(['“', '”', '„', '‟', '«', '»', '\'', '‘', '’', '‚', '`', '´', '"', '\n'])?;
-    let text = inside[..end].trim();
-    (!text.is_empty() && text.chars().count() <= 60).then(|| text.into())
-}
-
-/// The number whose inches are marked by the quote at a place, or by the one that opened before it.
-fn inches_before(piece: &str, stop: usize) -> Option<&str> {
-    let mut quotes = piece.get(..stop + 1)?.rmatch_indices('"').take(4);
-    quotes.find_map(|(at, _)| {
-        let before = &piece[..at];
-        let number = &before[before.trim_end_matches(|c: char| c.is_ascii_digit() || matches!(c, '.' | '/')).len()..];
-        let begins =
-            before.len() > number.len() && before[..before.len() - number.len()].ends_with([' ', '\t', '-', '+']);
-        (begins && number.ends_with(|c: char| c.is_ascii_digit())).then_some(number)
-    })
-}
-
-/// The number at the end of a text that has a comma after it: `measured 8.02, 8.05, mm`.
-fn number_with_comma(before: &str) -> Option<&str> {
-    let before = before.strip_suffix(',')?;
-    let digits = before.trim_end_matches(|c: char| c.is_ascii_digit() || c == '.').len();
-    before[digits..].starts_with(|c: char| c.is_ascii_digit()).then_some(&before[digits..])
-}
-
-/// The digits before and after a comma where a decimal point belongs.
-fn decimal_comma_at(piece: &str, stop: usize) -> Option<(&str, &str)> {
-    let (before, after) = (piece.get(..stop)?, piece.get(stop + 1..)?);
-    let whole = &before[before.trim_end_matches(|c: char| c.is_ascii_digit()).len()..];
-    let decimals = &after[..after.find(|c: char| !c.is_ascii_digit()).unwrap_or(after.len())];
-    (!whole.is_empty() && !decimals.is_empty()).then_some((whole, decimals))
 }
 
 /// A block whose brace is missing, as the indentation tells: it opens at a byte, and the line that

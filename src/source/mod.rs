@@ -1,6 +1,11 @@
 //! Texts that were read, and places in them.
 
-use std::borrow::Cow;
+mod printable;
+mod words;
+
+pub use printable::{is_misleading, is_unprintable, printable, printable_line};
+pub use words::{last_word, words};
+
 use std::path::PathBuf;
 use std::sync::{Arc, OnceLock};
 
@@ -215,97 +220,5 @@ impl Sources {
     #[must_use]
     pub fn slice(&self, span: Span) -> &str {
         self.get(span.source).slice(span)
-    }
-}
-
-/// Whether a character can rewrite a terminal, turn the direction of writing, or break a line where
-/// editors show none.
-#[must_use]
-pub fn is_misleading(c: char) -> bool {
-    let turns = matches!(c, '\u{061c}' | '\u{200e}' | '\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{206f}');
-    let breaks = matches!(c, '\u{2028}' | '\u{2029}');
-    turns || breaks || matches!(c, '\u{e0000}'..='\u{e007f}') || (c.is_control() && c != '\t')
-}
-
-/// Whether a character must not be printed: the misleading ones, and those without a width. The
-/// joiners that some scripts and signs are written with are left alone.
-#[must_use]
-pub fn is_unprintable(c: char) -> bool {
-    let hidden = matches!(c,
-        '\u{00ad}' | '\u{115f}' | '\u{1160}' | '\u{180e}' | '\u{200b}' | '\u{2060}'..='\u{2065}' | '\u{3164}'
-        | '\u{feff}' | '\u{ffa0}' | '\u{fff9}'..='\u{fffb}');
-    hidden || is_misleading(c)
-}
-
-/// A text that is safe to print on one line or more: unprintable characters become question marks,
-/// as many as they had bytes, so that places stay where they are. A carriage return stays only at
-/// the end of a line: elsewhere it would let the rest overwrite what is before it.
-#[must_use]
-pub fn printable(text: &str) -> Cow<'_, str> {
-    // Most texts are plain, which bytes tell sooner than letters.
-    if text.bytes().all(|byte| matches!(byte, b' '..=b'~' | b'\n')) {
-        return Cow::Borrowed(text);
-    }
-    let ends_line = |at: usize| text.as_bytes().get(at + 1).is_none_or(|next| *next == b'\n');
-    let bad = |at: usize, c: char| is_unprintable(c) && c != '\n' && !(c == '\r' && ends_line(at));
-    if !text.char_indices().any(|(at, c)| bad(at, c)) {
-        return Cow::Borrowed(text);
-    }
-    let mut shown = String::with_capacity(text.len());
-    for (at, c) in text.char_indices() {
-        if bad(at, c) {
-            shown.extend(std::iter::repeat_n('?', c.len_utf8()));
-        } else {
-            shown.push(c);
-        }
-    }
-    Cow::Owned(shown)
-}
-
-/// A text that is safe to print in the middle of a line: as [`printable`], without line ends.
-#[must_use]
-pub fn printable_line(text: &str) -> Cow<'_, str> {
-    let shown = printable(text);
-    if shown.contains(['\n', '\r']) { Cow::Owned(shown.replace(['\n', '\r'], "?")) } else { shown }
-}
-
-/// A text's words and numbers in small letters; `230V` is two.
-#[must_use]
-pub fn words(text: &str) -> Vec<String> {
-    words_as_written(&lower(text)).map(str::to_ascii_lowercase).collect()
-}
-
-/// The last of a text's words.
-#[must_use]
-pub fn last_word(text: &str) -> Option<String> {
-    words_as_written(&lower(text)).last().map(str::to_ascii_lowercase)
-}
-
-/// What is no more than ASCII is made small word by word.
-fn lower(text: &str) -> Cow<'_, str> {
-    if text.is_ascii() { Cow::Borrowed(text) } else { Cow::Owned(text.to_lowercase()) }
-}
-
-fn words_as_written(text: &str) -> impl Iterator<Item = &str> {
-    let kind = |sign: char| if sign.is_numeric() { Some(true) } else { sign.is_alphabetic().then_some(false) };
-    let mut rest = text;
-    let next = move || {
-        let of = kind(rest.chars().next()?);
-        let (word, after) = rest.split_at(rest.find(|sign| kind(sign) != of).unwrap_or(rest.len()));
-        rest = after;
-        Some((of.is_some(), word))
-    };
-    std::iter::from_fn(next).filter(|(is_word, _)| *is_word).map(|(_, word)| word)
-}
-
-#[cfg(test)]
-mod tests {
-    use super::words;
-
-    #[test]
-    fn a_text_is_taken_apart_at_what_is_no_letter_and_before_and_after_numbers() {
-        assert_eq!(words("Baby's 230V gas-tap"), ["baby", "s", "230", "v", "gas", "tap"]);
-        assert_eq!(words("Türgriff ÄHRE, 5m²"), ["türgriff", "ähre", "5", "m", "²"]);
-        assert_eq!(words(" … "), [""; 0]);
     }
 }
