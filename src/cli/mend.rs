@@ -129,16 +129,20 @@ pub(super) fn run(arguments: &Arguments, colour: Colour, today: Option<Date>) ->
     }
     let writing = Writing { disk: &disk, mendings: &mendings, texts: &texts };
     let colour = colour.wanted();
+    let mut outcomes = Vec::new();
     for (number, (named, result)) in named.iter().zip(&results).enumerate() {
         let write = |text: &str| writing.write(number, &named.sheet, text);
-        code = worst(code, finish(named, result, (arguments, colour), write));
+        let outcome = finish(named, result, (arguments, colour), write);
+        code = worst(code, outcome.code);
+        outcomes.push(outcome);
     }
     if arguments.report == Form::Json {
-        let shapes = named.iter().zip(&results).map(|(named, result)| (named.sheet.name.as_str(), result));
+        let shapes = named.iter().zip(&results).zip(&outcomes);
+        let shapes = shapes.map(|((named, result), told)| (named.sheet.name.as_str(), result, told.is_written));
         let json = report::mends_json(shapes, arguments.write);
         return output::hand_over(&json).map_or_else(|trouble| trouble, |()| code);
     }
-    what_to_do(&results, arguments.write);
+    what_to_do(&results, &outcomes, arguments.write);
     code
 }
 
@@ -201,17 +205,28 @@ fn worst(a: u8, b: u8) -> u8 {
     if rank(&a) >= rank(&b) { a } else { b }
 }
 
+/// What is said of a pick whose rule no sheet's project has.
+fn unknown_rule(pick: &Pick, sheets: &[Named]) -> Option<String> {
+    let mut libraries = sheets.iter().map(|named| &named.sheet.home.library);
+    let unknown = libraries.clone().all(|library| library.rule(&pick.rule).is_none());
+    libraries.next().filter(|_| unknown).map(|library| sheets::no_rule(library, &pick.rule))
+}
+
 /// Picks that no sheet has a mend for, and picks that cannot go together: then nothing is changed.
 fn wrong_picks(arguments: &Arguments, sheets: &[Named], results: &[Repeated]) -> Option<u8> {
     let mut trouble = None;
     for pick in &arguments.pick {
         if results.iter().all(|result| result.missed.contains(pick)) {
+            trouble = Some(TROUBLE);
+            if let Some(unknown) = unknown_rule(pick, sheets) {
+                talk(&format!("{unknown}; nothing was changed"));
+                continue;
+            }
             let on = pick.feature.as_ref().map_or(String::new(), |feature| format!(" on {feature}"));
             talk(&format!(
                 "there is no mend {} for {}{on}, so nothing was changed; `dryfit inspect --mends` lists them",
                 pick.number, pick.rule
             ));
-            trouble = Some(TROUBLE);
         }
     }
     for (Named { sheet, .. }, result) in sheets.iter().zip(results) {

@@ -6,8 +6,9 @@ use std::path::{Path, PathBuf};
 use super::TROUBLE;
 use super::foreign;
 use super::output::{self, Colour};
+use crate::fault::did_you_mean;
 use crate::files::{Disk, Files, Unread, decoded};
-use crate::rules::{Date, Level};
+use crate::rules::{Date, Level, Library};
 use crate::syntax::limits::FILE_BYTES;
 use crate::workspace::{self, Found, SheetFile, Trouble, Workspace};
 
@@ -121,4 +122,10 @@ pub(super) fn with_sheet(
         output::talk_of(sheet, &why);
         TROUBLE
     })
+}
+
+/// What is said of a rule that is named and that there is none of.
+pub(super) fn no_rule(library: &Library, name: &str) -> String {
+    let help = did_you_mean(name, library.rules.iter().map(|rule| rule.name.as_str()));
+    format!("there is no rule `{name}`; {}", help.unwrap_or_else(|| "`dryfit why` lists the rules".into()))
 }

@@ -2,7 +2,7 @@
 
 use std::path::{Path, PathBuf};
 
-use crate::cli::sheets::Threshold;
+use crate::cli::sheets::{Threshold, no_rule};
 use crate::fault::did_you_mean;
 use crate::rules::Finding;
 use crate::workspace::Workspace;
@@ -59,8 +59,6 @@ impl Selection {
         let library = &workspace.home(sheet)?.library;
         let named = self.only.iter().chain(&self.without);
         let unknown = named.into_iter().find(|name| library.rule(name).is_none())?;
-        let known = library.rules.iter().map(|rule| rule.name.as_str());
-        let help = did_you_mean(unknown, known).unwrap_or_else(|| "`dryfit why` lists the rules".into());
-        Some(format!("there is no rule `{unknown}`; {help}"))
+        Some(no_rule(library, unknown))
     }
 }

@@ -13,15 +13,28 @@ use crate::report;
 use crate::rules::Finding;
 use crate::workspace::SheetFile;
 
-/// `5 changes; --write writes them`
-pub(super) fn what_to_do(results: &[Repeated], written: bool) {
-    let changes: usize =
-        results.iter().flat_map(|result| &result.applied).map(|applied| applied.mend.changes.len()).sum();
-    if changes == 0 {
-        return;
+/// What became of a sheet's mends.
+#[derive(Clone, Copy)]
+pub(super) struct Outcome {
+    pub(super) code: u8,
+    pub(super) is_written: bool,
+}
+
+/// `5 changes; --write writes them`, or how many were written: a sheet may have been left as it is.
+pub(super) fn what_to_do(results: &[Repeated], outcomes: &[Outcome], write: bool) {
+    let count = |of_written: bool| -> usize {
+        let meant = results.iter().zip(outcomes).filter(|(_, outcome)| outcome.is_written == of_written);
+        meant.flat_map(|(result, _)| &result.applied).map(|applied| applied.mend.changes.len()).sum()
+    };
+    let (written, left) = (count(true), count(false));
+    let (them, were) = if left == 1 { ("it", "was") } else { ("them", "were") };
+    match (write, written, left) {
+        (_, 0, 0) => {}
+        (false, ..) => talk(&format!("{}; `--write` writes {them}", counted(left, "change"))),
+        (true, _, 0) => talk(&format!("{} written", counted(written, "change"))),
+        (true, 0, _) => talk(&format!("nothing written: {} {were} not", counted(left, "change"))),
+        (true, ..) => talk(&format!("{} written, {left} {were} not", counted(written, "change"))),
     }
-    let (them, changes) = (if changes == 1 { "it" } else { "them" }, counted(changes, "change"));
-    talk(&if written { format!("{changes} written") } else { format!("{changes}; `--write` writes {them}") });
 }
 
 /// Shows or writes what was mended, and tells what remains.
@@ -30,7 +43,7 @@ pub(super) fn finish(
     result: &Repeated,
     (arguments, colour): (&Arguments, bool),
     write: impl FnOnce(&str) -> Result<(), u8>,
-) -> u8 {
+) -> Outcome {
     let is_told = arguments.report == Form::Plain;
     for applied in result.applied.iter().filter(|_| is_told) {
         let mend = &applied.mend;
@@ -52,8 +65,9 @@ pub(super) fn finish(
         _ => Ok(()),
     };
     if let Err(code) = outcome {
-        return code;
+        return Outcome { code, is_written: false };
     }
+    let is_written = changed && arguments.write;
     if is_told {
         tell_left(&sheet.name, &result.left);
     }
@@ -68,11 +82,12 @@ pub(super) fn finish(
     let reached = |(finding, _): &(Finding, Option<Advice>)| finding.permitted.is_none() && finding.level >= threshold;
     // What is only shown is not mended yet.
     let unwritten = !arguments.write && result.applied.iter().any(|applied| applied.level >= threshold);
-    match (unwritten || result.left.iter().any(reached), changed && arguments.write) {
+    let code = match (unwritten || result.left.iter().any(reached), is_written) {
         (true, _) => FINDINGS,
         (false, true) => MENDED,
         (false, false) => GO,
-    }
+    };
+    Outcome { code, is_written }
 }
 
 /// So many findings of one rule for which nothing can be done here are told one by one.
