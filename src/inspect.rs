@@ -5,9 +5,10 @@ use std::collections::BTreeSet;
 use std::path::PathBuf;
 
 use crate::fault::{Fault, TextFault};
-use crate::model::{Importer, LOOK_ALIKE, Model, NoImports, bind, look_alikes};
+use crate::model::{FeatureId, Importer, LOOK_ALIKE, Model, NoImports, bind, look_alikes};
 use crate::notes::{Notes, Printed};
-use crate::rules::{Basis, Checks, Finding, Findings, Kept, Level, Library, Verdict, inspected, inspected_over};
+use crate::rules::{self, Basis, Checks, Finding, Findings, Kept, LedgerEntry, Level, Library, Verdict};
+use crate::rules::{inspected, inspected_over};
 use crate::source::{Source, SourceId, Sources};
 use crate::syntax;
 
@@ -141,6 +142,18 @@ impl<'l> Analysis<'l> {
     #[must_use]
     pub fn basis(&self) -> &Basis {
         &self.judged().basis
+    }
+
+    /// Every rule with its numbers: for one feature and what is in it, or for all.
+    #[must_use]
+    pub fn ledger(&self, only: Option<FeatureId>) -> Vec<LedgerEntry> {
+        rules::ledger(self.library, &self.model, self.judged(), only)
+    }
+
+    /// The same for one feature without what is in it.
+    #[must_use]
+    pub fn ledger_of(&self, id: FeatureId) -> Vec<LedgerEntry> {
+        rules::ledger_of(self.library, &self.model, self.judged(), id)
     }
 
     fn judged(&self) -> &Findings {

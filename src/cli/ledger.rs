@@ -3,13 +3,12 @@
 use std::path::PathBuf;
 
 use super::output::{self, Colour, Form, talk};
-use super::sheets::with_sheet;
+use super::sheets::{no_rule, with_sheet};
 use super::{GO, TROUBLE};
 use crate::fault::did_you_mean;
-use crate::inspect::Analysis;
 use crate::model::{FeatureId, Model};
-use crate::report::{self, Accepted};
-use crate::rules::{self, Date, Library};
+use crate::report;
+use crate::rules::{Date, Library};
 
 #[derive(Debug, clap::Args)]
 pub(super) struct Arguments {
@@ -34,20 +33,19 @@ pub(super) fn run(arguments: &Arguments, colour: Colour, today: Option<Date>) ->
     with_sheet(&arguments.sheet, colour, today, |sheet| {
         // The sheet's faults are `inspect`'s to tell; what can be worked out is here.
         let analysis = sheet.analysis();
-        let accepted = Accepted::of(analysis.findings());
-        let Analysis { library, sources, model, .. } = analysis;
-        known(library, &arguments.rule)?;
-        let only = match arguments.on.as_deref().map(|path| find(&model, path)) {
+        known(analysis.library, &arguments.rule)?;
+        let only = match arguments.on.as_deref().map(|path| find(&analysis.model, path)) {
             Some(Err(code)) => return Ok(code),
             Some(Ok(id)) => Some(id),
             None => None,
         };
-        let mut entries = rules::ledger(library, &model, only);
+        let mut entries = analysis.ledger(only);
         entries.retain(|entry| arguments.rule.is_empty() || arguments.rule.contains(&entry.rule));
         entries.retain(|entry| !arguments.failing || entry.is_failing());
+        let sources = &analysis.sources;
         let printed = match arguments.report {
-            Form::Plain => output::hand_over(&report::ledger(&entries, &sources, &accepted, output::look(colour))),
-            Form::Json => output::hand_over(&report::ledger_json(&sheet.name, &entries, &sources, &accepted)),
+            Form::Plain => output::hand_over(&report::ledger(&entries, sources, output::look(colour))),
+            Form::Json => output::hand_over(&report::ledger_json(&sheet.name, &entries, sources)),
         };
         Ok(printed.map_or_else(|code| code, |()| GO))
     })
@@ -55,8 +53,7 @@ pub(super) fn run(arguments: &Arguments, colour: Colour, today: Option<Date>) ->
 
 fn known(library: &Library, rules: &[String]) -> Result<(), String> {
     let Some(unknown) = rules.iter().find(|name| library.rule(name).is_none()) else { return Ok(()) };
-    let help = did_you_mean(unknown, library.rules.iter().map(|rule| rule.name.as_str()));
-    Err(format!("there is no rule `{unknown}`; {}", help.unwrap_or_else(|| "`dryfit why` lists them".into())))
+    Err(no_rule(library, unknown))
 }
 
 fn find(model: &Model, path: &str) -> Result<FeatureId, u8> {

@@ -9,7 +9,7 @@ use super::look::{Look, OWN};
 use super::pictures::{ORIENT, WINDOW, command};
 use crate::model::{FeatureId, Model, Value as Meant};
 use crate::orient::parts;
-use crate::rules::{LedgerComparison, LedgerEntry, ledger_of};
+use crate::rules::{LedgerComparison, LedgerEntry};
 use crate::window;
 
 /// What a lens says.
@@ -88,7 +88,7 @@ fn margin(look: &Look, id: FeatureId, data: &Data, opens_pictures: bool) -> Valu
 
 /// The rule whose comparison is nearest to its limit on a feature, or furthest over it, and how that stands.
 fn worst(look: &Look, id: FeatureId) -> Option<(String, String)> {
-    let entries = ledger_of(look.analysis.library, &look.analysis.model, id);
+    let entries = look.analysis.ledger_of(id);
     let (entry, comparison) = entries.iter().flat_map(comparisons).min_by(|(_, a), (_, b)| order(a, b))?;
     Some((entry.rule.clone(), stands(comparison)?))
 }

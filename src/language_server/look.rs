@@ -8,7 +8,7 @@ use super::address::address_of;
 use super::place::{Encoding, Lines, Stretch};
 use crate::files::Files;
 use crate::inspect::Analysis;
-use crate::rules::{LedgerEntry, ledger};
+use crate::rules::LedgerEntry;
 use crate::source::{SourceId, Span};
 use crate::workspace::SheetFile;
 
@@ -43,6 +43,6 @@ impl Look<'_> {
     }
 
     pub(super) fn ledger(&self) -> &[LedgerEntry] {
-        self.ledger.get_or_init(|| ledger(self.analysis.library, &self.analysis.model, None))
+        self.ledger.get_or_init(|| self.analysis.ledger(None))
     }
 }

@@ -1,6 +1,5 @@
 //! The ledger: every figure with its formula's name and inputs.
 
-use std::collections::BTreeMap;
 use std::fmt::Write;
 
 use serde::Serialize;
@@ -10,32 +9,12 @@ use super::look::Look;
 use super::numbers::{self, Input, Margin};
 use super::{acceptance, room};
 use crate::quantity::percent;
-use crate::rules::{Finding, LedgerComparison, LedgerEntry, Level};
+use crate::rules::{Acceptance, LedgerComparison, LedgerEntry, Level};
 use crate::source::{Sources, printable, printable_line};
-
-/// The findings that a sheet's permits accept.
-#[derive(Debug)]
-pub struct Accepted(BTreeMap<(String, String), String>);
-
-impl Accepted {
-    /// Of the findings of a sheet.
-    #[must_use]
-    pub fn of(findings: &[Finding]) -> Self {
-        let accepted = |finding: &Finding| {
-            let reason = acceptance(finding.permitted.as_ref()?);
-            Some(((finding.rule.clone(), finding.about.clone()), reason))
-        };
-        Self(findings.iter().filter_map(accepted).collect())
-    }
-
-    fn reason(&self, entry: &LedgerEntry) -> Option<&str> {
-        self.0.get(&(entry.rule.clone(), entry.about.clone())).map(String::as_str)
-    }
-}
 
 /// The ledger as text, feature by feature.
 #[must_use]
-pub fn ledger(entries: &[LedgerEntry], sources: &Sources, accepted: &Accepted, look: Look) -> String {
+pub fn ledger(entries: &[LedgerEntry], sources: &Sources, look: Look) -> String {
     let mut out = String::new();
     let mut about: Option<&str> = None;
     for entry in entries {
@@ -44,7 +23,7 @@ pub fn ledger(entries: &[LedgerEntry], sources: &Sources, accepted: &Accepted, l
             let _ = writeln!(out, "{}\n", if entry.about.is_empty() { "the sheet" } else { &entry.about });
             about = Some(&entry.about);
         }
-        one(entry, sources, accepted, look, &mut out);
+        one(entry, sources, look, &mut out);
     }
     if entries.is_empty() {
         out.push_str("no rule to show\n");
@@ -54,13 +33,15 @@ pub fn ledger(entries: &[LedgerEntry], sources: &Sources, accepted: &Accepted, l
     look.letters(&safe).into_owned()
 }
 
-fn one(entry: &LedgerEntry, sources: &Sources, accepted: &Accepted, look: Look, out: &mut String) {
-    let permitted = accepted.reason(entry).map_or(String::new(), |reason| format!(" (permitted: {reason})"));
+fn one(entry: &LedgerEntry, sources: &Sources, look: Look, out: &mut String) {
+    let said = |word: &str, said: Option<&Acceptance>| said.map(|said| format!(" ({word}: {})", acceptance(said)));
+    let permitted = said("permitted", entry.permitted.as_ref());
+    let accepted = permitted.or_else(|| said("acknowledged", entry.acknowledged.as_ref())).unwrap_or_default();
     let mut line = |text: String, indent: usize| {
         let folded = look.folded(&printable_line(&text), indent, indent + 4);
         let _ = writeln!(out, "{:indent$}{folded}", "");
     };
-    line(format!("{}{permitted}", entry.rule), 2);
+    line(format!("{}{accepted}", entry.rule), 2);
     for (at, text) in &entry.stated {
         let source = sources.get(at.source);
         let place = source.place(at.start);
@@ -83,13 +64,22 @@ fn one(entry: &LedgerEntry, sources: &Sources, accepted: &Accepted, look: Look, 
 
 fn comparison(comparison: &LedgerComparison, line: &mut impl FnMut(String, usize)) {
     let word = if comparison.holds { "holds" } else { "FAILS" };
-    let told = format!("{word} ({}): {}", comparison.level, comparison.formula);
+    let told = format!("{word} ({}{}): {}", comparison.level, otherwise(comparison), comparison.formula);
     let Some(margin) = &comparison.margin else { return line(told, 4) };
     line(format!("{told}: {}; {}", margin.comparison, room(margin)), 4);
     if !margin.causes.is_empty() {
         let causes: Vec<String> =
             margin.causes.iter().map(|cause| format!("{} {}", cause.name, percent(cause.share))).collect();
         line(format!("uncertain by, in shares of the variance: {}", causes.join(", ")), 6);
+    }
+}
+
+/// The level at which it is reported, where that is not the comparison's own.
+fn otherwise(comparison: &LedgerComparison) -> String {
+    match comparison.reported {
+        Some(level) if comparison.holds => format!(", reported as {level} for its chance of failing"),
+        Some(level) if level != comparison.level => format!(", reported as {level}"),
+        _ => String::new(),
     }
 }
 
@@ -104,7 +94,9 @@ struct Document<'a> {
 struct Entry<'a> {
     rule: &'a str,
     feature: &'a str,
-    permitted: Option<&'a str>,
+    permitted: Option<String>,
+    /// What the sheet says to a caution, which stays in the report.
+    acknowledged: Option<String>,
     stated: Vec<Stated<'a>>,
     inputs: Vec<Input<'a>>,
     steps: Vec<Step<'a>>,
@@ -132,17 +124,19 @@ struct Comparison<'a> {
     level: Level,
     formula: &'a str,
     holds: bool,
+    /// The level at which it is reported, as the project and the sheet's permits have it.
+    reported: Option<Level>,
     margin: Option<Margin<'a>>,
 }
 
 /// The same for programs.
 #[must_use]
-pub fn ledger_json(sheet: &str, entries: &[LedgerEntry], sources: &Sources, accepted: &Accepted) -> String {
-    let one = |entry| of_entry(entry, sources, accepted);
+pub fn ledger_json(sheet: &str, entries: &[LedgerEntry], sources: &Sources) -> String {
+    let one = |entry| of_entry(entry, sources);
     result_json(&Document { shape: "dryfit-ledger/1", sheet, entries: entries.iter().map(one).collect() })
 }
 
-fn of_entry<'a>(entry: &'a LedgerEntry, sources: &'a Sources, accepted: &'a Accepted) -> Entry<'a> {
+fn of_entry<'a>(entry: &'a LedgerEntry, sources: &'a Sources) -> Entry<'a> {
     let stated = |(at, text): &'a (crate::source::Span, String)| {
         let source = sources.get(at.source);
         let place = source.place(at.start);
@@ -152,12 +146,14 @@ fn of_entry<'a>(entry: &'a LedgerEntry, sources: &'a Sources, accepted: &'a Acce
         level: comparison.level,
         formula: &comparison.formula,
         holds: comparison.holds,
+        reported: comparison.reported,
         margin: comparison.margin.as_ref().map(numbers::margin),
     };
     Entry {
         rule: &entry.rule,
         feature: &entry.about,
-        permitted: accepted.reason(entry),
+        permitted: entry.permitted.as_ref().map(acceptance),
+        acknowledged: entry.acknowledged.as_ref().map(acceptance),
         stated: entry.stated.iter().map(stated).collect(),
         inputs: entry.inputs.iter().map(numbers::input).collect(),
         steps: entry

@@ -46,7 +46,7 @@ pub use gauge_page::gauge_page;
 pub(crate) use json::result_json;
 pub use json::{Run, Unreadable, packs_json, sheet_json};
 pub use learnt::{Standing, learnt, learnt_json, learnt_pack};
-pub use ledger::{Accepted, ledger, ledger_json};
+pub use ledger::{ledger, ledger_json};
 pub use lines::{finding_lines, lines};
 pub use look::{Look, WIDEST, in_ascii};
 pub use mends::mends_json;
@@ -62,6 +62,7 @@ pub(crate) use table::table;
 #[cfg(feature = "cli")]
 pub use terminal::terminal;
 pub use text_range::TextRange;
+use verdict::reached;
 pub use verdict::verdict_line;
 pub use why::{of_word, why, why_json, why_list, why_rule};
 pub use window::{region, sweep};

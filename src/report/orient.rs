@@ -7,7 +7,7 @@ mod table;
 use std::fmt::Write;
 
 use super::look::Look;
-use super::message;
+use super::{message, reached};
 use crate::orient::{Trouble, Way, Ways};
 use crate::quantity::{counted, number};
 use crate::source::printable;
@@ -24,7 +24,7 @@ const BEST: usize = 3;
 pub fn orient(ways: &Ways, all: bool, look: Look) -> String {
     let groups = ways.groups();
     let mut out = look.folded(&conclusion(ways, &groups), 0, 2) + "\n";
-    head(ways, &mut out);
+    head(ways, look, &mut out);
     let rows = rows(ways, &groups, all);
     table(ways, &groups, &rows, look, &mut out);
     let more = ways.ways.len() - rows.iter().map(Vec::len).sum::<usize>();
@@ -121,7 +121,7 @@ fn is_now(ways: &Ways, way: &Way) -> bool {
     ways.now == Some(way.up)
 }
 
-fn head(ways: &Ways, out: &mut String) {
+fn head(ways: &Ways, look: Look, out: &mut String) {
     // Writing to a text cannot fail.
     let now = ways.now.map_or("the sheet does not say which way up it prints".into(), |now| {
         format!("the sheet has `up {}`", now.text())
@@ -131,7 +131,9 @@ fn head(ways: &Ways, out: &mut String) {
         let degrees = number(apart.to_degrees());
         let _ = writeln!(out, "its features ask for more: of those within {degrees} deg of each other, one was tried");
     }
-    if ways.looked_at == 0 {
+    if ways.looked_at > 0 {
+        out.push_str(&look.paragraph(&reached("the way up"), 0));
+    } else {
         out.push_str("No rule looks at which way up it prints: only height and foot tell the ways apart.\n");
     }
     if ways.size.is_none() {

@@ -26,6 +26,11 @@ pub fn verdict_line(inspection: &Inspection) -> String {
     }
 }
 
+/// What is said where only some rules were looked at: a go of these is none of the sheet's.
+pub(super) fn reached(by: &str) -> String {
+    format!("Only rules that {by} reaches count here; the verdict on the sheet is `dryfit inspect`'s.")
+}
+
 /// `go, with 2 permits, 1 of them not checked by day`: what was accepted is never passed over, and where somebody can be
 /// hurt it is never only go.
 pub(super) fn words(inspection: &Inspection) -> String {

@@ -3,6 +3,7 @@
 use std::fmt::Write;
 
 use super::look::Look;
+use super::reached;
 use super::table::table;
 use crate::quantity::number;
 use crate::rules::Level;
@@ -52,8 +53,9 @@ pub fn sweep(sweep: &Sweep, look: Look) -> String {
         out.push_str(&look.paragraph(&format!("{many} at it too: nothing reported anywhere in it"), 0));
     }
     let tried = format!(
-        "Tried every {}; edges are found to a thousandth of that. What comes and goes within one step is not seen.",
-        range.text(range.step)
+        "Tried every {}; edges are found to a thousandth of that. What comes and goes within one step is not seen. {}",
+        range.text(range.step),
+        reached("the value")
     );
     let _ = write!(out, "\n{}", look.paragraph(&tried, 0));
     look.letters(&printable(&out)).into_owned()
@@ -196,7 +198,8 @@ pub fn region(region: &Region, look: Look) -> String {
     let [wide, high] = [across, upward].map(|moved| moved.range.text(moved.range.step));
     let tried = format!(
         "Tried every {wide} across and {high} upward where something changes, and every {COARSE} of these elsewhere: what \
-         comes and goes in between is not seen."
+         comes and goes in between is not seen. {}",
+        reached("a value")
     );
     let _ = write!(out, "\n{}", look.paragraph(&tried, 0));
     look.letters(&printable(&out)).into_owned()

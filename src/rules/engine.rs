@@ -1,5 +1,6 @@
 //! Rules over a model: findings out.
 
+use std::collections::HashMap;
 use std::rc::Rc;
 
 use rustc_hash::FxHashMap;
@@ -30,6 +31,8 @@ pub struct Findings {
     pub basis: Basis,
     /// What each rule read on each feature, where the model keeps who reads whom.
     pub(crate) checks: Option<Checks>,
+    /// How often each permit is needed.
+    pub(crate) uses: HashMap<FeatureId, usize>,
     /// Whether rules met a fault that nobody had met before them: what is judged later would miss it.
     pub(crate) brought_up: bool,
 }
@@ -91,7 +94,8 @@ fn run(library: &Library, model: &Model, text_faults: Vec<Fault>, over: Option<O
         .collect();
     all.extend(findings.into_iter().map(|(_, finding)| *finding));
     all.sort_by(|a, b| (a.at, &a.rule, &a.about).cmp(&(b.at, &b.rule, &b.about)));
-    Findings { list: all, basis: run.basis.finish(model), checks: run.checks, brought_up: is_new }
+    let (basis, uses) = (run.basis.finish(model), permits.uses);
+    Findings { list: all, basis, checks: run.checks, uses, brought_up: is_new }
 }
 
 pub(super) type ByKind<'a> = FxHashMap<&'a str, Vec<FeatureId>>;
@@ -262,9 +266,8 @@ fn could_not(rule: &Rule, evaluation: &Evaluation, fault: &Fault) -> Option<Box<
     }))
 }
 
-/// What cannot be read cannot be switched off either: nothing is lost silently.
+/// What cannot be read has its own level, whatever a project wishes: nothing is lost silently.
 fn from_fault(library: &Library, fault: Fault) -> Finding {
-    let rule = library.rule(fault.name);
-    let level = rule.map_or(Some(Level::Stop), |rule| rule.level(rule.reading.unwrap_or(Level::Stop)));
-    Finding::of_fault(fault, level.unwrap_or(Level::Note))
+    let level = library.rule(fault.name).and_then(|rule| rule.reading).unwrap_or(Level::Stop);
+    Finding::of_fault(fault, level)
 }

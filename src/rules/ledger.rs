@@ -1,18 +1,20 @@
 //! Every rule with its numbers, for checking the arithmetic by hand.
 
-use super::authors_unit::{in_authors_unit, margin_in_authors_unit};
-use super::engine::margin_note;
-use super::finding::{InputNote, Level, MarginNote};
-use super::functions;
+mod steps;
+
+use std::collections::HashMap;
+
+use super::authors_unit::margin_in_authors_unit;
+use super::engine::{Findings, margin_note};
+use super::finding::{Acceptance, Finding, InputNote, Level, MarginNote};
 use super::inputs::Inputs;
-use super::judge::{Applies, Closeness, judged};
+use super::judge::{Applies, Closeness, Comparison, judged};
 use super::library::Library;
 use super::rule::Rule;
 use super::scope::RuleScope;
-use crate::model::{Evaluation, FeatureId, Model, Value};
+use crate::model::{FeatureId, Model};
 use crate::source::Span;
-use crate::syntax::tree::{Expr, ExprKind, Path};
-use crate::vocabulary::Derived;
+use steps::steps;
 
 /// What one rule worked out for one feature.
 #[derive(Debug)]
@@ -32,6 +34,10 @@ pub struct LedgerEntry {
     pub inputs: Vec<InputNote>,
     /// Why it could not be worked out, where it could not.
     pub trouble: Option<String>,
+    /// The permit that accepts what it finds.
+    pub permitted: Option<Acceptance>,
+    /// What the sheet says to it, where it is a caution.
+    pub acknowledged: Option<Acceptance>,
 }
 
 impl LedgerEntry {
@@ -64,47 +70,70 @@ pub struct LedgerComparison {
     pub formula: String,
     /// Whether it holds on the mean.
     pub holds: bool,
-    /// The level at which it is reported, as the project has it; `None` where it is not.
+    /// The level at which it is reported, as the project and the sheet's permits have it; `None` where it is not.
     pub reported: Option<Level>,
     /// Its numbers, where it compares quantities.
     pub margin: Option<MarginNote>,
 }
 
-/// The ledger of a sheet: for one feature and what is in it, or for all.
-#[must_use]
-pub fn ledger(library: &Library, model: &Model, only: Option<FeatureId>) -> Vec<LedgerEntry> {
-    let mut entries = Vec::new();
-    for (id, _) in model.ids() {
-        if only.is_some_and(|only| !model.outward(id).any(|outer| outer == only)) {
-            continue;
-        }
-        entries.extend(ledger_of(library, model, id));
+/// What the ledger is drawn from.
+struct Sheet<'a, 'v> {
+    library: &'a Library,
+    model: &'a Model<'v>,
+    /// What was found, by rule and feature: permits and what is told elsewhere are seen to there.
+    found: HashMap<(&'a str, &'a str), &'a Finding>,
+    /// How often each permit is needed.
+    uses: &'a HashMap<FeatureId, usize>,
+}
+
+impl<'a, 'v> Sheet<'a, 'v> {
+    fn of(library: &'a Library, model: &'a Model<'v>, findings: &'a Findings) -> Self {
+        let found = findings.list.iter().map(|finding| ((finding.rule.as_str(), finding.about.as_str()), finding));
+        Self { library, model, found: found.collect(), uses: &findings.uses }
     }
-    entries
+}
+
+/// The ledger of a sheet: for one feature and what is in it, or for all.
+pub(crate) fn ledger(
+    library: &Library,
+    model: &Model,
+    findings: &Findings,
+    only: Option<FeatureId>,
+) -> Vec<LedgerEntry> {
+    let sheet = Sheet::of(library, model, findings);
+    let is_meant = |id: FeatureId| only.is_none_or(|only| model.outward(id).any(|outer| outer == only));
+    model.ids().filter(|(id, _)| is_meant(*id)).flat_map(|(id, _)| entries(&sheet, id)).collect()
 }
 
 /// The ledger of one feature without what is in it.
-#[must_use]
-pub fn ledger_of(library: &Library, model: &Model, id: FeatureId) -> Vec<LedgerEntry> {
-    let kind = &model.feature(id).block.name;
-    let about = library.rules.iter().filter(|rule| rule.about.contains(kind));
-    about.filter_map(|rule| entry(library, rule, model, id)).collect()
+pub(crate) fn ledger_of(library: &Library, model: &Model, findings: &Findings, id: FeatureId) -> Vec<LedgerEntry> {
+    entries(&Sheet::of(library, model, findings), id)
+}
+
+fn entries(sheet: &Sheet, id: FeatureId) -> Vec<LedgerEntry> {
+    let kind = &sheet.model.feature(id).block.name;
+    let about = sheet.library.rules.iter().filter(|rule| rule.about.contains(kind));
+    about.filter_map(|rule| entry(sheet, rule, id)).collect()
 }
 
 /// `None` where the rule does not apply: its condition is not met, or something it needs is not given.
-fn entry(library: &Library, rule: &Rule, model: &Model, id: FeatureId) -> Option<LedgerEntry> {
-    let locals = RuleScope::new(rule, model, id);
+fn entry(sheet: &Sheet, rule: &Rule, id: FeatureId) -> Option<LedgerEntry> {
+    let locals = RuleScope::new(rule, sheet.model, id).used(sheet.uses.get(&id).copied());
     let evaluation = locals.evaluation();
+    let about = sheet.model.path(id);
+    let found = sheet.found.get(&(rule.name.as_str(), about.as_str())).copied();
     let mut entry = LedgerEntry {
         rule: rule.name.to_string(),
-        about: model.path(id),
+        about,
         steps: Vec::new(),
         comparisons: Vec::new(),
         stated: Vec::new(),
         inputs: Vec::new(),
         trouble: None,
+        permitted: found.and_then(|finding| finding.permitted.clone()),
+        acknowledged: found.and_then(|finding| finding.acknowledged.clone()),
     };
-    let judgement = judged(library, rule, &evaluation, Closeness::Told);
+    let judgement = judged(sheet.library, rule, &evaluation, Closeness::Told);
     match judgement.applies {
         Applies::Yes => {}
         Applies::Trouble(fault) => entry.trouble = Some(fault.message()),
@@ -115,12 +144,13 @@ fn entry(library: &Library, rule: &Rule, model: &Model, id: FeatureId) -> Option
         let inputs = Inputs::of(rule, formula.expr().ok()?, &evaluation);
         add_new(&mut entry.stated, inputs.stated.into_iter().map(|stated| (stated.at, stated.label)).collect());
         add_new(&mut entry.inputs, inputs.notes);
+        let reported = reported(&comparison, found);
         let chance = comparison.chance;
         entry.comparisons.push(LedgerComparison {
             level: *level,
             formula: formula.text.to_string(),
             holds: comparison.holds,
-            reported: comparison.reported,
+            reported,
             margin: comparison
                 .margin
                 .as_ref()
@@ -131,123 +161,13 @@ fn entry(library: &Library, rule: &Rule, model: &Model, id: FeatureId) -> Option
     Some(entry)
 }
 
-/// The steps in the rule's order; one that is summed over several features has a line at each where it differs.
-fn steps(rule: &Rule, evaluation: &Evaluation) -> Vec<LedgerStep> {
-    let sums = sums(rule, evaluation);
-    let mut lines = derived(rule, evaluation);
-    for (name, formula) in &rule.steps {
-        let Ok(expr) = formula.expr() else { continue };
-        let line = |name: String, value| LedgerStep { name, formula: formula.text.to_string(), value };
-        let summed = sums.iter().filter(|(steps, _)| steps.contains(&&**name)).flat_map(|(_, places)| places);
-        let mut places: Vec<FeatureId> = summed.copied().collect();
-        places.sort_unstable();
-        places.dedup();
-        let value_at = |place| RuleScope::new(rule, evaluation.model, place).evaluation().value(expr).ok();
-        let mut at_places: Vec<(FeatureId, String)> =
-            places.into_iter().filter_map(|place| Some((place, shown(&value_at(place)?, evaluation.model)))).collect();
-        if at_places.iter().all(|(_, value)| *value == at_places[0].1) {
-            at_places.truncate(1);
-        }
-        match at_places.as_slice() {
-            [] => {
-                let value = evaluation.value(expr).ok().map(|value| in_authors_unit(value, expr, evaluation));
-                let value = value.map(|value| shown(&value, evaluation.model));
-                lines.extend(value.map(|value| line(name.to_string(), value)));
-            }
-            [(_, value)] => lines.push(line(name.to_string(), value.clone())),
-            several => {
-                let at = |place: FeatureId| format!("{name} at {}", evaluation.model.path(place));
-                lines.extend(several.iter().map(|(place, value)| line(at(*place), value.clone())));
-            }
-        }
-    }
-    lines
-}
-
-/// What follows from fields, as far as the rule uses it: what others are worked out from comes first.
-fn derived(rule: &Rule, evaluation: &Evaluation) -> Vec<LedgerStep> {
-    let mut found = Vec::new();
-    let formulas = rule.steps.iter().map(|(_, step)| step).chain(rule.holds.iter().map(|(_, holds)| holds));
-    for expr in rule.when.iter().chain(formulas).filter_map(|formula| formula.expr().ok()) {
-        derived_in(expr, evaluation, &mut found);
-    }
-    let line = |(id, derived): (FeatureId, &Derived)| {
-        let value = evaluation.locals?.derived(id, derived).ok()?;
-        let name = if id == evaluation.feature {
-            derived.name.to_string()
-        } else {
-            format!("{} of {}", derived.name, evaluation.model.path(id))
-        };
-        let value = shown(&value, evaluation.model);
-        Some(LedgerStep { name, formula: derived.formula.text.to_string(), value })
-    };
-    found.into_iter().filter_map(line).collect()
-}
-
-fn derived_in<'v>(expr: &Expr, evaluation: &Evaluation<'_, 'v>, found: &mut Vec<(FeatureId, &'v Derived)>) {
-    let mut used = Vec::new();
-    expr.walk(&mut |part| {
-        if let ExprKind::Path(path) = &part.kind {
-            // `hub.diameter` rests on what `hub` is.
-            let beginnings =
-                (1..=path.names.len()).map(|end| Path { names: path.names[..end].to_vec(), ..path.clone() });
-            used.extend(beginnings.filter_map(|path| evaluation.derived_at(&path)));
-        }
-    });
-    for (id, derived) in used {
-        let is_known = |(known, other): &(FeatureId, &Derived)| *known == id && other.name == derived.name;
-        if found.iter().any(is_known) {
-            continue;
-        }
-        if let (Some(locals), Ok(formula)) = (evaluation.locals, derived.formula.expr()) {
-            let inner = Evaluation::new(evaluation.model, id).with_locals(locals.of_derived());
-            derived_in(formula, &inner, found);
-        }
-        if !found.iter().any(is_known) {
-            found.push((id, derived));
-        }
-    }
-}
-
-/// Each sum over features in a rule: the steps that are worked out at each of them, and the features.
-fn sums<'r>(rule: &'r Rule, evaluation: &Evaluation) -> Vec<(Vec<&'r str>, Vec<FeatureId>)> {
-    let mut sums = Vec::new();
-    let formulas = rule.steps.iter().map(|(_, step)| step).chain(rule.holds.iter().map(|(_, holds)| holds));
-    for expr in formulas.filter_map(|formula| formula.expr().ok()) {
-        expr.walk(&mut |part| {
-            if let ExprKind::Call { name, arguments } = &part.kind
-                && let Some(places) = functions::asked(evaluation, &name.text, arguments)
-            {
-                let mut steps = Vec::new();
-                arguments.iter().skip(1).for_each(|argument| steps_in(rule, argument, &mut steps));
-                sums.push((steps, places));
-            }
-        });
-    }
-    sums
-}
-
-/// The steps that an expression uses, directly or through others.
-fn steps_in<'r>(rule: &'r Rule, expr: &Expr, found: &mut Vec<&'r str>) {
-    let mut used = Vec::new();
-    expr.walk(&mut |part| {
-        if let ExprKind::Path(path) = &part.kind {
-            used.extend(path.word());
-        }
-    });
-    for (name, step) in rule.steps.iter().filter(|(name, _)| used.contains(&&**name)) {
-        if !found.contains(&&**name) {
-            found.push(name);
-            step.expr().into_iter().for_each(|expr| steps_in(rule, expr, found));
-        }
-    }
-}
-
-fn shown(value: &Value, model: &Model) -> String {
-    match value {
-        Value::Quantity(quantity) => quantity.text_with_uncertainty(),
-        Value::Feature(id) => model.path(*id),
-        other => other.text(),
+/// The level at which an inspection tells of a comparison: an acknowledged caution is a note, and what may only fail is
+/// left to a rule that tells the cause.
+fn reported(comparison: &Comparison, found: Option<&Finding>) -> Option<Level> {
+    match found {
+        None if comparison.is_likely() => None,
+        Some(finding) if finding.acknowledged.is_some() => comparison.reported.map(|level| level.min(finding.level)),
+        _ => comparison.reported,
     }
 }
 

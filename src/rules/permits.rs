@@ -20,8 +20,8 @@ pub(super) struct Permits {
     list: Vec<Permit>,
     /// What is wrong with them.
     pub(super) faults: Vec<Fault>,
-    /// How often each is needed.
-    uses: HashMap<FeatureId, usize>,
+    /// How often each is needed: by findings that it names, accepted or not.
+    pub(super) uses: HashMap<FeatureId, usize>,
 }
 
 struct Permit {

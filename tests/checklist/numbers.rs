@@ -8,7 +8,7 @@ use dryfit::files::Disk;
 use dryfit::inspect::Analysis;
 use dryfit::measures::{Measure, measures};
 use dryfit::model::{Model, Value};
-use dryfit::rules::{Library, ledger};
+use dryfit::rules::Library;
 use dryfit::workspace::Workspace;
 
 use super::DEMOS;
@@ -95,7 +95,7 @@ fn a_row_has_the_ledgers_values() {
 fn holds(text: &str, rule: &str, about: &str) -> Vec<bool> {
     let library = Library::built_in();
     let analysis = Analysis::of_text(&library, "p.dryfit", text);
-    let entries = ledger(&library, &analysis.model, None);
+    let entries = analysis.ledger(None);
     let of = entries.iter().filter(|entry| entry.rule == rule && entry.about == about);
     of.flat_map(|entry| entry.comparisons.iter().map(|comparison| comparison.holds)).collect()
 }

@@ -10,7 +10,7 @@ use dryfit::inspect::Analysis;
 use dryfit::measures::{Measure, measures};
 use dryfit::model::{FeatureId, Field, Model, Value};
 use dryfit::quantity::{Dimension, Quantity};
-use dryfit::rules::{Finding, derived, ledger};
+use dryfit::rules::{Finding, derived};
 
 /// Standard acceleration of free fall (3rd CGPM, 1901): what weighs as much as a force.
 const FREE_FALL: f64 = 9.806_65;
@@ -203,7 +203,7 @@ impl<'a, 'l> Traced<'a, 'l> {
             pools: BTreeMap::new(),
             entries: BTreeMap::new(),
         };
-        for entry in ledger(analysis.library, &analysis.model, None) {
+        for entry in analysis.ledger(None) {
             let numbers = said(&format!("{entry:?}"));
             traced.entries.entry((entry.rule.clone(), entry.about.clone())).or_default().extend(numbers);
         }

@@ -2,7 +2,7 @@
 
 use serde_json::Value;
 
-use crate::bench::{Bench, THIN};
+use crate::bench::{Bench, THIN, snapshot};
 
 const SHEET: &str = "machine bench\nmaterial petg\npart tray { up +z; size 40 x 30 x 20 mm\n  wall side { thickness 0.5 mm; height 20 mm; \
     faces +x }\n  wall good { thickness 1.26 mm; height 20 mm; faces -x }\n}\npermit uneven-wall on tray.side \"it may\"\n";
@@ -63,6 +63,93 @@ fn mend_ends_with_what_to_do_and_tells_by_its_code_that_it_wrote() {
     assert!(written.err.ends_with("dryfit: 1 change written\n"), "{}", written.err);
     let again = bench.run(&["mend", "--write", "a.dryfit"]);
     assert!(again.code == 0 && again.err.is_empty(), "{}", again.all());
+}
+
+/// The ledger says of each rule what an inspection says: at which level it is reported, what is permitted, what a caution was
+/// answered, and which permits are in use.
+#[test]
+fn the_ledger_says_what_an_inspection_says() {
+    let sheet = "machine bench\nmaterial petg\npart hanger { up +z; size 40 x 30 x 20 mm\n  wall side { thickness 0.5 mm; height 20 mm; \
+                 faces +x }\n  wall low { thickness 0.6 mm; height 1 mm; faces -x }\n  \
+                 tie strap { points +x; width 10 mm; thickness 4 mm; load { force 10 N; over-people yes } }\n}\n\
+                 permit thin-wall on hanger.low \"only a label\"\npermit over-people on hanger.strap.load \"a wire holds it\"\n\
+                 permit uneven-wall on hanger.strap \"nothing needs this one\"\n";
+    let bench = Bench::with(&[("a.dryfit", sheet), ("dryfit.yaml", "levels: {thin-wall: note}\n")]);
+    let rules = ["thin-wall", "over-people", "spent-permit"];
+    let of = |word: &'static str| rules.into_iter().flat_map(|rule| [word, rule]).collect::<Vec<&str>>();
+    let inspect = bench.run(&[&["inspect", "--report", "lines", "a.dryfit"], of("--only").as_slice()].concat()).out;
+    let ledger = [&["ledger", "a.dryfit"], of("--rule").as_slice()].concat();
+    let told = json(&bench, &ledger);
+    let ledger = bench.run(&ledger).out;
+    snapshot("ledger-as-inspected", format!("{inspect}\n{ledger}"));
+    let entry = |rule: &str, feature: &str| {
+        let entries = told["entries"].as_array().unwrap().iter();
+        entries.filter(|entry| entry["rule"] == rule && entry["feature"] == feature).next_back().unwrap()
+    };
+    let reported = |rule: &str, feature: &str| &entry(rule, feature)["comparisons"][0]["reported"];
+    assert_eq!(reported("thin-wall", "hanger.side"), "note");
+    assert_eq!(reported("over-people", "hanger.strap.load"), "note");
+    assert_eq!(entry("over-people", "hanger.strap.load")["acknowledged"], "a wire holds it");
+    assert_eq!(entry("thin-wall", "hanger.low")["permitted"], "only a label");
+    assert_eq!(entry("thin-wall", "hanger.side")["permitted"], Value::Null);
+}
+
+/// Ways up and windows look at what they decide, and do not pass for a verdict.
+#[test]
+fn a_go_of_some_rules_does_not_pass_for_one_of_the_sheet() {
+    let sheet = "machine bench\nmaterial petg\npart hanger { up +z; size 40 x 30 x 20 mm\n  \
+                 tie strap { points +x; width 10 mm; thickness 4 mm; load { force 10 N; over-people yes } }\n}\n";
+    let bench = Bench::with(&[("a.dryfit", sheet)]);
+    let inspect = bench.run(&["inspect", "a.dryfit"]).out;
+    assert!(inspect.contains("a.dryfit: go with care"), "{inspect}");
+    for (arguments, told) in [
+        (&["window", "a.dryfit", "hanger.strap.load.force"][..], "Only rules that the value reaches count here"),
+        (&["orient", "a.dryfit"], "Only rules that the way up reaches count here"),
+    ] {
+        let said = bench.run(arguments).out.replace("\n", " ");
+        assert!(said.contains(told) && said.contains("the verdict on the sheet is `dryfit inspect`'s"), "{said}");
+    }
+}
+
+/// What could not be written is not counted as written, in words, in JSON and by the exit code.
+#[test]
+fn mend_tells_what_it_wrote_and_what_it_left() {
+    let bench = Bench::with(&[("a.dryfit", THIN), ("b.dryfit", THIN)]);
+    let set_read_only = |name: &str, is: bool| {
+        let mut permissions = std::fs::metadata(bench.path(name)).unwrap().permissions();
+        permissions.set_readonly(is);
+        std::fs::set_permissions(bench.path(name), permissions).unwrap();
+    };
+    set_read_only("a.dryfit", true);
+    let none = bench.run(&["mend", "--write", "a.dryfit"]);
+    let last = "dryfit: a.dryfit: left as it is: the file is read-only\ndryfit: nothing written: 1 change was not\n";
+    assert!(none.code == 2 && none.err.ends_with(last), "{}", none.all());
+    let some = json(&bench, &["mend", "--write", "a.dryfit", "b.dryfit"]);
+    let of = |number: usize| (&some["sheets"][number]["changed"], &some["sheets"][number]["written"]);
+    assert_eq!((of(0), of(1)), ((&true.into(), &false.into()), (&true.into(), &true.into())));
+    assert_eq!(some["written"], false, "not all of it");
+    bench.write("b.dryfit", THIN);
+    let some = bench.run(&["mend", "--write", "a.dryfit", "b.dryfit"]);
+    assert!(some.code == 2 && some.err.ends_with("dryfit: 1 change written, 1 was not\n"), "{}", some.all());
+    assert_eq!(bench.read("a.dryfit"), THIN);
+    assert_ne!(bench.read("b.dryfit"), THIN);
+    set_read_only("a.dryfit", false);
+    let all = bench.run(&["mend", "--write", "a.dryfit"]);
+    assert!(all.code == 3 && all.err.ends_with("dryfit: 1 change written\n"), "{}", all.all());
+}
+
+#[test]
+fn a_pick_of_a_rule_that_there_is_none_of_is_told_so() {
+    let bench = Bench::with(&[("a.dryfit", THIN)]);
+    for (pick, told) in [
+        ("thin-wal:1", "there is no rule `thin-wal`; did you mean `thin-wall`?"),
+        ("nosuch:tray.side:1", "there is no rule `nosuch`; `dryfit why` lists the rules"),
+        ("thin-wall:9", "there is no mend 9 for thin-wall"),
+    ] {
+        let outcome = bench.run(&["mend", "--write", "--pick", pick, "a.dryfit"]);
+        assert!(outcome.code == 2 && outcome.err.contains(told), "{}", outcome.all());
+        assert!(outcome.err.contains("nothing was changed") && bench.read("a.dryfit") == THIN, "{}", outcome.all());
+    }
 }
 
 /// Half and twice mean nothing for a temperature, and a reading is not looked at beyond what it may be.

@@ -1,6 +1,6 @@
 //! Several loads on one feature, and arms that close together.
 
-use dryfit::inspect::inspect_text;
+use dryfit::inspect::{Analysis, inspect_text};
 use dryfit::report;
 use dryfit::rules::{Finding, Library};
 
@@ -203,10 +203,7 @@ fn the_ledger_shows_what_each_load_does() {
     let library = Library::built_in();
     let text =
         format!("machine bench\nmaterial petg\n{}", beam("load { force 60 N }; load pots { force 40 N; at spread }"));
-    let id = dryfit::source::SourceId(0);
-    let (body, _) = dryfit::syntax::sheet(&dryfit::source::Source::new("a.dryfit", text.as_str()), id);
-    let model = dryfit::model::bind(&library.vocabulary, body, id, &dryfit::model::NoImports);
-    let entries = dryfit::rules::ledger(&library, &model, None);
+    let entries = Analysis::of_text(&library, "a.dryfit", &text).ledger(None);
     let entry = entries.iter().find(|entry| entry.rule == "overloaded-beam").unwrap();
     let steps = |start: &str| -> Vec<&str> {
         entry.steps.iter().map(|step| step.name.as_str()).filter(|name| name.starts_with(start)).collect()
@@ -219,10 +216,7 @@ fn the_ledger_shows_what_each_load_does() {
 fn ledger_step(sheet: &str, rule: &str, step: &str) -> String {
     let library = Library::built_in();
     let text = format!("machine bench\nmaterial petg\n{sheet}");
-    let id = dryfit::source::SourceId(0);
-    let (body, _) = dryfit::syntax::sheet(&dryfit::source::Source::new("a.dryfit", text.as_str()), id);
-    let model = dryfit::model::bind(&library.vocabulary, body, id, &dryfit::model::NoImports);
-    let entries = dryfit::rules::ledger(&library, &model, None);
+    let entries = Analysis::of_text(&library, "a.dryfit", &text).ledger(None);
     let entry = entries.iter().find(|entry| entry.rule == rule).unwrap_or_else(|| panic!("{rule} on {sheet}"));
     entry.steps.iter().find(|found| found.name == step).map(|found| found.value.clone()).unwrap()
 }
