@@ -1,6 +1,6 @@
 //! What can be wrong: a code with its data, and what it reads like.
 
-use super::{NoteFault, PackFault, PermitFault, TextFault, ValueFault, WordFault, Words};
+use super::{NoteFault, PackFault, PermitFault, SettingsFault, TextFault, ValueFault, WordFault, Words};
 
 /// What is wrong, with the data that its words show.
 #[derive(Debug, Clone, PartialEq)]
@@ -16,6 +16,8 @@ pub enum Code {
     Permit(PermitFault),
     /// With a pack.
     Pack(PackFault),
+    /// With what a project wants otherwise.
+    Settings(SettingsFault),
     /// With notes on prints.
     Note(NoteFault),
 }
@@ -30,6 +32,7 @@ impl Code {
             Self::Value(code) => code.name(),
             Self::Permit(code) => code.name(),
             Self::Pack(code) => code.name(),
+            Self::Settings(code) => code.name(),
             Self::Note(code) => code.name(),
         }
     }
@@ -43,6 +46,7 @@ impl Code {
             Self::Value(code) => code.words(),
             Self::Permit(code) => code.words(),
             Self::Pack(code) => code.words(),
+            Self::Settings(code) => code.words(),
             Self::Note(code) => code.words(),
         }
     }
@@ -51,8 +55,16 @@ impl Code {
 /// Every code by its name, with data that serve as an example: a list of all that can be wrong with a text.
 #[must_use]
 pub fn all() -> Vec<(&'static str, Code)> {
-    [TextFault::all(), WordFault::all(), ValueFault::all(), PermitFault::all(), PackFault::all(), NoteFault::all()]
-        .concat()
+    [
+        TextFault::all(),
+        WordFault::all(),
+        ValueFault::all(),
+        PermitFault::all(),
+        PackFault::all(),
+        SettingsFault::all(),
+        NoteFault::all(),
+    ]
+    .concat()
 }
 
 /// The codes of an area: each with its data and an example of them, the rule that explains it, and its words.

@@ -1,7 +1,7 @@
 //! What can be wrong with a pack: its words, profiles and tables, its rules, and the files that it is read from.
 
 use super::code::codes;
-use super::{Words, meant, renamed};
+use super::{Words, meant};
 
 codes! {
     /// What is wrong with a pack or a project's settings.
@@ -182,21 +182,6 @@ codes! {
             Words::new(format!("`{rule}` has no limit `{limit}`"))
                 .help(format!("it has {}", if known.is_empty() { "none".into() } else { known.join(", ") }))
                 .near(limit, near.as_ref());
-        NoRule { name: String = "thin-wal".into(), now: Option<String> = None, near: Option<String> = Some("thin-wall".into()) } "broken-pack" => {
-            let words = Words::new(format!("there is no rule `{name}`"));
-            match now {
-                Some(now) => words.help(renamed(name, now)),
-                None => words.near(name, near.as_ref()),
-            }
-        };
-        CautionLevel { rule: String = "over-people".into() } "broken-pack" =>
-            Words::new(format!("`{rule}` is a caution for people: its level stays as it is"))
-                .help("acknowledge it in the sheet, with a permit that says why");
-        LevelRaised { rule: String = "thin-wall".into(), most: String = "care".into() } "broken-pack" =>
-            Words::new(format!("`{rule}` is a {most} at most: its level can be lowered, not raised"))
-                .help("to be stricter, change its limits, or write a rule of your own");
-        NoLevel { word: String = "none".into() } "broken-pack" =>
-            Words::new(format!("`{word}` is no level")).help("levels are stop, care and note, and off for none");
         ChanceForm {} "broken-pack" =>
             Words::new("a chance goes from a level to a level").help("write `stop: {care: {value: 5 %, …}}`");
         ChanceRange { value: String = "200 %".into() } "broken-pack" =>

@@ -66,3 +66,20 @@ fn faults_of_folders_are_located_all_at_once() {
     told.push_str(&bench.run(&["inspect", "parts"]).err);
     snapshot("settings-faults", told);
 }
+
+/// What cannot be read is not checked: no setting makes it look as if it were.
+#[test]
+fn faults_of_reading_keep_their_level() {
+    let sheet = GOOD.replace("up +z;", "up +z; thikness 3 mm;");
+    let mut told = String::new();
+    for settings in [
+        "levels: {unknown-word: \"off\", broken-pack: note}\nfolders:\n  parts:\n    levels: {old-word: note}\n",
+        "levels: {thin-wall: note}\n",
+    ] {
+        let bench = Bench::with(&[("dryfit.yaml", settings), ("parts/a.dryfit", &sheet)]);
+        let outcome = bench.run(&["inspect", "--report", "lines", "parts"]);
+        assert_ne!(outcome.code, 0, "{}", outcome.all());
+        told.push_str(&outcome.all());
+    }
+    snapshot("settings-of-reading", told);
+}

@@ -4,7 +4,7 @@ use std::collections::HashMap;
 use std::sync::Arc;
 
 use super::{Library, Resolution};
-use crate::fault::{Fault, PackFault, near};
+use crate::fault::{Fault, PackFault, SettingsFault, near};
 use crate::pack::cite::{self, Cited};
 use crate::pack::schema::{Entries, RawPack, RawRule, Text};
 use crate::pack::{BUILT_IN, Formula, PackError, PackFile, Project, Words, parts};
@@ -196,11 +196,15 @@ impl Loading {
             let rule = &self.rules[index];
             let wanted = Level::named(&level.value);
             if rule.caution {
-                self.faults.push(PackFault::CautionLevel { rule: rule.name.to_string() }.at(span(level, id)));
+                self.faults.push(SettingsFault::CautionLevel { rule: rule.name.to_string() }.at(span(level, id)));
+                continue;
+            }
+            if rule.reading.is_some() {
+                self.faults.push(SettingsFault::ReadingLevel { rule: rule.name.to_string() }.at(span(level, id)));
                 continue;
             }
             if wanted.is_some_and(|wanted| wanted > rule.worst()) {
-                let code = PackFault::LevelRaised { rule: rule.name.to_string(), most: rule.worst().to_string() };
+                let code = SettingsFault::LevelRaised { rule: rule.name.to_string(), most: rule.worst().to_string() };
                 self.faults.push(code.at(span(level, id)));
                 continue;
             }
@@ -210,7 +214,7 @@ impl Loading {
                     if let Some(level) = Level::named(word) {
                         self.rules[index].most = Some(level);
                     } else {
-                        self.faults.push(PackFault::NoLevel { word: word.into() }.at(span(level, id)));
+                        self.faults.push(SettingsFault::NoLevel { word: word.into() }.at(span(level, id)));
                     }
                 }
             }
@@ -246,7 +250,7 @@ impl Loading {
             let now = self.rules.iter().find(|rule| rule.was.contains(&name.value));
             let now = now.map(|now| now.name.to_string());
             let near = near(&name.value, self.rules.iter().map(|rule| rule.name.as_str()));
-            self.faults.push(PackFault::NoRule { name: name.value.to_string(), now, near }.at(span(name, id)));
+            self.faults.push(SettingsFault::NoRule { name: name.value.to_string(), now, near }.at(span(name, id)));
         }
         index
     }

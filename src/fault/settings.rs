@@ -1,0 +1,29 @@
+//! What can be wrong with what a project wants otherwise: the levels of rules, and where its settings and packs lie.
+
+use super::code::codes;
+use super::{Words, renamed};
+
+codes! {
+    /// What is wrong with a project's settings.
+    SettingsFault as Settings {
+        // Levels.
+        NoRule { name: String = "thin-wal".into(), now: Option<String> = None, near: Option<String> = Some("thin-wall".into()) } "broken-pack" => {
+            let words = Words::new(format!("there is no rule `{name}`"));
+            match now {
+                Some(now) => words.help(renamed(name, now)),
+                None => words.near(name, near.as_ref()),
+            }
+        };
+        CautionLevel { rule: String = "over-people".into() } "broken-pack" =>
+            Words::new(format!("`{rule}` is a caution for people: its level stays as it is"))
+                .help("acknowledge it in the sheet, with a permit that says why");
+        ReadingLevel { rule: String = "unknown-word".into() } "broken-pack" =>
+            Words::new(format!("`{rule}` is about a text as it is read, which no rule judges: its level stays as it is"))
+                .help("take it out: what is not read is not checked, and must not look as if it were");
+        LevelRaised { rule: String = "thin-wall".into(), most: String = "care".into() } "broken-pack" =>
+            Words::new(format!("`{rule}` is a {most} at most: its level can be lowered, not raised"))
+                .help("to be stricter, change its limits, or write a rule of your own");
+        NoLevel { word: String = "none".into() } "broken-pack" =>
+            Words::new(format!("`{word}` is no level")).help("levels are stop, care and note, and off for none");
+    }
+}
