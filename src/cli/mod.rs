@@ -30,6 +30,7 @@ mod window;
 mod write;
 
 use std::ffi::OsString;
+use std::io::{self, Write};
 use std::process::ExitCode;
 
 use clap::{CommandFactory, Parser, Subcommand};
@@ -38,6 +39,7 @@ use contact::Meant;
 
 use crate::language_server;
 use crate::rules::Date;
+use crate::source::printable;
 
 /// Everything was checked and nothing reaches the threshold.
 pub const GO: u8 = 0;
@@ -182,7 +184,9 @@ fn parsed(words: &[OsString]) -> Result<Arguments, u8> {
 
 /// Help and version are data; a mistake in the arguments is trouble.
 fn usage(error: &clap::Error) -> u8 {
+    let plain = error.render().to_string();
+    let shown = printable(&plain);
     // Nothing can be told where the output is closed.
-    let _ = error.print();
+    let _ = if shown == plain { error.print() } else { write!(io::stderr(), "{shown}") };
     if error.use_stderr() { TROUBLE } else { GO }
 }

@@ -1,26 +1,8 @@
-//! What the drawings share: escaping, and a title and description for those who cannot see them.
+//! What the drawings share: their elements, and a title and description for those who cannot see them.
 
 use std::fmt::{Display, Write};
 
-use crate::source::is_unprintable;
-
-/// A text that can be between tags and in attributes.
-#[must_use]
-pub(super) fn escaped(text: &str) -> String {
-    let mut out = String::with_capacity(text.len());
-    for c in text.chars() {
-        match c {
-            '&' => out.push_str("&amp;"),
-            '<' => out.push_str("&lt;"),
-            '>' => out.push_str("&gt;"),
-            '"' => out.push_str("&quot;"),
-            '\'' => out.push_str("&#39;"),
-            c if is_unprintable(c) => out.push('?'),
-            c => out.push(c),
-        }
-    }
-    out
-}
+use super::xml::escaped;
 
 /// An SVG drawing while it is made. Lengths are in pixels, y grows downward.
 pub(crate) struct Drawing {

@@ -2,7 +2,7 @@
 
 use std::fmt::Write;
 
-use super::drawing::escaped;
+use super::xml::escaped;
 use crate::gauge::{Gauge, Plan, Point};
 use crate::quantity::number_to;
 use crate::source::printable_line;

@@ -36,6 +36,7 @@ mod window;
 mod window_json;
 mod window_svg;
 mod worth;
+mod xml;
 
 pub use advice::{advice_lines, mend_text, mend_title};
 pub use brief::brief;

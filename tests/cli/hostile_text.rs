@@ -138,6 +138,17 @@ fn nothing_raw_in_a_files_name_reaches_any_report() {
             assert!(!outcome.all().contains("\nfake.dryfit"), "{report}: {}", outcome.all());
         }
     }
+    for format in ["github", "junit", "gitlab", "sarif"] {
+        for path in [name.as_str(), "no\u{1b}[31m\u{202e}such.dryfit"] {
+            let outcome = bench.run(&["inspect", "--output", &format!("{format}=-"), path]);
+            assert_clean(format, &outcome);
+        }
+    }
+    for wrong in [&["gauge", NASTY][..], &["inspect", "--level", NASTY], &[NASTY]] {
+        let outcome = bench.run(wrong);
+        assert_eq!(outcome.code, 2, "{}", outcome.all());
+        assert_clean("arguments", &outcome);
+    }
     let missing = bench.run(&["inspect", "no\u{1b}[31m\nsuch.dryfit"]);
     assert_clean("missing", &missing);
     assert_eq!(missing.err.lines().count(), 1, "{}", missing.err);

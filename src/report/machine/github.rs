@@ -4,6 +4,7 @@ use std::fmt::Write;
 
 use super::{Record, Told};
 use crate::rules::Level;
+use crate::source::printable;
 
 /// A line for each finding that is new and not permitted: errors, warnings and notices. Columns count in characters.
 #[must_use]
@@ -44,9 +45,9 @@ pub fn github(told: &Told) -> String {
     out
 }
 
-/// What must not end a message or start a command in it.
+/// What must not end a message or start a command in it, nor rewrite the log that shows it.
 fn data(text: &str) -> String {
-    text.replace('%', "%25").replace('\r', "%0D").replace('\n', "%0A")
+    printable(text).replace('%', "%25").replace('\r', "%0D").replace('\n', "%0A")
 }
 
 fn property(text: &str) -> String {

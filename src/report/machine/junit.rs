@@ -3,6 +3,7 @@
 use std::fmt::Write;
 
 use super::{Checked, Record, State, Told};
+use crate::report::xml::escaped;
 
 /// A suite for each sheet. What fails the run is a failure, what is permitted is skipped, and milder findings are passed
 /// cases with their message as output; a sheet without any is one passed case.
@@ -78,23 +79,4 @@ fn result(told: &Told, record: &Record) -> String {
         }
         None => format!("<system-out>{details}</system-out>"),
     }
-}
-
-/// A text for an attribute or an element of XML 1.0, which has no place for most control characters.
-fn escaped(text: &str) -> String {
-    let mut out = String::with_capacity(text.len());
-    for c in text.chars() {
-        match c {
-            '&' => out.push_str("&amp;"),
-            '<' => out.push_str("&lt;"),
-            '>' => out.push_str("&gt;"),
-            '"' => out.push_str("&quot;"),
-            '\n' => out.push_str("&#10;"),
-            '\r' => out.push_str("&#13;"),
-            '\t' => out.push_str("&#9;"),
-            c if c < ' ' || matches!(c, '\u{fffe}' | '\u{ffff}') => out.push('\u{fffd}'),
-            c => out.push(c),
-        }
-    }
-    out
 }
