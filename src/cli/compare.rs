@@ -66,7 +66,7 @@ fn one(path: &Path, arguments: &Arguments, colour: Colour, today: Option<Date>) 
         Form::Json => hand_over(&report::compare_json(&compared)),
         Form::Plain => print(&report::compare(&compared, output::look(colour))),
     };
-    printed.map(|()| GO)
+    printed.map(|()| bench.code(&texts))
 }
 
 /// What the mends of a sheet draw otherwise that go by its readings, as `mend --learnt` does: in mm, by name.
@@ -124,6 +124,9 @@ fn all(paths: &[PathBuf], arguments: &Arguments, colour: Colour, today: Option<D
             // The others are compared all the same.
             Err(why) => code = told(path, &why.to_string()),
         }
+    }
+    if bench.code(&texts) != GO {
+        code = TROUBLE;
     }
     let Some((_, _, first)) = analyses.first() else { return Ok(code) };
     let figures = bench.figures(first.library)?;

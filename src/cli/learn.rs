@@ -5,7 +5,7 @@ use std::path::PathBuf;
 
 use super::lessons::Bench;
 use super::output::{self, Colour, Form, print, talk};
-use super::{GO, TROUBLE, write};
+use super::{TROUBLE, write};
 use crate::files::{Files, Overlay, Texts};
 use crate::inspect::Analysis;
 use crate::lessons::{Lessons, Taught, bonds, frictions, printings, strains};
@@ -43,7 +43,7 @@ fn attempt(arguments: &Arguments, colour: Colour, today: Option<Date>) -> Result
     if bench.notes.is_empty() {
         return Err(told(format!(
             "no notes in {}; `dryfit notes SHEET` writes a form to fill in",
-            bench.disk.shown(&bench.root)
+            bench.root.display()
         )));
     }
     let sheets = sheets_in(&bench.disk, &bench.root);
@@ -75,11 +75,12 @@ fn attempt(arguments: &Arguments, colour: Colour, today: Option<Date>) -> Result
         Form::Json => output::hand_over(&report::learnt_json(&taught, &notes, &changed))?,
         Form::Plain => print(&report::learnt(&taught, &notes, &changed, output::look(colour)))?,
     }
+    let code = bench.code(&analyses);
     if arguments.dry {
-        return Ok(GO);
+        return Ok(code);
     }
     save(&bench, &path, &text).map_err(|why| told(format!("{}: {why}", bench.disk.shown(&path))))?;
-    Ok(GO)
+    Ok(code)
 }
 
 fn save(bench: &Bench, path: &std::path::Path, text: &str) -> Result<(), String> {

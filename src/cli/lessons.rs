@@ -2,8 +2,8 @@
 
 use std::path::{Path, PathBuf};
 
-use super::TROUBLE;
 use super::output::{self, Colour, talk_of};
+use super::{GO, TROUBLE};
 use crate::files::{Disk, Files};
 use crate::inspect::Analysis;
 use crate::learning::figures::Figures;
@@ -18,6 +18,8 @@ pub(super) struct Bench {
     pub disk: Disk,
     pub root: PathBuf,
     pub notes: Vec<PathBuf>,
+    /// Whether something that goes by the name of notes cannot be looked at.
+    is_lacking: bool,
 }
 
 impl Bench {
@@ -26,8 +28,16 @@ impl Bench {
         let disk = super::sheets::disk();
         let folder = if is_folder { path.to_path_buf() } else { folder_of(path) };
         let root = Project::root_of(&disk, &folder);
-        let notes = notes_in(&disk, &root);
-        Self { disk, root, notes }
+        let (notes, trouble) = notes_in(&disk, &root);
+        for (path, why) in &trouble {
+            talk_of(Path::new(&disk.shown(path)), why);
+        }
+        Self { disk, root, notes, is_lacking: !trouble.is_empty() }
+    }
+
+    /// How a run on these notes ends that found nothing else in its way: what some of them say may be missing.
+    pub(super) fn code(&self, analyses: &[(PathBuf, Analysis)]) -> u8 {
+        if self.is_lacking || analyses.len() < self.notes.len() { TROUBLE } else { GO }
     }
 
     /// The workspace of the notes and of other paths; what is wrong with its packs is told.

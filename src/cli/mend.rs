@@ -16,7 +16,7 @@ use crate::lessons::{Lessons, forecasts};
 use crate::mend::{Choice, Ended, Pick, Repeated, repeat};
 use crate::report;
 use crate::rules::Date;
-use crate::workspace::{Mendings, SheetFile, Workspace};
+use crate::workspace::{Mendings, MovedOn, SheetFile, Workspace};
 use tell::{finish, what_to_do};
 
 #[derive(Debug, clap::Args)]
@@ -90,10 +90,11 @@ pub(super) fn run(arguments: &Arguments, colour: Colour, today: Option<Date>) ->
             return TROUBLE;
         }
     };
-    if arguments.learnt
-        && let Err(code) = foretell(&mut workspace, &paths, (today, colour))
-    {
-        return code;
+    if arguments.learnt {
+        match foretell(&mut workspace, &paths, (today, colour)) {
+            Ok(read) => code = worst(code, read),
+            Err(code) => return code,
+        }
     }
     let mut sheets = Vec::new();
     let mut named = Vec::new();
@@ -146,8 +147,9 @@ pub(super) fn run(arguments: &Arguments, colour: Colour, today: Option<Date>) ->
     code
 }
 
-/// Puts what the notes foretell of a sheet's next print in the place of the machine's own figures.
-fn foretell(workspace: &mut Workspace, paths: &[PathBuf], (today, colour): (Option<Date>, Colour)) -> Result<(), u8> {
+/// Puts what the notes foretell of a sheet's next print in the place of the machine's own figures; gives back whether all
+/// of them could be read.
+fn foretell(workspace: &mut Workspace, paths: &[PathBuf], (today, colour): (Option<Date>, Colour)) -> Result<u8, u8> {
     let [path] = paths else {
         talk("--learnt looks at one sheet at a time: name one");
         return Err(TROUBLE);
@@ -164,7 +166,7 @@ fn foretell(workspace: &mut Workspace, paths: &[PathBuf], (today, colour): (Opti
         return Err(TROUBLE);
     }
     workspace.foretell(path, &forecasts);
-    Ok(())
+    Ok(bench.code(&analyses))
 }
 
 /// A sheet that was named, or standard input.
@@ -186,9 +188,13 @@ impl Writing<'_> {
     /// pack or settings that the proofs looked at are others by now.
     fn write(&self, number: usize, sheet: &SheetFile, text: &str) -> Result<(), u8> {
         let last_look = || match self.mendings.moved_on(number, self.disk, self.texts) {
-            Some(other) => Err(format!(
+            Some(MovedOn::Changed(other)) => Err(format!(
                 "{}, which its mends were proven with, changed meanwhile; run it again",
-                crate::files::Files::shown(self.disk, &other)
+                self.disk.shown(&other)
+            )),
+            Some(MovedOn::Came(other)) => Err(format!(
+                "{} bears on it by now, and its mends were proven without; run it again",
+                self.disk.shown(&other)
             )),
             None => Ok(()),
         };

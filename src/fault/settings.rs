@@ -6,6 +6,12 @@ use super::{Words, renamed};
 codes! {
     /// What is wrong with a project's settings.
     SettingsFault as Settings {
+        // Where packs lie.
+        NoPackFolder { name: String = "dryfit".into(), why: String = "it is no folder".into() } "broken-pack" =>
+            Words::new(format!("{name} cannot be read as the folder of this project's packs: {why}"))
+                .label("not read")
+                .help("packs lie in a folder of this name: give what is there another one");
+
         // Levels.
         NoRule { name: String = "thin-wal".into(), now: Option<String> = None, near: Option<String> = Some("thin-wall".into()) } "broken-pack" => {
             let words = Words::new(format!("there is no rule `{name}`"));

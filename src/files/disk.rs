@@ -84,7 +84,11 @@ impl Files for Disk {
     }
 
     fn shown(&self, path: &Path) -> String {
-        path.strip_prefix(&self.full).unwrap_or(path).display().to_string()
+        match path.strip_prefix(&self.full) {
+            Ok(here) if here.as_os_str().is_empty() => ".".into(),
+            Ok(below) => below.display().to_string(),
+            Err(_) => path.display().to_string(),
+        }
     }
 }
 

@@ -3,6 +3,7 @@
 mod braces;
 mod built_in;
 pub(crate) mod cite;
+mod folder;
 mod formula;
 mod later;
 mod project;

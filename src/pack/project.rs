@@ -5,9 +5,10 @@ use std::path::{Path, PathBuf};
 use serde::Deserialize;
 use serde::de::DeserializeOwned;
 
+use super::folder::packs_in;
 use super::schema::{Entries, RawPack, Text};
 use super::{PackError, yaml};
-use crate::fault::{Fault, PackFault};
+use crate::fault::{Fault, PackFault, SettingsFault};
 use crate::files::{Files, Kind};
 use crate::source::{Source, SourceId, Sources};
 
@@ -72,7 +73,7 @@ impl Project {
     #[must_use]
     pub fn root_of(files: &dyn Files, folder: &Path) -> PathBuf {
         let full = files.full(folder).unwrap_or_else(|_| folder.to_path_buf());
-        let found = full.ancestors().find(|folder| has_settings(files, folder));
+        let found = full.ancestors().find(|folder| Self::has_settings(files, folder));
         let found = found.or_else(|| full.ancestors().find(|folder| is_repository(files, folder)));
         found.unwrap_or(&full).to_path_buf()
     }
@@ -80,7 +81,7 @@ impl Project {
     /// Whether a folder says itself that it is a project's: sheets in the folders below belong to it.
     #[must_use]
     pub fn is_marked(files: &dyn Files, folder: &Path) -> bool {
-        has_settings(files, folder) || is_repository(files, folder)
+        Self::has_settings(files, folder) || is_repository(files, folder)
     }
 
     /// Whether a file's name is that of settings.
@@ -95,16 +96,18 @@ impl Project {
         folder.parent().filter(|_| folder.file_name().is_some_and(|name| name == FOLDER))
     }
 
-    /// Whether a folder holds settings or packs.
+    /// Whether a folder holds settings or packs. What is there is taken for such whatever it is: where it cannot be read,
+    /// that is said.
     #[must_use]
     pub fn has_settings(files: &dyn Files, folder: &Path) -> bool {
-        has_settings(files, folder)
+        files.kind(&folder.join(SETTINGS)) != Kind::Missing
+            || packs_in(files, &folder.join(FOLDER)).map_or(true, |packs| !packs.is_empty())
     }
 
     /// The settings that a folder has or could have, and the packs that lie in it by their place.
     #[must_use]
     pub fn own_files(files: &dyn Files, folder: &Path) -> Vec<PathBuf> {
-        let mut own = packs_in(files, &folder.join(FOLDER));
+        let mut own = packs_in(files, &folder.join(FOLDER)).unwrap_or_default();
         own.push(folder.join(SETTINGS));
         own
     }
@@ -139,7 +142,7 @@ impl Project {
         let full = files.full(&root).unwrap_or_else(|_| root.clone());
         let folder = Folder { files, full };
         let mut reader = Reader::default();
-        let mut packs = packs_in(files, &root.join(FOLDER));
+        let mut packs = reader.own_packs(&folder, &root.join(FOLDER));
         let settings = reader.settings(&folder, &root.join(SETTINGS));
         if let Some((id, settings)) = settings {
             for pack in &settings.packs {
@@ -159,11 +162,6 @@ impl Project {
         }
         reader.finish(Some(root))
     }
-}
-
-/// What is there is taken for settings whatever it is: where it cannot be read, that is said.
-fn has_settings(files: &dyn Files, folder: &Path) -> bool {
-    files.kind(&folder.join(SETTINGS)) != Kind::Missing || !packs_in(files, &folder.join(FOLDER)).is_empty()
 }
 
 pub(super) fn is_repository(files: &dyn Files, folder: &Path) -> bool {
@@ -191,6 +189,16 @@ impl Reader {
         }
         let id = self.text(folder, path)?;
         Some((id, self.read(id)?))
+    }
+
+    /// The packs in the project's own folder of them.
+    fn own_packs(&mut self, folder: &Folder, path: &Path) -> Vec<PathBuf> {
+        packs_in(folder.files, path).unwrap_or_else(|why| {
+            let name = folder.files.shown(path);
+            let id = self.sources.add(Source::new(name.clone(), ""));
+            self.faults.push(SettingsFault::NoPackFolder { name, why: why.to_string() }.at(id.span(0..0)));
+            Vec::new()
+        })
     }
 
     fn packs(&mut self, folder: &Folder, packs: &[PathBuf]) {
@@ -239,13 +247,19 @@ impl Reader {
     fn named_pack(&mut self, folder: &Folder, settings: SourceId, name: &Text) -> Vec<PathBuf> {
         let (start, length) = name.at.unwrap_or_default();
         let at = settings.span(start as usize..(start + length) as usize);
-        match folder.files.full(&folder.full.join(&*name.value)) {
-            Ok(full) if !full.starts_with(&folder.full) => {
+        let found = folder.files.full(&folder.full.join(&*name.value)).and_then(|full| {
+            let packs = match folder.files.kind(&full) {
+                Kind::Folder if full.starts_with(&folder.full) => packs_in(folder.files, &full)?,
+                _ => vec![full.clone()],
+            };
+            Ok((full, packs))
+        });
+        match found {
+            Ok((full, _)) if !full.starts_with(&folder.full) => {
                 self.faults.push(PackFault::PackOutside { name: name.value.to_string() }.at(at));
                 Vec::new()
             }
-            Ok(full) if folder.files.kind(&full) == Kind::Folder => packs_in(folder.files, &full),
-            Ok(full) => vec![full],
+            Ok((_, packs)) => packs,
             Err(why) => {
                 let (name, why) = (name.value.to_string(), why.to_string());
                 self.faults.push(PackFault::PackUnread { name, why }.at(at));
@@ -281,13 +295,4 @@ impl Reader {
             }
         }
     }
-}
-
-/// The YAML files of a pack folder, in order of their names; also what goes by such a name and can be no file,
-/// so that it is not passed over in silence.
-fn packs_in(files: &dyn Files, folder: &Path) -> Vec<PathBuf> {
-    let Ok(entries) = files.list(folder) else { return Vec::new() };
-    let named = entries.into_iter().map(|entry| folder.join(entry.name));
-    let is_pack = |path: &PathBuf| path.extension().is_some_and(|ending| ending == "yaml");
-    named.filter(|path| is_pack(path) && files.kind(path) != Kind::Folder).collect()
 }

@@ -8,8 +8,8 @@ use std::path::{Path, PathBuf};
 use rayon::prelude::*;
 
 use super::SHEET_BYTES;
-use super::walk::Walker;
-use crate::files::{Files, Kind};
+use super::walk::{Trouble, Walker};
+use crate::files::Files;
 use crate::pack::Project;
 
 /// The sheets of a project that name one of these in their text, or name one that does, each with its text.
@@ -18,7 +18,7 @@ pub(super) fn naming(files: &dyn Files, root: &Path, sheets: &[PathBuf]) -> Vec<
     let known: BTreeSet<&Path> = sheets.iter().map(PathBuf::as_path).collect();
     let mut own = Own { files, is_repository: !Project::has_settings(files, root), folders: HashMap::new() };
     own.folders.insert(root.to_path_buf(), true);
-    let mut paths = inside(files, root, super::ENDING);
+    let (mut paths, _) = inside(files, root, super::ENDING);
     paths.retain(|path| !known.contains(path.as_path()) && path.parent().is_some_and(|folder| own.has(folder)));
     let mut rest = read(files, paths);
     let mut found: Vec<(PathBuf, String)> = Vec::new();
@@ -54,19 +54,14 @@ impl Own<'_> {
 }
 
 /// The files with an ending in a project's folder, and in those below it where it is marked as one: each once, by their
-/// full paths and in the order of these.
-pub(super) fn inside(files: &dyn Files, root: &Path, ending: &'static str) -> Vec<PathBuf> {
-    let paths = if Project::is_marked(files, root) {
-        Walker::new(files, ending).below(root)
-    } else {
-        let paths = files.list(root).unwrap_or_default().into_iter().map(|entry| root.join(entry.name));
-        let is_meant = |path: &PathBuf| path.extension() == Some(OsStr::new(ending));
-        paths.filter(|path| is_meant(path) && files.kind(path) == Kind::File).collect()
-    };
+/// full paths and in the order of these; and what goes by such a name and cannot be looked at.
+pub(super) fn inside(files: &dyn Files, root: &Path, ending: &'static str) -> (Vec<PathBuf>, Vec<Trouble>) {
+    let mut walker = Walker::new(files, ending);
+    let paths = if Project::is_marked(files, root) { walker.below(root) } else { walker.only_in(root) };
     let mut paths: Vec<PathBuf> = paths.iter().filter_map(|path| files.full(path).ok()).collect();
     paths.sort();
     paths.dedup();
-    paths
+    (paths, walker.trouble)
 }
 
 /// The texts that can be read.

@@ -6,10 +6,11 @@ use std::ffi::OsStr;
 use std::path::{Path, PathBuf};
 
 use super::dependents::naming;
-use super::{ENDING, SHEET_BYTES, SheetFile, Workspace};
-use crate::files::{Files, Overlay, Texts};
+use super::{ENDING, SHEET_BYTES, SheetFile, Workspace, folder_of};
+use crate::files::{Files, Overlay, Texts, Unread};
 use crate::inspect::Analysis;
 use crate::mend::Sheet;
+use crate::pack::Project;
 use crate::rules::{Finding, Library};
 
 /// Some sheets, and all that use any of them: those are looked for where a change reaches what they see.
@@ -20,6 +21,17 @@ pub struct Mendings<'w> {
     sheets: Vec<Known<'w>>,
     /// Those that only use them.
     users: OnceCell<Vec<Known<'w>>>,
+    /// What has come to bear on them since they were read, looked for once, before the first is written.
+    came: OnceCell<Option<PathBuf>>,
+}
+
+/// Why a mended sheet is not written: what its mends were proven with is not all there is.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum MovedOn {
+    /// A sheet, a pack or settings that took part in the proofs are others by now.
+    Changed(PathBuf),
+    /// These have come since: a sheet that uses it, a pack or settings.
+    Came(PathBuf),
 }
 
 /// A sheet that was read.
@@ -50,14 +62,19 @@ impl<'w> Mendings<'w> {
     /// For some sheets of a workspace.
     #[must_use]
     pub fn of(workspace: &'w Workspace<'_>, sheets: Vec<SheetFile<'w>>) -> Self {
-        Self { workspace, sheets: sheets.into_iter().map(Known::of).collect(), users: OnceCell::new() }
+        Self {
+            workspace,
+            sheets: sheets.into_iter().map(Known::of).collect(),
+            users: OnceCell::new(),
+            came: OnceCell::new(),
+        }
     }
 
     /// For one sheet that was analysed already.
     #[must_use]
     pub fn of_one(workspace: &'w Workspace<'_>, sheet: SheetFile<'w>, analysis: &Analysis) -> Self {
         let known = Known { uses: analysis.uses.clone().into(), ..Known::of(sheet) };
-        Self { workspace, sheets: vec![known], users: OnceCell::new() }
+        Self { workspace, sheets: vec![known], users: OnceCell::new(), came: OnceCell::new() }
     }
 
     /// The sheet of a number in the order that they were given, and those that use it; `changed` holds what
@@ -78,34 +95,74 @@ impl<'w> Mendings<'w> {
         others.filter(move |other| other.sheet.full != path && other.uses().contains(&path))
     }
 
-    /// The first file that took part in the proofs of a number's mends, a sheet, a pack or settings, and is not any more
-    /// what it was when they were found; `now` reads afresh, `ours` holds what this run has written itself.
+    /// What stands against writing a number's mends: something that they were proven with is not what it was when they were
+    /// found, or something has come since; `now` reads afresh, `ours` holds what this run has written itself.
     #[must_use]
-    pub fn moved_on(&self, number: usize, now: &dyn Files, ours: &Texts) -> Option<PathBuf> {
+    pub fn moved_on(&self, number: usize, now: &dyn Files, ours: &Texts) -> Option<MovedOn> {
+        let came = self.came.get_or_init(|| self.came(now)).clone().map(MovedOn::Came);
         let own = &self.sheets[number];
-        let was = |path: &Path| self.workspace.files.text(path, SHEET_BYTES);
         let sheets = self.users_of(own).chain([own]).flat_map(Known::uses).cloned();
         // What could not be read took no part.
-        let is_other = |path: &PathBuf| path.extension() != Some(OsStr::new(ENDING)) && was(path).is_ok();
+        let is_other = |path: &PathBuf| path.extension() != Some(OsStr::new(ENDING)) && self.was(path).is_ok();
         let others = self.workspace.opened().into_iter().filter(is_other);
         let parts: BTreeSet<PathBuf> = sheets.chain(others).filter(|path| *path != own.sheet.full).collect();
         let same = |path: &Path| {
             let text = now.text(path, SHEET_BYTES);
-            text.is_ok() && (text == was(path) || text.ok().as_ref() == ours.get(path))
+            text.is_ok() && (text == self.was(path) || text.ok().as_ref() == ours.get(path))
         };
-        parts.into_iter().find(|path| !same(path))
+        parts.into_iter().find(|path| !same(path)).map(MovedOn::Changed).or(came)
     }
+
+    /// A file's text as it was read for the proofs.
+    fn was(&self, path: &Path) -> Result<String, Unread> {
+        self.workspace.files.text(path, SHEET_BYTES)
+    }
+
+    /// The first file that bears on these sheets now and did not when they were read.
+    fn came(&self, now: &dyn Files) -> Option<PathBuf> {
+        let opened: BTreeSet<PathBuf> = self.workspace.opened().into_iter().collect();
+        let users = self.users.get();
+        // Whose change is seen by itself.
+        let took_part =
+            |path: &PathBuf| self.sheets.iter().chain(users.into_iter().flatten()).any(|one| one.uses().contains(path));
+        by_project(&self.sheets).into_iter().find_map(|(root, own)| {
+            let known: Vec<PathBuf> = own.iter().map(|sheet| sheet.full.clone()).collect();
+            let mut nearest = known.iter().map(|sheet| Project::root_of(now, &folder_of(sheet)));
+            let is_new = |(path, text): &(PathBuf, String)| {
+                !opened.contains(path) || !took_part(path) && self.was(path).as_ref() != Ok(text)
+            };
+            let using = || naming(now, root, &known).into_iter().find(is_new).map(|(path, _)| path);
+            let project = nearest.find(|nearest| nearest != root);
+            project.or_else(|| pack_that_came(now, root, &opened)).or_else(|| users.and_then(|_| using()))
+        })
+    }
+}
+
+/// Settings or a pack of a project that were not opened.
+fn pack_that_came(now: &dyn Files, root: &Path, opened: &BTreeSet<PathBuf>) -> Option<PathBuf> {
+    let project = Project::read(now, root.to_path_buf());
+    let sources = project.as_ref().map_or_else(|error| &error.sources, |project| &project.sources);
+    let full = |path: &PathBuf| now.full(path).unwrap_or_else(|_| path.clone());
+    let files: Vec<PathBuf> = sources.all().filter_map(|source| source.path.as_ref()).map(full).collect();
+    let came = files.into_iter().find(|path| !opened.contains(path));
+    // What cannot be read was not there, or could be.
+    came.or_else(|| project.is_err().then(|| root.to_path_buf()))
+}
+
+/// Sheets by the folders of their projects.
+fn by_project<'a, 'w>(sheets: &'a [Known<'w>]) -> BTreeMap<&'a Path, Vec<&'a SheetFile<'w>>> {
+    let mut projects: BTreeMap<&Path, Vec<&SheetFile<'w>>> = BTreeMap::new();
+    for Known { sheet, .. } in sheets {
+        projects.entry(&sheet.home.root).or_default().push(sheet);
+    }
+    projects
 }
 
 /// The other sheets of their projects that use any of these.
 fn users<'w>(workspace: &'w Workspace<'_>, sheets: &[Known<'w>]) -> Vec<Known<'w>> {
     let files: &'w dyn Files = &workspace.files;
-    let mut projects: BTreeMap<&Path, Vec<&SheetFile<'w>>> = BTreeMap::new();
-    for Known { sheet, .. } in sheets {
-        projects.entry(&sheet.home.root).or_default().push(sheet);
-    }
     let mut found = Vec::new();
-    for (root, own) in projects {
+    for (root, own) in by_project(sheets) {
         let known: Vec<PathBuf> = own.iter().map(|sheet| sheet.full.clone()).collect();
         let Some(home) = own.first().map(|sheet| sheet.home) else { continue };
         for (path, text) in naming(files, root, &known) {
@@ -134,7 +191,7 @@ pub struct Mending<'m, 'w> {
 impl<'m, 'w> Mending<'m, 'w> {
     fn known_users(&self) -> &[&'m Known<'w>] {
         self.users.get_or_init(|| {
-            let Mendings { workspace, sheets, users } = self.mendings;
+            let Mendings { workspace, sheets, users, .. } = self.mendings;
             users.get_or_init(|| self::users(workspace, sheets));
             self.mendings.users_of(self.own).collect()
         })

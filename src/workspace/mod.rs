@@ -15,7 +15,7 @@ mod walk;
 pub use affected::affected;
 pub use home::{Home, Homes};
 pub use judged::Judged;
-pub use mended::{Mending, Mendings};
+pub use mended::{Mending, Mendings, MovedOn};
 pub use sheet::SheetFile;
 pub use walk::{Found, Trouble};
 
@@ -63,16 +63,17 @@ pub fn find(files: &dyn Files, paths: &[PathBuf]) -> Found {
     found
 }
 
-/// The files of notes in a project's folder, and in those below it where it is marked as one, by their full paths.
+/// The files of notes in a project's folder, and in those below it where it is marked as one, by their full paths; and
+/// what cannot be looked at.
 #[must_use]
-pub fn notes_in(files: &dyn Files, root: &Path) -> Vec<PathBuf> {
+pub fn notes_in(files: &dyn Files, root: &Path) -> (Vec<PathBuf>, Vec<Trouble>) {
     dependents::inside(&Once::over(files), root, crate::notes::ENDING)
 }
 
 /// The sheets of a project, found alike.
 #[must_use]
 pub fn sheets_in(files: &dyn Files, root: &Path) -> Vec<PathBuf> {
-    dependents::inside(&Once::over(files), root, ENDING)
+    dependents::inside(&Once::over(files), root, ENDING).0
 }
 
 /// The projects of some sheets, and the files that they lie in: each is opened once, so that all is seen in

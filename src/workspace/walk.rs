@@ -61,6 +61,20 @@ impl<'f> Walker<'f> {
         sheets
     }
 
+    /// Those in a folder itself, which is no project's.
+    pub(super) fn only_in(&mut self, folder: &Path) -> Vec<PathBuf> {
+        let named =
+            self.files.list(folder).unwrap_or_default().into_iter().map(|entry| (folder.join(entry.name), entry.kind));
+        let is_meant = |(path, _): &(PathBuf, _)| path.extension().is_some_and(|ending| ending == self.ending);
+        let mut sheets = Vec::new();
+        for (path, kind) in named.filter(is_meant).collect::<Vec<_>>() {
+            if kind != Some(Kind::Folder) {
+                self.file(path, kind, folder, &mut sheets);
+            }
+        }
+        sheets
+    }
+
     fn folder(&mut self, folder: &Path, full: &Path, root: &Path, sheets: &mut Vec<PathBuf>) {
         let entries = match self.files.list(folder) {
             Ok(entries) => entries,
@@ -81,10 +95,17 @@ impl<'f> Walker<'f> {
             // In the order of their names, so that all paths come in theirs.
             match entry.kind {
                 Some(Kind::Folder) => self.folder(&path, &inside, root, sheets),
-                Some(Kind::File) => sheets.push(path),
-                Some(_) => self.trouble.push((path, Unread::NotPlain.to_string())),
-                None => self.link(path, root, sheets),
+                kind => self.file(path, kind, root, sheets),
             }
+        }
+    }
+
+    /// What goes by a sheet's name and is no folder.
+    fn file(&mut self, path: PathBuf, kind: Option<Kind>, root: &Path, sheets: &mut Vec<PathBuf>) {
+        match kind {
+            Some(Kind::File) => sheets.push(path),
+            Some(_) => self.trouble.push((path, Unread::NotPlain.to_string())),
+            None => self.link(path, root, sheets),
         }
     }
 

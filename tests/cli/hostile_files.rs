@@ -63,6 +63,60 @@ fn settings_and_packs_that_are_no_files_are_told_and_never_waited_for() {
     }
 }
 
+/// What is in the place of the pack folder is told, unless it is the program itself.
+#[test]
+fn what_is_in_the_place_of_the_pack_folder_is_told() {
+    for (place, why) in [("link", "this link leads nowhere"), ("pipe", "it is no folder"), ("text", "it is no folder")]
+    {
+        let bench = Bench::with(&[("parts/a.dryfit", GOOD)]);
+        match place {
+            "link" => symlink("gone", bench.path("dryfit")).unwrap(),
+            "pipe" => pipe(&bench, "dryfit"),
+            _ => bench.write("dryfit", "levels: {thin-wall: note}\n"),
+        }
+        let outcome = ends(&bench, &["inspect", "parts"]);
+        assert_eq!(outcome.code, 2, "{}", outcome.all());
+        let told = format!("dryfit cannot be read as the folder of this project's packs: {why} [broken-pack]");
+        assert!(outcome.err.contains(&told), "{}", outcome.all());
+    }
+    for program in [&b"\x7fELF\0\0"[..], b"#!/bin/sh\nexec dryfit\n"] {
+        let bench = Bench::with(&[("parts/a.dryfit", GOOD)]);
+        bench.write("dryfit", program);
+        let outcome = ends(&bench, &["inspect", "parts"]);
+        assert_eq!(outcome.code, 0, "{}", outcome.all());
+    }
+}
+
+/// Notes that cannot be read are told, and what follows from the others does not pass for all.
+#[test]
+fn notes_that_are_no_files_are_told() {
+    let notes = "notes \"a.dryfit\"\nprinted \"1\" {\n  plate \"1\"; on \"2027-02-11\"\n  \
+        came tray.side.thickness from 1.26 mm measured 1.28, 1.27, 1.29 mm\n}\n";
+    for (why, name) in [("this link leads nowhere", "gone.notes"), ("it is no plain file", "waits.notes")] {
+        let bench = Bench::with(&[("a.dryfit", GOOD), ("a.notes", notes)]);
+        match name {
+            "gone.notes" => symlink("nowhere", bench.path(name)).unwrap(),
+            _ => pipe(&bench, name),
+        }
+        for arguments in [&["compare", "."][..], &["compare", "a.dryfit"], &["learn", "--dry"]] {
+            let outcome = ends(&bench, arguments);
+            assert!(outcome.err.contains(&format!("{name}: {why}")), "{arguments:?}: {}", outcome.all());
+            assert!(outcome.code == 2 && !outcome.out.is_empty(), "{arguments:?}: {}", outcome.all());
+        }
+        std::fs::remove_file(bench.path("a.notes")).unwrap();
+        let outcome = ends(&bench, &["learn"]);
+        assert!(outcome.code == 2 && outcome.err.contains(&format!("{name}: {why}")), "{}", outcome.all());
+    }
+}
+
+#[test]
+fn an_empty_folder_is_named() {
+    let bench = Bench::new();
+    let outcome = bench.run(&["learn"]);
+    let folder = std::fs::canonicalize(bench.folder()).unwrap();
+    assert!(outcome.err.contains(&format!("no notes in {};", folder.display())), "{}", outcome.all());
+}
+
 #[test]
 fn settings_that_lead_nowhere_are_told() {
     for target in ["nowhere.yaml", "/dev/zero", "/dev/full"] {

@@ -83,8 +83,8 @@ fn the_ledger_says_what_an_inspection_says() {
     let ledger = bench.run(&ledger).out;
     snapshot("ledger-as-inspected", format!("{inspect}\n{ledger}"));
     let entry = |rule: &str, feature: &str| {
-        let entries = told["entries"].as_array().unwrap().iter();
-        entries.filter(|entry| entry["rule"] == rule && entry["feature"] == feature).next_back().unwrap()
+        let mut entries = told["entries"].as_array().unwrap().iter();
+        entries.find(|entry| entry["rule"] == rule && entry["feature"] == feature).unwrap()
     };
     let reported = |rule: &str, feature: &str| &entry(rule, feature)["comparisons"][0]["reported"];
     assert_eq!(reported("thin-wall", "hanger.side"), "note");
@@ -106,7 +106,7 @@ fn a_go_of_some_rules_does_not_pass_for_one_of_the_sheet() {
         (&["window", "a.dryfit", "hanger.strap.load.force"][..], "Only rules that the value reaches count here"),
         (&["orient", "a.dryfit"], "Only rules that the way up reaches count here"),
     ] {
-        let said = bench.run(arguments).out.replace("\n", " ");
+        let said = bench.run(arguments).out.replace('\n', " ");
         assert!(said.contains(told) && said.contains("the verdict on the sheet is `dryfit inspect`'s"), "{said}");
     }
 }

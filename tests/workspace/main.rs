@@ -8,7 +8,7 @@ use std::sync::Mutex;
 use dryfit::files::{Entry, Files, Kind, Memory, Overlay, Texts, Unread};
 use dryfit::mend::{Choice, attach, repeat};
 use dryfit::rules::Verdict;
-use dryfit::workspace::{Mendings, Workspace, find, sheets_in};
+use dryfit::workspace::{Mendings, MovedOn, Workspace, find, sheets_in};
 
 /// Files that count how often each is opened, and how often it is asked where a path leads in full.
 struct Counting {
@@ -120,11 +120,38 @@ fn what_changed_since_it_was_looked_at_is_named() {
     let user = PathBuf::from("/shop/head.dryfit");
     let later = Texts::from([(user.clone(), "sheet \"another\"\n".to_owned())]);
     let now = Overlay::over(&saved, later.clone());
-    assert_eq!(mendings.moved_on(0, &now, &unchanged), Some(user));
+    assert_eq!(mendings.moved_on(0, &now, &unchanged), Some(MovedOn::Changed(user)));
     assert_eq!(mendings.moved_on(0, &now, &later), None, "written by the same run");
     let settings = PathBuf::from("/shop/dryfit.yaml");
     let stricter = Overlay::over(&saved, [(settings.clone(), "levels: {thin-wall: stop}\n".to_owned())].into());
-    assert_eq!(mendings.moved_on(0, &stricter, &unchanged), Some(settings));
+    assert_eq!(mendings.moved_on(0, &stricter, &unchanged), Some(MovedOn::Changed(settings)));
+}
+
+/// A sheet that uses the mended one by now, a pack, and settings that are nearer to it took no part in the proofs.
+#[test]
+fn what_came_since_it_was_looked_at_is_named() {
+    let (saved, path, unchanged) = (shop(), Path::new("/shop/rail.dryfit"), Texts::new());
+    let user = "with \"rail.dryfit\"\n";
+    for (name, text, came) in [
+        ("/shop/late.dryfit", user, Some("/shop/late.dryfit")),
+        ("/shop/late.dryfit", "machine bench\n", None),
+        ("/shop/dryfit/late.yaml", "levels: {thin-wall: note}\n", Some("/shop/dryfit/late.yaml")),
+        ("/shop/dryfit/late.yaml", "levels: {thin-wal: [\n", Some("/shop/dryfit/late.yaml")),
+        ("/shop/dryfit/late.txt", "no pack\n", None),
+    ] {
+        let workspace = Workspace::of(&saved, [path], None).unwrap();
+        let mendings = Mendings::of(&workspace, vec![workspace.sheet(path).unwrap()]);
+        let _ = repeat(&mendings.sheet(0, &unchanged), RAIL, &Choice::default());
+        let now = Overlay::over(&saved, [(PathBuf::from(name), text.to_owned())].into());
+        let came = came.map(|came| MovedOn::Came(came.into()));
+        assert_eq!(mendings.moved_on(0, &now, &unchanged), came, "{name}: {text}");
+    }
+    let nested = Memory::of([("/shop/.git/config", ""), ("/shop/parts/rail.dryfit", RAIL)]);
+    let path = Path::new("/shop/parts/rail.dryfit");
+    let workspace = Workspace::of(&nested, [path], None).unwrap();
+    let mendings = Mendings::of(&workspace, vec![workspace.sheet(path).unwrap()]);
+    let now = Overlay::over(&nested, [(PathBuf::from("/shop/parts/dryfit.yaml"), "levels: {}\n".into())].into());
+    assert_eq!(mendings.moved_on(0, &now, &unchanged), Some(MovedOn::Came("/shop/parts".into())));
 }
 
 #[test]
