@@ -82,7 +82,7 @@ static FORMS: [Form; 8] = [
     Form {
         name: "stated",
         written: "stated(field)",
-        doc: "Whether the sheet itself gives the field.",
+        doc: "Whether the sheet itself gives the field; also of a block that may not be there.",
         arguments: 1..=1,
         takes: &[Takes::Field],
         gives: Gives::Flag,
@@ -166,7 +166,11 @@ fn given(evaluation: &Evaluation, arguments: &[Expr]) -> Result<Value, Failure> 
 
 fn stated(evaluation: &Evaluation, arguments: &[Expr]) -> Result<Value, Failure> {
     let ExprKind::Path(path) = &arguments[0].kind else { return given(evaluation, arguments) };
-    let field = evaluation.field_at(path)?;
+    let field = match evaluation.field_at(path) {
+        // A block that is not there says nothing.
+        Err(Failure::Absent(_)) => None,
+        found => found?,
+    };
     Ok(Value::Flag(field.is_some_and(|(id, index)| evaluation.model.feature(id).fields[index].written.is_some())))
 }
 
