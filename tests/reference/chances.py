@@ -77,6 +77,10 @@ def exact():
     near = "bought f { x 10 mm ± 0.2 mm }"
     yield "a square at its least", near, "(f.x - 10 mm) * (f.x - 10 mm) <= 0.01 mm2", 2 * stats.norm.sf(1)
     yield "a distance at its least", near, "abs(f.x - 10 mm) <= 0.1 mm", 2 * stats.norm.sf(1)
+    # A gap between two limits that is narrower than what is uncertain, off the middle.
+    half = "bought f { x 10 mm ± 0.2 mm; y 5 mm ± 0.2 mm; v 3 mm ± 0.2 mm; w 2 mm ± 0.2 mm }"
+    missed = 1 - stats.norm.cdf(0.21 / 0.2) + stats.norm.cdf(0.01 / 0.2)
+    yield "a gap narrower than the spread", half, "abs(f.x + f.y + f.v + f.w - 20.11 mm) < 0.1 mm", missed
     wall = "bought wall { x 2 mm ± 0.1 mm }"
     yield "a stack with least alone", wall, 'stack "gap" { gap wall.x; least 1.96 mm }', stats.norm.cdf(-0.8)
     yield "a stack with most alone", wall, 'stack "gap" { gap wall.x; most 2.03 mm }', stats.norm.cdf(-0.6)

@@ -16,8 +16,8 @@ use super::sum::normal_below;
 /// matters. The last is the best of those tried on corners and balls of two to six inputs of which the chances are known, and within
 /// half a per cent of these.
 const LATTICES: [(u32, u64); 3] = [(7, 3), (31, 7), (127, 38)];
-/// The shift of each dimension is a multiple of this share (the golden ratio's), so that no two are alike.
-const SHIFT: f64 = 0.618_033_988_749_894_9;
+/// The shift of each dimension is a multiple of this share, so that no two are alike.
+const SHIFT: f64 = GOLDEN;
 /// The standard error of a chance at which it is known well enough.
 const ENOUGH: f64 = 2e-4;
 /// So many standard errors from a limit, a chance lies on its side of it for certain.
@@ -29,6 +29,9 @@ const FINE: f64 = 0.25;
 /// How closely a crossing is found, in standard deviations, and in how many steps at the most.
 const CLOSE: f64 = 1e-4;
 const STEPS: u32 = 40;
+/// The golden section; and in how many steps a turn is found that is wide enough to matter.
+const GOLDEN: f64 = 0.618_033_988_749_894_9;
+const TURN_STEPS: u32 = 14;
 
 /// How closely a chance is wanted.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -104,12 +107,18 @@ fn mean(said: &[f64]) -> (f64, f64) {
     (mean, (squares / (count - 1.0) / count).sqrt())
 }
 
+/// A place on a line, and the value there.
+type Look = (f64, f64);
+
 /// The share of a line that fails.
 fn along(nodes: &[f64], at: &mut impl FnMut(f64) -> f64) -> f64 {
+    let mut looks: Vec<Look> = nodes.iter().map(|node| (*node, sound(at(*node)))).collect();
+    let missed: Vec<Look> = looks.windows(3).filter_map(|around| missed(around, at)).collect();
+    looks.extend(missed);
+    looks.sort_by(|one, other| one.0.total_cmp(&other.0));
     let mut failing = 0.0;
     let (mut from, mut last) = (f64::NEG_INFINITY, (f64::NAN, f64::NAN));
-    for node in nodes {
-        let now = (*node, sound(at(*node)));
+    for now in looks {
         if last.1.is_nan() || (last.1 < 0.0) == (now.1 < 0.0) {
             last = now;
             continue;
@@ -122,6 +131,36 @@ fn along(nodes: &[f64], at: &mut impl FnMut(f64) -> f64) -> f64 {
         last = now;
     }
     if last.1 < 0.0 { failing + between(from, f64::INFINITY) } else { failing }
+}
+
+/// A value may cross its limit and come back before it is looked at again, as in a gap between two limits that is narrower than
+/// what is uncertain. Where the middle one of three looks on one side of the limit comes nearest to it: where it goes farthest
+/// beyond, if it does, by the golden section.
+fn missed(around: &[Look], at: &mut impl FnMut(f64) -> f64) -> Option<Look> {
+    let [(mut low, one), (_, middle), (mut high, other)] = *around else { return None };
+    let side = if middle < 0.0 { -1.0 } else { 1.0 };
+    let [one, middle, other] = [one, middle, other].map(|value| side * value);
+    if middle > one.min(other) || middle >= one.max(other) || one.min(other) < 0.0 {
+        return None;
+    }
+    let mut look = |from: f64, to: f64| {
+        let z = to + GOLDEN * (from - to);
+        (z, side * sound(at(z)))
+    };
+    let (mut left, mut right) = (look(low, high), look(high, low));
+    for _ in 0..TURN_STEPS {
+        if left.1 < right.1 {
+            high = right.0;
+            right = left;
+            left = look(low, high);
+        } else {
+            low = left.0;
+            left = right;
+            right = look(high, low);
+        }
+    }
+    let (z, beyond) = if left.1 < right.1 { left } else { right };
+    (beyond < 0.0).then_some((z, side * beyond))
 }
 
 /// What cannot be worked out has not held.

@@ -29,6 +29,24 @@ fn a_strip_has_the_normal_distributions_chance() {
     }
 }
 
+/// A window between two limits, wherever it lies and however narrow: P(z < b) - P(z < a) holds, and where the window is what
+/// fails, that fails. It closes without a step.
+#[test]
+fn a_narrow_window_is_found_wherever_it_lies() {
+    for count in [1, 3] {
+        let along = |by: &[f64]| by.iter().sum::<f64>() / f64::from(u8::try_from(by.len()).unwrap_or(u8::MAX)).sqrt();
+        for middle in [-1.7, -0.4, 0.0, 0.5, 1.5, 3.0] {
+            for half in [0.6, 0.2, 0.05, 0.01] {
+                let exact = normal_below(middle + half) - normal_below(middle - half);
+                let holding = 1.0 - chance(count, |by| half - (along(by) - middle).abs());
+                assert!((holding - exact).abs() < 5e-3, "{count} at {middle} ± {half}: {holding}, exactly {exact}");
+                let failing = chance(count, |by| (along(by) - middle).abs() - half);
+                assert!((failing - exact).abs() < 5e-3, "{count} at {middle} ± {half}: {failing}, exactly {exact}");
+            }
+        }
+    }
+}
+
 /// A circle: 1 - exp(-r²/2) lies within (two standard normal variables, exactly).
 #[test]
 fn a_circle_holds_what_the_exponential_says() {
