@@ -73,6 +73,9 @@ def exact():
     pairs = "bought f { " + "; ".join(f"x{index} measured 10, 10.5 s" for index in range(10)) + " }"
     total = " + ".join(f"f.x{index}" for index in range(10))
     yield "ten pairs of readings", pairs, f"{total} < 105 s", stats.cauchy.sf(105, 102.5, 2.5)
+    # The second limit is reached by a tail of few readings alone.
+    near, far = t_above(-10.45, *(-value for value in three)), t_above(16.45, *three)
+    yield "a second limit far out on three readings", "bought f { x measured 10, 11, 13 s }", "abs(f.x - 13.45 s) < 3 s", near + far
     # Flat at its middle: to first order nothing moves it.
     near = "bought f { x 10 mm ± 0.2 mm }"
     yield "a square at its least", near, "(f.x - 10 mm) * (f.x - 10 mm) <= 0.01 mm2", 2 * stats.norm.sf(1)

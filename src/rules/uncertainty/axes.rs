@@ -28,6 +28,11 @@ impl Axis {
         }
     }
 
+    /// So many standard uncertainties off; by few readings where as much of the distribution lies beyond.
+    pub(super) fn far(self, normal: f64) -> f64 {
+        if let Self::Student(_) = self { self.place(normal) } else { normal }
+    }
+
     /// Where a standard normal variable's place lies in this distribution: as much of it lies below.
     pub(super) fn place(self, normal: f64) -> f64 {
         match self {

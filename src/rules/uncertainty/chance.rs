@@ -19,7 +19,8 @@ use crate::syntax::tree::Expr;
 const CERTAIN: f64 = 6.0;
 /// Two sums of squares in another order differ by less.
 const ROUNDING: f64 = 1e-9;
-/// A formula counts as straight if, two standard uncertainties off, it misses by less than this many of them.
+/// A formula counts as straight if, two standard uncertainties off, it misses by less than this many of them; with few readings
+/// as far off as as much of their tails lies beyond, by as much more as a curve would.
 const STRAIGHT: f64 = 0.02;
 /// With more inputs than these, a second order takes more looks than the formula itself.
 pub(super) const CURVED: usize = 16;
@@ -215,7 +216,7 @@ impl<'a, 'm, 'v> Comparison<'a, 'm, 'v> {
         let mut scratch = Scratch::default();
         let mut at = |by: &[f64]| self.compiled.at(by, &mut scratch);
         let surface = (1..=CURVED).contains(&axes.len()).then(|| Surface::of(axes.len(), &mut at)).flatten();
-        if let Some(surface) = surface {
+        if let Some(surface) = surface.filter(|surface| meets_far_off(surface, axes, &mut at)) {
             return lines::failing(axes, closely, &mut |by| surface.at(by));
         }
         if !self.compiled.asks() {
@@ -234,13 +235,27 @@ impl<'a, 'm, 'v> Comparison<'a, 'm, 'v> {
             return true;
         }
         let mut scratch = Scratch::default();
-        let toward = |far: f64| self.terms.iter().map(|term| far * term.amount / self.spread).collect::<Vec<f64>>();
         let middle = self.margin.room.value / self.spread;
         FAR.iter().all(|far| {
-            let found = self.compiled.at(&toward(*far), &mut scratch);
-            (found - (middle + far)).abs() < STRAIGHT
+            let by: Vec<f64> = self.distributed().map(|(amount, axis)| axis.far(*far) * amount / self.spread).collect();
+            let straight = by.iter().zip(&self.terms).map(|(by, term)| by * term.amount).sum::<f64>() / self.spread;
+            let found = self.compiled.at(&by, &mut scratch);
+            (found - (middle + straight)).abs() < STRAIGHT * (straight / far).powi(2)
         })
     }
+}
+
+/// Whether a surface is still met as far off as the tails of few readings reach, in standard uncertainties of the whole.
+fn meets_far_off(surface: &Surface, axes: &[Axis], at: &mut impl FnMut(&[f64]) -> f64) -> bool {
+    let mut by = vec![0.0; axes.len()];
+    let mut meets = |index: usize, far: f64| {
+        by[index] = axes[index].far(far);
+        let (miss, most) = ((at(&by) - surface.at(&by)).abs(), STRAIGHT * (by[index] / far).powi(2));
+        by[index] = 0.0;
+        miss < most
+    };
+    let few = (0..axes.len()).filter(|index| matches!(axes[*index], Axis::Student(_)));
+    few.flat_map(|index| FAR.map(|far| (index, far))).all(|(index, far)| meets(index, far))
 }
 
 #[cfg(test)]
