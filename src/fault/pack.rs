@@ -60,6 +60,10 @@ codes! {
         NothingFollows { name: String = "warm".into(), block: String = "arm".into() } "broken-pack" =>
             Words::new(format!("nothing called `{name}` follows from `{block}`"))
                 .help("name a block further up that derives it");
+        TooManyDerived { most: usize = 1000, block: String = "arm".into() } "broken-pack" =>
+            Words::new(format!("more than {most} values follow from the fields of `{block}`"))
+                .label("no more from here on")
+                .help("keep those that rules use, and write the others as steps of a rule");
         BlockExists { name: String = "arm".into() } "broken-pack" =>
             Words::new(format!("the block `{name}` exists already"))
                 .help("give only `fields` and `derives` to add some to it, or choose another name");

@@ -151,3 +151,29 @@ fn a_sheet_that_uses_too_many_is_told_so() {
     let outcome = bench.run(&["inspect", "--report", "lines", "a.dryfit"]);
     assert!(outcome.out.contains("more than 64 sheets"), "{}", outcome.out);
 }
+
+/// What follows from fields is looked up among the others by name: so many of them are refused at once.
+#[test]
+fn a_block_derives_so_many_values_and_no_more() {
+    let pack = |count: usize| {
+        let derived = |at: usize| format!("      d{at}: {{doc: \"D.\", is: \"thickness + {at} mm\"}}\n");
+        format!("blocks:\n  wall:\n    derives:\n{}", (0..count).map(derived).collect::<String>())
+    };
+    let bench = Bench::with(&[("a.dryfit", GOOD), ("dryfit/many.yaml", &pack(1000))]);
+    assert_eq!(bench.run(&["inspect", "a.dryfit"]).code, 0);
+    bench.write("dryfit/more.yaml", "blocks:\n  wall:\n    derives:\n      more: {doc: \"D.\", is: thickness}\n");
+    let outcome = bench.run(&["inspect", "a.dryfit"]);
+    let told = "stop: more than 1000 values follow from the fields of `wall` [broken-pack]\n  | more: {doc: \"D.\", is: thickness}\n    \
+                at dryfit/more.yaml:4:7, no more from here on\n";
+    assert!(outcome.code == 2 && outcome.err.contains(told), "{}", outcome.all());
+}
+
+/// Of very many wrong names the first are told with what they could mean, and the others are counted.
+#[test]
+fn what_very_many_wrong_names_could_mean_is_looked_for_where_it_is_told() {
+    let levels: String = (0..5000).map(|at| format!("  thin-wal{at}: note\n")).collect();
+    let bench = Bench::with(&[("a.dryfit", GOOD), ("dryfit.yaml", &format!("levels:\n  thin-wal: note\n{levels}"))]);
+    let outcome = bench.run(&["inspect", "a.dryfit"]);
+    assert!(outcome.code == 2 && outcome.err.contains("did you mean `thin-wall`?"), "{}", outcome.all());
+    assert!(outcome.err.contains("and 4901 more faults"), "{}", outcome.all());
+}

@@ -37,6 +37,9 @@ pub(super) struct Loading {
 /// Faults of a project that are told one by one.
 const MOST_FAULTS: usize = 100;
 
+/// What packs let follow from the fields of one block.
+const MOST_DERIVED: usize = 1000;
+
 impl Loading {
     pub(super) fn of_built_in() -> Self {
         let mut loading = Self::default();
@@ -60,6 +63,9 @@ impl Loading {
 
     pub(super) fn project(mut self, project: Project) -> Result<Library, PackError> {
         let Project { mut files, sources, .. } = project;
+        if let Some(fault) = crowded(&files) {
+            return Err(PackError { faults: vec![fault], sources });
+        }
         self.cite(&mut files);
         for file in &files {
             self.shared(&file.pack, file.id, Some(sources.get(file.id)));
@@ -247,13 +253,31 @@ impl Loading {
     fn known_rule(&mut self, name: &Text, id: SourceId) -> Option<usize> {
         let index = self.places.get(&name.value).copied();
         if index.is_none() {
-            let now = self.rules.iter().find(|rule| rule.was.contains(&name.value));
+            // Each is compared with all that there are: only as many as are told.
+            let known = if self.faults.len() < MOST_FAULTS { self.rules.as_slice() } else { &[] };
+            let now = known.iter().find(|rule| rule.was.contains(&name.value));
             let now = now.map(|now| now.name.to_string());
-            let near = near(&name.value, self.rules.iter().map(|rule| rule.name.as_str()));
+            let near = near(&name.value, known.iter().map(|rule| rule.name.as_str()));
             self.faults.push(SettingsFault::NoRule { name: name.value.to_string(), now, near }.at(span(name, id)));
         }
         index
     }
+}
+
+/// The first of what follows from the fields of a block that is one too many: each is looked up among the others.
+fn crowded(files: &[PackFile]) -> Option<Fault> {
+    let mut counts: HashMap<&str, usize> = HashMap::new();
+    for PackFile { id, pack } in files {
+        for (block, raw) in &pack.blocks.0 {
+            let before = counts.entry(block.value.as_str()).or_default();
+            if let Some((name, _)) = raw.derives.0.get(MOST_DERIVED - *before) {
+                let (most, block) = (MOST_DERIVED, block.value.to_string());
+                return Some(PackFault::TooManyDerived { most, block }.at(span(name, *id)));
+            }
+            *before += raw.derives.0.len();
+        }
+    }
+    None
 }
 
 /// A pack that is wrong throughout is told of by its first faults.
