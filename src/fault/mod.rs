@@ -93,8 +93,21 @@ pub struct Help {
 pub struct Meant {
     /// As written.
     pub word: String,
-    /// What to write instead.
+    /// What to write instead; nothing where the word is one too many.
     pub instead: String,
+}
+
+impl Meant {
+    /// What to do, in words.
+    #[must_use]
+    pub fn in_words(&self) -> String {
+        let Self { word, instead } = self;
+        if instead.is_empty() {
+            format!("take `{word}` out")
+        } else {
+            format!("write `{instead}` in place of `{word}`")
+        }
+    }
 }
 
 impl From<String> for Help {

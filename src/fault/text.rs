@@ -1,7 +1,7 @@
 //! What can be wrong with a text as it is read.
 
 use super::code::codes;
-use super::{Help, Words};
+use super::{Help, Words, exchange};
 use crate::source::{is_unprintable, printable_line};
 
 codes! {
@@ -44,7 +44,7 @@ codes! {
         SignInField { found: String = "=".into(), field: Option<(String, String)> = Some(("thickness".into(), "2 mm".into())) }
             "unreadable-line" =>
             unexpected(format!("a field is written without `=`, but found {}", quoted(found)))
-                .help(format!("write {}; compare with `==`", field_text(field.as_ref())));
+                .help(without_sign(found, field.as_ref(), "; compare with `==`"));
         SignInCopy { copy: String = "hole low like top".into() } "unreadable-line" =>
             unexpected("a copy is written with `like`, but found `=`").help(format!("write {}", quoted(copy)));
         SignOfBound { found: String = "<".into(), bound: String = "tall at most 11 mm".into() } "unreadable-line" =>
@@ -54,11 +54,14 @@ codes! {
             ));
         ColonInField { found: String = ":".into(), field: Option<(String, String)> = None } "unreadable-line" =>
             unexpected(format!("a field is written without a colon, but found {}", quoted(found)))
-                .help(format!("write {}", field_text(field.as_ref())));
+                .help(without_sign(found, field.as_ref(), ""));
         ColonBlock { head: String = "part clip".into() } "unreadable-line" =>
             unexpected("a block is written in braces, but found `:`").help(format!("write `{head} {{`, and `}}` where it ends"));
         DecimalComma { whole: String = "2".into(), decimals: String = "4".into() } "unreadable-line" =>
-            unexpected("a decimal comma cannot be read").help(format!("write a point: `{whole}.{decimals}`"));
+            unexpected("a decimal comma cannot be read").help({
+                let point = format!("{whole}.{decimals}");
+                exchange(&format!("{whole},{decimals}"), &point, format!("write a point: `{point}`"))
+            });
         Comma {} "unreadable-line" =>
             unexpected("a comma does not fit here").help(
                 "put `;` between fields on one line and `x` between the lengths of a size; only readings and places have \
@@ -270,6 +273,12 @@ fn field_text(field: Option<&(String, String)>) -> String {
         Some((name, value)) => quoted(&format!("{name} {value}")),
         None => "the field's name and its value: `thickness 2.4 mm`".into(),
     }
+}
+
+/// The way out where a field has a sign between its name and its value; the sign is taken out where both are known.
+fn without_sign(sign: &str, field: Option<&(String, String)>, more: &str) -> Help {
+    let words = format!("write {}{more}", field_text(field));
+    if field.is_some() { exchange(sign, "", words) } else { words.into() }
 }
 
 /// The same as a name of the author's own.

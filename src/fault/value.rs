@@ -12,7 +12,7 @@ codes! {
         UnknownName { name: String = "slck".into(), guess: Option<Guess> = Some(Guess::Near("slack".into())) } "unknown-name" => {
             let words = Words::new(format!("unknown name `{name}`")).label("not known here");
             match guess {
-                Some(guess) => words.help(guess.help()),
+                Some(guess) => words.help(guess.help(name)),
                 None => words,
             }
         };

@@ -36,25 +36,33 @@ pub enum HowTo {
 }
 
 impl HowTo {
-    pub(super) fn help(&self, field: &str) -> String {
+    pub(super) fn help(&self, field: &str) -> Help {
         match self {
-            Self::NoQuotes(text) => format!("take the quotes away: `{field} {}`", printable_line(text)),
-            Self::Like(example, doc) => format!("write it like `{field} {example}` ({doc})"),
-            Self::Readings(readings) => format!("readings follow the word `measured`: `{field} measured {readings}`"),
-            Self::Across(size) => format!("put `x` between the lengths of a size: `{field} {size}`"),
-            Self::Day(day) => format!("a day is a text: `{field} \"{day}\"`"),
-            Self::Whole(path) => format!("name the whole of it, not one of its dimensions: `{field} {path}`"),
-            Self::Doc(doc) => doc.clone(),
+            Self::NoQuotes(text) => {
+                let words = format!("take the quotes away: `{field} {}`", printable_line(text));
+                exchange(&format!("\"{text}\""), text, words)
+            }
+            Self::Like(example, doc) => format!("write it like `{field} {example}` ({doc})").into(),
+            Self::Readings(readings) => {
+                format!("readings follow the word `measured`: `{field} measured {readings}`").into()
+            }
+            Self::Across(size) => format!("put `x` between the lengths of a size: `{field} {size}`").into(),
+            Self::Day(day) => {
+                let text = format!("\"{day}\"");
+                exchange(day, &text, format!("a day is a text: `{field} {text}`"))
+            }
+            Self::Whole(path) => format!("name the whole of it, not one of its dimensions: `{field} {path}`").into(),
+            Self::Doc(doc) => doc.as_str().into(),
             Self::Metric => {
                 "threads have metric sizes here, such as `M3`; a screw of another kind is `bought`, with its measured \
                              diameter and a `fit` in its `hole`"
                     .into()
             }
-            Self::OneNumber(number) => format!("write the one number: `{field} {number}`"),
+            Self::OneNumber(number) => format!("write the one number: `{field} {number}`").into(),
             Self::Counted(number, count) => {
-                format!("write `{field} {number}`; how many there are is the field `count`: `count {count}`")
+                format!("write `{field} {number}`; how many there are is the field `count`: `count {count}`").into()
             }
-            Self::DimensionOf(path) => format!("name one of its dimensions: `{path}`"),
+            Self::DimensionOf(path) => format!("name one of its dimensions: `{path}`").into(),
         }
     }
 }
@@ -163,17 +171,17 @@ pub enum UnlikeWay {
 }
 
 impl UnlikeWay {
-    pub(super) fn help(&self, field: &str) -> String {
+    pub(super) fn help(&self, field: &str) -> Help {
         match self {
             Self::Temperature => "a temperature is given in degC or degF, a difference of temperatures in K".into(),
             Self::Weight => "a kilogram weighs 9.81 N: write the force that it pulls with".into(),
             Self::Fraction(by, number) => {
                 let by = by.as_ref().map_or("a unit".into(), |by| format!("`{by}`"));
-                format!("this divides by {by}; write `{number}`")
+                format!("this divides by {by}; write `{number}`").into()
             }
             Self::Unitless(name, unit) => {
                 let name = name.as_ref().map_or("what it is made of".into(), |name| format!("`{name}`"));
-                format!("a unit is missing: give {name} one, such as `{unit}`")
+                format!("a unit is missing: give {name} one, such as `{unit}`").into()
             }
             Self::Count => "it is a count or ratio: write it without a unit".into(),
             Self::HowTo(way) => way.help(field),

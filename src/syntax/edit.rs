@@ -39,14 +39,37 @@ pub fn apply(text: &str, edits: &[Edit]) -> String {
     out
 }
 
-/// The exchange of a word for what was meant, where it is once at a place of a text.
+/// The exchange of a word for what was meant, where it is once at a place of a text: in it, or around it where it is more
+/// than that. What nothing takes the place of leaves one blank between what it parted.
+///
+/// ```
+/// use dryfit::fault::Meant;
+/// use dryfit::source::SourceId;
+/// use dryfit::syntax::edit::{apply, exchange};
+///
+/// let text = "thickness = 2,5 mm";
+/// let mended = |at: std::ops::Range<usize>, word: &str, instead: &str| {
+///     let meant = Meant { word: word.into(), instead: instead.into() };
+///     apply(text, &[exchange(text, SourceId(0).span(at), &meant).unwrap()])
+/// };
+/// assert_eq!(mended(10..11, "=", ""), "thickness 2,5 mm");
+/// assert_eq!(mended(13..14, "2,5", "2.5"), "thickness = 2.5 mm");
+/// ```
 #[must_use]
 pub fn exchange(text: &str, at: Span, meant: &Meant) -> Option<Edit> {
-    let place = text.get(at.range())?;
-    let mut found = place.match_indices(meant.word.as_str());
-    let (byte, _) = found.next().filter(|_| found.next().is_none())?;
-    let start = at.start as usize + byte;
-    Some(Edit { start, end: start + meant.word.len(), text: meant.instead.clone() })
+    let (place, word) = (at.range(), meant.word.as_str());
+    let more = word.len().saturating_sub(text.get(place.clone())?.len());
+    let around = place.start.saturating_sub(more)..(place.end + more + 1).saturating_sub(word.len());
+    let is_word = |start: &usize| text.get(*start..).is_some_and(|rest| rest.starts_with(word));
+    let mut found = around.filter(is_word);
+    let start = found.next().filter(|_| found.next().is_none())?;
+    let end = start + word.len();
+    if !meant.instead.is_empty() {
+        return Some(Edit { start, end, text: meant.instead.clone() });
+    }
+    let blanks = [' ', '\t'];
+    let (before, after) = (text[..start].trim_end_matches(blanks), text[end..].trim_start_matches(blanks));
+    Some(Edit { start: before.len(), end: text.len() - after.len(), text: " ".into() })
 }
 
 /// The bytes of the number alone in a text that starts with one: `2.6` of `2.6 mm`, `1 1/2` of `1 1/2 in`.

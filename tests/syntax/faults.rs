@@ -9,7 +9,9 @@ use dryfit::rules::Library;
 fn each_code_reads_like_this() {
     let one = |(code, fault): (&str, fault::Code)| {
         let words = fault.words();
-        let help = words.help.map_or(String::new(), |help| format!("\n  help: {help}"));
+        let edit = words.help.as_ref().and_then(|help| help.meant.as_ref());
+        let edit = edit.map_or(String::new(), |meant| format!("\n  edit: {}", meant.in_words()));
+        let help = words.help.map_or(String::new(), |help| format!("\n  help: {help}{edit}"));
         let area = format!("{fault:?}").split('(').next().unwrap_or_default().to_lowercase();
         format!("{area}: {code} [{}]\n  {}\n  at its place: {}{help}\n", fault.name(), words.message, words.label)
     };

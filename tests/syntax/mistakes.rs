@@ -5,7 +5,8 @@ use std::sync::OnceLock;
 
 use dryfit::inspect::inspect_text;
 use dryfit::report::plain;
-use dryfit::rules::Library;
+use dryfit::rules::{Finding, Library};
+use dryfit::syntax::edit::{Edit, apply, exchange};
 
 /// A sheet on which nothing is found.
 const GOOD: &str = r#"sheet "Seed tray latch" revision "A"
@@ -360,4 +361,30 @@ fn a_bought_thing_may_have_a_rib_and_an_edge() {
     // A block in it is still out of place.
     let inspection = inspect_text(library(), "a.dryfit", "bought tray { wall back { thickness 2 mm } }\n");
     assert_eq!(inspection.findings[0].rule, "misplaced-word");
+}
+
+/// Where the way out is one, it can be taken at once, and leaves nothing to say of the line.
+#[test]
+fn the_one_way_out_is_an_edit() {
+    let library = Library::built_in();
+    for (good, wrong) in [
+        ("width rail.lip + slack;", "width rail.lip + slck;"),
+        ("thickness 2.5 mm;", "thickness 2,5 mm;"),
+        ("thickness 2.5 mm;", "thickness \"2.5 mm\";"),
+        ("thickness 2.5 mm;", "thickness 2.5 m m;"),
+        ("thickness 2.5 mm;", "thickness = 2.5 mm;"),
+        ("thickness 2.5 mm;", "thickness: 2.5 mm;"),
+        ("thickness 2.5 mm;", "thickness=2.5 mm;"),
+        ("\"A\"\n", "\"A\"\npermit thin-wall on latch.back \"why\" until 2030-01-01\n"),
+    ] {
+        let text = GOOD.replacen(good, wrong, 1);
+        let found = inspect_text(&library, "latch.dryfit", &text).findings;
+        let edit = |finding: &Finding| exchange(&text, finding.at, finding.meant.as_ref()?);
+        let edits: Vec<Edit> = found.iter().filter_map(edit).collect();
+        assert_eq!(edits.len(), 1, "{wrong}: {found:?}");
+        let mended = apply(&text, &edits);
+        let meant = wrong.replace("2030-01-01", "\"2030-01-01\"");
+        let meant = if meant == wrong { GOOD.to_owned() } else { GOOD.replacen(good, &meant, 1) };
+        assert_eq!(mended, meant, "{wrong}");
+    }
 }

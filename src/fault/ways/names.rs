@@ -1,6 +1,6 @@
 //! The ways out where a name does not lead to a value.
 
-use crate::fault::{Help, meant, renamed};
+use crate::fault::{Help, exchange, meant, renamed};
 
 /// What an unknown name is likely to mean.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -22,16 +22,18 @@ pub enum Guess {
 }
 
 impl Guess {
-    pub(in crate::fault) fn help(&self) -> String {
+    pub(in crate::fault) fn help(&self, name: &str) -> Help {
         match self {
             Self::Subtraction(left, right) => {
-                format!("names may hold hyphens: to subtract, write spaces: `{left} - {right}`")
+                let instead = format!("{left} - {right}");
+                let words = format!("names may hold hyphens: to subtract, write spaces: `{instead}`");
+                exchange(name, &instead, words)
             }
-            Self::Capital(axis) => format!("directions are written small: `+{axis}` or `-{axis}`"),
-            Self::Axis(axis) => format!("a direction has its sign written to it: `+{axis}` or `-{axis}`"),
-            Self::Path(path) => format!("write the whole path: `{path}`"),
-            Self::Habit(way) => way.clone(),
-            Self::Near(near) => format!("did you mean `{near}`?"),
+            Self::Capital(axis) => format!("directions are written small: `+{axis}` or `-{axis}`").into(),
+            Self::Axis(axis) => format!("a direction has its sign written to it: `+{axis}` or `-{axis}`").into(),
+            Self::Path(path) => format!("write the whole path: `{path}`").into(),
+            Self::Habit(way) => way.as_str().into(),
+            Self::Near(near) => meant(name, near),
             Self::Nothing => "give it a value with `let`, or use a path such as `clip.jaw.length`".into(),
         }
     }

@@ -1,12 +1,14 @@
 //! What a value that is one too many is likely to mean.
 
+use crate::fault::{Help, exchange};
+
 /// What a value that is one too many is likely to mean.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Meaning {
     /// `at lest 18 mm`: the bound as it is written.
     Bound(String),
-    /// `2.5 m m`: the number with its unit.
-    SplitUnit(String),
+    /// `2.5 m m`: the number, the unit as it is written, and in one.
+    SplitUnit(String, String, String),
     /// `mm 2.5`: the number with its unit.
     UnitFirst(String),
     /// `slack mm`: the unit.
@@ -42,31 +44,35 @@ pub enum Meaning {
 }
 
 impl Meaning {
-    pub(super) fn help(&self) -> String {
+    pub(super) fn help(&self) -> Help {
         match self {
-            Self::Bound(bound) => format!("did you mean `{bound}`?"),
-            Self::SplitUnit(number) => format!("write the unit in one: `{number}`"),
-            Self::UnitFirst(number) => format!("the unit follows the number: `{number}`"),
-            Self::UnitOfName(unit) => {
-                format!("a name has its unit where it gets its value, not here: `let slack = 2 {unit}`")
+            Self::Bound(bound) => format!("did you mean `{bound}`?").into(),
+            Self::SplitUnit(number, split, unit) => {
+                exchange(split, unit, format!("write the unit in one: `{number} {unit}`"))
             }
-            Self::Bounds(low, high) => format!("bounds are written `between {low} and {high}`"),
-            Self::OneOf(words) => format!("it is one word: {words}"),
-            Self::Path(path) => format!("a path has dots between its names: `{path}`"),
+            Self::UnitFirst(number) => format!("the unit follows the number: `{number}`").into(),
+            Self::UnitOfName(unit) => {
+                format!("a name has its unit where it gets its value, not here: `let slack = 2 {unit}`").into()
+            }
+            Self::Bounds(low, high) => format!("bounds are written `between {low} and {high}`").into(),
+            Self::OneOf(words) => format!("it is one word: {words}").into(),
+            Self::Path(path) => format!("a path has dots between its names: `{path}`").into(),
             Self::WorkedOutSize => "put what is worked out in parentheses: `(tray.width - slack) x 24 x 12 mm`".into(),
             Self::Size => "put `x` between the lengths: `42 x 24 x 12 mm`".into(),
             Self::Place => "put commas between the distances: `12, 8, 0 mm`".into(),
-            Self::Field(word) => format!("`{word}` is a field of its own: put it on its own line, or after `;`"),
+            Self::Field(word) => format!("`{word}` is a field of its own: put it on its own line, or after `;`").into(),
             Self::Reading => "put a comma and a space between readings: `measured 2.02, 1.98 mm`".into(),
-            Self::Fraction(sum) => format!("write it as one number: `{sum}`"),
+            Self::Fraction(sum) => format!("write it as one number: `{sum}`").into(),
             Self::Instrument => "an instrument follows readings or a tolerance: `measured 17.1, 16.9 mm by ruler`, \
                                  `17 mm ± 0.5 mm by ruler`"
                 .into(),
             Self::Tolerance => {
                 "a tolerance follows the unit, without parentheses: `20 mm ± 0.1 mm`, `20 mm +0.1/-0.05 mm`".into()
             }
-            Self::Habit(way) => way.clone(),
-            Self::NoUnit(word) => format!("`{word}` is no unit; put a second field on its own line or after `;`"),
+            Self::Habit(way) => way.as_str().into(),
+            Self::NoUnit(word) => {
+                format!("`{word}` is no unit; put a second field on its own line or after `;`").into()
+            }
             Self::SecondField => "put a second field on its own line, or after `;`".into(),
         }
     }

@@ -244,8 +244,9 @@ fn misplaced_unit(first: &Value, extra: &Value) -> Option<Meaning> {
     };
     match (number(first), number(extra)) {
         (Some((value, Some(unit))), None) => {
-            let whole = Unit::named(&(unit + word_of(extra)?))?;
-            Some(Meaning::SplitUnit(format!("{value} {}", whole.name)))
+            let rest = word_of(extra)?;
+            let whole = Unit::named(&format!("{unit}{rest}"))?;
+            Some(Meaning::SplitUnit(value.to_string(), format!("{unit} {rest}"), whole.name.to_owned()))
         }
         (None, Some((value, None))) => {
             let unit = Unit::named(word_of(first)?)?;

@@ -185,8 +185,7 @@ impl<'a> Names<'a> {
         // A fix is a change of the sheet itself, which is the first text.
         let meant = finding.meant.as_ref().filter(|_| finding.at.source.0 == 0).and_then(|meant| {
             let edit = exchange(&self.sources.get(finding.at.source).text, finding.at, meant)?;
-            let text = format!("write `{}` in place of `{}`", meant.instead, meant.word);
-            Some(Fix { text, changes: vec![(edit.start, edit.end - edit.start, edit.text)] })
+            Some(Fix { text: meant.in_words(), changes: vec![(edit.start, edit.end - edit.start, edit.text)] })
         });
         mends.map(of_mend).chain(meant).collect()
     }
