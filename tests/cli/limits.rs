@@ -1,6 +1,6 @@
 //! Sheets made to exhaust the reader: each ends with a message, none with a crash or a hang.
 
-use crate::bench::{Bench, Outcome};
+use crate::bench::{Bench, GOOD, Outcome};
 use std::fmt::Write;
 
 const HEAD: &str = "machine bench\nmaterial petg\n";
