@@ -98,6 +98,12 @@ pub struct Meant {
 }
 
 impl Meant {
+    /// The same, where the word is plain to see.
+    #[must_use]
+    pub fn title(&self) -> String {
+        if self.instead.is_empty() { self.in_words() } else { format!("write `{}`", self.instead) }
+    }
+
     /// What to do, in words.
     #[must_use]
     pub fn in_words(&self) -> String {

@@ -133,7 +133,7 @@ fn actions(look: &Look, finding: &Finding, advice: Option<Advice>, edit: &dyn Fn
         })
     };
     let meant = finding.meant.as_ref().and_then(|meant| Some((meant, exchange(look.text, finding.at, meant)?)));
-    let word = meant.map(|(meant, exchange)| action(meant.in_words(), true, &[exchange]));
+    let word = meant.map(|(meant, exchange)| action(meant.title(), true, &[exchange]));
     let mends = advice.map_or(Vec::new(), |advice| advice.mends);
     let mends = mends.iter().enumerate().map(|(number, mend)| {
         let edits: Vec<Edit> = mend.changes.iter().map(|change| change.edit.clone()).collect();
