@@ -34,6 +34,8 @@ pub enum Beside {
     Kind(String),
     /// A field, and what it takes.
     Takes(String),
+    /// What makes no sense for another block.
+    NotHere,
     /// The only bound of a value.
     OneBound,
     /// A field, or a block of a kind, that a name could mean and does not, since a nearer one has the name.
@@ -58,6 +60,7 @@ impl std::fmt::Display for Beside {
             Self::Given => f.write_str("given here"),
             Self::Kind(kind) => f.write_str(kind),
             Self::Takes(takes) => write!(f, "takes {takes}"),
+            Self::NotHere => f.write_str("makes no sense there"),
             Self::OneBound => f.write_str("its one bound"),
             Self::Hidden(name, block) => {
                 let what = block.as_ref().map_or("this field".into(), |block| format!("this `{block}`"));

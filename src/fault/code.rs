@@ -1,5 +1,7 @@
 //! What can be wrong: a code with its data, and what it reads like.
 
+use std::mem::discriminant;
+
 use super::{NoteFault, PackFault, PermitFault, SettingsFault, TextFault, ValueFault, WordFault, Words};
 
 /// What is wrong, with the data that its words show.
@@ -34,6 +36,21 @@ impl Code {
             Self::Pack(code) => code.name(),
             Self::Settings(code) => code.name(),
             Self::Note(code) => code.name(),
+        }
+    }
+
+    /// Whether it is the same code, whatever its data.
+    #[must_use]
+    pub fn is_like(&self, other: &Self) -> bool {
+        match (self, other) {
+            (Self::Text(a), Self::Text(b)) => discriminant(a) == discriminant(b),
+            (Self::Word(a), Self::Word(b)) => discriminant(a) == discriminant(b),
+            (Self::Value(a), Self::Value(b)) => discriminant(a) == discriminant(b),
+            (Self::Permit(a), Self::Permit(b)) => discriminant(a) == discriminant(b),
+            (Self::Pack(a), Self::Pack(b)) => discriminant(a) == discriminant(b),
+            (Self::Settings(a), Self::Settings(b)) => discriminant(a) == discriminant(b),
+            (Self::Note(a), Self::Note(b)) => discriminant(a) == discriminant(b),
+            _ => false,
         }
     }
 

@@ -64,6 +64,13 @@ codes! {
             Words::new(format!("more than {most} values follow from the fields of `{block}`"))
                 .label("no more from here on")
                 .help("keep those that rules use, and write the others as steps of a rule");
+        NeverFollows { name: String = "warm".into(), block: String = "rib".into(), why: String = "unknown name `heat`".into() } "broken-pack" =>
+            Words::new(format!("`{name}` does not follow from `{block}`: {why}"))
+                .label("does not follow")
+                .help("give it what the formula needs, or write a formula of its own");
+        FieldOfOtherKind { key: String = "along".into(), name: String = "length".into(), takes: String = "a direction".into(), found: String = "a length (mm)".into() }
+            "broken-pack" =>
+            Words::new(format!("`{key}` names a field that is {takes}; `{name}` is {found}")).label(found.clone());
         BlockExists { name: String = "arm".into() } "broken-pack" =>
             Words::new(format!("the block `{name}` exists already"))
                 .help("give only `fields` and `derives` to add some to it, or choose another name");
@@ -105,8 +112,8 @@ codes! {
             Words::new(format!("there is a table `{name}` already"));
         RowLength { row: String = "m3".into(), cells: usize = 2, columns: usize = 3 } "broken-pack" =>
             Words::new(format!("the row `{row}` has {cells} cells for {columns} columns"));
-        InNoBlock { block: String = "hook".into(), outer: String = "armm".into() } "broken-pack" =>
-            Words::new(format!("`{block}` belongs in `{outer}`, which is not a block"));
+        InNoBlock { block: String = "hook".into(), outer: String = "armm".into(), near: Option<String> = Some("arm".into()) } "broken-pack" =>
+            Words::new(format!("`{block}` belongs in `{outer}`, which is not a block")).near(outer, near.as_ref());
         FieldWord { field: String = "flex".into(), word: String = "cycled".into(), takes: String = "one of `once`, `cycles`".into(), near: Option<String> = Some("cycles".into()) }
             "broken-pack" =>
             Words::new(format!("`{field}` cannot be `{word}`; it is {takes}")).near(word, near.as_ref());
@@ -131,8 +138,9 @@ codes! {
             Words::new(format!("there is a rule `{name}` already")).label("a second one").help(
                 "choose another name; to change a rule's level or limits, name it under `levels` or `limits`",
             );
-        AboutNothing { rule: String = "thin-rib".into(), block: String = "ribb".into(), near: Option<String> = Some("rib".into()) }
-            "broken-pack" => rule_of(format!("`about` of `{rule}` names no kind of block: `{block}`")).near(block, near.as_ref());
+        AboutNothing { of: String = "thin-rib".into(), block: String = "ribb".into(), near: Option<String> = Some("rib".into()) }
+            "broken-pack" =>
+            Words::new(format!("`about` of `{of}` names no kind of block: `{block}`")).label("no kind of block").near(block, near.as_ref());
         RuleLacks { rule: String = "thin-rib".into(), keys: Vec<String> = vec!["title".into(), "why".into()] } "broken-pack" => {
             let keys: Vec<String> = keys.iter().map(|key| format!("`{key}`")).collect();
             rule_of(format!("the rule `{rule}` has no {}", keys.join(", ")))
@@ -140,7 +148,24 @@ codes! {
         NothingSaid { rule: String = "thin-rib".into(), level: String = "stop".into() } "broken-pack" =>
             rule_of(format!("the rule `{rule}` has no `says` for the level {level}"));
         YieldsToNothing { rule: String = "thin-rib".into(), other: String = "thin-wal".into(), near: Option<String> = Some("thin-wall".into()) }
-            "broken-pack" => rule_of(format!("`yields-to` of `{rule}` names no rule: `{other}`")).near(other, near.as_ref());
+            "broken-pack" =>
+            Words::new(format!("`yields-to` of `{rule}` names no rule: `{other}`")).label("no rule").near(other, near.as_ref());
+        SaidOfNoLevel { key: String = "says".into(), level: String = "stop".into(), levels: Vec<String> = vec!["care".into()] } "broken-pack" =>
+            Words::new(format!("`{key}` has words for the level {level}, at which nothing must hold"))
+                .label("never said")
+                .help(format!("`holds` has {}", levels.join(", ")));
+        LooseBrace { brace: String = "{".into() } "broken-pack" =>
+            Words::new(format!("`{brace}` has no other brace to it"))
+                .label("no value")
+                .help("write a value as `{thickness}`; there is no other use for braces");
+        ExampleUnread { key: String = "passes".into(), why: String = "there is no `wal`".into(), help: Option<String> = Some("did you mean `wall`?".into()) }
+            "broken-pack" => {
+            let words = Words::new(format!("`{key}` is no sheet that can be read: {why}"));
+            match help {
+                Some(help) => words.help(help.as_str()),
+                None => words,
+            }
+        };
         LimitSource { limit: String = "least".into() } "broken-pack" =>
             Words::new(format!("the limit `{limit}` does not say where it comes from")).help(SOURCED);
         NamesNoField { key: String = "change".into(), formula: String = "2 * length".into() } "broken-pack" =>
@@ -186,13 +211,6 @@ codes! {
             Words::new(format!("`{rule}` has no limit `{limit}`"))
                 .help(format!("it has {}", if known.is_empty() { "none".into() } else { known.join(", ") }))
                 .near(limit, near.as_ref());
-        ChanceForm {} "broken-pack" =>
-            Words::new("a chance goes from a level to a level").help("write `stop: {care: {value: 5 %, …}}`");
-        ChanceRange { value: String = "200 %".into() } "broken-pack" =>
-            Words::new(format!("a chance is from 0 % to 100 %; this is `{value}`"));
-        ResolutionForm {} "broken-pack" =>
-            Words::new("a resolution is a `length` or a `share`")
-                .help("write `length: {value: 0.005 mm, …}` or `share: {value: 0.1 %, …}`");
         More { count: usize = 12 } "broken-pack" =>
             Words::new(format!("and {count} more faults, of this place and after it"));
 
@@ -215,8 +233,14 @@ codes! {
             Words::new(format!("it is never `{word}`: it is one of {}", known.join(", ")))
                 .label("unknown word")
                 .near(word, near.as_ref());
-        Endless { name: String = "warm".into() } "broken-pack" =>
-            Words::new(format!("`{name}` depends on itself, or on too many others")).label("needs its own value");
+        FollowsFromItself { name: String = "warm".into() } "broken-pack" =>
+            Words::new(format!("`{name}` depends on itself"))
+                .label("needs its own value")
+                .help("write one of those in the circle without the others");
+        FollowsTooFar { name: String = "warm".into(), most: usize = 16 } "broken-pack" =>
+            Words::new(format!("more than {most} values follow from each other down from `{name}`"))
+                .label("too far")
+                .help("put some of their formulas into one");
         StepCycle { name: String = "strain".into() } "broken-pack" =>
             Words::new(format!("the step `{name}` depends on itself"))
                 .label("needs its own value")

@@ -1,4 +1,5 @@
-//! What can be wrong with what a project wants otherwise: the levels of rules, and where its settings and packs lie.
+//! What can be wrong with what a project wants otherwise: the levels of rules, the chances that are
+//! told, and where its settings and packs lie.
 
 use super::code::codes;
 use super::{Words, renamed};
@@ -31,5 +32,23 @@ codes! {
                 .help("to be stricter, change its limits, or write a rule of your own");
         NoLevel { word: String = "none".into() } "broken-pack" =>
             Words::new(format!("`{word}` is no level")).help("levels are stop, care and note, and off for none");
+
+        // Chances.
+        ChanceForm {} "broken-pack" =>
+            Words::new("a chance goes from a level to a level").help("write `stop: {care: {value: 5 %, …}}`");
+        ChanceRaised { of: String = "care".into(), level: String = "stop".into() } "broken-pack" =>
+            Words::new(format!("what holds is no {level} for its chance where it is a {of} when it fails"))
+                .label("worse than where it fails")
+                .help("to be stricter, change the limits of the rules");
+        ChanceUnreached { level: String = "note".into(), from: String = "60 %".into(), by: String = "care".into(), already: String = "20 %".into() }
+            "broken-pack" =>
+            Words::new(format!("from {from} on nothing is a {level}: it is a {by} from {already} on already"))
+                .label("never reached")
+                .help(format!("give {level} a smaller chance than {by}"));
+        ChanceRange { value: String = "200 %".into() } "broken-pack" =>
+            Words::new(format!("a chance is from 0 % to 100 %; this is `{value}`"));
+        ResolutionForm {} "broken-pack" =>
+            Words::new("a resolution is a `length` or a `share`")
+                .help("write `length: {value: 0.005 mm, …}` or `share: {value: 0.1 %, …}`");
     }
 }

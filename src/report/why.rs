@@ -1,6 +1,7 @@
 //! Explanations, from the data's own text: of rules, and of every other word of the language.
 
 mod example;
+mod tried;
 mod word;
 
 use std::fmt::Write;
@@ -46,6 +47,11 @@ fn level(rule: &Rule) -> String {
 /// Everything that is to be known about a rule; its formulas come last.
 #[must_use]
 pub fn why_rule(rule: &Rule, look: Look) -> String {
+    of_rule(rule, look, "")
+}
+
+/// The same, with what its examples raise after them.
+fn of_rule(rule: &Rule, look: Look, tried: &str) -> String {
     let mut out = look.folded(&format!("{} ({}): {}", rule.name, level(rule), rule.title), 0, 2) + "\n\n";
     for paragraph in rule.why.trim().split("\n\n") {
         out.push_str(&look.paragraph(paragraph, 0));
@@ -56,6 +62,7 @@ pub fn why_rule(rule: &Rule, look: Look) -> String {
         // Writing to a text cannot fail.
         let _ = writeln!(out, "{title}\n{}", example(text, look));
     }
+    out.push_str(tried);
     if !rule.sources.is_empty() {
         out.push_str("Sources\n");
         for source in &rule.sources {

@@ -213,6 +213,11 @@ impl Shared {
 }
 
 impl RuleBody {
+    /// Nothing but what rules have in common.
+    pub(super) fn of_shared(shared: Shared) -> Self {
+        Self { limits: shared.limits, steps: shared.steps, ..Self::default() }
+    }
+
     /// Takes over what it has in common with others. Gives back the first name that it has itself.
     pub(super) fn take(&mut self, shared: &Shared) -> Result<(), Words> {
         let has = |name: &Words| {

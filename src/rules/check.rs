@@ -1,6 +1,9 @@
 //! The whole pack is checked when it is loaded, not when a rule happens to fire.
 
+mod example;
+mod shared;
 mod vocabulary;
+mod written;
 
 use super::body::Limit;
 use super::library::Library;
@@ -8,12 +11,17 @@ use super::message::Message;
 use super::rule::Rule;
 use super::task::Task;
 use super::types::{Inference, Kind, Place, Report};
-use crate::fault::{Fault, PackFault, near};
+use crate::fault::{Fault, PackFault};
 use crate::model::{Evaluation, Failure, Model, NoImports, bind};
 use crate::pack::{BUILT_IN, Formula};
 use crate::quantity::Unit;
 use crate::syntax::tree::Body;
-use vocabulary::{fields, profiles};
+use vocabulary::profiles;
+
+pub(super) use example::examples;
+pub(super) use shared::unshared;
+pub(super) use vocabulary::block;
+pub(super) use written::{written, written_rule};
 
 /// Every fault in the parts of a library that did not come with the program.
 pub(super) fn library(library: &Library) -> Vec<Fault> {
@@ -29,8 +37,8 @@ pub(super) fn library(library: &Library) -> Vec<Fault> {
     for rule in &library.rules {
         limits(&nothing, rule, &mut faults);
     }
-    for block in &library.vocabulary.blocks {
-        fields(block, &library.vocabulary, &mut faults);
+    for kind in &library.vocabulary.blocks {
+        faults.extend(block(&library.vocabulary, kind));
     }
     profiles(&library.vocabulary, &mut faults);
     faults.retain(|fault| fault.at.source != BUILT_IN);
@@ -40,7 +48,7 @@ pub(super) fn library(library: &Library) -> Vec<Fault> {
 /// Every fault of one rule, its limits left out.
 pub(super) fn rule(library: &Library, rule: &Rule) -> Vec<Fault> {
     let report = Report::default();
-    shape(library, rule, &report);
+    shape(rule, &report);
     everywhere(library, rule, &report);
     report.finish()
 }
@@ -67,16 +75,12 @@ fn everywhere(library: &Library, rule: &Rule, report: &Report) {
             for place in Place::all(&library.vocabulary, block) {
                 formulas(rule, &Inference::new(place, Some(rule), report));
             }
-        } else {
-            let blocks = library.vocabulary.blocks.iter().map(|block| block.name.as_str());
-            let (rule_name, block) = (rule.name.to_string(), kind.to_string());
-            report.fault(PackFault::AboutNothing { rule: rule_name, block, near: near(kind, blocks) }.at(rule.at));
         }
     }
 }
 
 /// What every rule must have.
-fn shape(library: &Library, rule: &Rule, report: &Report) {
+fn shape(rule: &Rule, report: &Report) {
     let missing = [
         ("title", rule.title.is_empty()),
         ("why", rule.why.trim().is_empty()),
@@ -94,10 +98,6 @@ fn shape(library: &Library, rule: &Rule, report: &Report) {
     }
     for level in rule.holds.iter().map(|(level, _)| *level).filter(|level| rule.says.at(*level).is_none()) {
         report.fault(PackFault::NothingSaid { rule: of(), level: level.to_string() }.at(rule.at));
-    }
-    for other in rule.yields_to.iter().filter(|other| library.rule(other).is_none()) {
-        let near = near(other, library.rules.iter().map(|rule| rule.name.as_str()));
-        report.fault(PackFault::YieldsToNothing { rule: of(), other: other.to_string(), near }.at(rule.at));
     }
     for limit in rule.limits.iter().filter(|limit| limit.source.is_empty() || limit.basis.is_empty()) {
         report.fault(PackFault::LimitSource { limit: limit.name.to_string() }.at(limit.value.span()));
@@ -148,6 +148,9 @@ fn names_field<'a>(key: &str, formula: &'a Formula, inference: &Inference<'a, '_
 
 /// The values that a message says must exist, and be of the units that it shows them in.
 fn shown<'a>(message: &'a Message, inference: &Inference<'a, '_>) {
+    for (brace, at) in message.loose_braces() {
+        inference.report.fault(PackFault::LooseBrace { brace }.at(at));
+    }
     for (formula, unit) in message.values() {
         let kind = inference.formula(formula);
         let Some(unit) = unit else { continue };

@@ -1,5 +1,6 @@
 //! Everything that checks are made of: vocabulary, profiles, tables and rules.
 
+mod chances;
 mod loading;
 
 use std::path::PathBuf;
@@ -13,10 +14,10 @@ use super::rule::Rule;
 use super::task::Task;
 use crate::fault::Fault;
 use crate::files::Files;
-use crate::pack::schema::{RawRule, Text};
+use crate::pack::schema::{RawBlock, RawRule, Text};
 use crate::pack::{PackError, PackFile, Project};
 use crate::source::SourceId;
-use crate::vocabulary::Vocabulary;
+use crate::vocabulary::{Builder, Vocabulary};
 
 /// What is less than a drawing can say: a comparison that fails by less fails by a rounding.
 #[derive(Debug, Clone, Copy, Default, PartialEq)]
@@ -97,7 +98,15 @@ impl Library {
         let mut faults = Vec::new();
         let rule = Rule::read(name, written, SourceId(0), None, &mut faults);
         faults.extend(check::rule(self, &rule));
+        faults.extend(check::written_rule(self, name, written, SourceId(0)));
         faults
+    }
+
+    /// The same of a kind of block: every formula of its fields, of what follows from them, and of what it takes up.
+    #[must_use]
+    pub fn faults_of_block(&self, name: &Text, written: &RawBlock) -> Vec<Fault> {
+        Builder::block_alone(name, written, SourceId(0))
+            .map_or_else(Vec::new, |block| check::block(&self.vocabulary, &block))
     }
 
     /// The level at which a comparison that would fail with `level` is reported for its chance.

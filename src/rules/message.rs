@@ -130,6 +130,14 @@ impl Message {
         clauses
     }
 
+    /// Braces that have no other one to them, each with its place.
+    pub(super) fn loose_braces(&self) -> Vec<(String, Span)> {
+        let values: Vec<_> = braced(&self.text).map(|value| value.whole).collect();
+        let loose =
+            self.text.match_indices(['{', '}']).filter(|(at, _)| !values.iter().any(|value| value.contains(at)));
+        loose.map(|(at, brace)| (brace.to_owned(), self.source.span(self.origin.range(at..at + 1)))).collect()
+    }
+
     /// The values that it says, with the units that it asks for.
     pub(super) fn values(&self) -> impl Iterator<Item = (&Formula, Option<&str>)> {
         self.parts().iter().filter_map(|part| match part {

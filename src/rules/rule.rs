@@ -65,6 +65,11 @@ impl Rule {
         }
     }
 
+    /// A rule that is made of nothing but what others have in common.
+    pub(super) fn of_shared(shared: Shared) -> Self {
+        Self::new(&Text::default(), &[], false, BUILT_IN, RuleBody::of_shared(shared).into())
+    }
+
     /// What it says, to be changed.
     pub(super) fn body_mut(&mut self) -> Option<&mut RuleBody> {
         self.whole.get_mut()

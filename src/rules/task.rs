@@ -8,7 +8,7 @@ use super::rule::Rule;
 use super::scope::RuleScope;
 use crate::fault::{Fault, PackFault, near};
 use crate::model::{FeatureId, Model};
-use crate::pack::schema::{ByLevel, RawRule, RawTask, Text};
+use crate::pack::schema::{RawRule, RawTask, Text};
 use crate::source::{Source, SourceId};
 
 /// When something is done at the bench.
@@ -100,18 +100,7 @@ impl Task {
         file: Option<&Source>,
         faults: &mut Vec<Fault>,
     ) -> (Self, RawRule) {
-        let one = |text: &Text| ByLevel(vec![(None, text.clone())]);
-        let rule = RawRule {
-            about: raw.about.clone(),
-            when: raw.when.clone(),
-            shares: raw.shares.clone(),
-            limits: raw.limits.clone(),
-            r#where: raw.r#where.clone(),
-            says: one(&raw.says),
-            help: one(&raw.because),
-            sources: vec![raw.source.clone()],
-            ..RawRule::default()
-        };
+        let rule = raw.as_rule();
         let moment = Moment::WORDS.into_iter().find(|(word, _)| *raw.at.value == **word);
         if moment.is_none() {
             let near = near(&raw.at.value, Moment::WORDS.map(|(word, _)| word));

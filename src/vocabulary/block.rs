@@ -7,6 +7,7 @@ use super::detail::Detail;
 use super::field::Field;
 use super::lexicon::Meanings;
 use crate::pack::{Formula, Later, Words};
+use crate::source::Span;
 
 /// A kind of block: `part`, `wall`, `arm`. What it holds is read when a sheet has one.
 #[derive(Debug, Default)]
@@ -157,6 +158,8 @@ pub struct Derived {
     pub doc: Words,
     /// What it is, in the block's own terms.
     pub formula: Formula,
+    /// Where its pack says that it follows as it does from another block.
+    pub like: Option<Span>,
 }
 
 /// Whether a block has a name of its own.

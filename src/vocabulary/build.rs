@@ -4,10 +4,11 @@ mod blocks;
 mod values;
 
 use super::Vocabulary;
+use super::block::Block;
 use super::step::StepOf;
 use crate::fault::{Fault, PackFault, near};
 use crate::learning::figures::{FIGURES, Figure};
-use crate::pack::schema::{Entries, RawPack, RawValue, Text};
+use crate::pack::schema::{Entries, RawBlock, RawPack, RawValue, Text};
 use crate::pack::{BUILT_IN, Formula, Part, Words};
 use crate::quantity::{UNITS, Unit};
 use crate::source::{Source, SourceId, Span};
@@ -57,6 +58,13 @@ impl Builder {
         }
         let later = part.tables.iter().map(|(name, stored)| (name.value.clone(), values::table_later(name, stored)));
         self.vocabulary.tables.extend(later);
+    }
+
+    /// A kind of block by itself, as it is written.
+    pub(crate) fn block_alone(name: &Text, raw: &RawBlock, id: SourceId) -> Option<Block> {
+        let mut builder = Self::default();
+        builder.block(&File { id, text: None }, name, raw);
+        builder.vocabulary.blocks.pop()
     }
 
     /// Takes in one file's words; `text` is the file's text, where it is at hand.

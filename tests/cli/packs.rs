@@ -186,6 +186,29 @@ fn every_fault_of_a_pack_is_told_at_its_place() {
 }
 
 #[test]
+fn why_says_whether_the_examples_of_a_projects_rule_show_what_they_should() {
+    let high = "\"part p { wall w { thickness 2 mm; height 4 mm } }\"";
+    let low = "\"part p { wall w { thickness 2 mm; height 2 mm } }\"";
+    let tried = |passes: &str, fails: &str| {
+        let bench = Bench::with(&[
+            ("dryfit/pack.yaml", &rule(&format!("passes: {passes}\nfails: {fails}"))),
+            ("a.dryfit", GOOD),
+        ]);
+        let outcome = bench.run(&["why", "low-wall"]);
+        assert_eq!(outcome.code, 0, "{}", outcome.all());
+        let tried = outcome.out.split("\n\n").find(|told| told.contains("Tried")).unwrap_or_default();
+        tried.lines().skip_while(|line| !line.starts_with("Tried")).collect::<Vec<_>>().join(" ")
+    };
+    let told = [tried(high, low), tried(low, low), tried(high, high), tried(low, high)].join("\n");
+    insta::assert_snapshot!(told, @"
+    Tried: the first raises nothing of this rule, the second does.
+    Tried: both raise this rule. The first must not: one of `holds` and `passes` is wrong.
+    Tried: neither raises this rule. The second must: one of `holds` and `fails` is wrong.
+    Tried: the sheet that passes raises this rule, and the one that fails does not.
+    ");
+}
+
+#[test]
 fn a_broken_pack_is_told_in_the_json_report_too() {
     let text = rule("holds: {panic: height >= 3 mm}");
     let bench = Bench::with(&[("dryfit/pack.yaml", &text), ("a.dryfit", GOOD)]);

@@ -1,11 +1,8 @@
 //! Every formula's kind is worked out before a sheet is read: a rule with a name, function or unit that makes no sense
 //! anywhere in it is refused, at that place.
 
-use dryfit::pack::schema::{RawRule, Text};
-use dryfit::pack::{Formula, PackError, Words, braced};
+use dryfit::pack::PackError;
 use dryfit::rules::Library;
-use dryfit::source::{SourceId, Span};
-use dryfit::syntax::tree::{Expr, ExprKind};
 
 const HEAD: &str = "rules:\n  low-wall:\n    title: a wall too low\n    about: [wall]\n    why: Low walls let seedlings out.\n    sources: [our own beds]\n    passes: part p { wall w { thickness 2 mm; height 4 mm } }\n    fails: part p { wall w { thickness 2 mm; height 2 mm } }\n";
 
@@ -145,7 +142,7 @@ fn what_follows_from_fields_is_looked_at_where_its_block_is() {
     let found = rule("slenderness: {doc: How slender it is., is: heigth / thickness}", "thickness >= 1 mm");
     assert_eq!(found, ["unknown name `heigth`"]);
     let found = rule("slenderness: {doc: How slender it is., is: slenderness + 1}", "thickness >= 1 mm");
-    assert_eq!(found, ["`slenderness` depends on itself, or on too many others"]);
+    assert_eq!(found, ["`slenderness` depends on itself"]);
     let found = rule("height: {doc: Its height., is: thickness}", "thickness >= 1 mm");
     assert_eq!(found, ["`wall` has a `height` already"]);
 }
@@ -160,143 +157,4 @@ fn a_message_is_looked_at_in_every_branch() {
     assert!(found[1].starts_with("10:51: unknown name `wobble`"), "{found:?}");
     let found = rule("{feature} {thickness:N}");
     assert_eq!(found, ["10:23: `thickness` cannot be shown in `N`"]);
-}
-
-/// One rule of the built-in pack with one text changed, and where that text stands.
-struct Mutant {
-    rule: RawRule,
-    /// The name or number that was put in.
-    at: Span,
-    was: String,
-}
-
-/// The texts of a rule that hold formulas, or messages with formulas in them.
-#[derive(Clone, Copy, PartialEq)]
-enum Slot {
-    Formulas,
-    Messages,
-}
-
-const SLOTS: [Slot; 2] = [Slot::Formulas, Slot::Messages];
-
-fn texts(rule: &mut RawRule, slot: Slot) -> Vec<&mut Text> {
-    if slot == Slot::Messages {
-        let messages = [&mut rule.says, &mut rule.doubts, &mut rule.help];
-        return messages.into_iter().flat_map(|by_level| by_level.0.iter_mut().map(|(_, text)| text)).collect();
-    }
-    let steps = rule.r#where.0.iter_mut().map(|(_, step)| step);
-    let holds = rule.holds.0.iter_mut().map(|(_, holds)| holds);
-    rule.when.iter_mut().chain(steps).chain(holds).chain(&mut rule.change).collect()
-}
-
-/// The rule with bytes of one of its texts exchanged; texts get places far apart, so that a fault tells which it is in.
-fn changed(rule: &RawRule, slot: Slot, index: usize, bytes: std::ops::Range<usize>, new: &str) -> Mutant {
-    let mut rule = rule.clone();
-    let mut base = 0;
-    let mut at = SourceId(0).span(0..0);
-    let mut was = String::new();
-    for each in SLOTS {
-        for (number, text) in texts(&mut rule, each).into_iter().enumerate() {
-            base += 10_000;
-            if each == slot && number == index {
-                text.value.get(bytes.clone()).unwrap().clone_into(&mut was);
-                let mut changed = text.value.to_string();
-                changed.replace_range(bytes.clone(), new);
-                let start = base + bytes.start;
-                at = SourceId(0).span(start..start + new.len());
-                text.value = words(changed);
-            }
-            text.at = Some((u32::try_from(base).unwrap(), u32::try_from(text.value.len()).unwrap()));
-        }
-    }
-    Mutant { rule, at, was }
-}
-
-fn words(text: String) -> Words {
-    serde_json::from_value(serde_json::Value::String(text)).unwrap()
-}
-
-/// The formulas in a text, each with the byte where it begins.
-fn formulas(text: &str, slot: Slot) -> Vec<(usize, String)> {
-    if slot == Slot::Formulas {
-        return vec![(0, text.to_owned())];
-    }
-    braced(text).map(|part| (part.formula.start, text[part.formula].to_owned())).collect()
-}
-
-fn tree(text: &str) -> Expr {
-    Formula::part(words(text.to_owned()), SourceId(0), dryfit::origin::Origin::default()).expr().unwrap().clone()
-}
-
-/// Every mutant of a rule: `change` says what to put in place of a part of a formula, and where.
-fn mutants(rule: &RawRule, change: impl Fn(&Expr) -> Vec<(Span, String)>) -> Vec<Mutant> {
-    let mut all = Vec::new();
-    for slot in SLOTS {
-        let texts: Vec<String> = texts(&mut rule.clone(), slot).iter().map(|text| text.value.to_string()).collect();
-        for (index, text) in texts.iter().enumerate() {
-            for (start, formula) in formulas(text, slot) {
-                let mut changes = Vec::new();
-                tree(&formula).walk(&mut |part| changes.extend(change(part)));
-                for (span, new) in changes {
-                    let bytes = start + span.start as usize..start + span.end as usize;
-                    all.push(changed(rule, slot, index, bytes, &new));
-                }
-            }
-        }
-    }
-    all
-}
-
-fn each_rule(mut look: impl FnMut(&Library, &Text, &RawRule)) {
-    let library = Library::built_in();
-    let packs = dryfit::pack::built_in();
-    let shared = |name: &Text| packs.iter().find_map(|(_, pack)| pack.shared.get(&name.value)).unwrap().clone();
-    for (name, rule) in packs.iter().flat_map(|(_, pack)| &pack.rules.0).filter(|(_, rule)| rule.reading.is_none()) {
-        let mut rule = rule.clone();
-        for group in std::mem::take(&mut rule.shares) {
-            let group = shared(&group);
-            rule.limits.0.extend(group.limits.0);
-            rule.r#where.0.extend(group.r#where.0);
-        }
-        look(&library, name, &rule);
-    }
-}
-
-#[test]
-fn an_unknown_name_in_any_branch_of_a_rule_is_refused_where_it_stands() {
-    let names = |part: &Expr| match &part.kind {
-        ExprKind::Path(path) => path.names.iter().map(|name| (name.span, "qqq".to_owned())).collect(),
-        ExprKind::Call { name, .. } => vec![(name.span, "qqq".to_owned())],
-        _ => Vec::new(),
-    };
-    let mut count = 0;
-    each_rule(|library, name, rule| {
-        for mutant in mutants(rule, names) {
-            let faults = library.faults_of(name, &mutant.rule);
-            let told = faults.iter().any(|fault| fault.at.start <= mutant.at.start && mutant.at.end <= fault.at.end);
-            assert!(told, "{}: `{}` made unknown: {faults:?}", name.value, mutant.was);
-            count += 1;
-        }
-    });
-    assert!(count > 1500, "only {count} names were tried");
-}
-
-#[test]
-fn a_number_of_another_dimension_in_any_branch_of_a_rule_is_refused() {
-    let numbers = |part: &Expr| match part.kind {
-        ExprKind::Number { value, .. } => vec![(part.span, format!("{value} ppm/K"))],
-        _ => Vec::new(),
-    };
-    let (mut count, mut free) = (0, Vec::new());
-    each_rule(|library, name, rule| {
-        for mutant in mutants(rule, numbers) {
-            count += 1;
-            if library.faults_of(name, &mutant.rule).is_empty() {
-                free.push(format!("{}: {}", name.value, mutant.was));
-            }
-        }
-    });
-    assert!(count > 200, "only {count} numbers were tried");
-    // A sentence can say a quantity of any kind: a factor in what is only told there is free.
-    assert_eq!(free, ["shallow-insert: 2"], "of {count}");
 }

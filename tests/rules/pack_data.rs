@@ -1,5 +1,6 @@
 use std::path::Path;
 
+use dryfit::pack::schema::{BASES, SURE};
 use dryfit::rules::Library;
 
 /// So many steps may be repeated word for word.
@@ -82,13 +83,12 @@ fn few_steps_are_written_twice() {
 
 #[test]
 fn every_number_in_the_data_says_where_it_comes_from() {
-    let bases = ["published", "derived", "common-practice", "memory", "judgement"];
     let library = Library::built_in();
     let mut count = 0;
     for rule in &library.rules {
         for limit in &rule.limits {
             assert!(!limit.source.is_empty(), "{}.{} has no source", rule.name, limit.name);
-            assert!(bases.contains(&limit.basis.as_str()), "{}.{}: basis {}", rule.name, limit.name, limit.basis);
+            assert!(BASES.contains(&limit.basis.as_str()), "{}.{}: basis {}", rule.name, limit.name, limit.basis);
             count += 1;
         }
     }
@@ -96,8 +96,8 @@ fn every_number_in_the_data_says_where_it_comes_from() {
         for (name, profile) in profiles {
             for (field, value) in &profile.values {
                 assert!(!value.source.is_empty(), "{section} {name}.{field} has no source");
-                assert!(bases.contains(&value.basis.as_str()), "{section} {name}.{field}: basis {}", value.basis);
-                assert!(["high", "medium", "low"].contains(&value.sure.as_str()), "{section} {name}.{field}");
+                assert!(BASES.contains(&value.basis.as_str()), "{section} {name}.{field}: basis {}", value.basis);
+                assert!(SURE.contains(&value.sure.as_str()), "{section} {name}.{field}");
                 count += 1;
             }
         }
@@ -111,8 +111,8 @@ fn every_number_in_the_data_says_where_it_comes_from() {
         for (name, judged) in chances.chain(&pack.steps.0) {
             let name = &name.value;
             assert!(!judged.source.value.is_empty(), "{file}: {name} has no source");
-            assert!(bases.contains(&judged.basis.value.as_str()), "{file}: {name}: basis {}", judged.basis.value);
-            assert!(["high", "medium", "low"].contains(&judged.sure.value.as_str()), "{file}: {name}");
+            assert!(BASES.contains(&judged.basis.value.as_str()), "{file}: {name}: basis {}", judged.basis.value);
+            assert!(SURE.contains(&judged.sure.value.as_str()), "{file}: {name}");
             count += 1;
         }
     }

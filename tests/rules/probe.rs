@@ -9,7 +9,7 @@ use dryfit::rules::Library;
 pub fn millimetres(about: &str, formula: &str, sheet: &str) -> f64 {
     let rule = format!(
         "rules:\n  probe:\n    title: probe\n    about: [{about}]\n    holds:\n      stop: \"1 < 0\"\n    \
-         says: \"value {{{formula}:.6}} end\"\n    why: probe\n    sources: [probe]\n    passes: probe\n    fails: probe\n"
+         says: \"value {{{formula}:.6}} end\"\n    why: probe\n    sources: [probe]\n    passes: let probe = 1\n    fails: let probe = 1\n"
     );
     let project = Project::of_texts([("probe.yaml".to_owned(), rule)]).map_err(|error| error.faults).unwrap();
     let library = Library::with_project(project).map_err(|error| error.faults).unwrap();

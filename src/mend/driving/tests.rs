@@ -20,8 +20,8 @@ rules:
     change: [chamfer, lip]
     why: probe
     sources: [probe]
-    passes: probe
-    fails: probe
+    passes: let probe = 1
+    fails: let probe = 1
 ";
 
 /// The names of what can be changed, with what is there now, where an edge says something.

@@ -56,6 +56,11 @@ pub struct RawPack {
     pub limits: Entries<Entries<Text>>,
 }
 
+/// How a number was had.
+pub const BASES: [&str; 5] = ["published", "derived", "common-practice", "memory", "judgement"];
+/// How sure it is.
+pub const SURE: [&str; 3] = ["high", "medium", "low"];
+
 /// A value and where it comes from.
 #[derive(Debug, Default, Clone, Serialize, Deserialize)]
 #[serde(default, deny_unknown_fields)]

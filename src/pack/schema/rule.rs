@@ -44,7 +44,7 @@ pub struct RawRule {
     pub shares: Vec<Text>,
     /// Its numbers, which a project can change.
     pub limits: Entries<RawValue>,
-    /// Names for parts of the calculation, each may use those before it.
+    /// Names for parts of the calculation: each may use others, in any order, but not in a circle.
     pub r#where: Entries<Text>,
     /// What must hold, by the level of the finding when it does not.
     pub holds: Entries<Text>,
@@ -103,4 +103,23 @@ pub struct RawTask {
     pub marks: Option<Text>,
     /// On whose authority.
     pub source: Text,
+}
+
+impl RawTask {
+    /// Its formulas and texts as those of a rule that compares nothing.
+    #[must_use]
+    pub fn as_rule(&self) -> RawRule {
+        let one = |text: &Text| ByLevel(vec![(None, text.clone())]);
+        RawRule {
+            about: self.about.clone(),
+            when: self.when.clone(),
+            shares: self.shares.clone(),
+            limits: self.limits.clone(),
+            r#where: self.r#where.clone(),
+            says: one(&self.says),
+            help: one(&self.because),
+            sources: vec![self.source.clone()],
+            ..RawRule::default()
+        }
+    }
 }

@@ -43,6 +43,20 @@ pub struct RawBlock {
     pub example: Option<Text>,
 }
 
+impl RawBlock {
+    /// Whether it gives nothing but what may be added to a block that exists: fields, and what follows from them.
+    #[must_use]
+    pub fn adds_only(&self) -> bool {
+        let Self { doc, was, r#in, name, profile, acts, single, in_notes, drawn, oriented, open, .. } = self;
+        let texts = [doc, name].into_iter().all(|text| text.value.is_empty());
+        let lists = was.is_empty() && r#in.is_empty();
+        let flags = *single || *in_notes || *drawn || *oriented;
+        let named = profile.is_some() || acts.is_some();
+        let parts = open.is_some() || self.body.is_some() || self.detail.is_some() || self.example.is_some();
+        texts && lists && !(flags || named || parts)
+    }
+}
+
 /// The space that a block takes up around its place: names of fields, and formulas in the block's own terms.
 #[derive(Debug, Clone, Default, Serialize, Deserialize)]
 #[serde(default, deny_unknown_fields)]

@@ -2,7 +2,8 @@
 
 use std::fmt::Write;
 
-use super::{first_block, level, why_rule};
+use super::tried::tried;
+use super::{first_block, level, of_rule};
 use crate::fault::did_you_mean;
 use crate::model::function::BASIC;
 use crate::model::looks_like_class;
@@ -20,7 +21,8 @@ use crate::vocabulary::{Block, CellUnit, Field, FieldKind, Naming, Profile, Sour
 /// Where it means nothing: what could be meant, in a sentence.
 pub fn why(library: &Library, word: &str, look: Look) -> Result<String, String> {
     let vocabulary = &library.vocabulary;
-    let mut told: Vec<String> = library.rule(word).map(|rule| why_rule(rule, look)).into_iter().collect();
+    let mut told: Vec<String> =
+        library.rule(word).map(|rule| of_rule(rule, look, &tried(library, rule, look))).into_iter().collect();
     told.extend(vocabulary.terms.get(word).map(|text| look.paragraph(&format!("{word}: {text}"), 0)));
     told.extend(vocabulary.block(word).map(|block| self::block(library, block, look)));
     let fields = vocabulary.blocks.iter().flat_map(|block| block.fields.iter().map(move |field| (block, field)));

@@ -1,27 +1,28 @@
 //! The formulas of blocks and fields, and the values of profiles, checked when a pack is loaded.
 
-use crate::fault::{Fault, PackFault, near};
+use crate::fault::{Beside, Fault, PackFault, near};
 use crate::model::{FeatureId, Model, NoImports, bind};
 use crate::pack::{BUILT_IN, Formula, Words};
 use crate::quantity::Dimension;
 use crate::rules::types::{Inference, Kind, Place, Report};
 use crate::source::Span;
 use crate::syntax::tree::{self, Body, Clause, Expr, ExprKind, Name, Path, Statement, ValueKind};
-use crate::vocabulary::{Block, Field, FieldKind, SourcedValue, Vocabulary};
+use crate::vocabulary::{Block, Derived, Field, FieldKind, SourcedValue, Vocabulary};
 
-pub(super) fn fields(block: &Block, vocabulary: &Vocabulary, faults: &mut Vec<Fault>) {
-    for outer in &block.stands_in {
-        if vocabulary.block(outer).is_none() && outer != "sheet" {
-            let at = block.fields.iter().find_map(|field| field.default.as_ref()).map(Formula::span);
-            let code = || PackFault::InNoBlock { block: block.name.to_string(), outer: outer.to_string() };
-            faults.extend(at.map(|at| code().at(at)));
-        }
-    }
+/// Every fault in the formulas of a block that did not come with the program.
+pub(in crate::rules) fn block(vocabulary: &Vocabulary, block: &Block) -> Vec<Fault> {
+    let mut faults = Vec::new();
     let report = Report::default();
     let places = Place::all(vocabulary, block);
-    for derived in block.derives.iter().filter(|derived| derived.formula.span().source != BUILT_IN) {
-        for place in &places {
-            Inference::of_derived(place.clone(), &report).formula(&derived.formula);
+    for derived in &block.derives {
+        match derived.like {
+            Some(like) => faults.extend(never_follows(block, derived, like, &places)),
+            None if derived.formula.span().source != BUILT_IN => {
+                for place in &places {
+                    Inference::of_derived(place.clone(), &report).formula(&derived.formula);
+                }
+            }
+            None => {}
         }
     }
     let own = |formula: &&Formula| formula.span().source != BUILT_IN;
@@ -48,6 +49,20 @@ pub(super) fn fields(block: &Block, vocabulary: &Vocabulary, faults: &mut Vec<Fa
         }
     }
     faults.extend(report.finish());
+    faults
+}
+
+/// What follows from another block need not follow from this one: it is told where the pack says that it does, and in the
+/// formula where that is a project's.
+fn never_follows(block: &Block, derived: &Derived, like: Span, places: &[Place]) -> Option<Fault> {
+    let report = Report::default();
+    for place in places {
+        Inference::of_derived(place.clone(), &report).formula(&derived.formula);
+    }
+    let first = report.finish().into_iter().min_by_key(|fault| fault.at)?;
+    let (name, block, why) = (derived.name.to_string(), block.name.to_string(), first.message());
+    let fault = PackFault::NeverFollows { name, block, why }.at(like);
+    Some(if first.at.source == BUILT_IN { fault } else { fault.also(first.at, Beside::NotHere) })
 }
 
 /// The formulas of a field.

@@ -1,12 +1,13 @@
 //! Words of danger in a sheet's title and names.
 
+use std::collections::BTreeSet;
 use std::sync::Arc;
 
 use super::{Answer, Form, Gives, Takes, word};
 use crate::model::{Dangers, Evaluation, Failure, Told, Value};
 use crate::source::{Span, words};
 use crate::syntax::tree::Expr;
-use crate::vocabulary::Table;
+use crate::vocabulary::{Table, Vocabulary};
 
 /// The table of the words.
 const TABLE: &str = "words-of-danger";
@@ -19,13 +20,26 @@ pub(super) static FORMS: [Form; 1] = [Form {
     written: "named-danger(hazard)",
     doc: "The first word of the table words-of-danger that tells of a hazard in the sheet's title and names; not given where there is none.",
     arguments: 1..=1,
-    takes: &[Takes::Word],
+    takes: &[Takes::Hazard],
     gives: Gives::Word,
     answer: Answer::Own(named),
 }];
 
+/// Its column that says of what they tell.
+const HAZARD: &str = "hazard";
+
 /// What the table calls the words that tell of no hazard where they are in a row.
 const NOTHING: &str = "nothing";
+
+/// The hazards of the table.
+pub(in crate::rules) fn hazards(vocabulary: &Vocabulary) -> Vec<String> {
+    let table = vocabulary.tables.get(TABLE);
+    let column = |table: &Table| table.columns.iter().position(|(column, _)| column == HAZARD);
+    let Some((table, column)) = table.and_then(|table| Some((table, column(table)?))) else { return Vec::new() };
+    let cells = table.rows.iter().filter_map(|(_, cells)| cells.get(column)?.as_ref());
+    let hazards: BTreeSet<String> = cells.filter(|hazard| **hazard != NOTHING).map(ToString::to_string).collect();
+    hazards.into_iter().collect()
+}
 
 /// A word or several in a row that tell of a hazard.
 struct Phrase<'a> {
@@ -89,7 +103,7 @@ fn is_open(row: &str) -> bool {
 /// The phrases of some of the table's rows that tell of a hazard, in their order.
 fn phrases<'a>(table: &'a Table, rows: &'a [(usize, Vec<String>)], hazard: &str) -> impl Iterator<Item = Phrase<'a>> {
     let column = |name: &str| table.columns.iter().position(|(column, _)| column == name);
-    let (of, counts) = (column("hazard"), column("counts"));
+    let (of, counts) = (column(HAZARD), column("counts"));
     let cell = |row: usize, index: Option<usize>| table.rows[row].1.get(index?)?.as_deref();
     let own = rows.iter().filter(move |(row, _)| cell(*row, of) == Some(hazard));
     own.map(move |(row, words)| {

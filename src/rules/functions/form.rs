@@ -36,16 +36,22 @@ pub enum Answer {
 /// What a question takes.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Takes {
-    /// Anything that has a value.
-    Anything,
+    /// Whatever names something of the sheet.
+    Named,
     /// A value of the kind that the answer has.
     Value,
+    /// The same; a text in its place is a word that the others can be.
+    Instead,
     /// A number of the kind that the answer has, if that is alike.
     Quantity,
+    /// A number or size that names something of the sheet.
+    Dimension,
     /// A comparison, or yes or no.
     Condition,
     /// A word or text.
     Word,
+    /// A hazard of the table of words that tell of one.
+    Hazard,
     /// Lengths along x, y and z.
     Size,
     /// A direction.

@@ -58,7 +58,7 @@ pub(super) static FORMS: [Form; 8] = [
         written: "readings(value, …)",
         doc: "The fewest readings that any measured dimension behind these values rests on.",
         arguments: 1..=4,
-        takes: &[Takes::Anything],
+        takes: &[Takes::Named],
         gives: Gives::Of(Dimension::NONE),
         answer: Answer::Own(readings),
     },

@@ -3,6 +3,7 @@
 use std::collections::HashMap;
 use std::sync::Arc;
 
+use super::chances::Chances;
 use super::{Library, Resolution};
 use crate::fault::{Fault, PackFault, SettingsFault, near};
 use crate::pack::cite::{self, Cited};
@@ -29,7 +30,7 @@ pub(super) struct Loading {
     shared: HashMap<Words, Shared>,
     /// The sources that packs name.
     cited: Cited,
-    chances: Vec<(Level, Level, f64)>,
+    chances: Chances,
     resolution: Resolution,
     faults: Vec<Fault>,
 }
@@ -80,6 +81,11 @@ impl Loading {
         }
         let (library, mut faults) = self.finish();
         faults.extend(check::library(&library));
+        faults.extend(files.iter().flat_map(|file| check::written(&library, file)));
+        faults.extend(check::unshared(&library, &files, &sources));
+        if faults.is_empty() {
+            faults.extend(files.iter().flat_map(|file| check::examples(&library, file, sources.get(file.id))));
+        }
         faults.sort_by_key(|fault| fault.at);
         faults.dedup();
         shorten(&mut faults);
@@ -128,34 +134,14 @@ impl Loading {
     pub(super) fn finish(self) -> (Library, Vec<Fault>) {
         let (vocabulary, mut faults) = self.words.finish();
         faults.extend(self.faults);
-        let Self { mut rules, tasks, chances, resolution, .. } = self;
+        faults.extend(self.chances.never_reached());
+        let chances = self.chances.shares();
+        let Self { mut rules, tasks, resolution, .. } = self;
         let acts = |kind: &Words| vocabulary.block(kind).map(|block| block.act);
         for rule in &mut rules {
             rule.about_permits = rule.about.iter().any(|kind| acts(kind) == Some(Act::Permits));
         }
         (Library { vocabulary, rules, tasks, chances, resolution, today: None }, faults)
-    }
-
-    /// A later pack's chance takes the place of an earlier one's.
-    fn chances(&mut self, pack: &RawPack, id: SourceId) {
-        for (of, by_level) in &pack.chances.0 {
-            for (level, chance) in &by_level.0 {
-                let share = Formula::new(&chance.value, id, None);
-                let share = share.expr().ok().and_then(crate::syntax::tree::Expr::share);
-                let (Some(of), Some(level), Some(share)) = (Level::named(&of.value), Level::named(&level.value), share)
-                else {
-                    self.faults.push(PackFault::ChanceForm {}.at(span(level, id)));
-                    continue;
-                };
-                if !(0.0..=1.0).contains(&share) {
-                    let value = chance.value.value.to_string();
-                    self.faults.push(PackFault::ChanceRange { value }.at(span(&chance.value, id)));
-                    continue;
-                }
-                self.chances.retain(|(known_of, known, _)| (*known_of, *known) != (of, level));
-                self.chances.push((of, level, share));
-            }
-        }
     }
 
     fn resolution(&mut self, pack: &RawPack, id: SourceId) {
@@ -170,14 +156,14 @@ impl Loading {
                 ("length", Some((value, Dimension::LENGTH))) => self.resolution.length = value,
                 ("share", Some((value, Dimension::NONE))) => self.resolution.share = value,
                 _ => {
-                    self.faults.push(PackFault::ResolutionForm {}.at(span(name, id)));
+                    self.faults.push(SettingsFault::ResolutionForm {}.at(span(name, id)));
                 }
             }
         }
     }
 
     fn rules(&mut self, pack: &RawPack, id: SourceId, file: Option<&Source>) {
-        self.chances(pack, id);
+        self.chances.take(pack, id, &mut self.faults);
         self.resolution(pack, id);
         for (name, raw) in &pack.rules.0 {
             if self.places.insert(name.value.clone(), self.rules.len()).is_some() {

@@ -2,7 +2,7 @@
 
 mod data;
 
-use super::infer::Inference;
+use super::infer::{Inference, is_flag, not_a};
 use super::kind::{Kind, Measure};
 use crate::fault::{PackFault, ValueFault, near};
 use crate::model::function::{BASIC, Function, Signature};
@@ -156,8 +156,15 @@ impl<'a> Inference<'a, '_> {
         for (index, argument) in arguments.iter().enumerate() {
             let Some(takes) = form.takes.get(index).or(form.takes.last()) else { continue };
             let kind = self.argument(form, *takes, argument, arguments);
-            if matches!(takes, Takes::Value | Takes::Quantity | Takes::Inside | Takes::Beside) {
-                alike.push((argument, kind));
+            match takes {
+                Takes::Instead => {
+                    self.instead(argument, arguments);
+                    alike.push((argument, kind));
+                }
+                Takes::Value | Takes::Quantity | Takes::Dimension | Takes::Inside | Takes::Beside => {
+                    alike.push((argument, kind));
+                }
+                _ => {}
             }
         }
         match form.gives {
@@ -177,10 +184,13 @@ impl<'a> Inference<'a, '_> {
 
     fn argument(&self, form: &Form, takes: Takes, argument: &'a Expr, all: &'a [Expr]) -> Kind<'a> {
         match takes {
-            Takes::Anything | Takes::Value | Takes::Row => self.kind(argument),
+            Takes::Value | Takes::Instead | Takes::Row => self.kind(argument),
+            Takes::Named => self.named(form, argument),
+            Takes::Dimension => self.dimension(form, argument),
             Takes::Quantity => self.expect(argument, &Kind::Quantity(None), "a number or dimension"),
             Takes::Condition => self.expect(argument, &Kind::Comparison, "a comparison, or yes or no"),
             Takes::Word => self.expect(argument, &Kind::Word(None), "a word or text"),
+            Takes::Hazard => self.hazard(argument),
             Takes::Size => self.expect(argument, &Kind::Size, "a size"),
             Takes::Direction => self.expect(argument, &Kind::Direction, "a direction"),
             Takes::Feature => self.expect(argument, &Kind::Feature(None), "a feature"),
@@ -194,11 +204,43 @@ impl<'a> Inference<'a, '_> {
         }
     }
 
+    /// A value that names something: of what is written out there is nothing to ask.
+    fn named(&self, form: &Form, argument: &'a Expr) -> Kind<'a> {
+        let mut names = false;
+        argument.walk(&mut |part| {
+            names |= match &part.kind {
+                ExprKind::Path(path) => !is_flag(path),
+                // A hazard is asked of the sheet's own words.
+                ExprKind::Call { name, .. } => {
+                    functions::form(&name.text).is_some_and(|form| form.takes.contains(&Takes::Hazard))
+                }
+                _ => false,
+            };
+        });
+        if !names {
+            self.no_field(form, argument);
+        }
+        self.kind(argument)
+    }
+
+    fn dimension(&self, form: &Form, argument: &'a Expr) -> Kind<'a> {
+        let kind = self.kind(argument);
+        if kind.fits(&Kind::Quantity(None)) || kind.fits(&Kind::Size) {
+            return self.named(form, argument);
+        }
+        self.report.fault(not_a(argument.span, &kind, "a number, dimension or size"));
+        Kind::Nothing
+    }
+
+    fn no_field(&self, form: &Form, argument: &Expr) {
+        let (function, written) = (form.name.to_owned(), form.written.to_owned());
+        self.report.fault(PackFault::NoField { function, written }.at(argument.span));
+    }
+
     fn field(&self, form: &Form, argument: &'a Expr) -> Kind<'a> {
         match self.names_field(argument) {
             Some(false) => {
-                let (function, written) = (form.name.to_owned(), form.written.to_owned());
-                self.report.fault(PackFault::NoField { function, written }.at(argument.span));
+                self.no_field(form, argument);
                 Kind::Nothing
             }
             Some(true) => self.kind(argument),

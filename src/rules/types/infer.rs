@@ -1,11 +1,16 @@
 //! From an expression to the kind of what it comes to.
 
+mod derived;
 mod names;
 mod operators;
 
-use std::cell::{Cell, RefCell};
+pub(super) use derived::Endless;
+pub(super) use names::is_flag;
+
+use std::cell::RefCell;
 use std::collections::HashMap;
-use std::rc::Rc;
+
+use derived::Following;
 
 use super::kind::{Kind, Measure};
 use super::place::Place;
@@ -16,12 +21,6 @@ use crate::quantity::{ArithmeticError, Dimension, UNITS, Unit};
 use crate::rules::rule::Rule;
 use crate::source::Span;
 use crate::syntax::tree::{Expr, ExprKind, Name};
-use crate::vocabulary::Derived;
-
-/// Derived values that lead to each other.
-const DEEPEST_DERIVED: usize = 16;
-/// Derived values that are looked at for one formula's sake.
-const MOST_DERIVED: usize = 5_000;
 
 /// Works out kinds at one place: for a rule's formulas with its steps and limits, for the vocabulary's without.
 pub(in crate::rules) struct Inference<'a, 'r> {
@@ -29,9 +28,8 @@ pub(in crate::rules) struct Inference<'a, 'r> {
     pub(super) rule: Option<&'a Rule>,
     /// Whether the functions of rules can be used.
     pub(super) forms: bool,
-    /// How many derived values lead here, and how many were worked out in all.
-    depth: usize,
-    budget: Rc<Cell<usize>>,
+    /// What follows from fields on the way here, and what is known of it.
+    following: Following<'a>,
     pub(in crate::rules) report: &'r Report,
     /// The kinds of the rule's steps here; `None` while one is being worked out.
     steps: RefCell<HashMap<usize, Option<Kind<'a>>>>,
@@ -39,7 +37,7 @@ pub(in crate::rules) struct Inference<'a, 'r> {
 
 impl<'a, 'r> Inference<'a, 'r> {
     pub(in crate::rules) fn new(place: Place<'a>, rule: Option<&'a Rule>, report: &'r Report) -> Self {
-        Self { place, rule, forms: rule.is_some(), depth: 0, budget: Rc::default(), report, steps: RefCell::default() }
+        Self { place, rule, forms: rule.is_some(), following: Following::default(), report, steps: RefCell::default() }
     }
 
     /// For what follows from a block's fields, which may use the functions of rules.
@@ -47,36 +45,10 @@ impl<'a, 'r> Inference<'a, 'r> {
         Self { forms: true, ..Self::new(place, None, report) }
     }
 
-    /// The kind of what follows from a block's fields. What is wrong with it is told where its block is looked at.
-    fn derived(&self, derived: &'a Derived, places: Vec<Place<'a>>, asked: &Name) -> Kind<'a> {
-        self.budget.set(self.budget.get() + 1);
-        if self.depth > DEEPEST_DERIVED || self.budget.get() > MOST_DERIVED {
-            return self.endless(derived, asked);
-        }
-        let aside = Report::default();
-        let kind_at = |place| {
-            let budget = Rc::clone(&self.budget);
-            let inner = Inference { depth: self.depth + 1, budget, ..Inference::of_derived(place, &aside) };
-            derived.formula.expr().map_or(Kind::Nothing, |expr| inner.kind(expr))
-        };
-        let kind = places.into_iter().map(kind_at).reduce(|a, b| a.or(b).unwrap_or(Kind::Any));
-        if aside.is_endless() {
-            self.endless(derived, asked);
-        }
-        kind.unwrap_or(Kind::Nothing)
-    }
-
-    fn endless(&self, derived: &Derived, asked: &Name) -> Kind<'a> {
-        self.report.note_endless();
-        if self.depth == 0 {
-            self.report.fault(PackFault::Endless { name: derived.name.to_string() }.at(asked.span));
-        }
-        Kind::Nothing
-    }
-
     /// The same at another place.
     pub(super) fn at(&self, place: Place<'a>) -> Self {
-        Self { forms: self.forms, ..Self::new(place, self.rule, self.report) }
+        let following = self.following.clone();
+        Self { forms: self.forms, following, ..Self::new(place, self.rule, self.report) }
     }
 
     /// The kind of a formula.

@@ -48,6 +48,11 @@ impl<'v> Place<'v> {
         self.chain.first().copied().unwrap_or_else(|| self.vocabulary.sheet())
     }
 
+    /// The blocks, the innermost first.
+    pub(super) fn blocks(&self) -> impl Iterator<Item = &'v Block> {
+        self.chain.iter().copied()
+    }
+
     /// In a block of a kind that is in this one, if one can.
     pub(super) fn inside(&self, kind: &str) -> Option<Self> {
         let inner = self.vocabulary.blocks_in(&self.block().name).find(|block| block.name == kind)?;

@@ -3,7 +3,8 @@
 use std::cell::{Cell, RefCell};
 use std::collections::{BTreeMap, BTreeSet};
 
-use crate::fault::Fault;
+use super::infer::Endless;
+use crate::fault::{Fault, PackFault, near};
 use crate::source::Span;
 
 /// Collects faults, and the names that some kinds of block have and others lack.
@@ -12,31 +13,41 @@ pub(in crate::rules) struct Report {
     faults: RefCell<Vec<Fault>>,
     found: RefCell<BTreeSet<Span>>,
     lacking: RefCell<BTreeMap<Span, Fault>>,
-    /// Whether derived values lead to each other without end.
-    endless: Cell<bool>,
+    /// Names that nothing has, each with those that are known where it was looked for.
+    unknown: RefCell<BTreeMap<Span, (String, BTreeSet<String>)>>,
+    /// Why what follows from fields has no end.
+    endless: Cell<Option<Endless>>,
 }
 
 impl Report {
-    /// Takes in a fault; a fault in a pack is a broken pack, whatever it would be in a sheet.
+    /// Takes in a fault; a fault in a pack is a broken pack, whatever it would be in a sheet. What is wrong at a place for
+    /// several kinds of block is told once.
     pub(in crate::rules) fn fault(&self, fault: Fault) {
         let fault = Fault { name: "broken-pack", ..fault };
         let mut faults = self.faults.borrow_mut();
-        if !faults.contains(&fault) {
+        if !faults.iter().any(|known| known.at == fault.at && known.code.is_like(&fault.code)) {
             faults.push(fault);
         }
     }
 
     /// Whether nothing is wrong so far.
     pub(in crate::rules) fn is_empty(&self) -> bool {
-        self.faults.borrow().is_empty()
+        self.faults.borrow().is_empty() && self.unknown.borrow().is_empty()
     }
 
-    pub(super) fn note_endless(&self) {
-        self.endless.set(true);
+    pub(super) fn note_endless(&self, why: Endless) {
+        self.endless.set(Some(why));
     }
 
-    pub(super) fn is_endless(&self) -> bool {
+    pub(super) fn endless(&self) -> Option<Endless> {
         self.endless.get()
+    }
+
+    /// A name that nothing has; what was meant by it is looked for among those of all the places.
+    pub(super) fn unknown<'n>(&self, name: &str, at: Span, known: impl IntoIterator<Item = &'n str>) {
+        let mut unknown = self.unknown.borrow_mut();
+        let (_, all) = unknown.entry(at).or_insert_with(|| (name.to_owned(), BTreeSet::new()));
+        all.extend(known.into_iter().map(str::to_owned));
     }
 
     /// A name means something at one of the places.
@@ -55,6 +66,11 @@ impl Report {
         let (mut faults, found) = (self.faults.into_inner(), self.found.into_inner());
         let lacking = self.lacking.into_inner().into_iter();
         faults.extend(lacking.filter(|(at, _)| !found.contains(at)).map(|(_, fault)| fault));
+        let unknown = self.unknown.into_inner().into_iter().map(|(at, (name, known))| {
+            let near = near(&name, known.iter().map(String::as_str));
+            Fault { name: "broken-pack", ..PackFault::UnknownName { name, near }.at(at) }
+        });
+        faults.extend(unknown);
         faults
     }
 }

@@ -3,7 +3,7 @@
 use super::{Builder, File, OWN};
 use crate::fault::{PackFault, near};
 use crate::pack::schema::{BlockApart, Entries, RawBlock, RawBody, RawDetail, RawField, Text};
-use crate::pack::{Formula, Later, Stored, Words};
+use crate::pack::{Formula, Later, Stored};
 use crate::quantity::Unit;
 use crate::vocabulary::block::{Act, Block, BlockBody, Body, Derived, Naming};
 use crate::vocabulary::detail::{Detail, Shape};
@@ -64,7 +64,7 @@ impl Builder {
     fn block_body(&mut self, file: &File, name: &Text, raw: &RawBlock) -> BlockBody {
         let fields = self.fields(file, &raw.fields);
         let mut body = BlockBody {
-            body: raw.body.as_ref().map(|body| self.body(file, body, &raw.fields)),
+            body: raw.body.as_ref().map(|raw| body(file, raw)),
             detail: raw.detail.as_ref().and_then(|detail| self.detail(file, detail)),
             open: raw.open.as_ref().and_then(|open| self.field(file, name, open)),
             example: raw.example.as_ref().map(|example| example.value.clone()),
@@ -73,30 +73,6 @@ impl Builder {
         };
         self.derives(file, name, &mut body, raw);
         body
-    }
-
-    fn body(&mut self, file: &File, raw: &RawBody, fields: &Entries<RawField>) -> Body {
-        for word in [&raw.along, &raw.across, &raw.through].into_iter().flatten() {
-            if fields.get(&word.value).is_none() {
-                let near = near(&word.value, fields.0.iter().map(|(name, _)| name.value.as_str()));
-                let (key, name) = ("body".into(), word.value.to_string());
-                self.fault(file, word, PackFault::NamesNoFieldOfBlock { key, name, near });
-            }
-        }
-        let word = |text: &Option<Text>| text.as_ref().map(|text| text.value.clone());
-        let formula = |text: &Option<Text>| file.formula(text.as_ref());
-        Body {
-            along: word(&raw.along),
-            ahead: formula(&raw.ahead),
-            behind: formula(&raw.behind),
-            inward: formula(&raw.inward),
-            across: word(&raw.across),
-            thick: formula(&raw.thick),
-            wide: formula(&raw.wide),
-            round: formula(&raw.round),
-            through: word(&raw.through),
-            hollow: raw.hollow,
-        }
     }
 
     fn detail(&mut self, file: &File, raw: &RawDetail) -> Option<Detail> {
@@ -122,11 +98,13 @@ impl Builder {
                 self.fault(file, name, PackFault::HasAlready { block, name: taken });
                 continue;
             }
-            let formula = |text: &Text| Formula::new(text, file.id, file.text);
             let derived = match &derived.like {
-                None => {
-                    Derived { name: name.value.clone(), doc: derived.doc.value.clone(), formula: formula(&derived.is) }
-                }
+                None => Derived {
+                    name: name.value.clone(),
+                    doc: derived.doc.value.clone(),
+                    formula: Formula::new(&derived.is, file.id, file.text),
+                    like: None,
+                },
                 Some(like) => {
                     let known = self.vocabulary.block(&like.value).and_then(|block| block.derived(&name.value));
                     let Some(known) = known.cloned() else {
@@ -134,7 +112,7 @@ impl Builder {
                         self.fault(file, like, PackFault::NothingFollows { name, block });
                         continue;
                     };
-                    known
+                    Derived { like: Some(file.span(like)), ..known }
                 }
             };
             body.derives.push(derived);
@@ -144,7 +122,7 @@ impl Builder {
     /// A pack may add fields to a block that exists, and what follows from them, and nothing else.
     fn extend(&mut self, file: &File, name: &Text, at: usize, raw: &RawBlock) {
         let fields = self.fields(file, &raw.fields);
-        if !raw.doc.value.is_empty() || !raw.r#in.is_empty() {
+        if !raw.adds_only() {
             self.fault(file, name, PackFault::BlockExists { name: name.value.to_string() });
         }
         let Some(mut body) = self.vocabulary.blocks[at].whole.get_mut().map(std::mem::take) else { return };
@@ -161,22 +139,7 @@ impl Builder {
     }
 
     fn fields(&mut self, file: &File, raw: &Entries<RawField>) -> Vec<Field> {
-        let known = |entry: &(Text, RawField)| entry.0.value.clone();
-        let names: Vec<Words> = raw.0.iter().map(known).collect();
-        let mut fields = Vec::with_capacity(names.len());
-        for (name, field) in &raw.0 {
-            let others =
-                [("along", &field.along), ("unless", &field.unless), ("keeps-to", &field.keeps_to), ("or", &field.or)];
-            for (word, named) in others {
-                if let Some(named) = named.as_ref().filter(|named| !names.contains(&named.value)) {
-                    let near = near(&named.value, names.iter().map(Words::as_str));
-                    let (key, name) = (word.to_owned(), named.value.to_string());
-                    self.fault(file, named, PackFault::NamesNoFieldOfBlock { key, name, near });
-                }
-            }
-            fields.extend(self.field(file, name, field));
-        }
-        fields
+        raw.0.iter().filter_map(|(name, field)| self.field(file, name, field)).collect()
     }
 
     fn field(&mut self, file: &File, name: &Text, raw: &RawField) -> Option<Field> {
@@ -263,5 +226,23 @@ impl Builder {
             return Some(None);
         }
         self.known_unit(file, unit).map(Some)
+    }
+}
+
+/// The space that a block takes up, as its pack says.
+fn body(file: &File, raw: &RawBody) -> Body {
+    let word = |text: &Option<Text>| text.as_ref().map(|text| text.value.clone());
+    let formula = |text: &Option<Text>| file.formula(text.as_ref());
+    Body {
+        along: word(&raw.along),
+        ahead: formula(&raw.ahead),
+        behind: formula(&raw.behind),
+        inward: formula(&raw.inward),
+        across: word(&raw.across),
+        thick: formula(&raw.thick),
+        wide: formula(&raw.wide),
+        round: formula(&raw.round),
+        through: word(&raw.through),
+        hollow: raw.hollow,
     }
 }

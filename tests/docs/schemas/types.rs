@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use dryfit::pack::schema::{BASES, SURE};
 use serde_json::{Map, Value, json};
 
 use super::source::{Item, items, parts};
@@ -181,8 +182,8 @@ impl Types {
 /// What a field of a pack can be, where only some words are meant.
 fn words(name: &str) -> Option<&'static [&'static str]> {
     match name {
-        "basis" => Some(&["published", "derived", "common-practice", "memory", "judgement"]),
-        "sure" => Some(&["high", "medium", "low"]),
+        "basis" => Some(&BASES),
+        "sure" => Some(&SURE),
         "aspect" => Some(&["bed", "support", "strength"]),
         "reading" => Some(&["stop", "care", "note"]),
         _ => None,

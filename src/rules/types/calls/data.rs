@@ -5,6 +5,7 @@ use super::super::kind::{Kind, Measure};
 use crate::fault::{PackFault, near};
 use crate::pack::Words;
 use crate::quantity::Dimension;
+use crate::rules::functions::danger::hazards;
 use crate::syntax::tree::{Expr, ExprKind};
 use crate::vocabulary::{CellUnit, FieldKind};
 
@@ -25,6 +26,9 @@ impl<'a> Inference<'a, '_> {
             };
             let expected = found.range.map_or(Kind::Word(None), |unit| Kind::of(unit.dimension));
             let kind = self.kind(row);
+            if found.range.is_none() {
+                self.one_of(row, || found.rows.iter().map(|(row, _)| row.to_string()).collect());
+            }
             if !kind.fits(&expected) {
                 let (table, is_range) = (name.clone(), found.range.is_some());
                 self.report.fault(PackFault::RowKind { table, is_range, found: kind.describe() }.at(row.span));
@@ -91,6 +95,30 @@ impl<'a> Inference<'a, '_> {
             }
         }
         Kind::Word(None)
+    }
+
+    /// A text that is written out must be one of some words.
+    fn one_of(&self, argument: &Expr, known: impl FnOnce() -> Vec<String>) {
+        let ExprKind::Text(word) = &argument.kind else { return };
+        let known = known();
+        if !known.iter().any(|known| known.eq_ignore_ascii_case(word)) {
+            let near = near(word, known.iter().map(String::as_str));
+            self.report.fault(PackFault::NeverWord { word: word.clone(), known, near }.at(argument.span));
+        }
+    }
+
+    /// A text in the place of what is not given is a word that this can be, where its words are known.
+    pub(super) fn instead(&self, argument: &'a Expr, all: &'a [Expr]) {
+        let others = all.iter().filter(|other| !matches!(other.kind, ExprKind::Text(_)));
+        let words: Vec<String> = others.flat_map(|other| self.words(other)).collect();
+        if !words.is_empty() {
+            self.one_of(argument, || words);
+        }
+    }
+
+    pub(super) fn hazard(&self, argument: &'a Expr) -> Kind<'a> {
+        self.one_of(argument, || hazards(self.place.vocabulary));
+        self.expect(argument, &Kind::Word(None), "a word or text")
     }
 
     /// The words that an argument can be, where they are known.

@@ -12,10 +12,7 @@ use crate::vocabulary::Block;
 
 impl<'a> Inference<'a, '_> {
     pub(super) fn path(&self, path: &Path) -> Kind<'a> {
-        match path.word() {
-            Some("yes" | "no") => Kind::Flag,
-            _ => self.follow(&path.names),
-        }
+        if is_flag(path) { Kind::Flag } else { self.follow(&path.names) }
     }
 
     fn follow(&self, names: &[Name]) -> Kind<'a> {
@@ -34,8 +31,7 @@ impl<'a> Inference<'a, '_> {
             self.lacks(name.span, &name.text);
             return Kind::Nothing;
         }
-        let near = near(&name.text, self.known_names());
-        self.report.fault(PackFault::UnknownName { name: name.text.clone(), near }.at(name.span));
+        self.report.unknown(&name.text, name.span, self.known_names());
         Kind::Nothing
     }
 
@@ -127,4 +123,9 @@ impl<'a> Inference<'a, '_> {
             _ => false,
         })
     }
+}
+
+/// Whether it is the word yes or no.
+pub(in crate::rules::types) fn is_flag(path: &Path) -> bool {
+    matches!(path.word(), Some("yes" | "no"))
 }
