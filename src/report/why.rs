@@ -1,5 +1,6 @@
 //! Explanations, from the data's own text: of rules, and of every other word of the language.
 
+mod derived;
 mod example;
 mod tried;
 mod word;

@@ -26,6 +26,7 @@ fn any_word_of_the_language_is_explained() {
         ("sliding", "sliding: A fit that moves"),
         ("H7", "H7: a tolerance class"),
         ("M3", "M3 (row of the table"),
+        ("leans", "leans (follows from the fields of arm, beam, tie): "),
     ] {
         assert!(told(word).starts_with(what), "{word}: {}", told(word));
     }

@@ -2,6 +2,7 @@
 
 use std::fmt::Write;
 
+use super::derived::derived;
 use super::tried::tried;
 use super::{first_block, level, of_rule};
 use crate::fault::did_you_mean;
@@ -27,6 +28,7 @@ pub fn why(library: &Library, word: &str, look: Look) -> Result<String, String> 
     told.extend(vocabulary.block(word).map(|block| self::block(library, block, look)));
     let fields = vocabulary.blocks.iter().flat_map(|block| block.fields.iter().map(move |field| (block, field)));
     told.extend(fields.filter(|(_, field)| field.name == word).map(|(block, field)| self::field(block, field, look)));
+    told.extend(derived(vocabulary, word, look));
     for (section, profiles) in &vocabulary.profiles {
         told.extend(profiles.get(word).map(|profile| self::profile(library, section, word, profile, look)));
     }
@@ -113,12 +115,21 @@ fn words(library: &Library) -> impl Iterator<Item = &str> {
     let rules = library.rules.iter().map(|rule| rule.name.as_str());
     let blocks = vocabulary.blocks.iter().map(|block| block.name.as_str());
     let fields = vocabulary.blocks.iter().flat_map(|block| block.fields.iter().map(|field| field.name.as_str()));
+    let derived = vocabulary.blocks.iter().flat_map(|block| block.derives.iter().map(|derived| derived.name.as_str()));
     let profiles = vocabulary.profiles.values().flat_map(|names| names.keys().map(Words::as_str));
     let units = UNITS.iter().map(|unit| unit.name);
     let functions = BASIC.iter().map(|function| function.name).chain(forms().map(|form| form.name));
     let mechanics = mechanics_functions().map(|function| function.name);
     let terms = vocabulary.terms.keys().chain(vocabulary.learning.keys()).map(Words::as_str);
-    rules.chain(blocks).chain(fields).chain(terms).chain(profiles).chain(units).chain(functions).chain(mechanics)
+    rules
+        .chain(blocks)
+        .chain(fields)
+        .chain(derived)
+        .chain(terms)
+        .chain(profiles)
+        .chain(units)
+        .chain(functions)
+        .chain(mechanics)
 }
 
 /// The fields that a word is a choice of.
