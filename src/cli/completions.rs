@@ -35,7 +35,9 @@ pub(super) fn run(arguments: &Arguments, program: Command) -> u8 {
 
 /// The same arguments, with the words that some of them take: the built-in rules and the commands. A project's own rules
 /// are taken too, but not completed: the script is made once for all folders.
-fn with_words(program: Command) -> Command {
+fn with_words(mut program: Command) -> Command {
+    // Only now a command knows its own.
+    program.build();
     let rules: Vec<String> = Library::built_in().rules.iter().map(|rule| rule.name.to_string()).collect();
     let commands: Vec<String> = program.get_subcommands().map(|command| command.get_name().to_owned()).collect();
     let completed = |argument: Arg| {

@@ -20,6 +20,7 @@ mod new;
 mod notes;
 mod orient;
 mod output;
+mod own;
 mod picture;
 mod progress;
 mod save;
@@ -36,6 +37,7 @@ use std::process::ExitCode;
 use clap::{CommandFactory, Parser, Subcommand};
 
 use contact::Meant;
+use own::Own;
 
 use crate::language_server;
 use crate::rules::Date;
@@ -70,43 +72,43 @@ struct Arguments {
 #[derive(Debug, Subcommand)]
 enum Command {
     /// Check part sheets and say what will not work, where, by how much and why
-    Inspect(inspect::Arguments),
+    Inspect(Own<inspect::Arguments>),
     /// Show the changes that cure findings and harm nothing, proven one by one, as a diff; or write them
-    Mend(mend::Arguments),
+    Mend(Own<mend::Arguments>),
     /// Try the ways up that a part can print, and rank them with reasons
-    Orient(orient::Arguments),
+    Orient(Own<orient::Arguments>),
     /// Move one field or two over a range and say which rules hold where
-    Window(window::Arguments),
+    Window(Own<window::Arguments>),
     /// Print what every rule works out, with its formulas and inputs, for checking by hand
-    Ledger(ledger::Arguments),
+    Ledger(Own<ledger::Arguments>),
     /// Explain a rule, or any other word of the language; without one, list the rules
-    Why(why::Arguments),
+    Why(Own<why::Arguments>),
     /// Print every dimension that a modeller draws, derived ones too
-    Dimensions(dimensions::Arguments),
+    Dimensions(Own<dimensions::Arguments>),
     /// Write a form for the bench: what to read and try on a print of a sheet
-    Notes(notes::Arguments),
+    Notes(Own<notes::Arguments>),
     /// Hold the readings of a print against what was foretold
-    Compare(compare::Arguments),
+    Compare(Own<compare::Arguments>),
     /// Learn the machine's and the material's own figures from all notes of a project, into a pack
-    Learn(learn::Arguments),
+    Learn(Own<learn::Arguments>),
     /// Write the page for the bench: what to print it with, what to watch, what to measure afterwards
-    Checklist(checklist::Arguments),
+    Checklist(Own<checklist::Arguments>),
     /// Write a gauge piece: the mesh of a test piece for this machine, material or sheet, and what to read on it
-    Gauge(gauge::Arguments),
+    Gauge(Own<gauge::Arguments>),
     /// Write a first sheet to start from
-    New(new::Arguments),
+    New(Own<new::Arguments>),
     /// Put sheets into their tidy form
-    Format(format::Arguments),
+    Format(Own<format::Arguments>),
     /// Print what the settings come to for a sheet or folder, and where each value comes from
-    Settings(settings::Arguments),
+    Settings(Own<settings::Arguments>),
     /// Have git check changed sheets before each commit, without any hook framework
-    InstallHook(install_hook::Arguments),
+    InstallHook(Own<install_hook::Arguments>),
     /// Serve an editor over standard input and output: findings while typing, mends by one key
     LanguageServer,
     /// Print a script that lets a shell complete commands, flags and rules
-    Completions(completions::Arguments),
+    Completions(Own<completions::Arguments>),
     /// Print the manual page of the program or of one command
-    Man(man::Arguments),
+    Man(Own<man::Arguments>),
 }
 
 /// Runs the program on its own arguments.
@@ -124,28 +126,28 @@ pub fn run() -> ExitCode {
         }
     };
     let code = match arguments.command {
-        Command::Inspect(own) => inspect::run(&own, arguments.colour, today),
-        Command::Mend(own) => mend::run(&own, arguments.colour, today),
-        Command::Orient(own) => orient::run(&own, arguments.colour, today),
-        Command::Window(own) => window::run(&own, arguments.colour, today),
-        Command::Ledger(own) => ledger::run(&own, arguments.colour, today),
-        Command::Why(own) => why::run(&own, arguments.colour),
-        Command::Dimensions(own) => dimensions::run(&own, arguments.colour, today),
-        Command::Notes(own) => notes::run(&own, arguments.colour, today),
-        Command::Compare(own) => compare::run(&own, arguments.colour, today),
-        Command::Learn(own) => learn::run(&own, arguments.colour, today),
-        Command::Checklist(own) => checklist::run(&own, arguments.colour, today),
-        Command::Gauge(own) => gauge::run(&own, arguments.colour, today),
-        Command::New(own) => new::run(&own),
-        Command::Format(own) => format::run(&own),
-        Command::Settings(own) => settings::run(&own, arguments.colour),
-        Command::InstallHook(own) => install_hook::run(&own),
+        Command::Inspect(Own(own)) => inspect::run(&own, arguments.colour, today),
+        Command::Mend(Own(own)) => mend::run(&own, arguments.colour, today),
+        Command::Orient(Own(own)) => orient::run(&own, arguments.colour, today),
+        Command::Window(Own(own)) => window::run(&own, arguments.colour, today),
+        Command::Ledger(Own(own)) => ledger::run(&own, arguments.colour, today),
+        Command::Why(Own(own)) => why::run(&own, arguments.colour),
+        Command::Dimensions(Own(own)) => dimensions::run(&own, arguments.colour, today),
+        Command::Notes(Own(own)) => notes::run(&own, arguments.colour, today),
+        Command::Compare(Own(own)) => compare::run(&own, arguments.colour, today),
+        Command::Learn(Own(own)) => learn::run(&own, arguments.colour, today),
+        Command::Checklist(Own(own)) => checklist::run(&own, arguments.colour, today),
+        Command::Gauge(Own(own)) => gauge::run(&own, arguments.colour, today),
+        Command::New(Own(own)) => new::run(&own),
+        Command::Format(Own(own)) => format::run(&own),
+        Command::Settings(Own(own)) => settings::run(&own, arguments.colour),
+        Command::InstallHook(Own(own)) => install_hook::run(&own),
         Command::LanguageServer => {
             language_server::run(today);
             GO
         }
-        Command::Completions(own) => completions::run(&own, Arguments::command()),
-        Command::Man(own) => man::run(&own, Arguments::command()),
+        Command::Completions(Own(own)) => completions::run(&own, Arguments::command()),
+        Command::Man(Own(own)) => man::run(&own, Arguments::command()),
     };
     ExitCode::from(code)
 }
