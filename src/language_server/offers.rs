@@ -60,7 +60,7 @@ pub(super) fn values(look: &Look, field: &Field, half: &Half, rest: &str) -> Vec
 /// The sizes of the table that a field names.
 fn sizes(look: &Look, field: &Field) -> Vec<Value> {
     let table = field.sizes.as_deref().and_then(|table| look.analysis.library.vocabulary.tables.get(table));
-    table.into_iter().flat_map(|table| &table.rows).map(|(row, _)| simple(row, VALUE, &field.doc)).collect()
+    table.into_iter().flat_map(|table| &table.rows).map(|row| simple(row, VALUE, &field.doc)).collect()
 }
 
 fn direction(rest: &str) -> Vec<Value> {

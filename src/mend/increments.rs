@@ -218,7 +218,7 @@ fn sizes(model: &Model, table: &str, unit: Option<&'static Unit>) -> Option<Arc<
     let table = model.vocabulary.tables.get(table)?;
     let (column, _) = table.columns.first()?;
     let size = |row: &str| Some(table.number(row, column).ok()?.value / unit.map_or(1.0, |unit| unit.factor));
-    let mut sizes: Vec<f64> = table.rows.iter().filter_map(|(row, _)| size(row)).collect();
+    let mut sizes: Vec<f64> = table.rows.iter().filter_map(|row| size(row)).collect();
     sizes.sort_by(f64::total_cmp);
     Some(sizes.into())
 }

@@ -104,7 +104,7 @@ impl Advisor<'_> {
         let table = self.model.vocabulary.tables.get(field.about.sizes.as_deref()?)?;
         let (column, _) = table.columns.first()?;
         let row = |name: &str| Some((name.to_owned(), table.number(name, column).ok()?.value));
-        let mut rows: Vec<(String, f64)> = table.rows.iter().filter_map(|(name, _)| row(name)).collect();
+        let mut rows: Vec<(String, f64)> = table.rows.iter().filter_map(|name| row(name)).collect();
         rows.sort_by(|a, b| a.1.total_cmp(&b.1));
         let word = match &written.value.kind {
             tree::ValueKind::Plain(expr) => expr.word()?,

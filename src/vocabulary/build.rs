@@ -56,7 +56,7 @@ impl Builder {
             let later = profiles.iter().map(|(name, stored)| (name.value.clone(), values::profile_later(stored)));
             self.vocabulary.profiles.entry(section.into()).or_default().extend(later);
         }
-        let later = part.tables.iter().map(|(name, stored)| (name.value.clone(), values::table_later(name, stored)));
+        let later = part.tables.iter().map(|apart| (apart.name.value.clone(), values::table_later(apart)));
         self.vocabulary.tables.extend(later);
     }
 

@@ -12,9 +12,13 @@ use crate::source::last_word;
 pub struct Table {
     /// Its name.
     pub name: Words,
-    pub(super) whole: Later<TableBody>,
+    /// The names of its rows, in order.
+    pub rows: Vec<Words>,
+    /// For each row the place of its cells in the body.
+    places: Vec<usize>,
+    whole: Later<TableBody>,
     /// The last words of the rows' names, once they were asked for.
-    pub(super) last_words: OnceLock<Vec<Option<String>>>,
+    last_words: OnceLock<Vec<Option<Words>>>,
 }
 
 impl Deref for Table {
@@ -38,8 +42,8 @@ pub struct TableBody {
     pub range: Option<&'static Unit>,
     /// Names and units of the columns; no unit for bare numbers, `None` for words.
     pub columns: Vec<(Words, Option<CellUnit>)>,
-    /// The rows in order.
-    pub rows: Vec<(Words, Vec<Option<Words>>)>,
+    /// The cells of rows; of those that have the same ones, once.
+    pub(super) cells: Vec<Vec<Option<Words>>>,
 }
 
 /// How a column's numbers are meant.
@@ -87,10 +91,21 @@ pub enum TableError {
 }
 
 impl Table {
+    pub(super) fn new(name: Words, rows: Vec<(Words, usize)>, whole: Later<TableBody>) -> Self {
+        let (rows, places) = rows.into_iter().unzip();
+        Self { name, rows, places, whole, last_words: OnceLock::new() }
+    }
+
+    /// The cells of a row by its place; none where there is no such row.
+    #[must_use]
+    pub fn cells(&self, row: usize) -> &[Option<Words>] {
+        self.places.get(row).and_then(|at| self.whole.cells.get(*at)).map_or(&[], Vec::as_slice)
+    }
+
     /// The last words of the rows' names, in small letters and the order of the rows.
     #[must_use]
-    pub fn last_words(&self) -> &[Option<String>] {
-        self.last_words.get_or_init(|| self.rows.iter().map(|(row, _)| last_word(row)).collect())
+    pub fn last_words(&self) -> &[Option<Words>] {
+        self.last_words.get_or_init(|| self.rows.iter().map(in_small_letters).map(|row| last_of(&row)).collect())
     }
 
     /// The number in a row and column.
@@ -98,9 +113,8 @@ impl Table {
     /// # Errors
     /// Rows and columns that the table does not have, cells without a number.
     pub fn number(&self, row: &str, column: &str) -> Result<Quantity, TableError> {
-        let found = self.rows.iter().find(|(name, _)| name.eq_ignore_ascii_case(row));
-        let (_, cells) = found.ok_or_else(|| self.no_row(row))?;
-        self.cell(row, cells, column)
+        let found = self.rows.iter().position(|name| name.eq_ignore_ascii_case(row));
+        self.cell(row, found.ok_or_else(|| self.no_row(row))?, column)
     }
 
     /// The number in the row whose range holds a size: over the first bound, up to and including
@@ -115,12 +129,11 @@ impl Table {
             let (Some(over), Some(to)) = (bounds.next(), bounds.next()) else { return false };
             shown > over && shown <= to
         };
-        let found = self.rows.iter().find(|(name, _)| holds(name));
-        let (name, cells) = found.ok_or_else(|| self.no_row(&size.text()))?;
-        self.cell(name, cells, column)
+        let found = self.rows.iter().position(|name| holds(name)).ok_or_else(|| self.no_row(&size.text()))?;
+        self.cell(&self.rows[found], found, column)
     }
 
-    fn cell(&self, row: &str, cells: &[Option<Words>], column: &str) -> Result<Quantity, TableError> {
+    fn cell(&self, row: &str, at: usize, column: &str) -> Result<Quantity, TableError> {
         let index = self.columns.iter().position(|(name, _)| name == column);
         let index = index.ok_or_else(|| TableError::Column {
             table: self.name.to_string(),
@@ -130,7 +143,7 @@ impl Table {
         let empty =
             || TableError::Empty { table: self.name.to_string(), row: row.to_owned(), column: column.to_owned() };
         let unit = self.columns[index].1.ok_or_else(empty)?;
-        let cell = cells.get(index).and_then(Option::as_deref).ok_or_else(empty)?;
+        let cell = self.cells(at).get(index).and_then(Option::as_deref).ok_or_else(empty)?;
         let number: f64 = cell.parse().map_err(|_| empty())?;
         Ok(match unit {
             CellUnit::Ratio => Quantity::ratio(number),
@@ -142,7 +155,17 @@ impl Table {
         TableError::Row {
             table: self.name.to_string(),
             row: row.to_owned(),
-            known: self.rows.iter().map(|(name, _)| name.to_string()).collect(),
+            known: self.rows.iter().map(ToString::to_string).collect(),
         }
     }
+}
+
+/// A text that has no large letters is the same one.
+fn in_small_letters(text: &Words) -> Words {
+    let is_small = text.bytes().all(|byte| byte.is_ascii() && !byte.is_ascii_uppercase());
+    if is_small { text.clone() } else { text.to_lowercase().into() }
+}
+
+fn last_of(text: &Words) -> Option<Words> {
+    last_word(text).map(|word| text.part(word))
 }

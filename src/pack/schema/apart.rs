@@ -20,7 +20,7 @@ pub struct Part<R, B, P, T> {
     /// Its materials, machines and instruments.
     pub profiles: [Vec<(Text, P)>; 3],
     /// Its tables.
-    pub tables: Vec<(Text, T)>,
+    pub tables: Vec<TableApart<T>>,
 }
 
 /// A rule, with what tells whether a sheet calls for it.
@@ -51,6 +51,18 @@ pub struct BlockApart<B> {
     pub whole: B,
 }
 
+/// A table, with the names of its rows: a long one is mostly asked for what it does not have, and has the same cells in
+/// many rows.
+#[derive(Debug, Clone, Serialize, Deserialize)]
+pub struct TableApart<T> {
+    /// Its name.
+    pub name: Text,
+    /// The names of its rows, each with the row of the rest that has its cells.
+    pub rows: Vec<(Words, usize)>,
+    /// All of it, of rows with the same cells the first.
+    pub whole: T,
+}
+
 impl<R, B, P, T> Part<R, B, P, T> {
     /// Takes a file apart; the rest says how to keep its rules, blocks, profiles and tables.
     ///
@@ -73,8 +85,11 @@ impl<R, B, P, T> Part<R, B, P, T> {
         };
         let rules = taken(&mut pack.rules).map(rule_apart).collect::<Result<_, E>>()?;
         let blocks = taken(&mut pack.blocks).map(block_apart).collect::<Result<_, E>>()?;
-        let tables = taken(&mut pack.tables).map(|(name, whole)| Ok((name, table(whole)?)));
-        let tables = tables.collect::<Result<_, E>>()?;
+        let table_apart = |(name, mut whole): (Text, RawTable)| {
+            let rows = fold(&mut whole);
+            Ok(TableApart { name, rows, whole: table(whole)? })
+        };
+        let tables = taken(&mut pack.tables).map(table_apart).collect::<Result<_, E>>()?;
         let mut profiles = [const { Vec::new() }; 3];
         for (kept, section) in profiles.iter_mut().zip([&mut pack.materials, &mut pack.machines, &mut pack.instruments])
         {
@@ -99,7 +114,7 @@ impl<R, B, P, T> Part<R, B, P, T> {
         let pack = RawPack {
             rules: Entries(self.rules.into_iter().map(|apart| (apart.name, rule(apart.whole))).collect()),
             blocks: Entries(self.blocks.into_iter().map(|apart| (apart.name, block(apart.whole))).collect()),
-            tables: Entries(self.tables.into_iter().map(|(name, kept)| (name, table(kept))).collect()),
+            tables: Entries(self.tables.into_iter().map(|apart| unfold(apart, &table)).collect()),
             materials,
             machines,
             instruments,
@@ -115,6 +130,37 @@ fn taken<T>(entries: &mut Entries<T>) -> impl Iterator<Item = (Text, T)> + use<T
 
 fn words<T>(entries: &Entries<T>) -> Vec<Words> {
     entries.0.iter().map(|(name, _)| name.value.clone()).collect()
+}
+
+/// Leaves one of the rows that have the same cells; gives the names of all, with the place of the one.
+fn fold(table: &mut RawTable) -> Vec<(Words, usize)> {
+    let (mut names, mut left) = (Vec::new(), Vec::<(Text, Vec<Option<Text>>)>::new());
+    for (name, cells) in std::mem::take(&mut table.rows.0) {
+        let known = left.iter().position(|(_, known)| alike(known, &cells));
+        names.push((name.value.clone(), known.unwrap_or(left.len())));
+        if known.is_none() {
+            left.push((name, cells));
+        }
+    }
+    table.rows.0 = left;
+    names
+}
+
+/// Whether they say the same, wherever it is written.
+fn alike(one: &[Option<Text>], other: &[Option<Text>]) -> bool {
+    let said = |cells: &[Option<Text>]| {
+        cells.iter().map(|cell| cell.as_ref().map(|cell| cell.value.clone())).collect::<Vec<_>>()
+    };
+    said(one) == said(other)
+}
+
+/// The table as it was.
+fn unfold<T>(apart: TableApart<T>, table: impl Fn(T) -> RawTable) -> (Text, RawTable) {
+    let mut table = table(apart.whole);
+    let cells = |row: usize| table.rows.0.get(row).map(|(_, cells)| cells.clone()).unwrap_or_default();
+    let rows = apart.rows.into_iter().map(|(name, row)| (Text { value: name, at: None }, cells(row))).collect();
+    table.rows = Entries(rows);
+    (apart.name, table)
 }
 
 fn head(block: &RawBlock) -> RawBlock {

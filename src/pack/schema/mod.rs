@@ -8,7 +8,7 @@ mod word;
 
 use serde::{Deserialize, Serialize};
 
-pub use apart::{BlockApart, Part, RuleApart, follow_likes};
+pub use apart::{BlockApart, Part, RuleApart, TableApart, follow_likes};
 pub use located::{ByLevel, Entries, Located, Text};
 pub use rule::{RawRule, RawShared, RawTask, ask_parts};
 pub use word::{RawBlock, RawBody, RawColumn, RawDerived, RawDetail, RawField, RawLearnt, RawProfile, RawTable};

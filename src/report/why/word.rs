@@ -149,7 +149,7 @@ fn chosen(library: &Library, word: &str, look: Look) -> Option<String> {
 fn rows(library: &Library, word: &str, look: Look) -> Option<String> {
     let mut told = String::new();
     for table in library.vocabulary.tables.values() {
-        let Some((_, cells)) = table.rows.iter().find(|(row, _)| row == word) else { continue };
+        let Some(row) = table.rows.iter().position(|row| row == word) else { continue };
         let cell = |((name, unit), cell): (&(Words, Option<CellUnit>), &Option<Words>)| {
             let unit = match unit {
                 Some(CellUnit::Unit(unit)) => format!(" {}", unit.name),
@@ -157,7 +157,7 @@ fn rows(library: &Library, word: &str, look: Look) -> Option<String> {
             };
             cell.as_ref().map(|cell| format!("{name} {cell}{unit}"))
         };
-        let cells: Vec<String> = table.columns.iter().zip(cells).filter_map(cell).collect();
+        let cells: Vec<String> = table.columns.iter().zip(table.cells(row)).filter_map(cell).collect();
         let text = format!("{word} (row of the table {}: {}): {}", table.name, table.about, cells.join(", "));
         told.push_str(&look.paragraph(&text, 0));
     }

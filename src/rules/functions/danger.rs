@@ -36,7 +36,7 @@ pub(in crate::rules) fn hazards(vocabulary: &Vocabulary) -> Vec<String> {
     let table = vocabulary.tables.get(TABLE);
     let column = |table: &Table| table.columns.iter().position(|(column, _)| column == HAZARD);
     let Some((table, column)) = table.and_then(|table| Some((table, column(table)?))) else { return Vec::new() };
-    let cells = table.rows.iter().filter_map(|(_, cells)| cells.get(column)?.as_ref());
+    let cells = (0..table.rows.len()).filter_map(|row| table.cells(row).get(column)?.as_ref());
     let hazards: BTreeSet<String> = cells.filter(|hazard| **hazard != NOTHING).map(ToString::to_string).collect();
     hazards.into_iter().collect()
 }
@@ -63,6 +63,9 @@ pub(in crate::rules) fn danger(evaluation: &Evaluation, arguments: &[Expr]) -> R
     let table = model.vocabulary.tables.get(TABLE).ok_or_else(absent)?;
     let told = model.told();
     let dangers = told.dangers.get_or_init(|| dangers(table, &told));
+    if dangers.rows.is_empty() {
+        return Err(absent());
+    }
     let phrases: Vec<Phrase> = phrases(table, &dangers.rows, &hazard).collect();
     for (text, words) in told.texts.iter().zip(&dangers.texts) {
         if let Some(found) = phrases.iter().find(|phrase| (text.is_title || !phrase.titles) && phrase.is_in(words)) {
@@ -75,6 +78,9 @@ pub(in crate::rules) fn danger(evaluation: &Evaluation, arguments: &[Expr]) -> R
 /// What of a sheet's words the table has.
 fn dangers(table: &Table, told: &Told) -> Dangers {
     let rows = rows_in(table, &told.words);
+    if rows.is_empty() {
+        return Dangers { rows, texts: Vec::new() };
+    }
     let harmless: Vec<Phrase> = phrases(table, &rows, NOTHING).collect();
     let texts = told.texts.iter().map(|text| without(text.words.clone(), &harmless)).collect();
     Dangers { rows, texts }
@@ -83,9 +89,8 @@ fn dangers(table: &Table, told: &Told) -> Dangers {
 /// The rows of the table whose last word, in any of its forms, is one of a sheet's, with all their words.
 fn rows_in(table: &Table, told: &[String]) -> Vec<(usize, Vec<String>)> {
     let rows = table.rows.iter().zip(table.last_words()).enumerate();
-    let can_be =
-        rows.filter(|(_, ((row, _), last))| last.as_ref().is_some_and(|last| is_told(last, is_open(row), told)));
-    can_be.map(|(index, ((row, _), _))| (index, words(row))).collect()
+    let can_be = rows.filter(|(_, (row, last))| last.as_ref().is_some_and(|last| is_told(last, is_open(row), told)));
+    can_be.map(|(index, (row, _))| (index, words(row))).collect()
 }
 
 /// Whether a word, in any of its forms, is one of a sheet's; an open one with whatever follows.
@@ -104,10 +109,10 @@ fn is_open(row: &str) -> bool {
 fn phrases<'a>(table: &'a Table, rows: &'a [(usize, Vec<String>)], hazard: &str) -> impl Iterator<Item = Phrase<'a>> {
     let column = |name: &str| table.columns.iter().position(|(column, _)| column == name);
     let (of, counts) = (column(HAZARD), column("counts"));
-    let cell = |row: usize, index: Option<usize>| table.rows[row].1.get(index?)?.as_deref();
+    let cell = |row: usize, index: Option<usize>| table.cells(row).get(index?)?.as_deref();
     let own = rows.iter().filter(move |(row, _)| cell(*row, of) == Some(hazard));
     own.map(move |(row, words)| {
-        let written = table.rows[*row].0.as_str();
+        let written = table.rows[*row].as_str();
         Phrase {
             written: written.trim_end_matches('*'),
             words,

@@ -1,11 +1,10 @@
 //! Profiles, what was learnt of them, and tables.
 
 use std::collections::BTreeMap;
-use std::sync::OnceLock;
 
 use super::{Builder, File, OWN};
 use crate::fault::{PackFault, near};
-use crate::pack::schema::{Entries, RawLearnt, RawProfile, RawTable, RawValue, Text};
+use crate::pack::schema::{Entries, RawLearnt, RawProfile, RawTable, RawValue, TableApart, Text};
 use crate::pack::{Formula, Later, Stored, Words};
 use crate::vocabulary::profile::{Profile, ProfileBody, SourcedValue};
 use crate::vocabulary::table::{CellUnit, Table, TableBody};
@@ -76,8 +75,8 @@ impl Builder {
             self.fault(file, name, PackFault::TableExists { name: name.value.to_string() });
             return;
         }
-        let whole = self.table_body(file, raw.clone()).into();
-        let table = Table { name: name.value.clone(), whole, last_words: OnceLock::new() };
+        let rows = raw.rows.0.iter().enumerate().map(|(at, (row, _))| (row.value.clone(), at)).collect();
+        let table = Table::new(name.value.clone(), rows, self.table_body(file, raw.clone()).into());
         self.vocabulary.tables.insert(name.value.clone(), table);
     }
 
@@ -91,13 +90,13 @@ impl Builder {
             };
             columns.push((column.value, unit));
         }
-        let mut rows = Vec::with_capacity(raw.rows.0.len());
+        let mut cells_of_rows = Vec::with_capacity(raw.rows.0.len());
         for (row, cells) in raw.rows.0 {
             if cells.len() != columns.len() {
                 let (cells, columns) = (cells.len(), columns.len());
                 self.fault(file, &row, PackFault::RowLength { row: row.value.to_string(), cells, columns });
             }
-            rows.push((row.value, cells.into_iter().map(|cell| cell.map(|text| text.value)).collect()));
+            cells_of_rows.push(cells.into_iter().map(|cell| cell.map(|text| text.value)).collect());
         }
         TableBody {
             about: raw.about.value,
@@ -105,7 +104,7 @@ impl Builder {
             notes: raw.notes.map(|notes| notes.value),
             range: raw.range.as_ref().and_then(|unit| self.known_unit(file, unit)),
             columns,
-            rows,
+            cells: cells_of_rows,
         }
     }
 }
@@ -117,8 +116,8 @@ pub(super) fn profile_later(stored: &Stored<RawProfile>) -> Profile {
 }
 
 /// A table of the built-in pack.
-pub(super) fn table_later(name: &Text, stored: &Stored<RawTable>) -> Table {
-    let stored = stored.clone();
+pub(super) fn table_later(apart: &TableApart<Stored<RawTable>>) -> Table {
+    let stored = apart.whole.clone();
     let whole = Later::by(move || Builder::default().table_body(&OWN, stored.read()));
-    Table { name: name.value.clone(), whole, last_words: OnceLock::new() }
+    Table::new(apart.name.value.clone(), apart.rows.clone(), whole)
 }

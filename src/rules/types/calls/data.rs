@@ -27,7 +27,7 @@ impl<'a> Inference<'a, '_> {
             let expected = found.range.map_or(Kind::Word(None), |unit| Kind::of(unit.dimension));
             let kind = self.kind(row);
             if found.range.is_none() {
-                self.one_of(row, || found.rows.iter().map(|(row, _)| row.to_string()).collect());
+                self.one_of(row, || found.rows.iter().map(ToString::to_string).collect());
             }
             if !kind.fits(&expected) {
                 let (table, is_range) = (name.clone(), found.range.is_some());
