@@ -33,13 +33,17 @@ impl Disk {
 impl Files for Disk {
     fn kind(&self, path: &Path) -> Kind {
         let path = self.from_here(path);
-        match fs::metadata(&path) {
+        // Most of what is asked for is not there, and most of the rest is no link: the system is asked once for these.
+        let Ok(data) = fs::symlink_metadata(&path) else {
+            // Also what may not be looked at: whoever reads it is told.
+            return Kind::Missing;
+        };
+        let data = if data.is_symlink() { fs::metadata(&path) } else { Ok(data) };
+        match data {
             Ok(data) if data.is_file() => Kind::File,
             Ok(data) if data.is_dir() => Kind::Folder,
             Ok(_) => Kind::Special,
-            Err(_) if is_link(&path) => Kind::Dangling,
-            // Also what may not be looked at: whoever reads it is told.
-            Err(_) => Kind::Missing,
+            Err(_) => Kind::Dangling,
         }
     }
 
