@@ -97,7 +97,7 @@ impl Arm {
         let bent = shape
             .bend(aside)
             .ok_or(OutOfRange { input: "deflection", allowed: "one that turns the tip by less than a right angle" })?;
-        arm.report(&shape, bent, aside)
+        arm.report(bent, aside)
     }
 
     /// `Q`: small deflection over that of the same arm clamped rigidly and without shear.
@@ -179,7 +179,7 @@ impl Checked {
         }
     }
 
-    fn report(&self, shape: &Shape, bent: Bent, aside: f64) -> Result<ArmBending, OutOfRange> {
+    fn report(&self, bent: Bent, aside: f64) -> Result<ArmBending, OutOfRange> {
         let slim = self.thickness / self.length;
         let second_moment = self.width * self.thickness.powi(3) / 12.0;
         let force = bent.phi * self.modulus * second_moment / self.length.powi(2);
@@ -189,7 +189,7 @@ impl Checked {
             nominal_root_strain: strain(bent.phi * bent.reach),
             peak_strain: strain(bent.peak),
             peak_at: Length::new::<meter>(bent.peak_at * self.length),
-            stiffness_factor: Ratio::new::<ratio>(shape.stiffness_factor()),
+            stiffness_factor: Ratio::new::<ratio>(bent.stiffness_factor),
             plain_strain: Ratio::new::<ratio>(1.5 * slim * aside),
             tip_reach: Length::new::<meter>(bent.reach * self.length),
         })

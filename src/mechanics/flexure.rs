@@ -31,6 +31,8 @@ pub struct Bent {
     pub peak: f64,
     /// Where along the arm, from the root, over the length.
     pub peak_at: f64,
+    /// Small deflection over that of the same shape clamped rigidly and without shear.
+    pub stiffness_factor: f64,
 }
 
 /// Largest tip deflection over length that the solver takes.
@@ -96,7 +98,10 @@ impl Shape {
 
     /// Small deflection over that of the same shape clamped rigidly and without shear.
     pub(super) fn stiffness_factor(&self) -> f64 {
-        let mesh = Mesh::new(self);
+        self.stiffness_on(&Mesh::new(self))
+    }
+
+    fn stiffness_on(&self, mesh: &Mesh) -> f64 {
         let bending: Vec<f64> =
             mesh.at.iter().zip(&mesh.softness).map(|(at, soft)| (1.0 - at).powi(2) * soft).collect();
         let clamped = mesh.integral(&bending);
@@ -124,6 +129,6 @@ impl Shape {
             let here = strain(at, x);
             if here > best.0 { (here, at) } else { best }
         });
-        Bent { phi, reach, peak, peak_at }
+        Bent { phi, reach, peak, peak_at, stiffness_factor: self.stiffness_on(mesh) }
     }
 }
