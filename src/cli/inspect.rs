@@ -16,6 +16,7 @@ use super::sheets::{self, Threshold};
 use super::{FINDINGS, GO, TROUBLE};
 use crate::files::{Disk, Files, tidy};
 use crate::inspect::Inspection;
+use crate::mend::Budget;
 use crate::pack::Repository;
 use crate::report::machine::{Checked, Told};
 use crate::report::{self, Run, Unreadable};
@@ -29,6 +30,10 @@ use selection::Selection;
 /// In a brief report mends are looked for for so many findings of a run, shared among its sheets, the worst first: in the
 /// benchmark, those of 242 findings in a sheet of 500 features take 56 ms.
 const MENDED: usize = 100;
+
+/// The same with so many looks at a rule, where nobody asked: a sheet of many arms that share their measures would take
+/// seconds.
+const LOOKS: usize = 20_000;
 
 #[derive(Debug, clap::Args)]
 #[command(
@@ -105,16 +110,17 @@ impl Arguments {
         }
     }
 
-    /// For how many findings of each sheet mends are looked for.
-    fn mends(&self, report: Report, sheets: usize) -> usize {
+    /// How far the mends of each sheet are looked for.
+    fn mends(&self, report: Report, sheets: usize) -> Budget {
         let offers_fixes = self.output.iter().any(|output| output.format == Format::Sarif);
+        let unasked = |findings: usize| Budget { findings, looks: LOOKS / sheets.max(1) };
         match report {
-            _ if self.mends && offers_fixes => usize::MAX,
-            Report::Lines | Report::Quiet | Report::Tally => 0,
-            _ if self.mends => usize::MAX,
-            Report::Brief => MENDED / sheets.max(1),
-            Report::Drawn if sheets == 1 => usize::MAX,
-            Report::Drawn | Report::Plain | Report::Json => 0,
+            _ if self.mends && offers_fixes => Budget::ALL,
+            Report::Lines | Report::Quiet | Report::Tally => unasked(0),
+            _ if self.mends => Budget::ALL,
+            Report::Brief => unasked(MENDED / sheets.max(1)),
+            Report::Drawn if sheets == 1 => unasked(usize::MAX),
+            Report::Drawn | Report::Plain | Report::Json => unasked(0),
         }
     }
 }

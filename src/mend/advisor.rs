@@ -46,6 +46,8 @@ pub(super) struct Advisor<'s> {
     material: bool,
     /// The looks that are left for the present finding.
     looks: usize,
+    /// Those that are left for all that come, of rules that a proof runs as well.
+    left: usize,
 }
 
 /// A rule on a feature.
@@ -100,12 +102,28 @@ impl<'s> Advisor<'s> {
             enough,
             material,
             looks: LOOKS,
+            left: usize::MAX,
         }
+    }
+
+    /// The same with so many looks for all findings.
+    pub(super) fn within(self, looks: usize) -> Self {
+        Self { left: looks, ..self }
+    }
+
+    /// Whether no looks are left for any finding.
+    pub(super) fn is_spent(&self) -> bool {
+        self.left == 0
+    }
+
+    /// For looks that were taken elsewhere.
+    pub(super) fn pay(&mut self, looks: usize) {
+        self.left = self.left.saturating_sub(looks);
     }
 
     /// One more look at a rule; `None` once there are no more for this finding.
     pub(super) fn spend(&mut self) -> Option<&'s Library> {
-        self.looks = self.looks.checked_sub(1)?;
+        (self.looks, self.left) = (self.looks.checked_sub(1)?, self.left.checked_sub(1)?);
         Some(self.library)
     }
 
@@ -177,7 +195,7 @@ impl<'s> Advisor<'s> {
         if let Some(looked) = self.looked.remove(&(finding.rule.clone(), finding.about.clone())) {
             return Some(looked);
         }
-        if !is_mendable(self.library, finding) {
+        if !is_mendable(self.library, finding) || self.left == 0 {
             return None;
         }
         self.looks = LOOKS;

@@ -68,6 +68,7 @@ impl Advisor<'_> {
         candidate.changes = self.agreeing.with(&mut self.model, self.text, candidate.changes);
         let feature = self.model.path(case.feature);
         let proof = self.prover.prove(&mut self.model, &candidate.changes, (&case.rule.name, case.feature));
+        self.pay(self.prover.looks_taken());
         // What makes something worse than what it cures is no mend.
         if (!proof.gone && proof.leaves.is_none()) || proof.harms.iter().any(|harm| harm.level > case.level) {
             return None;

@@ -43,6 +43,20 @@ use crate::source::SourceId;
 /// How many mends a finding shows.
 pub const SHOWN: usize = 3;
 
+/// How far a sheet's mends are looked for.
+#[derive(Debug, Clone, Copy)]
+pub struct Budget {
+    /// For so many findings at most, the worst first.
+    pub findings: usize,
+    /// With so many looks at a rule, over all of them.
+    pub looks: usize,
+}
+
+impl Budget {
+    /// Every mend, however long it takes.
+    pub const ALL: Self = Self { findings: usize::MAX, looks: usize::MAX };
+}
+
 /// A sheet that can be inspected with another text in its place.
 pub trait Sheet {
     /// What it is checked by.
@@ -129,36 +143,47 @@ impl Advice {
 #[must_use]
 pub fn advise(sheet: &dyn Sheet, text: &str, before: &[Finding]) -> Vec<Option<Advice>> {
     let judged = Judged { model: sheet.analysis(text).model, checks: None };
-    advised((sheet, text), judged, before, false, |_| true)
+    let all: Vec<usize> = (0..before.len()).collect();
+    advised((sheet, text), judged, before, false, (&all, usize::MAX)).0
 }
 
-/// The same with the model at hand, perhaps with other materials.
+/// The same with the model at hand, perhaps with other materials: for some of the findings, in this order and until the
+/// looks are spent. With how many of them were not looked at to the end.
 fn advised<'s>(
     (sheet, text): (&'s dyn Sheet, &'s str),
     judged: Judged<'s>,
     before: &[Finding],
     material: bool,
-    is_wanted: impl Fn(usize) -> bool,
-) -> Vec<Option<Advice>> {
+    (wanted, looks): (&[usize], usize),
+) -> (Vec<Option<Advice>>, usize) {
+    let mut all: Vec<Option<Advice>> = before.iter().map(|_| None).collect();
     if !before.iter().any(|finding| is_mendable(sheet.library(), finding)) {
-        return before.iter().map(|_| None).collect();
+        return (all, 0);
     }
-    let mut advisor = advisor::Advisor::new((sheet, text), judged, before, (SHOWN, material));
-    let advice = |(index, finding)| if is_wanted(index) { advisor.advise(finding) } else { None };
-    let mut all: Vec<Option<Advice>> = before.iter().enumerate().map(advice).collect();
+    let mut advisor = advisor::Advisor::new((sheet, text), judged, before, (SHOWN, material)).within(looks);
+    let mut unended = 0;
+    for index in wanted {
+        let advice = advisor.advise(&before[*index]);
+        // What was cut short and came to nothing does not tell that there is nothing.
+        if advisor.is_spent() && advice.as_ref().is_none_or(|advice| advice.mends.is_empty()) {
+            unended += 1;
+        } else {
+            all[*index] = advice;
+        }
+    }
     conflict::once(&mut all);
-    all
+    (all, unended)
 }
 
 /// The findings of a sheet that was read, with what can be done about them.
 #[must_use]
 pub fn attach(sheet: &dyn Sheet, analysis: Analysis) -> Inspection {
-    attach_worst(sheet, analysis, usize::MAX)
+    attach_within(sheet, analysis, Budget::ALL)
 }
 
-/// The same for so many findings at most, the worst first.
+/// The same within a budget.
 #[must_use]
-pub fn attach_worst(sheet: &dyn Sheet, analysis: Analysis, most: usize) -> Inspection {
+pub fn attach_within(sheet: &dyn Sheet, analysis: Analysis, budget: Budget) -> Inspection {
     let analysis = analysis.followed();
     if !analysis.findings().iter().any(|finding| is_mendable(sheet.library(), finding)) {
         return analysis.into_inspection();
@@ -167,13 +192,16 @@ pub fn attach_worst(sheet: &dyn Sheet, analysis: Analysis, most: usize) -> Inspe
     let mendable = |index: &usize| is_mendable(sheet.library(), &inspection.findings[*index]);
     let mut worst: Vec<usize> = (0..inspection.findings.len()).filter(mendable).collect();
     worst.sort_by_key(|index| std::cmp::Reverse(inspection.findings[*index].level));
-    inspection.unadvised = worst.len().saturating_sub(most);
-    worst.truncate(most);
+    let mendable = worst.len();
+    worst.truncate(budget.findings);
+    inspection.unadvised = mendable - worst.len();
     if worst.is_empty() {
         return inspection;
     }
     let source = inspection.sources.share(SourceId(0));
-    let advice = advised((sheet, &source.text), judged, &inspection.findings, false, |index| worst.contains(&index));
+    let wanted = (worst.as_slice(), budget.looks);
+    let (advice, unended) = advised((sheet, &source.text), judged, &inspection.findings, false, wanted);
+    inspection.unadvised += unended;
     for (finding, advice) in inspection.findings.iter_mut().zip(advice) {
         finding.advice = advice.as_ref().map(Advice::note);
     }

@@ -1,6 +1,6 @@
 //! What a change makes of the findings: of those that it reaches, or of the whole sheet with the changed text.
 
-use std::cell::OnceCell;
+use std::cell::{Cell, OnceCell};
 use std::collections::{BTreeMap, HashMap};
 use std::sync::Arc;
 
@@ -146,6 +146,8 @@ pub(super) struct Prover<'s> {
     others: OnceCell<Findings>,
     recheck: Recheck<'s>,
     known: HashMap<Vec<Edit>, Arc<After>>,
+    /// How many rules were run for proofs on features, since somebody asked.
+    looks: Cell<usize>,
 }
 
 impl<'s> Prover<'s> {
@@ -160,7 +162,15 @@ impl<'s> Prover<'s> {
             Some(checks) => Recheck::of(library, model, checks),
             None => Recheck::new(library, model),
         };
-        Self { sheet, text, before: Findings::of_own(before), others: OnceCell::new(), recheck, known: HashMap::new() }
+        Self {
+            sheet,
+            text,
+            before: Findings::of_own(before),
+            others: OnceCell::new(),
+            recheck,
+            known: HashMap::new(),
+            looks: Cell::new(0),
+        }
     }
 
     /// How the findings of a key were before any change.
@@ -170,6 +180,11 @@ impl<'s> Prover<'s> {
         }
         let others = || Findings::default().with(&self.sheet.others(self.text));
         self.others.get_or_init(others).states.get(key)
+    }
+
+    /// How many rules were run on features since this was asked last.
+    pub(super) fn looks_taken(&self) -> usize {
+        self.looks.take()
     }
 
     pub(super) fn recheck(&self) -> &Recheck<'s> {
@@ -182,7 +197,11 @@ impl<'s> Prover<'s> {
         edits.sort();
         let known = self.known.get(&edits).map(Arc::clone);
         let after = known.unwrap_or_else(|| {
-            let after = Arc::new(self.reached(model, changes).unwrap_or_else(|| self.whole(&edits)));
+            let whole = || {
+                self.looks.set(self.looks.get() + self.recheck.count());
+                self.whole(&edits)
+            };
+            let after = Arc::new(self.reached(model, changes).unwrap_or_else(whole));
             self.known.insert(edits.clone(), Arc::clone(&after));
             after
         });
@@ -199,7 +218,8 @@ impl<'s> Prover<'s> {
         if variations.iter().any(|variation| model.is_shared(variation)) && !self.sheet.users().is_empty() {
             return None;
         }
-        let Reached { features, findings, spends } = self.recheck.again(model, &variations)?;
+        let Reached { features, findings, spends, looks } = self.recheck.again(model, &variations)?;
+        self.looks.set(self.looks.get() + looks);
         let after = self.after(Findings::of_own(&findings), Some(features.into()));
         Some(After { spends: after.spends || spends, ..after })
     }

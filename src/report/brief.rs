@@ -8,7 +8,7 @@ use std::fmt::Write;
 use super::advice::{conflict as conflict_in_words, nothing as nothing_in_words};
 use super::look::Look;
 use super::sentence::others;
-use super::verdict::{rests_on, words};
+use super::verdict::{rests_on, unadvised, words};
 use super::{Counts, acceptance, help, message, more_certain, verdict_line};
 use crate::inspect::Inspection;
 use crate::rules::{Finding, Level};
@@ -69,10 +69,8 @@ fn rest(inspection: &Inspection, look: Look, out: &mut String) {
     if let Some(rests) = rests_on(&inspection.basis) {
         out.push_str(&look.paragraph(&printable_line(&rests), 2));
     }
-    if inspection.unadvised > 0 {
-        let many = inspection.unadvised;
-        let findings = if many == 1 { "1 more finding".into() } else { format!("{many} more findings") };
-        out.push_str(&look.paragraph(&format!("no mend was looked for {findings}: `dryfit mend` does"), 2));
+    if let Some(unadvised) = unadvised(inspection) {
+        out.push_str(&look.paragraph(&unadvised, 2));
     }
     if !inspection.hidden.is_empty() {
         let many = inspection.hidden.len();

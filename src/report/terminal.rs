@@ -9,6 +9,7 @@ use miette::{
 
 use super::look::Look;
 use super::sentence::others;
+use super::verdict::unadvised;
 use super::{message, notes, verdict_line};
 use crate::inspect::Inspection;
 use crate::rules::{Finding, Level};
@@ -31,6 +32,9 @@ pub fn terminal(inspection: &Inspection, look: Look) -> String {
     }
     out.push_str(&look.folded(&verdict_line(inspection), 0, 2));
     out.push('\n');
+    if let Some(unadvised) = unadvised(inspection) {
+        out.push_str(&look.paragraph(&unadvised, 2));
+    }
     look.letters(&out).into_owned()
 }
 

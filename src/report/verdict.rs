@@ -97,6 +97,16 @@ pub(super) fn cautions(inspection: &Inspection) -> Vec<(&str, &str)> {
     cautions
 }
 
+/// That there may be mends which were not looked for.
+pub(super) fn unadvised(inspection: &Inspection) -> Option<String> {
+    let findings = match inspection.unadvised {
+        0 => return None,
+        1 => "1 more finding".into(),
+        many => format!("{many} more findings"),
+    };
+    Some(format!("no mend was looked for {findings}: `dryfit mend` does"))
+}
+
 /// `31 checks hold on 6 features; not asked: 2 (no bears on catch, no hottest on box)`
 pub(super) fn rests_on(basis: &Basis) -> Option<String> {
     let verb = if basis.hold == 1 { "holds" } else { "hold" };

@@ -73,6 +73,8 @@ pub struct Reached {
     pub findings: Vec<Finding>,
     /// A permit is needed no more.
     pub spends: bool,
+    /// How many rules were run again on features.
+    pub looks: usize,
 }
 
 impl<'l> Recheck<'l> {
@@ -131,6 +133,12 @@ impl<'l> Recheck<'l> {
         pairs.map(|pair| Pair { rule: pair.index, feature: pair.feature })
     }
 
+    /// How many rules are run on features when the whole sheet is inspected.
+    #[must_use]
+    pub fn count(&self) -> usize {
+        self.pairs.len()
+    }
+
     /// The features that go by a path.
     #[must_use]
     pub fn at_path(&self, path: &str) -> &[FeatureId] {
@@ -184,7 +192,7 @@ impl<'l> Recheck<'l> {
         })?;
         let spends = affected.iter().any(|pair| self.spends(*pair, &found));
         let findings = merge(self.library, found).into_iter().map(|(_, finding)| *finding).collect();
-        Some(Reached { features, findings, spends })
+        Some(Reached { features, findings, spends, looks: affected.len() })
     }
 
     /// Applies the sheet's permits to what was found anew: what is as it was keeps its own as well. Whether

@@ -10,6 +10,7 @@ use crate::cli::progress::Progress;
 use crate::cli::sheets;
 use crate::files::Texts;
 use crate::inspect::Inspection;
+use crate::mend::Budget;
 use crate::pack::Repository;
 use crate::report::machine::{Baseline, Checked, Gone, Record, State};
 use crate::report::{self, Look, Row, Unreadable};
@@ -21,8 +22,8 @@ pub(super) struct Job<'a> {
     pub(super) report: Report,
     pub(super) look: Look,
     pub(super) arguments: &'a Arguments,
-    /// For how many findings of a sheet mends are looked for.
-    pub(super) mends: usize,
+    /// How far the mends of a sheet are looked for.
+    pub(super) mends: Budget,
     pub(super) repository: &'a Repository,
     pub(super) baseline: Option<&'a Baseline>,
 }
@@ -66,13 +67,13 @@ impl Job<'_> {
         let sheet = sheet.map_err(|why| super::unreadable(path, why.to_string()))?;
         let analysis = sheet.analysis();
         let library = analysis.library;
-        if self.mends == 0 {
+        if self.mends.findings == 0 {
             return Ok(self.done(analysis.into_inspection(), library));
         }
         let mendings = Mendings::of_one(self.workspace, sheet, &analysis);
         let unchanged = Texts::new();
         let mending = mendings.sheet(0, &unchanged);
-        Ok(self.done(crate::mend::attach_worst(&mending, analysis, self.mends), library))
+        Ok(self.done(crate::mend::attach_within(&mending, analysis, self.mends), library))
     }
 
     fn done(&self, mut inspection: Inspection, library: &Library) -> Done {
