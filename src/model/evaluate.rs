@@ -9,7 +9,7 @@ pub use failure::{Failure, Missing};
 
 use super::{FeatureId, Field, Margin, Model, Value, limits};
 use crate::fault::{Beside, ValueFault};
-use crate::quantity::{ArithmeticError, InputSet, Quantity};
+use crate::quantity::{ArithmeticError, Quantity};
 use crate::source::Span;
 use crate::syntax::tree::{Expr, ExprKind, Name};
 use unit::number;
@@ -198,7 +198,7 @@ impl<'m, 'v> Evaluation<'m, 'v> {
     /// One of two values. Rules were checked when they were loaded; in a sheet the value that is not taken must make
     /// sense as well, whatever it would come to.
     fn either_way(&self, condition: &Expr, then: &Expr, otherwise: &Expr) -> Result<Value, Failure> {
-        let holds = self.deciding(|| self.condition(condition))?;
+        let holds = self.condition(condition)?;
         let (taken, passed) = if holds { (then, otherwise) } else { (otherwise, then) };
         let value = self.value(taken)?;
         if self.locals.is_none() {
@@ -212,15 +212,6 @@ impl<'m, 'v> Evaluation<'m, 'v> {
             }
         }
         Ok(value)
-    }
-
-    /// Works out what decides between values: where an input moves that, it may lead to what is not looked at here.
-    pub fn deciding<T>(&self, decide: impl FnOnce() -> T) -> T {
-        let (decided, moving) = self.model.watching(decide);
-        if !moving.is_empty() {
-            self.model.note_moving(InputSet::UNKNOWN);
-        }
-        decided
     }
 
     fn negative(&self, inner: &Expr) -> Result<Value, Failure> {
@@ -255,7 +246,7 @@ impl<'m, 'v> Evaluation<'m, 'v> {
             Mode::Printed => self.model.printed(id, field)?,
         };
         if !self.model.is_drawing() {
-            self.model.note_moving(self.model.moving_with(id, field) | value.inputs());
+            self.model.note_moves(self.model.moves(id, field) || value.moves());
             return Ok(value);
         }
         if self.model.calculation(id, index).is_some() {

@@ -3,7 +3,6 @@
 use super::evaluate::{Failure, Missing, Mode};
 use super::{FeatureId, Field, Model, Value, limits};
 use crate::fault::{Fault, ValueFault};
-use crate::quantity::InputSet;
 use crate::syntax::tree::{self, ExprKind};
 
 /// What is known of a field.
@@ -15,8 +14,8 @@ pub(super) struct Known {
     pub(super) value: Option<Option<Value>>,
     /// The same as the machine makes it.
     pub(super) printed: Option<Value>,
-    /// The inputs with which what it was worked out from moves.
-    pub(super) moving: InputSet,
+    /// Whether anything that it was worked out from is uncertain.
+    pub(super) moves: bool,
 }
 
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
@@ -31,12 +30,12 @@ impl Known {
     /// Takes the values out, so that they are worked out anew.
     pub(super) fn take(&mut self) -> Self {
         let (value, printed) = (self.value.take(), self.printed.take());
-        Self { state: std::mem::take(&mut self.state), value, printed, moving: self.moving }
+        Self { state: std::mem::take(&mut self.state), value, printed, moves: self.moves }
     }
 
     /// Puts them back. What moves with an input in any state of the sheet is taken to move.
     pub(super) fn put(&mut self, known: Self) {
-        *self = Self { moving: self.moving, ..known };
+        *self = Self { moves: self.moves, ..known };
     }
 }
 
@@ -61,9 +60,9 @@ impl<'v> Model<'v> {
         }
     }
 
-    /// The inputs with which what a field was worked out from moves.
-    pub(super) fn moving_with(&self, id: FeatureId, field: &Field) -> InputSet {
-        self.known((id, field.index), |known| known.moving)
+    /// Whether anything that a field was worked out from is uncertain.
+    pub(super) fn moves(&self, id: FeatureId, field: &Field) -> bool {
+        self.known((id, field.index), |known| known.moves)
     }
 
     /// How often a feature's name was used by the sheet's own expressions.
@@ -111,7 +110,7 @@ impl<'v> Model<'v> {
         }
         self.known(place, |known| known.state = State::Running);
         self.depth.set(depth + 1);
-        let (result, moving) = self.watching(|| {
+        let (result, moves) = self.watching(|| {
             let work_out = || self.work_out(id, field);
             self.keeping_trail(id, field, || self.naming_inputs(id, field, Mode::Drawn, work_out))
         });
@@ -120,7 +119,7 @@ impl<'v> Model<'v> {
             self.note_names(&written.value);
         }
         self.known(place, |known| {
-            known.moving = known.moving | moving;
+            known.moves |= moves;
             known.state = State::Done;
             match &result {
                 // A value that was worked out meanwhile, in a circle, is kept.

@@ -56,7 +56,7 @@ use std::collections::HashMap;
 use std::sync::Arc;
 
 use crate::fault::Fault;
-use crate::quantity::{Input, InputId, InputSet, Inputs, Shape};
+use crate::quantity::{Input, InputId, Inputs, Shape};
 use crate::vocabulary::Vocabulary;
 
 /// How large a sheet may become: the same on every machine.
@@ -96,8 +96,8 @@ pub struct Model<'v> {
     draws: RefCell<Option<Draw>>,
     /// How often inputs were moved: what was worked out at one place of them is not taken for another.
     draw: Cell<u64>,
-    /// The inputs with which values move that were read; see [`Model::watching`].
-    moving: Cell<InputSet>,
+    /// Whether a value that was read is uncertain; see [`Model::watching`].
+    moves: Cell<bool>,
     /// Who reads whom; see [`Model::follow`].
     trail: RefCell<Option<trail::Trail>>,
     /// What it tells in words; see [`Model::told`].
@@ -136,7 +136,7 @@ impl<'v> Model<'v> {
             suggested: Cell::new(0),
             draws: RefCell::default(),
             draw: Cell::new(0),
-            moving: Cell::default(),
+            moves: Cell::default(),
             trail: RefCell::default(),
             told: RefCell::default(),
         }
@@ -196,26 +196,26 @@ impl<'v> Model<'v> {
         self.inputs.borrow().get(id).cloned()
     }
 
-    /// Runs something, and says with which inputs the values move that it read: all that its result can hang on, and
-    /// perhaps more. Where there are none, it comes to the same wherever the inputs are moved to.
-    pub fn watching<T>(&self, run: impl FnOnce() -> T) -> (T, InputSet) {
-        let outer = self.moving.take();
+    /// Runs something, and says whether any value that it read is uncertain. Where none is, it comes to the same wherever
+    /// inputs are moved to.
+    pub fn watching<T>(&self, run: impl FnOnce() -> T) -> (T, bool) {
+        let outer = self.moves.take();
         let result = run();
-        let read = self.moving.get();
-        self.moving.set(outer | read);
-        (result, read)
+        let moves = self.moves.get();
+        self.moves.set(outer | moves);
+        (result, moves)
     }
 
     /// Runs something that comes to the same wherever the inputs are moved to, whatever it reads.
     pub fn unmoved<T>(&self, run: impl FnOnce() -> T) -> T {
-        let outer = self.moving.get();
+        let outer = self.moves.get();
         let result = run();
-        self.moving.set(outer);
+        self.moves.set(outer);
         result
     }
 
-    /// Notes that what was read moves with some inputs.
-    pub fn note_moving(&self, inputs: InputSet) {
-        self.moving.set(self.moving.get() | inputs);
+    /// Notes whether what was read is uncertain.
+    pub fn note_moves(&self, moves: bool) {
+        self.moves.set(self.moves.get() | moves);
     }
 }

@@ -22,10 +22,10 @@ impl<'v> Model<'v> {
             return Ok(known);
         }
         let work_out = || self.naming_inputs(id, field, Mode::Printed, || self.work_out_printed(id, field, drawn));
-        let (printed, moving) = self.watching(|| self.keeping_trail(id, field, work_out));
+        let (printed, moves) = self.watching(|| self.keeping_trail(id, field, work_out));
         let printed = printed?;
         self.known((id, field.index), |known| {
-            known.moving = known.moving | moving;
+            known.moves |= moves;
             Ok(known.printed.get_or_insert(printed).clone())
         })
     }

@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use super::FeatureId;
 use crate::geometry::{Vector, leaning};
-use crate::quantity::{ArithmeticError, InputSet, Quantity, Unit, number};
+use crate::quantity::{ArithmeticError, Quantity, Unit, number};
 use crate::syntax::tree::Comparator;
 
 /// A value.
@@ -59,14 +59,15 @@ impl Value {
         }
     }
 
-    /// The inputs that it depends on.
+    /// Whether it depends on anything uncertain.
     #[must_use]
-    pub fn inputs(&self) -> InputSet {
+    pub fn moves(&self) -> bool {
+        let moves = |quantity: &Quantity| !quantity.terms.is_empty();
         match self {
-            Self::Quantity(quantity) => InputSet::of(&quantity.terms),
-            Self::Size(lengths) | Self::Place(lengths) => InputSet::of(lengths.iter().flat_map(|length| &length.terms)),
-            Self::Margin(margin) => InputSet::of(margin.left.terms.iter().chain(&margin.right.terms)),
-            _ => InputSet::default(),
+            Self::Quantity(quantity) => moves(quantity),
+            Self::Size(lengths) | Self::Place(lengths) => lengths.iter().any(moves),
+            Self::Margin(margin) => moves(&margin.left) || moves(&margin.right),
+            _ => false,
         }
     }
 

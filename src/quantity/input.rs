@@ -1,70 +1,19 @@
 //! The independent inputs that a sheet's quantities depend on.
 
-use std::cmp::Ordering;
-use std::fmt;
-use std::hash::{Hash, Hasher};
-
 use rustc_hash::FxHashMap;
 
 use crate::source::Span;
 
 /// Names one input of an [`Inputs`]: by the place where it arises in a sheet, so that sums over inputs, which go in that order,
-/// come to the same whoever asked for an input first. It also has a small number, in the order of asking, for an
-/// [`InputSet`](super::InputSet).
-#[derive(Clone, Copy)]
+/// come to the same whoever asked for an input first.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct InputId(u64);
 
-/// So many of its bits are the number.
-const NUMBER: u32 = 20;
-
 impl InputId {
-    /// The input of a place, below 2^44, with its number, which counts as 2^20 - 1 where it is larger.
+    /// The input that arises at a place.
     #[must_use]
-    pub fn new(place: u64, number: usize) -> Self {
-        let most = (1 << NUMBER) - 1;
-        Self(place << NUMBER | u64::try_from(number).unwrap_or(most).min(most))
-    }
-
-    fn place(self) -> u64 {
-        self.0 >> NUMBER
-    }
-
-    /// `None` where it is too large to be told.
-    pub(super) fn number(self) -> Option<usize> {
-        let most = (1 << NUMBER) - 1;
-        usize::try_from(self.0 & most).ok().filter(|number| (*number as u64) < most)
-    }
-}
-
-impl PartialEq for InputId {
-    fn eq(&self, other: &Self) -> bool {
-        self.place() == other.place()
-    }
-}
-
-impl Eq for InputId {}
-
-impl PartialOrd for InputId {
-    fn partial_cmp(&self, other: &Self) -> Option<Ordering> {
-        Some(self.cmp(other))
-    }
-}
-
-impl Ord for InputId {
-    fn cmp(&self, other: &Self) -> Ordering {
-        self.place().cmp(&other.place())
-    }
-}
-
-impl Hash for InputId {
-    fn hash<H: Hasher>(&self, state: &mut H) {
-        self.place().hash(state);
-    }
-}
-
-impl fmt::Debug for InputId {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "InputId({})", self.place())
+    pub fn at(place: u64) -> Self {
+        Self(place)
     }
 }
 
@@ -157,8 +106,7 @@ pub struct Inputs {
 impl Inputs {
     /// Sets the input of a place; inputs of one list are independent of each other.
     pub fn set(&mut self, place: u64, input: Input) -> InputId {
-        let id = InputId::new(place, self.known.len());
-        let id = self.known.get_key_value(&id).map_or(id, |(known, _)| *known);
+        let id = InputId::at(place);
         let before = self.known.insert(id, input);
         if let Some(aside) = &mut self.aside {
             aside.push((id, before));

@@ -9,7 +9,6 @@ mod arithmetic;
 mod dimension;
 mod display;
 mod input;
-mod input_set;
 mod term;
 mod unit;
 
@@ -18,7 +17,6 @@ pub use dimension::Dimension;
 pub(crate) use display::{counted, listed};
 pub use display::{number, number_to, percent};
 pub use input::{Input, InputId, InputKind, Inputs, Shape, mean_of, rectangular};
-pub use input_set::InputSet;
 pub use term::{Term, merged, scaled};
 pub use unit::{UNITS, Unit};
 

@@ -10,7 +10,6 @@ use super::functions;
 use super::functions::mechanics;
 use super::rule::Rule;
 use crate::model::{Evaluation, Failure, FeatureId, Locals, Model, Reads, Value};
-use crate::quantity::InputSet;
 use crate::syntax::tree::{Expr, Name};
 use crate::vocabulary::Derived;
 
@@ -51,8 +50,8 @@ type Drawn = (u64, Result<Value, Failure>);
 enum Step {
     Untouched,
     Running,
-    /// Its value, and the inputs with which what it was worked out from moves.
-    Done(Result<Value, Failure>, InputSet),
+    /// Its value, and whether anything that it was worked out from is uncertain.
+    Done(Result<Value, Failure>, bool),
 }
 
 impl<'a, 'v> RuleScope<'a, 'v> {
@@ -98,8 +97,8 @@ impl<'a, 'v> RuleScope<'a, 'v> {
             return self.drawn_step(index, draw);
         }
         match self.steps.borrow().get(index) {
-            Some(Step::Done(known, moving)) => {
-                self.model.note_moving(*moving);
+            Some(Step::Done(known, moves)) => {
+                self.model.note_moves(*moves);
                 return known.clone();
             }
             Some(Step::Running) => return Err(Failure::Reported),
@@ -108,8 +107,8 @@ impl<'a, 'v> RuleScope<'a, 'v> {
         // Most features are none of those that a rule's first condition is about, and need no step.
         self.steps.borrow_mut().resize(self.rule.steps.len(), Step::Untouched);
         self.steps.borrow_mut()[index] = Step::Running;
-        let (result, moving) = self.model.watching(|| self.work_out(index));
-        self.steps.borrow_mut()[index] = Step::Done(result.clone(), moving);
+        let (result, moves) = self.model.watching(|| self.work_out(index));
+        self.steps.borrow_mut()[index] = Step::Done(result.clone(), moves);
         result
     }
 
@@ -252,8 +251,8 @@ impl Locals for DerivedScope<'_, '_> {
         let key = (feature, std::ptr::from_ref(derived) as usize);
         let known = self.known.borrow().get(&key).cloned();
         match known {
-            Some((Step::Done(value, moving), read)) => {
-                self.model.note_moving(moving);
+            Some((Step::Done(value, moves), read)) => {
+                self.model.note_moves(moves);
                 self.model.note_reads(&read);
                 return value;
             }
@@ -262,9 +261,9 @@ impl Locals for DerivedScope<'_, '_> {
         }
         self.known.borrow_mut().insert(key, (Step::Running, Reads::default()));
         let work_out = || self.model.watching(|| self.work_out(feature, derived));
-        let ((value, moving), read) = self.model.reads(work_out);
+        let ((value, moves), read) = self.model.reads(work_out);
         self.model.note_reads(&read);
-        self.known.borrow_mut().insert(key, (Step::Done(value.clone(), moving), read));
+        self.known.borrow_mut().insert(key, (Step::Done(value.clone(), moves), read));
         value
     }
 

@@ -11,7 +11,7 @@ fn length(value: f64) -> Quantity {
 }
 
 fn uncertain(input: u64, value: f64, standard: f64) -> Quantity {
-    length(value).with_input(InputId::new(input, 0), standard)
+    length(value).with_input(InputId::at(input), standard)
 }
 
 fn close(ours: f64, expected: f64, what: &str) {

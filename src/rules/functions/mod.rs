@@ -186,7 +186,7 @@ fn either(evaluation: &Evaluation, arguments: &[Expr]) -> Result<Value, Failure>
 }
 
 fn choose(evaluation: &Evaluation, arguments: &[Expr]) -> Result<Value, Failure> {
-    let first = evaluation.deciding(|| evaluation.condition(&arguments[0]))?;
+    let first = evaluation.condition(&arguments[0])?;
     evaluation.value(&arguments[if first { 1 } else { 2 }])
 }
 

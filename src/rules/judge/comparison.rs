@@ -2,7 +2,7 @@
 
 use super::Closeness;
 use crate::model::{Evaluation, Failure, Margin, Value};
-use crate::quantity::{Dimension, InputSet};
+use crate::quantity::Dimension;
 use crate::rules::finding::Level;
 use crate::rules::library::Library;
 use crate::rules::rule::Rule;
@@ -50,8 +50,7 @@ pub(super) fn comparison(
 ) -> Result<Comparison, Failure> {
     let (level, formula) = (rule.holds[index].0, &rule.holds[index].1);
     let expr = formula.expr().map_err(|fault| Failure::Fault(Box::new(fault.clone())))?;
-    let (value, moving) = evaluation.model.watching(|| evaluation.value(expr));
-    let value = value?;
+    let value = evaluation.value(expr)?;
     let Some(mut holds) = value.holds() else { return Err(Failure::Reported) };
     let is_near =
         closeness != Closeness::Exact && matches!(&value, Value::Margin(margin) if library.is_residue(margin));
@@ -69,7 +68,7 @@ pub(super) fn comparison(
         Closeness::Found => reported(Some(failing)).is_some(),
         _ => closeness == Closeness::Told,
     };
-    let (chance, failing) = chance(library, (level, holds), evaluation, (expr, &value, moving), closeness, is_told);
+    let (chance, failing) = chance(library, (level, holds), evaluation, (expr, &value), closeness, is_told);
     let reported = reported(failing);
     let margin = match value {
         Value::Margin(margin) => Some(*margin),
@@ -83,7 +82,7 @@ fn chance(
     library: &Library,
     (level, holds): (Level, bool),
     evaluation: &Evaluation,
-    (expr, value, moving): (&Expr, &Value, InputSet),
+    (expr, value): (&Expr, &Value),
     closeness: Closeness,
     is_told: impl FnOnce(f64) -> bool,
 ) -> (Option<Chance>, Option<f64>) {
@@ -108,7 +107,7 @@ fn chance(
         _ if limits.is_empty() => Closely::Exactly,
         _ => Closely::Beside(&limits),
     };
-    let chance = uncertainty::as_closely(closely, evaluation, (expr, value, moving), is_told);
+    let chance = uncertainty::as_closely(closely, evaluation, (expr, value), is_told);
     let failing = chance.as_ref().map(|chance| chance.failing);
     (chance, failing)
 }

@@ -12,13 +12,14 @@ use super::lines::Closely;
 use super::surface::Surface;
 use super::{lines, remembered, sum};
 use crate::model::{Evaluation, Margin, Model, Value};
-use crate::quantity::{InputId, InputKind, InputSet, Quantity, Term};
+use crate::quantity::{InputId, InputKind, Term};
 use crate::syntax::tree::Expr;
 
-/// Beyond so many standard uncertainties a comparison holds or fails for certain, unless by the tail of a few readings.
+/// Beyond so many standard uncertainties a comparison holds or fails for certain, unless by the tail of a few readings, or
+/// because it curves.
 const CERTAIN: f64 = 6.0;
-/// Two sums of squares in another order differ by less.
-const ROUNDING: f64 = 1e-9;
+/// The same where what it curves by is counted.
+const CERTAIN_CURVED: f64 = 4.0;
 /// A formula counts as straight if, two standard uncertainties off, it misses by less than this many of them; with few readings
 /// as far off as as much of their tails lies beyond, by as much more as a curve would.
 const STRAIGHT: f64 = 0.02;
@@ -51,15 +52,14 @@ pub struct Cause {
 
 /// The chance that a condition fails; `None` where nothing in it is uncertain.
 pub(in crate::rules) fn of<'m>(evaluation: &Evaluation<'m, '_>, expr: &'m Expr, value: &Value) -> Option<Chance> {
-    as_closely(Closely::Exactly, evaluation, (expr, value, InputSet::UNKNOWN), |_| true)
+    as_closely(Closely::Exactly, evaluation, (expr, value), |_| true)
 }
 
-/// The same, as closely as it is wanted, of a value with the inputs that what it was worked out from moves with; with what
-/// makes it uncertain only where that is told of such a chance.
+/// The same, as closely as it is wanted; with what makes it uncertain only where that is told of such a chance.
 pub(in crate::rules) fn as_closely<'m>(
     closely: Closely,
     evaluation: &Evaluation<'m, '_>,
-    (expr, value, moving): (&'m Expr, &Value, InputSet),
+    (expr, value): (&'m Expr, &Value),
     is_told: impl FnOnce(f64) -> bool,
 ) -> Option<Chance> {
     let Value::Margin(margin) = value else { return None };
@@ -67,31 +67,11 @@ pub(in crate::rules) fn as_closely<'m>(
     if margin.room.terms.is_empty() || model.is_drawing() {
         return None;
     }
-    if let Some(failing) = far_off(model, margin, moving) {
-        debug_assert!(
-            Comparison::of(evaluation, expr, margin).if_far_off().is_some_and(|long| (long - failing).abs() < ROUNDING),
-            "{failing} of {}",
-            margin.text()
-        );
-        let causes = if is_told(failing) { causes(&margin.room.terms, model) } else { Vec::new() };
-        return Some(Chance { failing, causes });
-    }
     let mut comparison = Comparison::of(evaluation, expr, margin);
     comparison.moving().next()?;
     let failing = comparison.if_far_off().unwrap_or_else(|| comparison.chance_of_failing(closely));
     let causes = if is_told(failing) { causes(&comparison.terms, model) } else { Vec::new() };
     Some(Chance { failing, causes })
-}
-
-/// The chance where the comparison holds or fails by many times what its inputs move it by to first order, and none of them
-/// can do anything else: each that its parts move with moves the room itself.
-fn far_off(model: &Model, margin: &Margin, moving: InputSet) -> Option<f64> {
-    let Quantity { value, terms, .. } = &margin.room;
-    let far = value / margin.room.uncertainty();
-    let is_far = far.is_finite() && far.abs() > CERTAIN + ROUNDING;
-    let own = || InputSet::of(terms.iter().filter(|term| term.amount != 0.0));
-    let inputs = terms.iter().map(|term| (term.amount, Axis::of(model.shape(term.input))));
-    (is_far && moving.is_within(&own())).then(|| chance_by_tails(*value, inputs))
 }
 
 /// The chance where only the long tails of a few readings reach: there is no more to a formula than its slopes.
@@ -196,7 +176,29 @@ impl<'a, 'm, 'v> Comparison<'a, 'm, 'v> {
     /// The chance where it holds or fails by many times its uncertainty.
     fn if_far_off(&self) -> Option<f64> {
         let room = self.margin.room.value;
-        ((room / self.spread).abs() > CERTAIN).then(|| chance_by_tails(room, self.distributed()))
+        let far = (room / self.spread).abs();
+        let is_far = far > CERTAIN && (self.compiled.is_straight() || self.stays_far(far));
+        is_far.then(|| chance_by_tails(room, self.distributed()))
+    }
+
+    /// Whether it stays far off as it curves: what it misses the straight way by, two standard uncertainties off, grows with the
+    /// square of the way.
+    fn stays_far(&self, far: f64) -> bool {
+        let missed_by = |curve: f64| curve * (CERTAIN_CURVED / FAR[0]).powi(2);
+        self.curves().all(|curve| far > CERTAIN_CURVED + missed_by(curve))
+    }
+
+    /// How far off the straight way it is on both sides, in standard uncertainties: two of them off, or with few readings as far
+    /// off as as much of their tails lies beyond, where a curve misses by as much more.
+    fn curves(&self) -> impl Iterator<Item = f64> {
+        let middle = self.margin.room.value / self.spread;
+        let mut scratch = Scratch::default();
+        FAR.into_iter().map(move |far| {
+            let by: Vec<f64> = self.distributed().map(|(amount, axis)| axis.far(far) * amount / self.spread).collect();
+            let straight = by.iter().zip(&self.terms).map(|(by, term)| by * term.amount).sum::<f64>() / self.spread;
+            let missed = (self.compiled.at(&by, &mut scratch) - (middle + straight)).abs();
+            missed * (far / straight).powi(2)
+        })
     }
 
     fn chance_of_failing(&mut self, closely: Closely) -> f64 {
@@ -234,14 +236,7 @@ impl<'a, 'm, 'v> Comparison<'a, 'm, 'v> {
         if self.compiled.is_straight() {
             return true;
         }
-        let mut scratch = Scratch::default();
-        let middle = self.margin.room.value / self.spread;
-        FAR.iter().all(|far| {
-            let by: Vec<f64> = self.distributed().map(|(amount, axis)| axis.far(*far) * amount / self.spread).collect();
-            let straight = by.iter().zip(&self.terms).map(|(by, term)| by * term.amount).sum::<f64>() / self.spread;
-            let found = self.compiled.at(&by, &mut scratch);
-            (found - (middle + straight)).abs() < STRAIGHT * (straight / far).powi(2)
-        })
+        self.curves().all(|curve| curve < STRAIGHT)
     }
 }
 

@@ -77,9 +77,9 @@ impl<'m, 'v> Compiled<'m, 'v> {
 
     /// What is worked out in one piece: a constant where no input moves it.
     fn whole(&mut self, evaluation: &Evaluation<'m, 'v>, expr: &'m Expr) -> Part {
-        let (value, moving) = evaluation.model.watching(|| evaluation.value(expr));
+        let (value, moves) = evaluation.model.watching(|| evaluation.value(expr));
         let value = value.ok();
-        if moving.is_empty() {
+        if !moves {
             return self.constant(value);
         }
         self.asks = true;
@@ -198,8 +198,8 @@ impl<'m, 'v> Compiled<'m, 'v> {
 
     /// What no input moves, which need not be taken apart: most steps are known already.
     fn still(&mut self, evaluation: &Evaluation<'m, 'v>, expr: &'m Expr) -> Option<Part> {
-        let (value, moving) = evaluation.model.watching(|| evaluation.value(expr));
-        moving.is_empty().then(|| self.constant(value.ok()))
+        let (value, moves) = evaluation.model.watching(|| evaluation.value(expr));
+        (!moves).then(|| self.constant(value.ok()))
     }
 
     fn once(&mut self, key: Key, part: impl FnOnce(&mut Self) -> Part) -> Part {
@@ -214,9 +214,9 @@ impl<'m, 'v> Compiled<'m, 'v> {
     /// A calculated value is worked out anew from its inputs; any other moves with its own terms.
     fn field(&mut self, evaluation: &Evaluation<'m, 'v>, expr: &'m Expr, (id, index): (FeatureId, usize)) -> Part {
         let calculation = evaluation.model.calculation(id, index);
-        let (value, moving) = evaluation.model.watching(|| evaluation.field_value(id, index));
+        let (value, moves) = evaluation.model.watching(|| evaluation.field_value(id, index));
         match (value.ok(), calculation) {
-            (value, _) if moving.is_empty() => self.constant(value),
+            (value, _) if !moves => self.constant(value),
             (Some(Value::Quantity(quantity)), None) => self.straight_value(quantity),
             (Some(Value::Quantity(_) | Value::Margin(_) | Value::Flag(_)), Some((inner, written))) => {
                 let inner = Evaluation { mode: evaluation.mode, ..inner };

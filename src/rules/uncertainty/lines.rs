@@ -174,12 +174,15 @@ fn between(from: f64, to: f64) -> f64 {
 }
 
 /// Where a value crosses zero between two places: by the chord, where that is not pulled back to one end (Illinois), and by
-/// halves where there is none.
+/// halves where there is none. Beside a pole a chord moves by nothing and has not arrived: a look a
+/// little further on tells, and halves lead away from there.
 fn crossing((mut a, mut left): (f64, f64), (mut b, mut right): (f64, f64), at: &mut impl FnMut(f64) -> f64) -> f64 {
     let mut side = 0;
     let mut chord = 0.0;
+    let (mut next, mut arrived) = (None, None);
     for step in 0..STEPS {
-        chord = (a * right - b * left) / (right - left);
+        let is_chord = next.is_none();
+        chord = next.take().unwrap_or((a * right - b * left) / (right - left));
         if !chord.is_finite() || chord <= a || chord >= b || step % 8 == 7 {
             chord = f64::midpoint(a, b);
         }
@@ -197,11 +200,17 @@ fn crossing((mut a, mut left): (f64, f64), (mut b, mut right): (f64, f64), at: &
             side = 1;
             before
         };
-        if b - a < CLOSE || (chord - before).abs() < CLOSE || value == 0.0 {
+        if value == 0.0 {
+            return chord;
+        }
+        if b - a <= CLOSE {
             break;
         }
+        let rests = (chord - before).abs() < CLOSE;
+        arrived = (rests && is_chord).then_some(chord);
+        next = rests.then(|| arrived.map_or(f64::midpoint(a, b), |chord| chord - 0.9 * CLOSE * f64::from(side)));
     }
-    chord
+    arrived.unwrap_or(chord)
 }
 
 /// The direction in which a value moves most, of length one: by its slopes, and where it has none by how far it bends.

@@ -101,3 +101,17 @@ fn a_crossing_is_found_in_few_looks() {
         assert!(looks <= 12, "{index}: {looks} looks");
     }
 }
+
+/// Beside a pole: `1 / (1 - z / pole)` passes a limit where `z` is `pole (1 - 1 / limit)`, and beyond the pole nothing can be
+/// worked out, as of a slope that locks by friction.
+#[test]
+fn a_pole_does_not_draw_the_crossing_to_the_last_look_before_it() {
+    for (pole, limit) in [(1.9_f64, 50.0), (2.1, 8.0), (1.2, 1e4), (3.0, 300.0)] {
+        let holds = |by: &[f64]| if by[0] < pole { limit - 1.0 / (1.0 - by[0] / pole) } else { f64::NAN };
+        let exact = normal_below(-pole * (1.0 - 1.0 / limit));
+        for count in [1, 3] {
+            let ours = chance(count, holds);
+            assert!((ours - exact).abs() < 2e-4, "{pole}, {limit}, {count} inputs: {ours}, exactly {exact}");
+        }
+    }
+}
