@@ -1,6 +1,7 @@
 //! Mends: proven changes, applied.
 #![allow(clippy::unwrap_used, clippy::expect_used, reason = "a test may stop where it fails")]
 
+mod budget;
 mod commands;
 mod damage;
 mod generated;
