@@ -44,6 +44,14 @@ pub enum Variation {
     },
 }
 
+impl Variation {
+    /// Whether it changes in which form something is stated, or that it is.
+    #[must_use]
+    pub fn restates(&self) -> bool {
+        !matches!(self, Self::Number { .. })
+    }
+}
+
 enum Undo {
     Field(FeatureId, usize, Option<Written>),
     Profile(FeatureId, Option<String>),

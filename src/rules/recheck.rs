@@ -43,6 +43,8 @@ pub struct Recheck<'l> {
     pairs: Vec<Checked<'l>>,
     /// By field: the pairs that read it.
     readers: Vec<Vec<usize>>,
+    /// By field: those that read whether, and in which form, the sheet states it.
+    form_readers: HashMap<FieldNumber, Vec<usize>>,
     /// By feature: its pairs, in the order of the rules.
     of_feature: Vec<Vec<usize>>,
     /// The features that go by one path.
@@ -104,6 +106,7 @@ impl<'l> Recheck<'l> {
             library,
             pairs: Vec::new(),
             readers: vec![Vec::new(); model.count_of_fields()],
+            form_readers: HashMap::new(),
             of_feature: vec![Vec::new(); model.features.len()],
             by_path: HashMap::new(),
             copied: model.features.iter().filter_map(|feature| feature.like).collect(),
@@ -122,6 +125,9 @@ impl<'l> Recheck<'l> {
         let (pair, rule) = (self.pairs.len(), &self.library.rules[index]);
         for field in read.values {
             self.readers[field].push(pair);
+        }
+        for field in read.forms {
+            self.form_readers.entry(field).or_default().push(pair);
         }
         self.of_feature[feature.0].push(pair);
         self.pairs.push(Checked { rule, index, feature, found });
@@ -165,7 +171,12 @@ impl<'l> Recheck<'l> {
         if fields.iter().any(permits) {
             return None;
         }
-        let affected: HashSet<usize> = fields.iter().flat_map(|field| self.readers[*field].iter().copied()).collect();
+        let mut affected: HashSet<usize> =
+            fields.iter().flat_map(|field| self.readers[*field].iter().copied()).collect();
+        if variations.iter().any(Variation::restates) {
+            let forms = fields.iter().filter_map(|field| self.form_readers.get(field)).flatten();
+            affected.extend(forms);
+        }
         let features = self.with_twins(model, affected.iter().map(|pair| self.pairs[*pair].feature));
         let found = model.varied(variations, |model| {
             for field in &fields {

@@ -171,7 +171,12 @@ fn stated(evaluation: &Evaluation, arguments: &[Expr]) -> Result<Value, Failure>
         Err(Failure::Absent(_)) => None,
         found => found?,
     };
-    Ok(Value::Flag(field.is_some_and(|(id, index)| evaluation.model.feature(id).fields[index].written.is_some())))
+    let is_stated = |(id, index): (FeatureId, usize)| {
+        let field = &evaluation.model.feature(id).fields[index];
+        evaluation.model.note_form(id, field);
+        field.written.is_some()
+    };
+    Ok(Value::Flag(field.is_some_and(is_stated)))
 }
 
 fn either(evaluation: &Evaluation, arguments: &[Expr]) -> Result<Value, Failure> {
