@@ -37,6 +37,14 @@ impl Formula {
         Self { text, source, origin, expr: OnceLock::new(), value: OnceLock::new() }
     }
 
+    /// The same, of an expression that is read again: what the program carries has no places of its words, so that one
+    /// cannot be told from another.
+    #[must_use]
+    pub fn placed(&self) -> Self {
+        let expr = syntax::expression(&self.text, self.source, &self.origin);
+        Self { expr: Box::new(expr).into(), ..Self::part(self.text.clone(), self.source, self.origin.clone()) }
+    }
+
     /// The formula as an expression.
     ///
     /// # Errors

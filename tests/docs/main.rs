@@ -4,6 +4,7 @@
 
 mod demo;
 mod grammars;
+mod map;
 mod pages;
 mod prose;
 mod reference;

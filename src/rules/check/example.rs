@@ -11,7 +11,7 @@ use crate::source::{Source, SourceId};
 use crate::syntax;
 use crate::vocabulary::{Block, Naming, Vocabulary};
 
-/// The example of a block can name what stands elsewhere in its sheet, or in another.
+/// The example of a block can name what is elsewhere in its sheet, or in another.
 const ELSEWHERE: [&str; 2] = ["unknown-name", "unusable-sheet"];
 /// No block of the data is deeper in others than this.
 const DEEPEST: usize = 16;
@@ -32,7 +32,7 @@ pub(in crate::rules) fn examples(library: &Library, file: &PackFile, source: &So
     faults
 }
 
-/// What a block of a kind stands in, up to the sheet: what is written before it and after it.
+/// What a block of a kind is in, up to the sheet: what is written before it and after it.
 fn around(vocabulary: &Vocabulary, block: &Block) -> (String, String) {
     let (mut before, mut after) = (String::new(), String::new());
     let mut inner = block;

@@ -55,9 +55,9 @@ pub(in crate::rules) fn block(vocabulary: &Vocabulary, block: &Block) -> Vec<Fau
 /// What follows from another block need not follow from this one: it is told where the pack says that it does, and in the
 /// formula where that is a project's.
 fn never_follows(block: &Block, derived: &Derived, like: Span, places: &[Place]) -> Option<Fault> {
-    let report = Report::default();
+    let (report, formula) = (Report::default(), derived.formula.placed());
     for place in places {
-        Inference::of_derived(place.clone(), &report).formula(&derived.formula);
+        Inference::of_derived(place.clone(), &report).formula(&formula);
     }
     let first = report.finish().into_iter().min_by_key(|fault| fault.at)?;
     let (name, block, why) = (derived.name.to_string(), block.name.to_string(), first.message());

@@ -1,4 +1,4 @@
-//! The words of a pack's text that name something: each is at fault where it stands.
+//! The words of a pack's text that name something: each is told at its place.
 
 use crate::fault::{Fault, PackFault, near};
 use crate::pack::PackFile;
