@@ -143,8 +143,7 @@ impl Advice {
 #[must_use]
 pub fn advise(sheet: &dyn Sheet, text: &str, before: &[Finding]) -> Vec<Option<Advice>> {
     let judged = Judged { model: sheet.analysis(text).model, checks: None };
-    let all: Vec<usize> = (0..before.len()).collect();
-    advised((sheet, text), judged, before, false, (&all, usize::MAX)).0
+    advised((sheet, text), judged, before, false, (0..before.len(), usize::MAX)).0
 }
 
 /// The same with the model at hand, perhaps with other materials: for some of the findings, in this order and until the
@@ -154,7 +153,7 @@ fn advised<'s>(
     judged: Judged<'s>,
     before: &[Finding],
     material: bool,
-    (wanted, looks): (&[usize], usize),
+    (wanted, looks): (impl IntoIterator<Item = usize>, usize),
 ) -> (Vec<Option<Advice>>, usize) {
     let mut all: Vec<Option<Advice>> = before.iter().map(|_| None).collect();
     if !before.iter().any(|finding| is_mendable(sheet.library(), finding)) {
@@ -163,12 +162,12 @@ fn advised<'s>(
     let mut advisor = advisor::Advisor::new((sheet, text), judged, before, (SHOWN, material)).within(looks);
     let mut unended = 0;
     for index in wanted {
-        let advice = advisor.advise(&before[*index]);
+        let advice = advisor.advise(&before[index]);
         // What was cut short and came to nothing does not tell that there is nothing.
         if advisor.is_spent() && advice.as_ref().is_none_or(|advice| advice.mends.is_empty()) {
             unended += 1;
         } else {
-            all[*index] = advice;
+            all[index] = advice;
         }
     }
     conflict::once(&mut all);
@@ -199,8 +198,7 @@ pub fn attach_within(sheet: &dyn Sheet, analysis: Analysis, budget: Budget) -> I
         return inspection;
     }
     let source = inspection.sources.share(SourceId(0));
-    let wanted = (worst.as_slice(), budget.looks);
-    let (advice, unended) = advised((sheet, &source.text), judged, &inspection.findings, false, wanted);
+    let (advice, unended) = advised((sheet, &source.text), judged, &inspection.findings, false, (worst, budget.looks));
     inspection.unadvised += unended;
     for (finding, advice) in inspection.findings.iter_mut().zip(advice) {
         finding.advice = advice.as_ref().map(Advice::note);

@@ -131,8 +131,7 @@ type Looked = (Vec<Finding>, Vec<Option<Advice>>);
 
 fn looked(sheet: &dyn Sheet, text: &str, material: bool) -> Looked {
     let (Inspection { findings, .. }, judged) = sheet.analysis(text).followed().split();
-    let all: Vec<usize> = (0..findings.len()).collect();
-    let (advice, _) = advised((sheet, text), judged, &findings, material, (&all, usize::MAX));
+    let (advice, _) = advised((sheet, text), judged, &findings, material, (0..findings.len(), usize::MAX));
     (findings, advice)
 }
 

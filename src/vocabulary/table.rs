@@ -7,7 +7,8 @@ use crate::pack::{Later, Words};
 use crate::quantity::{Quantity, Unit};
 use crate::source::last_word;
 
-/// A table: rows of cells, found by a word or by the range that a quantity falls in. It is read when something asks it.
+/// A table: rows of cells, found by a word or by the range that a quantity falls in. All but the
+/// names of its rows is read when something asks for a cell.
 #[derive(Debug)]
 pub struct Table {
     /// Its name.

@@ -95,7 +95,7 @@ impl<'w> Mendings<'w> {
         others.filter(move |other| other.sheet.full != path && other.uses().contains(&path))
     }
 
-    /// What stands against writing a number's mends: something that they were proven with is not what it was when they were
+    /// What speaks against writing a number's mends: something that they were proven with is not what it was when they were
     /// found, or something has come since; `now` reads afresh, `ours` holds what this run has written itself.
     #[must_use]
     pub fn moved_on(&self, number: usize, now: &dyn Files, ours: &Texts) -> Option<MovedOn> {

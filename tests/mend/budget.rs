@@ -4,7 +4,7 @@ use dryfit::inspect::Analysis;
 use dryfit::mend::{Alone, Budget, attach_within};
 use dryfit::rules::{Level, Library};
 
-/// A stop and three notes or cares, each with mends.
+/// A stop and some cares, each with mends.
 const SHEET: &str = "machine bench
 material petg
 part p {

@@ -80,6 +80,9 @@ def exact():
     near = "bought f { x 10 mm ± 0.2 mm }"
     yield "a square at its least", near, "(f.x - 10 mm) * (f.x - 10 mm) <= 0.01 mm2", 2 * stats.norm.sf(1)
     yield "a distance at its least", near, "abs(f.x - 10 mm) <= 0.1 mm", 2 * stats.norm.sf(1)
+    # By its slope it is nine standard uncertainties from the limit, and curves towards it.
+    base = "bought f { x 2 mm ± 1 mm }"
+    yield "a power that its slope takes for certain", base, "(f.x / (1 mm)) ^ 12 < 120000", stats.norm.sf((120000 ** (1 / 12) - 2) / 0.5)
     # A gap between two limits that is narrower than what is uncertain, off the middle.
     half = "bought f { x 10 mm ± 0.2 mm; y 5 mm ± 0.2 mm; v 3 mm ± 0.2 mm; w 2 mm ± 0.2 mm }"
     missed = 1 - stats.norm.cdf(0.21 / 0.2) + stats.norm.cdf(0.01 / 0.2)

@@ -148,10 +148,8 @@ fn fold(table: &mut RawTable) -> Vec<(Words, usize)> {
 
 /// Whether they say the same, wherever it is written.
 fn alike(one: &[Option<Text>], other: &[Option<Text>]) -> bool {
-    let said = |cells: &[Option<Text>]| {
-        cells.iter().map(|cell| cell.as_ref().map(|cell| cell.value.clone())).collect::<Vec<_>>()
-    };
-    said(one) == said(other)
+    let said = |cell: &Option<Text>| cell.as_ref().map(|cell| cell.value.clone());
+    one.iter().map(said).eq(other.iter().map(said))
 }
 
 /// The table as it was.

@@ -174,8 +174,8 @@ fn between(from: f64, to: f64) -> f64 {
 }
 
 /// Where a value crosses zero between two places: by the chord, where that is not pulled back to one end (Illinois), and by
-/// halves where there is none. Beside a pole a chord moves by nothing and has not arrived: a look a
-/// little further on tells, and halves lead away from there.
+/// halves where there is none. Beside a pole a chord moves by nothing before the crossing is reached: a look a little further
+/// on tells, and halves lead away from there.
 fn crossing((mut a, mut left): (f64, f64), (mut b, mut right): (f64, f64), at: &mut impl FnMut(f64) -> f64) -> f64 {
     let mut side = 0;
     let mut chord = 0.0;
