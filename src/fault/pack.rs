@@ -21,11 +21,11 @@ codes! {
             Words::new(format!("{name} cannot be read: {why}")).label("not read");
         KeyTwice { key: String = "title".into() } "broken-pack" =>
             file(format!("`{key}` is given twice")).help("keep one of them, or put both together");
-        UnknownKey { key: String = "titel".into(), known: String = "title, why".into(), near: Option<String> = Some("title".into()) }
+        UnknownKey { key: String = "titel".into(), known: Vec<String> = vec!["title".into(), "why".into()], near: Option<String> = Some("title".into()) }
             "broken-pack" =>
             Words::new(format!("there is no `{key}` here"))
                 .label("unknown key")
-                .help(format!("there are {known}"))
+                .help(format!("there are {}", known.join(", ")))
                 .near(key, near.as_ref());
         ExpectedEntries {} "broken-pack" =>
             file("expected entries here").help("write each as `name: value`, indented alike");

@@ -5,6 +5,7 @@ mod blank;
 use std::borrow::Cow;
 
 use serde::de::DeserializeOwned;
+use serde_yaml::{DefaultMessageFormatter, Error, MessageFormatter};
 
 use crate::fault::{Fault, PackFault, near};
 use crate::source::{Source, SourceId};
@@ -14,6 +15,11 @@ pub(super) const FILE_BYTES: u64 = 4 * 1024 * 1024;
 
 /// Unknown keys of one file that are told: each costs a reading of the file.
 const UNKNOWN_KEYS: usize = 50;
+
+/// What the reader expected, as it names it.
+const ENTRIES: &str = "mapping start";
+const LIST: &str = "sequence start";
+const FLAG: &str = "boolean";
 
 /// What a YAML text holds, and what is wrong with it, each fault at its place. Unknown keys are passed over, so that all of
 /// them are told; anything else ends the reading, as in text that is no YAML or in alias bombs.
@@ -25,7 +31,7 @@ pub(super) fn read<T: DeserializeOwned>(source: &Source, id: SourceId) -> (Optio
             Ok(read) => return (Some(read), faults),
             Err(error) => error,
         };
-        let code = advice(&message(&error));
+        let code = code(&error);
         let start = place(&error, source).min(source.text.len());
         let rest = source.text.get(start..).unwrap_or_default();
         let PackFault::UnknownKey { key, .. } = &code else {
@@ -49,8 +55,9 @@ fn shown(rest: &str) -> usize {
     let end = rest.find(['\n', '\r']).unwrap_or(rest.len()).min(60);
     (0..=end).rev().find(|end| rest.is_char_boundary(*end)).unwrap_or(0)
 }
+
 /// The byte that an error is about: known for values, else worked out from its line and column.
-fn place(error: &serde_yaml::Error, source: &Source) -> usize {
+fn place(error: &Error, source: &Source) -> usize {
     let Some(place) = error.location() else { return 0 };
     if let Some(byte) = place.span().byte_offset() {
         return usize::try_from(byte).unwrap_or(0);
@@ -61,31 +68,57 @@ fn place(error: &serde_yaml::Error, source: &Source) -> usize {
     start + source.line(line).chars().take(column).map(char::len_utf8).sum::<usize>()
 }
 
-/// The reader's own message without its drawing of the source, which the report draws itself.
-fn message(error: &serde_yaml::Error) -> String {
-    let text = error.without_snippet().to_string();
-    let first = text.lines().next().unwrap_or_default();
-    let words = first.split(" at line ").next().unwrap_or(first);
-    words.trim_start_matches("error: ").to_owned()
+/// What the reader's error is in our own codes: it speaks to programmers. Only what no code is for keeps its words.
+fn code(error: &Error) -> PackFault {
+    match error {
+        Error::WithSnippet { error, .. } | Error::AliasError { error, .. } => code(error),
+        Error::DuplicateMappingKey { key: Some(key), .. } => PackFault::KeyTwice { key: key.clone() },
+        Error::SerdeUnknownField { field, expected, .. } => PackFault::UnknownKey {
+            key: field.clone(),
+            known: expected.iter().map(|&known| known.into()).collect(),
+            near: near(field, expected.iter().copied()),
+        },
+        Error::Unexpected { expected: ENTRIES, .. } => PackFault::ExpectedEntries {},
+        Error::Unexpected { expected: LIST, .. } => PackFault::ExpectedList {},
+        Error::InvalidScalar { ty: FLAG, .. } => PackFault::ExpectedFlag {},
+        Error::NullIntoString { .. } => PackFault::MissingValue {},
+        Error::Budget { .. }
+        | Error::AliasReplayLimitExceeded { .. }
+        | Error::AliasExpansionLimitExceeded { .. }
+        | Error::AliasReplayStackDepthExceeded { .. } => PackFault::LargeFile {},
+        other => PackFault::Unreadable { why: DefaultMessageFormatter.format_message(other).into() },
+    }
 }
 
-/// What the reader means: it speaks to programmers.
-fn advice(message: &str) -> PackFault {
-    if let Some((key, _)) = message.strip_prefix("duplicate mapping key: ").and_then(|rest| rest.split_once(", set")) {
-        return PackFault::KeyTwice { key: key.into() };
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[derive(Debug, serde::Deserialize)]
+    #[serde(deny_unknown_fields)]
+    #[allow(dead_code, reason = "read for its faults only")]
+    struct Shape {
+        title: Option<String>,
+        rows: Option<Vec<String>>,
+        flag: Option<bool>,
+        inner: Option<std::collections::BTreeMap<String, String>>,
     }
-    if let Some((key, known)) = message.strip_prefix("unknown field `").and_then(|rest| rest.split_once("`, expected "))
-    {
-        let known = known.trim_start_matches("one of ").replace('`', "");
-        let near = near(key, known.split(", "));
-        return PackFault::UnknownKey { key: key.into(), known, near };
-    }
-    match message {
-        "expected mapping start" => PackFault::ExpectedEntries {},
-        "expected sequence start" => PackFault::ExpectedList {},
-        "invalid boolean" => PackFault::ExpectedFlag {},
-        _ if message.starts_with("cannot deserialize null") => PackFault::MissingValue {},
-        _ if message.starts_with("budget breached") => PackFault::LargeFile {},
-        _ => PackFault::Unreadable { why: message.into() },
+
+    /// Holds the words by which the reader says what it expected.
+    #[test]
+    fn what_the_reader_says_is_known_by_its_data() {
+        for (text, is_expected) in [
+            ("title: a\ntitle: b\n", (|code| matches!(code, PackFault::KeyTwice { .. })) as fn(&PackFault) -> bool),
+            ("titel: a\n", |code| matches!(code, PackFault::UnknownKey { near: Some(near), .. } if near == "title")),
+            ("hello\n", |code| matches!(code, PackFault::ExpectedEntries {})),
+            ("inner: 3\n", |code| matches!(code, PackFault::ExpectedEntries {})),
+            ("rows: 3\n", |code| matches!(code, PackFault::ExpectedList {})),
+            ("flag: perhaps\n", |code| matches!(code, PackFault::ExpectedFlag {})),
+            ("inner: {a: }\n", |code| matches!(code, PackFault::MissingValue {})),
+            ("rows:\n\t- a\n", |code| matches!(code, PackFault::Unreadable { why } if why.contains("tab"))),
+        ] {
+            let error = serde_yaml::from_str::<Shape>(text).unwrap_err();
+            assert!(is_expected(&code(&error)), "{text}: {:?}", code(&error));
+        }
     }
 }
