@@ -7,9 +7,9 @@ use super::row::alike;
 use crate::inspect::{Analysis, Inspection, Judged};
 use crate::measures::measures;
 use crate::model::{Model, Value};
-use crate::report;
+use crate::report::{self, Said};
 use crate::rules::{Date, Errand, Finding, Level, Library, Task, Unasked, Verdict};
-use crate::source::{Sources, printable_line};
+use crate::source::Sources;
 
 /// The page for the bench as data: every text is plain, to be escaped where it is printed.
 #[derive(Debug, Clone, Serialize)]
@@ -43,6 +43,8 @@ pub struct Head {
     pub verdict: Verdict,
     /// The same in words, with what it rests on.
     pub words: String,
+    #[serde(skip)]
+    pub(super) said: Said,
     /// What the verdict does not know, because the sheet does not say it.
     pub not_asked: Vec<String>,
     /// What stays open.
@@ -126,8 +128,7 @@ fn head(library: &Library, inspection: &Inspection, model: &Model, today: Option
         Some(Ok(Value::Text(text))) => text.to_string(),
         _ => String::new(),
     };
-    let line = report::verdict_line(inspection);
-    let words = line.strip_prefix(&format!("{}: ", printable_line(&inspection.name))).unwrap_or(&line).to_owned();
+    let grounds = report::with_grounds(inspection);
     let is_caution = |finding: &&Finding| library.rule(&finding.rule).is_some_and(|rule| rule.caution);
     let mut open: Vec<&Finding> = inspection.found().filter(|finding| finding.permitted.is_none()).collect();
     open.sort_by_key(|finding| std::cmp::Reverse(finding.level));
@@ -139,7 +140,8 @@ fn head(library: &Library, inspection: &Inspection, model: &Model, today: Option
         day: today.map(|day| day.to_string()),
         digest: digest(&inspection.sources),
         verdict: inspection.verdict(),
-        words,
+        words: grounds.to_string(),
+        said: grounds,
         not_asked: not_asked.map(Unasked::text).collect(),
         remarks: open.iter().copied().filter(|finding| !is_caution(finding)).map(remark).collect(),
         accepted: inspection.found().filter(|finding| finding.permitted.is_some()).map(accepted).collect(),

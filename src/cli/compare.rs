@@ -38,7 +38,7 @@ pub(super) fn run(arguments: &Arguments, colour: Colour, today: Option<Date>) ->
     done.unwrap_or_else(|code| code)
 }
 
-fn told(path: &Path, why: &str) -> u8 {
+fn told(path: &Path, why: impl std::fmt::Display) -> u8 {
     talk_of(path, why);
     TROUBLE
 }

@@ -93,8 +93,8 @@ fn write(arguments: &Arguments, sheet: Option<&Path>, library: &Library, made: &
             });
         }
     }
-    for remark in &made.remarks {
-        talk(remark);
+    for remark in report::gauge_remarks(made) {
+        talk(&remark);
     }
     for (path, _) in &files {
         talk_of(path, "written");

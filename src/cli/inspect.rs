@@ -164,7 +164,8 @@ fn once(disk: &Disk, arguments: &Arguments, colour: Colour, today: Option<Date>)
         Some((_, Ok(baseline))) => Some(baseline),
         None => None,
     };
-    let mut trouble: Vec<Unreadable> = trouble.into_iter().map(|(path, why)| unreadable(&path, why)).collect();
+    let mut trouble: Vec<Unreadable> =
+        trouble.into_iter().map(|(path, why)| unreadable(&path, why.to_string())).collect();
     let first = sheets.first().map_or(Path::new("./."), |path| sheets::seen(path, &arguments.name));
     let repository = Repository::around(disk, first);
     let workspace = match Workspace::of(disk, sheets.iter().map(|path| sheets::seen(path, &arguments.name)), today) {

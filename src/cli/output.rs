@@ -110,7 +110,7 @@ pub(super) fn talk(text: &str) {
 }
 
 /// Says something about a file.
-pub(super) fn talk_of(path: &Path, what: &str) {
+pub(super) fn talk_of(path: &Path, what: impl std::fmt::Display) {
     talk(&format!("{}: {what}", path.display()));
 }
 
@@ -119,12 +119,11 @@ pub(super) fn broken_packs(error: PackError, colour: Colour) -> Inspection {
     let inspection = Inspection::of_faults("packs", error.sources, error.faults);
     let count = inspection.findings.len();
     let text = if io::stderr().is_terminal() {
-        report::terminal(&inspection, look(colour))
+        report::terminal_findings(&inspection, look(colour))
     } else {
-        report::plain(&inspection)
+        report::plain_findings(&inspection)
     };
-    let body = text.rsplit_once("packs: ").map_or(text.as_str(), |(body, _)| body);
-    let _ = io::stderr().write_all(body.as_bytes());
+    let _ = io::stderr().write_all(text.as_bytes());
     let faults = if count == 1 { "1 fault".to_owned() } else { format!("{count} faults") };
     talk(&format!("{faults} in this project's packs; nothing was checked"));
     inspection

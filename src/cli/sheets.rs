@@ -71,7 +71,7 @@ pub(super) fn found(files: &dyn Files, paths: &[PathBuf]) -> Found {
 /// The sheets, and the trouble, to which folders without sheets belong.
 pub(super) fn troubled(found: Found) -> (Vec<PathBuf>, Vec<Trouble>) {
     let mut trouble = found.trouble;
-    trouble.extend(found.empty.into_iter().map(|path| (path, EMPTY.to_owned())));
+    trouble.extend(found.empty.into_iter().map(|path| (path, Unread::Other(EMPTY.to_owned()))));
     (found.sheets, trouble)
 }
 

@@ -65,7 +65,19 @@ pub enum Unread {
     /// Line and column of what is no UTF-8.
     #[error("it is not UTF-8 text: line {0}, column {1} cannot be read; save it as UTF-8")]
     NotUtf8(usize, usize),
-    /// What the system says.
+    /// A link whose end is no part of the project that it lies in.
+    #[error("this link leads out of the project")]
+    LeadsOut,
+    /// Something else is where a folder is meant.
+    #[error("it is no folder")]
+    NoFolder,
+    /// A file of patterns that cannot be read.
+    #[error("{0}; what it leaves out is not known")]
+    Patterns(Box<Self>),
+    /// The project that a sheet belongs to is none that the workspace was made for.
+    #[error("its project was not read")]
+    NoProject,
+    /// What the system, or who asked for the file, says.
     #[error("{0}")]
     Other(String),
 }

@@ -3,7 +3,7 @@
 
 use std::fmt::Write;
 
-use super::{Body, Draft, Outline, Plan, Point, Refusal, Row, Shop, Solid, mm, number, on_circle};
+use super::{Body, Draft, Guide, Outline, Plan, Point, Refusal, Row, Shop, Sight, Solid, mm, number, on_circle};
 use crate::learning::figures::Figures;
 use crate::learning::specimen::arc_radius;
 use crate::learning::strain_limit::median_of_sheet_limit;
@@ -46,9 +46,7 @@ pub(super) fn draft(shop: &Shop) -> Result<Draft, Refusal> {
     let thick = (STRIP_LINES * shop.line * 1e3).round() / 1e3;
     let arcs = arcs(shop.flex_once, thick, &shop.figures);
     if arcs.iter().any(|arc| arc.strain > MOST) {
-        return Err(Refusal(
-            "the material bends farther than any arc would strain it to cracking: no arc teaches anything of it".into(),
-        ));
+        return Err(Refusal::BendsTooFar);
     }
     let turns: f64 = arcs.iter().map(|arc| ARC / arc.radius).sum();
     let each = ARC * (TURN / turns).min(1.0);
@@ -57,7 +55,7 @@ pub(super) fn draft(shop: &Shop) -> Result<Draft, Refusal> {
     let cam = Outline::of(edge);
     let bosses: Vec<Outline> = marks.iter().map(|mark| mark.boss.clone()).collect();
     let solid = Solid::with_bosses(&cam, high, &bosses, high + 2.0 * shop.layer)?;
-    let mut draft = Draft::default();
+    let mut draft = Draft::of(Guide::Arcs { arcs: arcs.clone(), thick });
     draft.part("cam", solid.size().map(|side| (side * 1e3).round() / 1e3));
     let labels = marks
         .iter()
@@ -76,7 +74,6 @@ pub(super) fn draft(shop: &Shop) -> Result<Draft, Refusal> {
         wrapped(&mut draft, &format!("strip-{at}"), &format!("strip-{at}.size.y"), thick, "");
     }
     wrapped(&mut draft, "upright", "upright.strip.thickness", thick, "across-layers yes; ");
-    draft.steps = steps(&arcs, thick);
     Ok(draft)
 }
 
@@ -96,7 +93,7 @@ fn rounded(radius: f64) -> f64 {
 /// What to write down of one strip.
 fn wrapped(draft: &mut Draft, strip: &str, path: &str, thick: f64, across: &str) {
     draft.see(
-        format!("{strip}: last arc that it bore, and first arc where it whitened or cracked"),
+        Sight::Wrapped { strip: strip.into() },
         format!(
             "strip {path} from {} {{ {across}held arcs.a3; cracked arcs.a4 }}   # or whitened, stays-bent",
             mm(thick)
@@ -184,23 +181,6 @@ fn strips(shop: &Shop, draft: &mut Draft, long: f64, thick: f64) -> Result<(), R
     let plan = Plan { outlines: vec![base.clone(), strip.clone()], labels: vec![([x, y + 3.0], "upright".into())] };
     draft.bodies.push(Body { name: "upright".into(), solid: Solid::with_bosses(&base, foot, &[strip], top)?, plan });
     Ok(())
-}
-
-fn steps(arcs: &[Arc], thick: f64) -> Vec<String> {
-    let list: Vec<String> = arcs
-        .iter()
-        .map(|arc| format!("{} {} (R {})", arc.number, percent(arc.strain), mm(rounded(arc.radius))))
-        .collect();
-    vec![
-        "Wear eye protection: a strip that cracks throws splinters.".into(),
-        "Read each strip's thickness in its middle before it is bent; a seam runs along one of its ends.".into(),
-        "Hold a strip on the straight side, by the square mark, and wrap it on from the widest arc; look for whitening at each mark.".into(),
-        format!("Strains of a strip {} thick, arc by arc: {}.", mm(thick), list.join(", ")),
-        "Another thickness t has the strain t / (2 R + t), with R the arc's radius.".into(),
-        "The upright strip bends across its layers: cut it off its foot first, and print it with a brim. Its limit over that of the \
-         others is the material's `bond`: `dryfit learn` works both out from the notes."
-            .into(),
-    ]
 }
 
 fn percent(strain: f64) -> String {

@@ -4,8 +4,10 @@
 use std::fmt::Write;
 
 use super::shop::{quantity, value_of};
-use super::{Body, Draft, Outline, Plan, Point, Refusal, Row, Seen, Shop, Solid, mm, number, on_circle};
-use crate::fault::did_you_mean;
+use super::{
+    Body, Draft, Guide, Outline, Plan, Point, Refusal, Remark, Row, Seen, Shop, Sight, Solid, mm, number, on_circle,
+};
+use crate::fault::near;
 use crate::geometry::{Vector, alignment, dot};
 use crate::model::{FeatureId, Model, Value};
 
@@ -45,7 +47,7 @@ pub(super) fn draft(shop: &Shop, model: &Model, on: Option<&str>) -> Result<Draf
     let arm = chosen(model, on)?;
     let (outline, free) = fork(&arm)?;
     let stair = stair(&arm, free, shop);
-    let mut draft = Draft::default();
+    let mut draft = Draft::of(Guide::Arm);
     let solid = Solid::drawn_out(&outline, arm.width)?.turned(standing(&arm));
     let [x, y, z] = solid.size().map(number);
     let (points, bends) = lies(&arm);
@@ -73,8 +75,7 @@ pub(super) fn draft(shop: &Shop, model: &Model, on: Option<&str>) -> Result<Draf
             mm(*opening)
         );
         draft.rows.push(Row { path: format!("wedge.{name}.width"), drawn: high, with: "outside jaws" });
-        let says = format!("step {} opens by {}: held, cracked, whitened or stays bent?", index + 1, mm(*opening));
-        draft.seen.push(Seen { says, line: None });
+        draft.seen.push(Seen { what: Sight::Step { number: index + 1, opening: *opening }, line: None });
     }
     draft.parts += "}\n";
     draft.rows.push(Row {
@@ -92,55 +93,24 @@ pub(super) fn draft(shop: &Shop, model: &Model, on: Option<&str>) -> Result<Draf
             plan: Plan { outlines: vec![stair.outline], labels: stair.labels },
         },
     ];
-    draft.steps = steps();
     draft.remarks = remarks(&arm);
     Ok(draft)
 }
 
-fn steps() -> Vec<String> {
-    vec![
-        "Wear eye protection: an arm that cracks throws splinters.".into(),
-        "Push the wedge, low end first, between the ledge and the nib under the arm's tip, from the side; each step opens the arm wider."
-            .into(),
-        "Leave it on a step for as long and as often as the part would, take it back and look at the root before the next step.".into(),
-        "One arm up the wedge is one trial: write the last opening that it held and the first at which it cracked, whitened or stayed \
-         bent. What held is worth as much as what broke."
-            .into(),
-        "A step opens by its height less the free height under the nib: where both were read, write the difference of the readings.".into(),
-    ]
-}
-
-fn remarks(arm: &Arm) -> Vec<String> {
-    let mut all = Vec::new();
-    if arm.narrows {
-        all.push(format!("`{}` narrows toward its tip; the piece is as wide all along as at the root", arm.name));
-    }
-    if arm.base != "block" {
-        all.push(format!(
-            "`{}` grows from a {}; the piece's arm grows from a block",
-            arm.name,
-            if arm.base == "wall" { "wall" } else { "rigid edge" }
-        ));
-    }
-    all
+fn remarks(arm: &Arm) -> Vec<Remark> {
+    let narrows = arm.narrows.then(|| Remark::Narrows { arm: arm.name.clone() });
+    let grows = || Remark::GrowsFrom { arm: arm.name.clone(), base: arm.base.clone() };
+    narrows.into_iter().chain((arm.base != "block").then(grows)).collect()
 }
 
 /// The arm from the side: root block to the left, the ledge below, the nib under the tip. And the free height under the nib.
 fn fork(arm: &Arm) -> Result<(Outline, f64), Refusal> {
     let (length, fillet) = (arm.length, arm.fillet);
     if fillet + PAST > length - NIB {
-        return Err(Refusal(format!(
-            "the arm `{}` is too short for a stop under its tip: {} with a fillet of {}",
-            arm.name,
-            mm(length),
-            mm(fillet)
-        )));
+        return Err(Refusal::ShortArm { arm: arm.name.clone(), length, fillet });
     }
     if arm.opens * OPENINGS[4] > length / 3.0 {
-        return Err(Refusal(format!(
-            "the arm `{}` opens by more than a quarter of its length, too far for a stair",
-            arm.name
-        )));
+        return Err(Refusal::OpensFar { arm: arm.name.clone() });
     }
     let stiff = (STIFF * arm.thickness).max(STIFF_LEAST);
     let deep = (NIB + FREE).max(fillet + NIB);
@@ -221,28 +191,17 @@ fn chosen(model: &Model, on: Option<&str>) -> Result<Arm, Refusal> {
         .filter(|(_, feature)| &*feature.block.name == "arm" && !feature.imported)
         .map(|(id, _)| id)
         .collect();
-    let Some(on) = on else {
-        let first = arms
-            .first()
-            .ok_or_else(|| Refusal("the sheet has no `arm`, which the piece is drawn by; name another sheet".into()))?;
-        return arm(model, *first);
+    let Some(on) = on else { return arm(model, *arms.first().ok_or(Refusal::NoArm)?) };
+    let Some(id) = arms.iter().find(|id| model.path(**id) == on) else {
+        let names: Vec<String> = arms.iter().map(|id| model.path(*id)).collect();
+        return Err(Refusal::NoSuchArm { path: on.into(), near: near(on, names.iter().map(String::as_str)) });
     };
-    let found = arms.iter().find(|id| model.path(**id) == on);
-    found.map_or_else(
-        || {
-            let names: Vec<String> = arms.iter().map(|id| model.path(*id)).collect();
-            let help =
-                did_you_mean(on, names.iter().map(String::as_str)).map_or(String::new(), |help| format!("; {help}"));
-            Err(Refusal(format!("the sheet has no arm `{on}`{help}")))
-        },
-        |id| arm(model, *id),
-    )
+    arm(model, *id)
 }
 
 fn arm(model: &Model, id: FeatureId) -> Result<Arm, Refusal> {
     let name = model.feature(id).name.clone();
-    let lacks =
-        |what: &str| Refusal(format!("the arm `{}` has no `{what}`, which the piece is drawn by", model.path(id)));
+    let lacks = |field: &'static str| Refusal::ArmLacks { arm: model.path(id), field };
     let number =
         |name: &'static str| quantity(model, id, name).map(|quantity| quantity.value).ok_or_else(|| lacks(name));
     let way = |id: FeatureId, name: &'static str| match value_of(model, id, name) {
@@ -253,7 +212,7 @@ fn arm(model: &Model, id: FeatureId) -> Result<Arm, Refusal> {
     let depth = hook.and_then(|hook| quantity(model, hook, "depth")).map(|depth| depth.value);
     let (points, bends) = (way(id, "points")?, way(id, "bends")?);
     if alignment(points, bends) > 0.1 {
-        return Err(Refusal(format!("the arm `{}` does not bend square to where it points", model.path(id))));
+        return Err(Refusal::BendsAskew { arm: model.path(id) });
     }
     let width = number("width")?;
     Ok(Arm {

@@ -1,6 +1,6 @@
 //! Bodies on the bed: in rows, with room between them.
 
-use super::{Body, Refusal, number};
+use super::{Body, Refusal};
 use crate::geometry::Vector;
 
 /// Room between bodies, in mm.
@@ -16,12 +16,7 @@ pub(super) fn laid_out(bodies: Vec<Body>, room: Vector) -> Result<Vec<Body>, Ref
             (x, y, deep) = (0.0, y + deep + BETWEEN, 0.0);
         }
         if (0..3).any(|at| [x, y, 0.0][at] + size[at] > room[at]) {
-            let [size, room] = [size, room].map(|all| all.map(number).join(" x "));
-            return Err(Refusal(format!(
-                "its body `{}` of {size} mm finds no room on this machine, which prints {room} mm within the bed's margin: \
-                 make it for another machine",
-                body.name
-            )));
+            return Err(Refusal::NoRoom { body: body.name, size, room });
         }
         placed.push(Body { solid: body.solid.at([x, y, 0.0]), ..body });
         x += size[0] + BETWEEN;

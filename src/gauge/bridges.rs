@@ -2,7 +2,7 @@
 
 use std::fmt::Write;
 
-use super::{Body, Draft, Outline, Plan, Point, Refusal, Shop, Solid, mm, number, to_half};
+use super::{Body, Draft, Guide, Outline, Plan, Point, Refusal, Shop, Sight, Solid, mm, number, to_half};
 use crate::geometry::Vector;
 
 /// From one span to the next.
@@ -25,18 +25,9 @@ const THICK: f64 = 3.0;
 const STANDING: [Vector; 3] = [[1.0, 0.0, 0.0], [0.0, 0.0, 1.0], [0.0, -1.0, 0.0]];
 
 pub(super) fn draft(shop: &Shop) -> Result<Draft, Refusal> {
-    let mut draft = Draft::default();
+    let mut draft = Draft::of(Guide::Bridges);
     bridges(shop, &mut draft)?;
     slopes(shop, &mut draft)?;
-    draft.steps = vec![
-        "Print it without support. A span's sag is the free height beside a pillar less that in the middle, by the caliper's depth rod \
-         or by drill shanks that pass."
-            .into(),
-        "`bridge-clean` of the machine is the longest span that sags by less than a layer; `bridge-most` the longest that held together."
-            .into(),
-        "`overhang` is the greatest lean whose underside came out without loose or drooping lines.".into(),
-        "Write every sag and every slope into the notes, clean ones too: `dryfit learn` makes both figures of them.".into(),
-    ];
     Ok(draft)
 }
 
@@ -52,7 +43,7 @@ fn bridges(shop: &Shop, draft: &mut Draft) -> Result<(), Refusal> {
         // Writing to a text cannot fail.
         let _ = writeln!(blocks, "  bridge b{} {{ span {} }}", index + 1, mm(span));
         let line = format!("sag bridges.b{}.span from {} measured    mm by caliper-depth", index + 1, mm(span));
-        draft.see(format!("bridge of {}: how far it sags, in mm", mm(span)), line);
+        draft.see(Sight::Bridge { span }, line);
         at += span + pillar;
     }
     corners.extend([[at, 0.0], [at, free + beam], [0.0, free + beam]]);
@@ -82,7 +73,7 @@ fn slopes(shop: &Shop, draft: &mut Draft) -> Result<(), Refusal> {
         let tilt = number(90.0 - lean);
         let _ = writeln!(blocks, "  face f{} {{ faces -z tilted {tilt} deg toward +x }}", index + 1);
         let line = format!("slope slopes.f{} clean   # or rough, drooping", index + 1);
-        draft.see(format!("slope of {} deg: clean, rough or drooping?", number(lean)), line);
+        draft.see(Sight::Slope { lean }, line);
         // The next one begins past what hangs over.
         at += aside + 2.0 * THICK;
     }

@@ -4,8 +4,8 @@
 use std::fmt::Write;
 
 use super::shop::{quantity, value_of};
-use super::{Body, Draft, Outline, Plan, Point, Refusal, Row, Shop, Solid, mm, number};
-use crate::fault::did_you_mean;
+use super::{Body, Draft, Guide, NotServed, Outline, Plan, Point, Refusal, Row, Shop, Solid, mm, number};
+use crate::fault::near;
 use crate::learning::comb::counted_u;
 use crate::model::{FeatureId, Model, Reference, Value};
 use crate::quantity::Quantity;
@@ -43,7 +43,9 @@ pub(super) fn draft(shop: &Shop, model: &Model, on: Option<&str>) -> Result<Draf
     let (outline, places, deep) =
         if fit.is_hole { row(&widths, between, shop.facets) } else { teeth(&widths, between) };
     let long = long(&widths, between);
-    let mut draft = Draft { before: original(&fit), ..Draft::default() };
+    let counted_u = counted_u(step, shop.gap_spread);
+    let guide = Guide::Comb { step, title: fit.title.clone(), counted_u };
+    let mut draft = Draft { before: original(&fit), ..Draft::of(guide) };
     draft.parts = format!("part comb {{\n  up +z\n  size {} x {} x {}\n", number(long), number(deep), mm(high));
     let (mut fits, mut labels) = (String::new(), Vec::new());
     let (word, field) = if fit.is_hole { ("hole", "diameter") } else { ("slot", "width") };
@@ -71,18 +73,6 @@ pub(super) fn draft(shop: &Shop, model: &Model, on: Option<&str>) -> Result<Draf
     let _ = write!(draft.parts, "}}\n\n{fits}");
     let plan = Plan { outlines: vec![outline.clone()], labels };
     draft.bodies = vec![Body { name: "comb".into(), solid: Solid::drawn_out(&outline, high)?, plan }];
-    draft.steps = vec![
-        format!("The cut-off corner marks the narrow end; openings grow by {} to the other.", mm(step)),
-        format!("Try `{}` in each opening and write down every one: together, too-tight or rattles, also those out of order.", fit.title),
-        format!(
-            "`dryfit compare` on the notes tells the width to draw from all of your marks; counting how many openings it goes into tells \
-             it to {} (one standard uncertainty) where nothing else is known.",
-            mm((counted_u(step, shop.gap_spread) * 100.0).round() / 100.0)
-        ),
-        "The opening that goes as you want it is the width to draw. It holds what this machine adds and what the bought part measures: \
-         do not correct either of them by it once more."
-            .into(),
-    ];
     Ok(draft)
 }
 
@@ -152,22 +142,19 @@ fn chosen(model: &Model, on: Option<&str>) -> Result<Fit, Refusal> {
         .collect();
     let title = |id: &FeatureId| model.feature(*id).name.clone();
     let Some(on) = on else {
-        return fits.iter().find_map(|id| fit(model, *id).ok()).ok_or_else(|| {
-            Refusal("the sheet has no fit of a slot or hole around a bought part, which a comb is drawn for; add one, or name another sheet".into())
-        });
+        return fits.iter().find_map(|id| fit(model, *id).ok()).ok_or(Refusal::NoFit);
     };
     let Some(id) = fits.iter().find(|id| title(id) == on) else {
         let names: Vec<String> = fits.iter().map(title).collect();
-        let help = did_you_mean(on, names.iter().map(String::as_str)).map_or(String::new(), |help| format!("; {help}"));
-        return Err(Refusal(format!("the sheet has no fit \"{on}\"{help}")));
+        return Err(Refusal::NoSuchFit { title: on.into(), near: near(on, names.iter().map(String::as_str)) });
     };
-    fit(model, *id).map_err(|why| Refusal(format!("the fit \"{on}\" {why}")))
+    fit(model, *id).map_err(|why| Refusal::NotServed { title: on.into(), why })
 }
 
 /// What a fit is about, or why a comb does not serve it.
-fn fit(model: &Model, id: FeatureId) -> Result<Fit, &'static str> {
+fn fit(model: &Model, id: FeatureId) -> Result<Fit, NotServed> {
     let (drawn, bought) =
-        quantity(model, id, "inside").zip(quantity(model, id, "outside")).ok_or("cannot be worked out")?;
+        quantity(model, id, "inside").zip(quantity(model, id, "outside")).ok_or(NotServed::Unknown)?;
     let owner = |name: &str| {
         let field = model.field(id, name)?;
         let ValueKind::Plain(expr) = &field.written.as_ref()?.value.kind else { return None };
@@ -178,11 +165,11 @@ fn fit(model: &Model, id: FeatureId) -> Result<Fit, &'static str> {
         })
     };
     if owner("outside").is_some_and(|owner| model.is_drawn(owner)) {
-        return Err("joins two printed parts: print the pair itself");
+        return Err(NotServed::PrintedPair);
     }
     let kind = owner("inside").map_or("", |owner| &*model.feature(owner).block.name);
     if !matches!(kind, "slot" | "hole") {
-        return Err("has no drawn slot or hole as its `inside`");
+        return Err(NotServed::NoOpening);
     }
     let class = match value_of(model, id, "class") {
         Some(Value::Text(class)) if &*class != "stated" => class.to_string(),

@@ -3,7 +3,7 @@
 
 use std::fmt::Write;
 
-use super::{Body, Draft, Outline, Plan, Refusal, Row, Shop, Solid, mm, number, to_half};
+use super::{Body, Draft, Guide, Outline, Plan, Planned, Refusal, Row, Shop, Sight, Solid, mm, to_half};
 use crate::learning::deviations::{Deviation, Learnt, Prior};
 use crate::learning::reading::{own_variance, shared_u};
 
@@ -29,7 +29,8 @@ pub(super) fn draft(shop: &Shop) -> Result<Draft, Refusal> {
         ([1.5 * SHORT, -REACH], format!("tab {}", mm(SHORT))),
         ([2.5 * SHORT, -REACH - 4.0], format!("notch {}", mm(SHORT))),
     ];
-    let mut draft = Draft::default();
+    let [once, thrice] = [1, 3].map(|prints| planned(shop, gap, prints));
+    let mut draft = Draft::of(Guide::Frames { once, thrice });
     for (name, solid, axes) in
         [("along-x", solid.clone(), ["+x", "+y", "-y"]), ("along-y", solid.turned(quarter), ["+y", "-x", "+x"])]
     {
@@ -62,34 +63,16 @@ pub(super) fn draft(shop: &Shop) -> Result<Draft, Refusal> {
             row("size.z".into(), high, "outside jaws"),
         ]);
         draft.see(
-            format!("{name}, outside of {}: across its first two layers, and above the third, in mm", mm(OUTSIDE)),
+            Sight::Foot { part: name.into(), drawn: OUTSIDE },
             format!("flare {name}.size.{side} {{ low measured    mm; high measured    mm }}"),
         );
         draft.bodies.push(Body { name: name.into(), solid, plan });
     }
-    let [once, thrice] = [1, 3].map(|prints| planned(shop, gap, prints));
-    draft.steps = vec![
-        "The frame with the longer side along the machine's x is along-x; the outside is read over the two arms' ends."
-            .into(),
-        "Print it three times on three days rather than three at once: copies on one plate are one print.".into(),
-        format!(
-            "Three readings of each of one print tell the bias of gaps to {} and the scale to {} %, three prints to {} and {} % (one \
-             standard uncertainty, where the machine is as its profile says).",
-            mm(rounded(once.0, 1e3)),
-            number(rounded(once.1 * 100.0, 1e3)),
-            mm(rounded(thrice.0, 1e3)),
-            number(rounded(thrice.1 * 100.0, 1e3))
-        ),
-    ];
     Ok(draft)
 }
 
-fn rounded(value: f64, to: f64) -> f64 {
-    (value * to).round() / to
-}
-
-/// What so many prints of both frames teach of gaps: the standard uncertainties of bias and scale, the latter a plain number.
-fn planned(shop: &Shop, gap: f64, prints: usize) -> (f64, f64) {
+/// What so many prints of both frames teach of gaps.
+fn planned(shop: &Shop, gap: f64, prints: usize) -> Planned {
     let figures = &shop.figures;
     let prior = Prior {
         bias: 0.0,
@@ -112,7 +95,7 @@ fn planned(shop: &Shop, gap: f64, prints: usize) -> (f64, f64) {
         })
     };
     let learnt = Learnt::new(prior, (0..prints).flat_map(of_job).collect(), &[shared_u(shop.caliper.limit)]);
-    (learnt.planned_bias_u(0.0), learnt.planned_scale_u())
+    Planned { bias_u: learnt.planned_bias_u(0.0), scale_u: learnt.planned_scale_u() }
 }
 
 /// Readings on one place.

@@ -2,7 +2,7 @@
 
 use std::fmt::Write;
 
-use super::{Body, Draft, Outline, Plan, Point, Refusal, Row, Shop, Solid, mm, number, shuffled, to_half};
+use super::{Body, Draft, Guide, Outline, Plan, Point, Refusal, Row, Shop, Solid, mm, number, shuffled, to_half};
 
 /// Drawn diameters in mm, for a machine whose least hole is no more than the first.
 const DIAMETERS: [f64; 4] = [3.0, 5.0, 8.0, 12.0];
@@ -33,7 +33,7 @@ pub(super) fn draft(shop: &Shop) -> Result<Draft, Refusal> {
     let top = foot + shop.layers(PIN);
     let bosses: Vec<Outline> = circles.iter().map(|(_, circle, _)| circle.clone()).collect();
     let labels: Vec<(Point, String)> = circles.iter().map(|(diameter, _, at)| (*at, number(*diameter))).collect();
-    let mut draft = Draft::default();
+    let mut draft = Draft::of(Guide::Holes);
     let (mut holes, mut pins) = (String::new(), String::new());
     for (diameter, _, _) in &circles {
         let name = name(*diameter);
@@ -61,12 +61,6 @@ pub(super) fn draft(shop: &Shop) -> Result<Draft, Refusal> {
             solid: Solid::with_bosses(&base, foot, &bosses, top)?,
             plan: plan(std::iter::once(base).chain(bosses).collect()),
         },
-    ];
-    draft.steps = vec![
-        "A hole is as wide as the thickest ground pin or drill shank that drops through it. Inside jaws read a round hole low, by the \
-         chord of their lands: state `land` in the notes if you use them."
-            .into(),
-        "Read pins across two directions and above the third layer.".into(),
     ];
     Ok(draft)
 }

@@ -9,8 +9,10 @@ mod comb;
 mod file;
 mod form;
 mod frames;
+mod guide;
 mod holes;
 mod ramp;
+mod refusal;
 mod sheet;
 mod shop;
 mod solid;
@@ -21,6 +23,8 @@ pub use arcs::Arc;
 pub use arm::OPENINGS;
 pub use file::{stl, three_mf};
 pub use form::form;
+pub use guide::{Guide, Planned, Remark, Sight};
+pub use refusal::{NotServed, Refusal};
 pub use shop::Shop;
 pub use solid::{Outline, Point, Solid, Unsound, on_circle};
 
@@ -63,17 +67,6 @@ impl Kind {
     }
 }
 
-/// Why a piece is not made, with a way out.
-#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
-#[error("{0}")]
-pub struct Refusal(pub String);
-
-impl From<Unsound> for Refusal {
-    fn from(why: Unsound) -> Self {
-        Self(format!("the piece cannot be drawn with these dimensions: {why}"))
-    }
-}
-
 /// One body of a piece, in its place on the bed.
 #[derive(Debug, Clone)]
 pub struct Body {
@@ -109,7 +102,7 @@ pub struct Row {
 #[derive(Debug, Clone, PartialEq)]
 pub struct Seen {
     /// What, on the page for the bench.
-    pub says: String,
+    pub what: Sight,
     /// The line of the notes that takes it; none where another line of the form does.
     pub line: Option<String>,
 }
@@ -128,14 +121,14 @@ pub struct Gauge {
     pub rows: Vec<Row>,
     /// What else is to be written down.
     pub seen: Vec<Seen>,
-    /// What to do, step by step.
-    pub steps: Vec<String>,
+    /// What its instructions go by.
+    pub guide: Guide,
     /// What was drawn otherwise than the sheet says.
-    pub remarks: Vec<String>,
+    pub remarks: Vec<Remark>,
 }
 
 /// What a kind makes before it is laid out and named.
-#[derive(Debug, Default)]
+#[derive(Debug)]
 struct Draft {
     bodies: Vec<Body>,
     /// What of the sheet comes before its parts.
@@ -143,14 +136,20 @@ struct Draft {
     parts: String,
     rows: Vec<Row>,
     seen: Vec<Seen>,
-    steps: Vec<String>,
-    remarks: Vec<String>,
+    guide: Guide,
+    remarks: Vec<Remark>,
 }
 
 impl Draft {
+    /// One with nothing in it yet.
+    fn of(guide: Guide) -> Self {
+        let (bodies, rows, seen, remarks) = (Vec::new(), Vec::new(), Vec::new(), Vec::new());
+        Self { bodies, before: String::new(), parts: String::new(), rows, seen, guide, remarks }
+    }
+
     /// Something to write down, and its line in the notes.
-    fn see(&mut self, says: String, line: String) {
-        self.seen.push(Seen { says, line: Some(line) });
+    fn see(&mut self, what: Sight, line: String) {
+        self.seen.push(Seen { what, line: Some(line) });
     }
 
     /// A plain part of its sheet, which lies as it prints.
@@ -181,7 +180,7 @@ pub fn gauge(kind: Kind, library: &Library, model: &Model, on: Option<&str>) -> 
     let bodies = bed::laid_out(draft.bodies, shop.room)?;
     let sheet = sheet::sheet(kind, library, &shop, &draft.before, &draft.parts);
     let rows = shuffled(draft.rows, &sheet);
-    Ok(Gauge { kind, bodies, sheet, rows, seen: draft.seen, steps: draft.steps, remarks: draft.remarks })
+    Ok(Gauge { kind, bodies, sheet, rows, seen: draft.seen, guide: draft.guide, remarks: draft.remarks })
 }
 
 /// In an order that only the seed decides: Fisher and Yates's, with numbers by Marsaglia's xorshift from an FNV-1a hash.
@@ -199,12 +198,12 @@ fn shuffled<T>(mut all: Vec<T>, seed: &str) -> Vec<T> {
 }
 
 /// A length as a sheet states it.
-fn mm(value: f64) -> String {
+pub(crate) fn mm(value: f64) -> String {
     format!("{} mm", number(value))
 }
 
 /// A number to the ten-thousandth.
-fn number(value: f64) -> String {
+pub(crate) fn number(value: f64) -> String {
     crate::quantity::number_to((value * 1e4).round() / 1e4, 9)
 }
 

@@ -51,17 +51,13 @@ impl Shop {
     /// [`Refusal`] where the sheet names none, or lacks one of their values.
     pub fn of(model: &Model) -> Result<Self, Refusal> {
         let (machine, material) = (block(model, "machine")?, block(model, "material")?);
-        let needed = |id: FeatureId, name: &str| {
-            quantity(model, id, name).ok_or_else(|| {
-                let (kind, of) = (&model.feature(id).block.name, model.path(id));
-                Refusal(format!("the {kind} `{of}` has no `{name}`, which the piece is drawn by: add it in braces"))
-            })
+        let needed = |id: FeatureId, field: &'static str| {
+            let kind = || model.feature(id).block.name.to_string();
+            quantity(model, id, field).ok_or_else(|| Refusal::NotStated { kind: kind(), of: model.path(id), field })
         };
-        let value = |name: &str| needed(machine, name).map(|quantity| quantity.value);
+        let value = |name: &'static str| needed(machine, name).map(|quantity| quantity.value);
         let Some(Value::Size(volume)) = value_of(model, machine, "volume") else {
-            return Err(Refusal(
-                "the machine has no `volume`: add what it can print, like `volume 220 x 220 x 240 mm`".into(),
-            ));
+            return Err(Refusal::NoVolume);
         };
         let margin = quantity(model, machine, "bed-margin").map_or(0.0, |margin| margin.value);
         let [x, y, z] = volume.each_ref().map(|side| side.value);
@@ -81,10 +77,7 @@ impl Shop {
             gap_u: needed(machine, "inside-bias")?.uncertainty(),
             gap_spread: value("inside-spread")?,
             flex_once: needed(material, "flex-once")?.value,
-            figures: model
-                .vocabulary
-                .figures()
-                .ok_or_else(|| Refusal("the packs have no figures of learning".into()))?,
+            figures: model.vocabulary.figures().ok_or(Refusal::NoFigures)?,
         })
     }
 
@@ -95,10 +88,9 @@ impl Shop {
     }
 }
 
-fn block(model: &Model, kind: &str) -> Result<FeatureId, Refusal> {
+fn block(model: &Model, kind: &'static str) -> Result<FeatureId, Refusal> {
     let found = model.ids().find(|(_, feature)| &*feature.block.name == kind);
-    let example = if kind == "machine" { "machine bench" } else { "material petg" };
-    found.map(|(id, _)| id).ok_or_else(|| Refusal(format!("the sheet names no {kind}: add a line like `{example}`")))
+    found.map(|(id, _)| id).ok_or(Refusal::NoBlock(kind))
 }
 
 /// A block with what it states besides its profile, as one line of a sheet.

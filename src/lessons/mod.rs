@@ -32,7 +32,7 @@ pub use sheet_notes::{Sheet, SheetNotes};
 pub use strips::{BondLesson, bonds};
 pub use suspect::Suspect;
 pub use taught::Taught;
-pub use trials::{StrainLesson, strains};
+pub use trials::{StrainLesson, Untaught, strains};
 
 use std::collections::BTreeMap;
 use std::ops::Deref;

@@ -44,7 +44,7 @@ impl How {
 #[derive(Debug, Clone, PartialEq)]
 #[non_exhaustive]
 pub struct Worth {
-    /// What it is: the label of an input, or an arm.
+    /// What it is: a value that is not exactly known, or an arm, by its path.
     pub what: String,
     /// Of what, where several are called so: the material that is printed, the sheet that states it, the sheet of the arm.
     pub of: String,
@@ -73,7 +73,7 @@ const FEATURES: usize = 3;
 
 /// One input, or several that one reading takes the place of.
 struct Source {
-    label: String,
+    of: String,
     at: Option<Span>,
     kind: InputKind,
     amount: f64,
@@ -137,9 +137,9 @@ fn of_room(analysis: &Analysis, room: &Quantity, figures: &Figures) -> Vec<(Key,
     for term in &room.terms {
         let Some(input) = model.input(term.input) else { continue };
         // The scatter, the jaws and the step of one set of readings go together: they are read again together.
-        let label = input.label.rsplit(" of ").next().unwrap_or(&input.label).to_owned();
-        let fresh = || Source { label: label.clone(), at: input.at, kind: input.kind, amount: 0.0, standard: 0.0 };
-        let source = sources.entry((input.at, label.clone())).or_insert_with(fresh);
+        let of = || input.of.clone();
+        let fresh = || Source { of: of(), at: input.at, kind: input.kind, amount: 0.0, standard: 0.0 };
+        let source = sources.entry((input.at, of())).or_insert_with(fresh);
         source.amount = source.amount.hypot(term.amount);
         source.standard = source.standard.hypot(input.standard);
     }
@@ -149,7 +149,7 @@ fn of_room(analysis: &Analysis, room: &Quantity, figures: &Figures) -> Vec<(Key,
 fn of_source(analysis: &Analysis, source: &Source, room: &Quantity, figures: &Figures) -> Option<(Key, Worth)> {
     let bias = match source.kind {
         InputKind::Readings | InputKind::Instrument | InputKind::Bounds => false,
-        InputKind::Profile if source.label.ends_with("-bias") => true,
+        InputKind::Profile if source.of.ends_with("-bias") => true,
         _ => return None,
     };
     let slope = source.amount / source.standard;
@@ -162,13 +162,13 @@ fn of_source(analysis: &Analysis, source: &Source, room: &Quantity, figures: &Fi
     };
     let value = of_measuring(room.value, room.uncertainty(), moved, figures.losses());
     let (how, minutes, place) = if bias {
-        let kind = if source.label.ends_with("hole-bias") { Kind::Holes } else { Kind::Frames };
+        let kind = if source.of.ends_with("hole-bias") { Kind::Holes } else { Kind::Frames };
         (How::Print(kind), figures.minutes_print, profile_of(&analysis.model, "material"))
     } else {
         let stated = source.at.map_or(SourceId(0), |at| at.source);
         (How::Again, figures.minutes_again, analysis.sources.get(stated).name.clone())
     };
-    Some(worth(analysis, (&source.label, how, place), value, minutes))
+    Some(worth(analysis, (&source.of, how, place), value, minutes))
 }
 
 /// What a trial of an arm of this kind is worth for its own verdict, at the opening that is worth most.

@@ -3,7 +3,7 @@
 
 use std::collections::BTreeMap;
 
-use super::trials::{StrainLesson, before, objects};
+use super::trials::{StrainLesson, Untaught, before, objects};
 use super::{SheetNotes, StrainLesson as Edge};
 use crate::learning::figures::Figures;
 use crate::learning::reading;
@@ -37,9 +37,9 @@ pub(super) fn as_trial(
     object: &Printed,
     strip: &Strip,
     figures: &Figures,
-) -> Result<strain_limit::Trial, &'static str> {
+) -> Result<strain_limit::Trial, Untaught> {
     if !one.is_of_revision(object) {
-        return Err("it was of another revision of the piece, whose arcs are not known any more");
+        return Err(Untaught::OtherArcs);
     }
     let read = object.came.iter().find(|came| came.path == strip.path).map(|came| reading::mean(&came.readings));
     let thick = read.unwrap_or(strip.drawn);

@@ -24,13 +24,29 @@ pub struct StrainLesson {
     /// How many strips that bent along their layers, and how many of them failed.
     pub strips: (usize, usize),
     /// Arms that teach nothing here, each with why.
-    pub apart: Vec<(String, &'static str)>,
+    pub apart: Vec<(String, Untaught)>,
     /// The last day of its trials.
     pub until: Option<String>,
     /// What is known now.
     pub limit: StrainLimit,
     /// The share of arms that a sheet's limit lets fail.
     pub failing: f64,
+}
+
+/// Why a trial teaches nothing of a strain limit.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[non_exhaustive]
+pub enum Untaught {
+    /// The arm was of another revision, and the notes do not say how it was drawn then.
+    OtherRevision,
+    /// The strip was of another revision of its piece, whose arcs are not known any more.
+    OtherArcs,
+    /// It bends across its layers.
+    AcrossLayers,
+    /// Its strain cannot be worked out.
+    NoStrain,
+    /// It was opened more often than any figure of fatigue is good for.
+    TooOften,
 }
 
 /// Each material's trials.
@@ -88,7 +104,7 @@ pub(super) fn before(model: &Model, material: &str, figures: &Figures) -> Option
 impl StrainLesson {
     fn take(
         &mut self,
-        known: Result<strain_limit::Trial, &'static str>,
+        known: Result<strain_limit::Trial, Untaught>,
         path: String,
         on: Option<&String>,
         counts: fn(&mut Self) -> &mut (usize, usize),
@@ -130,25 +146,25 @@ fn as_strains(
     object: &Printed,
     trial: &Trial,
     figures: &Figures,
-) -> Result<strain_limit::Trial, &'static str> {
+) -> Result<strain_limit::Trial, Untaught> {
     let stated = [("length", trial.drawn[0]), ("thickness", trial.drawn[1])];
     if !one.is_of_revision(object) && stated.iter().any(|(_, drawn)| drawn.is_none()) {
-        return Err("it was of another revision: add the `length` and `thickness` that were drawn then");
+        return Err(Untaught::OtherRevision);
     }
     let leans = derived(one.model, trial.arm, "leans").map_or(0.0, |leans| leans.value);
     if leans > figures.in_layers {
-        return Err("it bends across its layers");
+        return Err(Untaught::AcrossLayers);
     }
     as_drawn(one.model, trial.arm, &stated, |model| openings(model, trial, figures))
 }
 
-fn openings(model: &Model, trial: &Trial, figures: &Figures) -> Result<strain_limit::Trial, &'static str> {
+fn openings(model: &Model, trial: &Trial, figures: &Figures) -> Result<strain_limit::Trial, Untaught> {
     let strain = |opening: f64| derived_with(model, trial.arm, "strain", ("deflection", opening));
     let mut u: f64 = 0.0;
     let mut at = |(opening, times): (f64, f64)| {
-        let strain = strain(opening).filter(|strain| strain.value > 0.0).ok_or("its strain cannot be worked out")?;
+        let strain = strain(opening).filter(|strain| strain.value > 0.0).ok_or(Untaught::NoStrain)?;
         if times > figures.cycles_most {
-            return Err("it was opened more often than any figure of fatigue is good for");
+            return Err(Untaught::TooOften);
         }
         u = u.max(strain.uncertainty() / strain.value);
         // What it bore so often, it would have borne once at a higher strain.

@@ -9,7 +9,7 @@ use super::driving::{DrivingDimension, Set};
 use super::proof::Harm;
 use crate::model::{FeatureId, Variation};
 use crate::quantity::Quantity;
-use crate::rules::{ChangeNote, Level, MendNote, RaisedNote, Standing};
+use crate::rules::{ChangeNote, Level, MendNote, RaisedNote, Standing, StandingNote};
 use crate::syntax::edit::{Edit, digits};
 
 /// One value changed.
@@ -71,8 +71,8 @@ pub struct Mend {
     pub spends: bool,
     /// What else moves on the printed parts: path, from, to.
     pub moves: Arc<[Moved]>,
-    /// How the rule stands afterwards: `strain 1.65 %`.
-    pub result: String,
+    /// How the rule stands afterwards.
+    pub result: Option<StandingNote>,
     /// The room that is left, as a share of both sides of what is compared together.
     pub share: f64,
     /// By how much the part changes, as a share of what the rule asked to change.
@@ -202,11 +202,9 @@ pub(super) fn put_behind(text: &str, name: std::ops::Range<usize>, end: usize, (
     Edit { start: stop, end: stop, text: format!("{ending}{indent}{word}{}{value}", " ".repeat(blanks)) }
 }
 
-/// `strain 1.65 %`; the comparison where its left side has no name.
-pub(super) fn result(standing: &Standing) -> String {
-    match &standing.deciding {
-        Some((margin, Some(name))) => format!("{name} {}", margin.left),
-        Some((margin, None)) => margin.text(),
-        None => String::new(),
-    }
+/// The left side of what decides; the comparison where that has no name.
+pub(super) fn result(standing: &Standing) -> Option<StandingNote> {
+    let (margin, name) = standing.deciding.as_ref()?;
+    let value = if name.is_some() { margin.left.text() } else { margin.text() };
+    Some(StandingNote { name: name.as_ref().map(ToString::to_string), value })
 }

@@ -143,9 +143,10 @@ impl<'v> Model<'v> {
         if tolerance >= spread {
             return Ok(result);
         }
-        let label = format!("machine's {} spread on {}", main.0, self.field_path(id, field));
+        let of = self.field_path(id, field);
+        let named = [format!("machine's {} spread on {of}", main.0), of];
         let own = self.is_own(id, &format!("{}-spread", main.0));
-        let input = Input::scatter(label, spread, Some(self.place_of(id, field)), InputKind::Scatter).owned(own);
+        let input = Input::scatter(named, spread, Some(self.place_of(id, field)), InputKind::Scatter).owned(own);
         Ok(result.without(&drawn).with_input(self.add_input(input), spread))
     }
 
@@ -167,8 +168,9 @@ impl<'v> Model<'v> {
         if let Some(shrunk) = self.shrunk(id, &drawn, lies.flat, field.about.makes)? {
             result = result.subtract(&shrunk).map_err(|_| Failure::Reported)?;
         }
-        let label = format!("next print of {}{}, by its readings", self.field_path(id, field), lies.extent);
-        let scatter = Input::scatter(label, foretold.scale, Some(self.place_of(id, field)), InputKind::Scatter);
+        let of = self.field_path(id, field) + lies.extent;
+        let named = [format!("next print of {of}, by its readings"), of];
+        let scatter = Input::scatter(named, foretold.scale, Some(self.place_of(id, field)), InputKind::Scatter);
         let input = Input { shape: Shape::Student(foretold.freedom), ..scatter };
         Ok(Quantity { unit: drawn.unit, ..result }.without(&drawn).with_input(self.add_input(input), foretold.scale))
     }

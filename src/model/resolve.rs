@@ -276,7 +276,7 @@ impl Model<'_> {
     }
 
     /// Whether a block goes by a title in quotes instead of a name.
-    fn has_title(&self, id: FeatureId) -> bool {
+    pub(crate) fn has_title(&self, id: FeatureId) -> bool {
         let feature = self.feature(id);
         let holds = feature.block.act == Act::Holds && feature.block.naming == Naming::None;
         holds && id != Self::SHEET && feature.name != feature.block.name

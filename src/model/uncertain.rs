@@ -80,12 +80,12 @@ impl Conversion<'_, '_> {
         let [low, high] = [drawn.value - sides[1].value, drawn.value + sides[0].value];
         self.check_reach(&Reach::Tolerance(drawn), low, high, at)?;
         let middle = Quantity { unit: drawn.unit.or(middle.unit), ..middle };
-        let label = self.input_label("tolerance of");
+        let [label, of] = self.input_label("tolerance of");
         let own = at.source != BUILT_IN;
         let is_stated = self.evaluation.model.feature(self.evaluation.feature).profile.is_none();
         let standard = half / if is_stated { self.sigmas() } else { TWO_SIGMA };
         let kind = if own && is_stated { InputKind::Tolerance } else { InputKind::Profile };
-        let input = Input { label, standard, shape: Shape::Normal, bound: half, at: Some(at), kind, own };
+        let input = Input { label, of, standard, shape: Shape::Normal, bound: half, at: Some(at), kind, own };
         Ok(self.with(middle, input))
     }
 
@@ -215,8 +215,10 @@ impl Conversion<'_, '_> {
         Ok(self.with(middle, Input::bounded(label, width.value / 2.0, Some(at), InputKind::Bounds)))
     }
 
-    fn input_label(&self, what: &str) -> String {
-        format!("{what} {}", self.evaluation.model.field_path(self.evaluation.feature, self.field))
+    /// What an input of the field is called, and the field's path.
+    fn input_label(&self, what: &str) -> [String; 2] {
+        let of = self.evaluation.model.field_path(self.evaluation.feature, self.field);
+        [format!("{what} {of}"), of]
     }
 
     fn with(&self, quantity: Quantity, input: Input) -> Quantity {

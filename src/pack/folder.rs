@@ -15,7 +15,7 @@ pub(super) fn packs_in(files: &dyn Files, folder: &Path) -> Result<Vec<PathBuf>,
         Err(Unread::Missing) => return Ok(Vec::new()),
         Err(_) if is_program(files, folder) => return Ok(Vec::new()),
         Err(why @ (Unread::Dangling | Unread::Forbidden)) => return Err(why),
-        Err(_) => return Err(Unread::Other("it is no folder".into())),
+        Err(_) => return Err(Unread::NoFolder),
     };
     let named = entries.into_iter().map(|entry| folder.join(entry.name));
     let is_pack = |path: &PathBuf| path.extension().is_some_and(|ending| ending == "yaml");

@@ -51,6 +51,8 @@ pub enum InputKind {
 pub struct Input {
     /// What it is, for reports: `rail.throat`, `outside spread of bench on clip.back.thickness`.
     pub label: String,
+    /// The path of the value that it makes uncertain.
+    pub of: String,
     /// Standard uncertainty in base units.
     pub standard: f64,
     /// Its distribution.
@@ -67,25 +69,25 @@ pub struct Input {
 }
 
 impl Input {
-    /// An input of which only the scatter is known.
+    /// An input of which only the scatter is known; it is called so, and is of the value with this path.
     #[must_use]
-    pub fn scatter(label: String, standard: f64, at: Option<Span>, kind: InputKind) -> Self {
-        Self { label, standard, shape: Shape::Normal, bound: 3.0 * standard, at, kind, own: true }
+    pub fn scatter([label, of]: [String; 2], standard: f64, at: Option<Span>, kind: InputKind) -> Self {
+        Self { label, of, standard, shape: Shape::Normal, bound: 3.0 * standard, at, kind, own: true }
     }
 
     /// The mean of so many readings, of this standard uncertainty by their own scatter: a t distribution with one degree of
     /// freedom less than readings (JCGM 101:2008, 6.4.9.2).
     #[must_use]
-    pub fn readings(label: String, standard: f64, count: usize, at: Option<Span>) -> Self {
+    pub fn readings(named: [String; 2], standard: f64, count: usize, at: Option<Span>) -> Self {
         let freedom = u32::try_from(count.saturating_sub(1)).unwrap_or(u32::MAX).max(1);
-        Self { shape: Shape::Student(freedom), ..Self::scatter(label, standard, at, InputKind::Readings) }
+        Self { shape: Shape::Student(freedom), ..Self::scatter(named, standard, at, InputKind::Readings) }
     }
 
     /// An input with nothing known between its bounds.
     #[must_use]
-    pub fn bounded(label: String, half_width: f64, at: Option<Span>, kind: InputKind) -> Self {
+    pub fn bounded([label, of]: [String; 2], half_width: f64, at: Option<Span>, kind: InputKind) -> Self {
         let standard = rectangular(half_width);
-        Self { label, standard, shape: Shape::Rectangular, bound: half_width, at, kind, own: true }
+        Self { label, of, standard, shape: Shape::Rectangular, bound: half_width, at, kind, own: true }
     }
 
     /// The same with a figure that is the author's own, or is not.

@@ -4,8 +4,8 @@ use serde::Serialize;
 
 use super::numbers::Number;
 use crate::rules::{
-    AdviceNote, ChangeNote, ConflictNote, Fixed, FixedNote, MendNote, NothingNote, RaisedNote, SearchNote, StretchNote,
-    WantNote,
+    AdviceNote, ChangeNote, ConflictNote, Fixed, FixedNote, MendNote, NothingNote, RaisedNote, SearchNote,
+    StandingNote, StretchNote, WantNote,
 };
 
 /// So many of the other values that move are told one by one.
@@ -25,9 +25,11 @@ pub fn advice_lines(advice: &AdviceNote) -> Vec<String> {
 #[must_use]
 pub fn mend_text(mend: &MendNote) -> String {
     // What the change itself says needs no second word.
-    let field = format!("{}.{}", mend.feature, mend.result.split(' ').next().unwrap_or_default());
-    let told = mend.changes.iter().any(|change| change.name == field && mend.result.ends_with(&change.to));
-    let result = if told || mend.result.is_empty() { String::new() } else { format!("{}, ", mend.result) };
+    let says = |result: &StandingNote| {
+        let field = result.name.as_ref().map(|name| format!("{}.{name}", mend.feature));
+        mend.changes.iter().any(|change| Some(&change.name) == field.as_ref() && change.to == result.value)
+    };
+    let result = stands(mend.result.as_ref().filter(|result| !says(result)));
     let mut text = format!("{}: {result}{}", action(mend), cost(mend));
     if !mend.moves.is_empty() {
         let moved = |(path, from, to): &(String, String, String)| format!("{path} {from} to {to}");
@@ -39,11 +41,19 @@ pub fn mend_text(mend: &MendNote) -> String {
     text
 }
 
+/// `strain 1.65 %, `, before what else is said.
+fn stands(result: Option<&StandingNote>) -> String {
+    result.map_or(String::new(), |result| match &result.name {
+        Some(name) => format!("{name} {}, ", result.value),
+        None => format!("{}, ", result.value),
+    })
+}
+
 /// In a few words: what to write, how the rule stands afterwards, and what that raises.
 #[must_use]
 pub fn mend_title(mend: &MendNote) -> String {
     let changes: Vec<String> = mend.changes.iter().map(|change| format!("{} {}", change.name, change.to)).collect();
-    let result = if mend.result.is_empty() { String::new() } else { format!("{}, ", mend.result) };
+    let result = stands(mend.result.as_ref());
     let asked = if mend.claim { "only where that is so: " } else { "" };
     format!("{asked}{}: {result}{}", changes.join(", "), cost(mend))
 }

@@ -8,8 +8,8 @@ use std::fmt::Write;
 use super::advice::{conflict as conflict_in_words, nothing as nothing_in_words};
 use super::look::Look;
 use super::sentence::others;
-use super::verdict::{rests_on, unadvised, words};
-use super::{Counts, acceptance, help, message, more_certain, verdict_line};
+use super::verdict::{Said, rests_on, unadvised, with_counts, with_grounds};
+use super::{acceptance, help, message, more_certain};
 use crate::inspect::Inspection;
 use crate::rules::{Finding, Level};
 use crate::source::printable_line;
@@ -23,9 +23,9 @@ const INDENT: usize = 7;
 #[must_use]
 pub fn brief(inspection: &Inspection, look: Look) -> String {
     if inspection.found().next().is_none() {
-        return in_colour(inspection, &verdict_line(inspection), look);
+        return heading(inspection, &with_grounds(inspection), look);
     }
-    let mut out = heading(inspection, look);
+    let mut out = heading(inspection, &with_counts(inspection), look);
     let is_open = |finding: &&Finding| finding.permitted.is_none() && finding.acknowledged.is_none();
     for level in [Level::Stop, Level::Care, Level::Note] {
         let open = inspection.findings.iter().filter(is_open).filter(|finding| finding.level == level);
@@ -46,22 +46,10 @@ pub fn brief(inspection: &Inspection, look: Look) -> String {
     out
 }
 
-/// `vent-latch.dryfit: no-go: 1 stop, 3 cares, 1 note`
-fn heading(inspection: &Inspection, look: Look) -> String {
-    let counts = Counts::of(inspection.found()).words();
-    let counts = if counts.is_empty() { counts } else { format!(": {counts}") };
-    in_colour(inspection, &format!("{}: {}{counts}", printable_line(&inspection.name), words(inspection)), look)
-}
-
-/// A line that begins with a sheet's name and verdict, folded, the verdict in its colour.
-fn in_colour(inspection: &Inspection, line: &str, look: Look) -> String {
-    let folded = look.folded(line, 0, 2) + "\n";
-    let verdict = inspection.verdict();
-    let name = format!("{}: ", look.letters(&printable_line(&inspection.name)));
-    match folded.strip_prefix(&name).and_then(|rest| rest.strip_prefix(&verdict.to_string())) {
-        Some(rest) => format!("{name}{}{rest}", look.verdict(verdict)),
-        None => folded,
-    }
+/// `vent-latch.dryfit: no-go: 1 stop, 3 cares, 1 note`, the verdict in its colour.
+fn heading(inspection: &Inspection, said: &Said, look: Look) -> String {
+    let verdict = said.verdict.map_or(String::new(), |verdict| look.verdict(verdict));
+    look.folded(&format!("{}: {verdict}{}", printable_line(&inspection.name), said.after), 0, 2) + "\n"
 }
 
 /// What the verdict rests on, and what is not shown.

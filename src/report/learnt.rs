@@ -11,7 +11,9 @@ use super::table::table;
 use crate::learning::figures::Figures;
 use crate::learning::forecast::Forecast;
 use crate::learning::prints::{for_bias, for_spread};
-use crate::lessons::{BondLesson, FrictionLesson, Lesson, Lessons, PrintingLesson, SheetNotes, StrainLesson, Taught};
+use crate::lessons::{
+    BondLesson, FrictionLesson, Lesson, Lessons, PrintingLesson, SheetNotes, StrainLesson, Taught, Untaught,
+};
 use crate::quantity::{Dimension, counted, listed, number, number_to};
 use crate::rules::Verdict;
 use crate::source::printable;
@@ -52,6 +54,17 @@ pub(super) fn scale(scale: &Forecast) -> String {
     format!(
         "long dimensions prove a scale: set it to {percent} % in what prepares the print, and do not draw by it too"
     )
+}
+
+/// Why a trial teaches nothing of a strain limit.
+pub(super) fn untaught(why: Untaught) -> &'static str {
+    match why {
+        Untaught::OtherRevision => "it was of another revision: add the `length` and `thickness` that were drawn then",
+        Untaught::OtherArcs => "it was of another revision of the piece, whose arcs are not known any more",
+        Untaught::AcrossLayers => "it bends across its layers",
+        Untaught::NoStrain => "its strain cannot be worked out",
+        Untaught::TooOften => "it was opened more often than any figure of fatigue is good for",
+    }
 }
 
 /// What arms and strips say of a material; nothing where none says anything.
@@ -123,7 +136,7 @@ pub fn learnt(taught: &Taught, all: &[SheetNotes], verdicts: &[(&str, Standing, 
     let mut told = of_readings(lessons, all);
     for lesson in taught.strains {
         told.extend(strain(lesson));
-        told.extend(lesson.apart.iter().map(|(arm, why)| format!("left out: the trial of {arm}: {why}")));
+        told.extend(lesson.apart.iter().map(|(arm, why)| format!("left out: the trial of {arm}: {}", untaught(*why))));
     }
     told.extend(taught.bonds.iter().map(bond));
     told.extend(taught.frictions.iter().map(friction));

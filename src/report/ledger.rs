@@ -10,7 +10,7 @@ use super::numbers::{self, Input, Margin};
 use super::{acceptance, room};
 use crate::quantity::percent;
 use crate::rules::{Acceptance, LedgerComparison, LedgerEntry, Level};
-use crate::source::{Sources, printable, printable_line};
+use crate::source::{Sources, printable_line};
 
 /// The ledger as text, feature by feature.
 #[must_use]
@@ -20,7 +20,8 @@ pub fn ledger(entries: &[LedgerEntry], sources: &Sources, look: Look) -> String 
     for entry in entries {
         if about != Some(&entry.about) {
             // Writing to a text cannot fail.
-            let _ = writeln!(out, "{}\n", if entry.about.is_empty() { "the sheet" } else { &entry.about });
+            let name = if entry.about.is_empty() { "the sheet" } else { &entry.about };
+            let _ = writeln!(out, "{}\n", printable_line(name));
             about = Some(&entry.about);
         }
         one(entry, sources, look, &mut out);
@@ -28,19 +29,18 @@ pub fn ledger(entries: &[LedgerEntry], sources: &Sources, look: Look) -> String 
     if entries.is_empty() {
         out.push_str("no rule to show\n");
     }
-    let safe = printable(&out).into_owned();
-    let safe = if look.colour { safe.replace("    FAILS ", &format!("    {} ", look.word("FAILS"))) } else { safe };
-    look.letters(&safe).into_owned()
+    look.letters(&out).into_owned()
 }
 
 fn one(entry: &LedgerEntry, sources: &Sources, look: Look, out: &mut String) {
     let said = |word: &str, said: Option<&Acceptance>| said.map(|said| format!(" ({word}: {})", acceptance(said)));
     let permitted = said("permitted", entry.permitted.as_ref());
     let accepted = permitted.or_else(|| said("acknowledged", entry.acknowledged.as_ref())).unwrap_or_default();
-    let mut line = |text: String, indent: usize| {
-        let folded = look.folded(&printable_line(&text), indent, indent + 4);
+    let mut marked = |mark: &str, text: String, indent: usize| {
+        let folded = look.folded(&format!("{mark}{}", printable_line(&text)), indent, indent + 4);
         let _ = writeln!(out, "{:indent$}{folded}", "");
     };
+    let mut line = |text: String, indent: usize| marked("", text, indent);
     line(format!("{}{accepted}", entry.rule), 2);
     for (at, text) in &entry.stated {
         let source = sources.get(at.source);
@@ -54,23 +54,23 @@ fn one(entry: &LedgerEntry, sources: &Sources, look: Look, out: &mut String) {
         line(format!("{} = {} = {}", step.name, step.formula, step.value), 4);
     }
     for comparison in &entry.comparisons {
-        self::comparison(comparison, &mut line);
+        self::comparison(comparison, look, &mut marked);
     }
     if let Some(trouble) = &entry.trouble {
-        line(format!("could not be worked out: {trouble}"), 4);
+        marked("", format!("could not be worked out: {trouble}"), 4);
     }
     out.push('\n');
 }
 
-fn comparison(comparison: &LedgerComparison, line: &mut impl FnMut(String, usize)) {
-    let word = if comparison.holds { "holds" } else { "FAILS" };
-    let told = format!("{word} ({}{}): {}", comparison.level, otherwise(comparison), comparison.formula);
-    let Some(margin) = &comparison.margin else { return line(told, 4) };
-    line(format!("{told}: {}; {}", margin.comparison, room(margin)), 4);
+fn comparison(comparison: &LedgerComparison, look: Look, line: &mut impl FnMut(&str, String, usize)) {
+    let word = look.word(if comparison.holds { "holds" } else { "FAILS" });
+    let told = format!(" ({}{}): {}", comparison.level, otherwise(comparison), comparison.formula);
+    let Some(margin) = &comparison.margin else { return line(&word, told, 4) };
+    line(&word, format!("{told}: {}; {}", margin.comparison, room(margin)), 4);
     if !margin.causes.is_empty() {
         let causes: Vec<String> =
             margin.causes.iter().map(|cause| format!("{} {}", cause.name, percent(cause.share))).collect();
-        line(format!("uncertain by, in shares of the variance: {}", causes.join(", ")), 6);
+        line("", format!("uncertain by, in shares of the variance: {}", causes.join(", ")), 6);
     }
 }
 

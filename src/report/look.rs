@@ -75,7 +75,7 @@ impl Look {
         let text = self.letters(text);
         let (mut lines, mut left) = (vec![String::new()], room(used));
         for word in unbroken(&text) {
-            let long = word.chars().count();
+            let long = seen(&word);
             let last = lines.len() - 1;
             if lines[last].is_empty() {
                 lines[last].push_str(&word);
@@ -96,6 +96,17 @@ impl Look {
     pub(crate) fn paragraph(&self, text: &str, indent: usize) -> String {
         format!("{:indent$}{}\n", "", self.folded(text, indent, indent))
     }
+}
+
+/// How many columns a word takes: what only changes the colour takes none.
+fn seen(word: &str) -> usize {
+    let mut in_escape = false;
+    let is_seen = |c: char| {
+        let was_in_escape = in_escape || c == '\u{1b}';
+        in_escape = was_in_escape && c != 'm';
+        !was_in_escape
+    };
+    word.chars().map(is_seen).filter(|is_seen| *is_seen).count()
 }
 
 /// Red, magenta and cyan can be read on light and on dark.

@@ -106,10 +106,8 @@ fn everywhere(ways: &Ways, look: Look, out: &mut String) {
 
 fn told(trouble: &Trouble, look: Look) -> String {
     let permitted = if trouble.permitted { " (permitted)" } else { "" };
-    let text = format!("{permitted}: {} [{}]", message(&trouble.finding), trouble.rule);
-    let folded = look.folded(&format!("{}{text}", trouble.level), 3, 5);
-    let coloured = folded.strip_prefix(&trouble.level.to_string()).map(|rest| look.level(trouble.level) + rest);
-    format!("   {}\n", coloured.unwrap_or(folded))
+    let (level, said) = (look.level(trouble.level), message(&trouble.finding));
+    format!("   {}\n", look.folded(&format!("{level}{permitted}: {said} [{}]", trouble.rule), 3, 5))
 }
 
 /// Whether even the best way up has a stop.

@@ -11,13 +11,17 @@ use crate::source::{SourceId, Sources, Span, printable, printable_line};
 /// The findings of a sheet and its verdict.
 #[must_use]
 pub fn plain(inspection: &Inspection) -> String {
+    format!("{}{}\n", plain_findings(inspection), verdict_line(inspection))
+}
+
+/// The findings alone, for what has no verdict.
+#[must_use]
+pub fn plain_findings(inspection: &Inspection) -> String {
     let mut out = String::new();
     for finding in &inspection.findings {
         one(finding, &inspection.sources, &mut out);
         out.push('\n');
     }
-    out.push_str(&verdict_line(inspection));
-    out.push('\n');
     out
 }
 

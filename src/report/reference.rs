@@ -3,6 +3,7 @@
 use std::fmt::Write;
 
 use super::look::{Look, WIDEST};
+use super::why::why_of_rule;
 use crate::model::function::BASIC;
 use crate::pack::Words;
 use crate::quantity::UNITS;
@@ -200,8 +201,7 @@ pub fn rules(library: &Library) -> String {
 }
 
 fn rule(rule: &Rule, out: &mut String) {
-    let text = super::why_rule(rule, Look::of_width(WIDEST));
-    let body = text.split_once("\n\n").map_or(text.as_str(), |(_, body)| body);
+    let body = why_of_rule(rule, Look::of_width(WIDEST));
     let _ =
         writeln!(out, "\n## {}\n\n{} ({})\n\n```text\n{}\n```", rule.name, rule.title, rule.worst(), body.trim_end());
 }

@@ -2,7 +2,7 @@
 
 use super::chance;
 use crate::quantity::Quantity;
-use crate::rules::{Acceptance, ExceededNote, Finding, Until};
+use crate::rules::{Acceptance, ExceededNote, Finding, Named, Until};
 use crate::source::Span;
 
 /// So many features are named to a permit that is on the wrong one.
@@ -23,12 +23,18 @@ pub fn message(finding: &Finding) -> String {
         message = format!("{message}; it is {}, and this is {}", permitted(exceeded), exceeded.found.text());
     }
     if !finding.elsewhere.is_empty() {
-        let names: Vec<&str> = finding.elsewhere.iter().take(NAMED).map(String::as_str).collect();
+        let in_words = |named: &Named| if named.is_title { written(named) } else { format!("`{}`", named.path) };
+        let names: Vec<String> = finding.elsewhere.iter().take(NAMED).map(in_words).collect();
         let more = finding.elsewhere.len().saturating_sub(NAMED);
         let more = if more > 0 { format!(" and {more} more") } else { String::new() };
         message = format!("{message}; it finds something on {}{more}", names.join(", "));
     }
     message
+}
+
+/// A feature's name as the sheet would write it.
+fn written(named: &Named) -> String {
+    if named.is_title { format!("\"{}\"", named.path) } else { named.path.clone() }
 }
 
 /// What a permit says of what it accepts: why, who accepts it, how far and how long.
@@ -49,7 +55,7 @@ pub fn acceptance(acceptance: &Acceptance) -> String {
 pub fn help(finding: &Finding) -> Option<String> {
     let help = finding.help.as_deref();
     let Some(first) = finding.elsewhere.first() else { return help.map(str::to_owned) };
-    let meant = format!("if that is meant, write `on {}`", first.trim_matches('`'));
+    let meant = format!("if that is meant, write `on {}`", written(first));
     Some(help.map_or_else(|| meant.clone(), |help| format!("{meant}; else {help}")))
 }
 

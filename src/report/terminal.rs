@@ -18,6 +18,16 @@ use crate::source::{Source, Sources, Span, printable, printable_line};
 /// The findings of a sheet and its verdict, drawn for a terminal.
 #[must_use]
 pub fn terminal(inspection: &Inspection, look: Look) -> String {
+    let mut out = look.folded(&verdict_line(inspection), 0, 2) + "\n";
+    if let Some(unadvised) = unadvised(inspection) {
+        out.push_str(&look.paragraph(&unadvised, 2));
+    }
+    terminal_findings(inspection, look) + &look.letters(&out)
+}
+
+/// The findings alone, for what has no verdict.
+#[must_use]
+pub fn terminal_findings(inspection: &Inspection, look: Look) -> String {
     let handler = GraphicalReportHandler::new_themed(theme(look));
     let handler = handler.with_width(look.width).with_links(false).with_context_lines(0);
     let shown: Vec<Shown> = shown_sources(&inspection.sources, &inspection.findings, look);
@@ -29,11 +39,6 @@ pub fn terminal(inspection: &Inspection, look: Look) -> String {
             let _ = writeln!(out, "{}: {}", finding.level, printable_line(&message(finding)));
         }
         out.push('\n');
-    }
-    out.push_str(&look.folded(&verdict_line(inspection), 0, 2));
-    out.push('\n');
-    if let Some(unadvised) = unadvised(inspection) {
-        out.push_str(&look.paragraph(&unadvised, 2));
     }
     look.letters(&out).into_owned()
 }

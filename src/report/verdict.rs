@@ -14,16 +14,39 @@ const NAMED: usize = 3;
 /// `clip.dryfit: go with care: 1 care; 31 checks hold on 6 features; not asked: 2 (no bears on catch, no hottest on box)`
 #[must_use]
 pub fn verdict_line(inspection: &Inspection) -> String {
-    let name = printable_line(&inspection.name);
-    let counts = Counts::of(inspection.found()).words();
-    let verdict = words(inspection);
-    let verdict = if counts.is_empty() { verdict } else { format!("{verdict}: {counts}") };
-    let rests = rests_on(&inspection.basis).map(|rests| printable_line(&rests).into_owned());
-    let joint = if counts.is_empty() { ": " } else { "; " };
-    match rests {
-        Some(rests) => format!("{name}: {verdict}{joint}{rests}"),
-        None => format!("{name}: {verdict}"),
+    format!("{}: {}", printable_line(&inspection.name), with_grounds(inspection))
+}
+
+/// What is said of a sheet: its verdict, unless nothing was checked, and what goes after it.
+#[derive(Debug, Clone)]
+pub(crate) struct Said {
+    pub verdict: Option<Verdict>,
+    pub after: String,
+}
+
+impl std::fmt::Display for Said {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        self.verdict.iter().try_for_each(|verdict| verdict.fmt(f))?;
+        f.write_str(&self.after)
     }
+}
+
+/// With what was found, and what all that rests on.
+pub(crate) fn with_grounds(inspection: &Inspection) -> Said {
+    let counts = Counts::of(inspection.found()).words();
+    let said = with_counts(inspection);
+    let joint = if counts.is_empty() { ": " } else { "; " };
+    match rests_on(&inspection.basis) {
+        Some(rests) => Said { after: format!("{}{joint}{}", said.after, printable_line(&rests)), ..said },
+        None => said,
+    }
+}
+
+/// With what was found.
+pub(super) fn with_counts(inspection: &Inspection) -> Said {
+    let counts = Counts::of(inspection.found()).words();
+    let said = said(inspection);
+    if counts.is_empty() { said } else { Said { after: format!("{}: {counts}", said.after), ..said } }
 }
 
 /// What is said where only some rules were looked at: a go of these is none of the sheet's.
@@ -33,18 +56,19 @@ pub(super) fn reached(by: &str) -> String {
 
 /// `go, with 2 permits, 1 of them not checked by day`: what was accepted is never passed over, and where somebody can be
 /// hurt it is never only go.
-pub(super) fn words(inspection: &Inspection) -> String {
+fn said(inspection: &Inspection) -> Said {
     let verdict = inspection.verdict();
     if is_of_nothing(inspection) {
-        return inspection.noted.as_ref().map_or("nothing to check".into(), |noted| notes(inspection, noted));
+        let after = inspection.noted.as_ref().map_or("nothing to check".into(), |noted| notes(inspection, noted));
+        return Said { verdict: None, after };
     }
-    let mut words = format!("{verdict}{}", permits(inspection));
+    let mut after = permits(inspection);
     let cautions = cautions(inspection);
     if verdict == Verdict::Go && !cautions.is_empty() {
         let named = named(cautions.iter().map(|(rule, about)| format!("{rule} on {about}")));
-        words = format!("{words}, cautions acknowledged: {named}; nothing here shows that it will hold");
+        after = format!("{after}, cautions acknowledged: {named}; nothing here shows that it will hold");
     }
-    words
+    Said { verdict: Some(verdict), after }
 }
 
 /// `notes on clip.dryfit: 4 readings and 1 more line of 1 object; …`: what follows from them is told elsewhere.

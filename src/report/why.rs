@@ -53,7 +53,17 @@ pub fn why_rule(rule: &Rule, look: Look) -> String {
 
 /// The same, with what its examples raise after them.
 fn of_rule(rule: &Rule, look: Look, tried: &str) -> String {
-    let mut out = look.folded(&format!("{} ({}): {}", rule.name, level(rule), rule.title), 0, 2) + "\n\n";
+    let title = look.folded(&format!("{} ({}): {}", rule.name, level(rule), rule.title), 0, 2);
+    look.letters(&printable(&format!("{title}\n\n"))).into_owned() + &body(rule, look, tried)
+}
+
+/// The same without its heading.
+pub(super) fn why_of_rule(rule: &Rule, look: Look) -> String {
+    body(rule, look, "")
+}
+
+fn body(rule: &Rule, look: Look, tried: &str) -> String {
+    let mut out = String::new();
     for paragraph in rule.why.trim().split("\n\n") {
         out.push_str(&look.paragraph(paragraph, 0));
         out.push('\n');

@@ -33,10 +33,20 @@ pub struct MendNote {
     pub raises: Vec<RaisedNote>,
     /// A permit is needed no more.
     pub spends: bool,
-    /// How the rule stands afterwards, `strain 1.65 %`; empty where it compares nothing.
-    pub result: String,
+    /// How the rule stands afterwards; `None` where it compares nothing.
+    pub result: Option<StandingNote>,
     /// What else moves on the printed parts: path, from, to.
     pub moves: Vec<(String, String, String)>,
+}
+
+/// How a rule stands.
+#[derive(Debug, Clone, PartialEq, Eq)]
+#[non_exhaustive]
+pub struct StandingNote {
+    /// The name of what it compares, where that has one.
+    pub name: Option<String>,
+    /// Its value with its unit; without a name the whole comparison.
+    pub value: String,
 }
 
 /// One value changed.

@@ -88,12 +88,22 @@ pub struct Finding {
     pub acknowledged: Option<Acceptance>,
     /// A permit accepts less than this.
     pub exceeded: Option<ExceededNote>,
-    /// Of a permit that nothing needs: the features, in words, on which its rule does find something.
-    pub elsewhere: Vec<String>,
+    /// Of a permit that nothing needs: the features on which its rule does find something.
+    pub elsewhere: Vec<Named>,
     /// What can be done about it, where that was worked out.
     pub advice: Option<AdviceNote>,
     /// The rules that could not be checked, where that is what it reports.
     pub unchecked: Option<UncheckedNote>,
+}
+
+/// A feature as a sheet names it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+#[non_exhaustive]
+pub struct Named {
+    /// Its path or title.
+    pub path: String,
+    /// It is a title, which stands in quotes.
+    pub is_title: bool,
 }
 
 /// A finding accepted in writing.

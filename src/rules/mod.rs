@@ -30,8 +30,8 @@ mod task;
 mod types;
 
 pub use advice::{
-    AdviceNote, ChangeNote, ConflictNote, Fixed, FixedNote, MendNote, NothingNote, RaisedNote, SearchNote, StretchNote,
-    WantNote,
+    AdviceNote, ChangeNote, ConflictNote, Fixed, FixedNote, MendNote, NothingNote, RaisedNote, SearchNote,
+    StandingNote, StretchNote, WantNote,
 };
 pub use basis::{Basis, Unasked};
 pub use body::{Aspect, Limit, RuleBody};
@@ -40,7 +40,7 @@ pub use derived::{derived, derived_with, field_named, measure_of};
 pub(crate) use engine::inspected_over;
 pub use engine::{Findings, findings, inspected};
 pub use finding::{
-    Acceptance, ExceededNote, Finding, InputNote, Level, MarginNote, StatedNote, UncheckedNote, Until, Verdict,
+    Acceptance, ExceededNote, Finding, InputNote, Level, MarginNote, Named, StatedNote, UncheckedNote, Until, Verdict,
 };
 pub use functions::forms;
 pub use functions::mechanics::{MechanicsFunction, functions as mechanics_functions};

@@ -5,7 +5,7 @@ mod revision;
 use std::collections::{HashMap, HashSet};
 
 use super::date::Date;
-use super::finding::{Acceptance, ExceededNote, Finding, Level, MarginNote, Until};
+use super::finding::{Acceptance, ExceededNote, Finding, Level, MarginNote, Named, Until};
 use super::library::Library;
 use crate::fault::{Beside, End, Fault, PermitFault, near};
 use crate::model::{FeatureId, Model, Value};
@@ -125,7 +125,8 @@ impl Permits {
             open.sort_by_key(|id| (!model.outward(*id).any(|outer| outer == permit.on), *id));
             open.dedup();
             for (_, spent) in findings.iter_mut().filter(|(id, _)| *id == permit.id) {
-                spent.elsewhere = open.iter().map(|id| model.in_words(*id)).collect();
+                let named = |id: &FeatureId| Named { path: model.path(*id), is_title: model.has_title(*id) };
+                spent.elsewhere = open.iter().map(named).collect();
             }
         }
     }

@@ -42,7 +42,7 @@ pub fn find(files: &dyn Files, paths: &[PathBuf]) -> Found {
         match files.kind(path) {
             Kind::Missing | Kind::Dangling => {
                 let why = files.full(path).err().unwrap_or(Unread::Missing);
-                found.trouble.push((path.clone(), why.to_string()));
+                found.trouble.push((path.clone(), why));
             }
             Kind::Folder => {
                 let known = walker.trouble.len();
@@ -55,7 +55,7 @@ pub fn find(files: &dyn Files, paths: &[PathBuf]) -> Found {
             _ if walker.leaves_out(path) => found.left_out.push(path.clone()),
             _ => found.sheets.push(path.clone()),
         }
-        walker.trouble.sort();
+        walker.trouble.sort_by(|(one, _), (other, _)| one.cmp(other));
         found.trouble.append(&mut walker.trouble);
     }
     let mut seen = std::collections::HashSet::new();
@@ -181,7 +181,7 @@ impl<'f> Workspace<'f> {
     /// # Errors
     /// Where its project was not read.
     pub fn sheet_of(&self, path: &Path, text: String) -> Result<SheetFile<'_>, Unread> {
-        let home = self.home(path).ok_or_else(|| Unread::Other("its project was not read".into()))?;
+        let home = self.home(path).ok_or_else(|| Unread::NoProject)?;
         Ok(SheetFile::new(&self.files, home, path, path.display().to_string(), text))
     }
 

@@ -17,7 +17,7 @@ const PATTERNS: [&str; 2] = [".gitignore", ".ignore"];
 const PATTERN_BYTES: u64 = 1024 * 1024;
 
 /// A path with what is wrong with it.
-pub type Trouble = (PathBuf, String);
+pub type Trouble = (PathBuf, Unread);
 
 /// What was found under paths that somebody named.
 #[derive(Debug, Default)]
@@ -78,7 +78,7 @@ impl<'f> Walker<'f> {
     fn folder(&mut self, folder: &Path, full: &Path, root: &Path, sheets: &mut Vec<PathBuf>) {
         let entries = match self.files.list(folder) {
             Ok(entries) => entries,
-            Err(why) => return self.trouble.push((folder.to_path_buf(), why.to_string())),
+            Err(why) => return self.trouble.push((folder.to_path_buf(), why)),
         };
         let patterns = self.patterns_in(full);
         for entry in entries {
@@ -104,7 +104,7 @@ impl<'f> Walker<'f> {
     fn file(&mut self, path: PathBuf, kind: Option<Kind>, root: &Path, sheets: &mut Vec<PathBuf>) {
         match kind {
             Some(Kind::File) => sheets.push(path),
-            Some(_) => self.trouble.push((path, Unread::NotPlain.to_string())),
+            Some(_) => self.trouble.push((path, Unread::NotPlain)),
             None => self.link(path, root, sheets),
         }
     }
@@ -113,12 +113,10 @@ impl<'f> Walker<'f> {
     fn link(&mut self, path: PathBuf, root: &Path, sheets: &mut Vec<PathBuf>) {
         match (self.files.kind(&path), self.files.full(&path)) {
             (Kind::Folder, _) => {}
-            (_, Err(why)) => self.trouble.push((path, why.to_string())),
-            (_, Ok(full)) if !full.starts_with(root) => {
-                self.trouble.push((path, "this link leads out of the project".into()));
-            }
+            (_, Err(why)) => self.trouble.push((path, why)),
+            (_, Ok(full)) if !full.starts_with(root) => self.trouble.push((path, Unread::LeadsOut)),
             (Kind::File, Ok(_)) => sheets.push(path),
-            _ => self.trouble.push((path, Unread::NotPlain.to_string())),
+            _ => self.trouble.push((path, Unread::NotPlain)),
         }
     }
 
@@ -163,7 +161,7 @@ impl<'f> Walker<'f> {
         let text = match self.files.text(&path, PATTERN_BYTES) {
             Ok(text) => text,
             Err(why) => {
-                self.trouble.push((path, format!("{why}; what it leaves out is not known")));
+                self.trouble.push((path, Unread::Patterns(why.into())));
                 return Gitignore::empty();
             }
         };

@@ -8,7 +8,7 @@ use std::process::{Command, Output};
 
 use dryfit::gauge::{Gauge, Kind, Refusal, gauge, stl, three_mf};
 use dryfit::inspect::Analysis;
-use dryfit::report::gauge_page;
+use dryfit::report::{gauge_page, gauge_steps};
 use dryfit::rules::{Level, Library};
 
 const KINDS: [Kind; 7] = [Kind::Frames, Kind::Holes, Kind::Comb, Kind::Arcs, Kind::Arm, Kind::Bridges, Kind::Ramp];
@@ -104,7 +104,7 @@ fn a_comb_follows_its_fit() {
     assert!(slots.windows(2).all(|two| (two[1] - two[0] - 0.07).abs() < 1e-9), "{slots:?}");
     let holes = widths(Some("eye on rod"));
     assert!((holes[holes.len() / 2] - 6.4).abs() < 1e-9, "{holes:?}");
-    let why = made(&text, Kind::Comb, Some("mouth on lid")).unwrap_err().0;
+    let why = made(&text, Kind::Comb, Some("mouth on lid")).unwrap_err().to_string();
     assert!(why.contains("mouth on lip"), "{why}");
 }
 
@@ -115,7 +115,8 @@ fn arcs_strain_as_they_say() {
     let made = made(&clip("bench", "petg", "+z"), Kind::Arcs, None).unwrap();
     let thick = made.rows[0].drawn;
     assert!((thick - 1.68).abs() < 1e-9);
-    let told = made.steps.iter().find(|step| step.starts_with("Strains of a strip")).unwrap();
+    let steps = gauge_steps(&made);
+    let told = steps.iter().find(|step| step.starts_with("Strains of a strip")).unwrap();
     let numbers: Vec<f64> = told
         .split(|c: char| !c.is_ascii_digit() && c != '.')
         .filter_map(|word| word.trim_matches('.').parse().ok())
@@ -145,17 +146,17 @@ fn steps_follow_the_arm() {
 }
 
 fn made_of_nothing() -> String {
-    made("machine bench\nmaterial petg\npart p { up +z }\n", Kind::Arm, None).unwrap_err().0
+    made("machine bench\nmaterial petg\npart p { up +z }\n", Kind::Arm, None).unwrap_err().to_string()
 }
 
 #[test]
 fn what_cannot_be_made_is_said_with_a_way_out() {
     let small = "bench { volume 60 x 60 x 60 mm }";
-    let why = made(&clip(small, "petg", "+z"), Kind::Frames, None).unwrap_err().0;
+    let why = made(&clip(small, "petg", "+z"), Kind::Frames, None).unwrap_err().to_string();
     assert!(why.contains("50 x 50 x 60 mm") && why.contains("another machine"), "{why}");
-    let why = made("material petg\n", Kind::Frames, None).unwrap_err().0;
+    let why = made("material petg\n", Kind::Frames, None).unwrap_err().to_string();
     assert!(why.contains("machine bench"), "{why}");
-    let why = made(&clip("bench", "tpu-95a", "+z"), Kind::Arcs, None).unwrap_err().0;
+    let why = made(&clip("bench", "tpu-95a", "+z"), Kind::Arcs, None).unwrap_err().to_string();
     assert!(why.contains("farther than any arc"), "{why}");
 }
 

@@ -365,7 +365,9 @@ fn a_pair_has_the_room_that_a_mend_aims_at() {
     let text = std::fs::read_to_string("tests/judged/mends/mend-torn-plug.dryfit").unwrap();
     let mend = best(&text, "torn-hook");
     assert_eq!(mend.kind, Kind::Pair, "{mend:?}");
-    let stress: f64 = mend.result.strip_prefix("stress ").unwrap().strip_suffix(" MPa").unwrap().parse().unwrap();
+    let result = mend.result.as_ref().unwrap();
+    assert_eq!(result.name.as_deref(), Some("stress"));
+    let stress: f64 = result.value.strip_suffix(" MPa").unwrap().parse().unwrap();
     assert!(stress <= 0.8 * 19.0, "{mend:?}");
 }
 

@@ -211,7 +211,7 @@ fn the_order_of_a_sheet_does_not_change_a_chance() {
 
 #[test]
 fn distributions_have_the_standard_deviation_that_they_state() {
-    let bounded = Input::bounded("test".into(), 0.3, None, InputKind::Bounds);
+    let bounded = Input::bounded(["test".into(), "test".into()], 0.3, None, InputKind::Bounds);
     assert_eq!(bounded.shape, Shape::Rectangular);
     close(bounded.standard, 0.3 / 3.0_f64.sqrt(), "rectangular");
 }

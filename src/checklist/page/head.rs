@@ -7,9 +7,9 @@ use crate::checklist::sheet::{Head, Remark};
 use crate::rules::{Level, Verdict};
 
 pub(super) fn section(head: &Head) -> Markup {
-    let verdict = head.verdict.to_string();
+    let verdict = head.said.verdict.map(|verdict| verdict.to_string().to_uppercase());
     html! {
-        div.verdict { strong { (verdict.to_uppercase()) } (safe(head.words.strip_prefix(verdict.as_str()).unwrap_or(&head.words))) }
+        div.verdict { @if let Some(verdict) = verdict { strong { (verdict) } } (safe(&head.said.after)) }
         @if head.verdict == Verdict::NoGo {
             p.nogo { "This sheet is a no-go. The page is for discussion: do not print the part by it." }
         }

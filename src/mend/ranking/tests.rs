@@ -14,7 +14,7 @@ fn mend(kind: Kind, size: f64) -> Mend {
         harms: Vec::new(),
         spends: false,
         moves: [].into(),
-        result: String::new(),
+        result: None,
         share: 0.0,
         size,
         most: size,

@@ -94,7 +94,7 @@ fn left_out(taught: &Taught, all: &[SheetNotes]) -> Vec<LeftOut> {
         Some(LeftOut { what, why: "probably mistyped" })
     });
     let trials = taught.strains.iter().flat_map(|lesson| &lesson.apart);
-    let trials = trials.map(|(arm, why)| LeftOut { what: format!("the trial of {arm}"), why });
+    let trials = trials.map(|(arm, why)| LeftOut { what: format!("the trial of {arm}"), why: super::untaught(*why) });
     mistyped.chain(trials).collect()
 }
 

@@ -81,6 +81,8 @@ pub enum Gives {
     Feature,
     /// A number of a dimension.
     Of(Dimension),
+    /// A number of whatever dimension the sheet has there.
+    Quantity,
     /// The one kind that all its values are of.
     Alike,
     /// The same, but never a point on a temperature scale.

@@ -5,7 +5,7 @@ use crate::model::{Evaluation, Failure, FeatureId, Value};
 use crate::quantity::{Dimension, Quantity, Shape};
 use crate::syntax::tree::{Expr, ValueKind};
 
-pub(super) static FORMS: [Form; 3] = [
+pub(super) static FORMS: [Form; 6] = [
     Form {
         name: "stray-ratio",
         written: "stray-ratio(block, limits)",
@@ -30,13 +30,40 @@ pub(super) static FORMS: [Form; 3] = [
         }),
     },
     Form {
-        name: "stray-reading",
-        written: "stray-reading(block, limits)",
-        doc: "That reading, its dimension and the others, in words.",
+        name: "stray-dimension",
+        written: "stray-dimension(block, limits)",
+        doc: "The name of that dimension.",
         arguments: 2..=2,
         takes: &[Takes::Feature, Takes::Quantity],
         gives: Gives::Word,
-        answer: Answer::Own(|e, a| Ok(Value::Text(strayed(e, a)?.words.into()))),
+        answer: Answer::Own(|e, a| Ok(Value::Text(strayed(e, a)?.dimension.into()))),
+    },
+    Form {
+        name: "stray-reading",
+        written: "stray-reading(block, limits)",
+        doc: "That reading itself.",
+        arguments: 2..=2,
+        takes: &[Takes::Feature, Takes::Quantity],
+        gives: Gives::Quantity,
+        answer: Answer::Own(|e, a| Ok(Value::Quantity(strayed(e, a)?.reading))),
+    },
+    Form {
+        name: "stray-least",
+        written: "stray-least(block, limits)",
+        doc: "The least of the other readings of that dimension.",
+        arguments: 2..=2,
+        takes: &[Takes::Feature, Takes::Quantity],
+        gives: Gives::Quantity,
+        answer: Answer::Own(|e, a| Ok(Value::Quantity(strayed(e, a)?.others[0].clone()))),
+    },
+    Form {
+        name: "stray-most",
+        written: "stray-most(block, limits)",
+        doc: "The largest of the other readings of that dimension.",
+        arguments: 2..=2,
+        takes: &[Takes::Feature, Takes::Quantity],
+        gives: Gives::Quantity,
+        answer: Answer::Own(|e, a| Ok(Value::Quantity(strayed(e, a)?.others[1].clone()))),
     },
 ];
 
@@ -45,7 +72,10 @@ struct Stray {
     /// Its gap over the range of that dimension's readings.
     ratio: f64,
     count: usize,
-    words: String,
+    dimension: String,
+    reading: Quantity,
+    /// The least and the largest of the others.
+    others: [Quantity; 2],
     /// The gap in limits of the instrument.
     limits: f64,
 }
@@ -101,8 +131,8 @@ fn stray_among(
         return None;
     }
     let field = &evaluation.model.feature(id).fields[index];
-    let words = format!("{} is read as {stray} once, and otherwise as {low} to {high}", field.name);
-    Some(Stray { ratio: gap / range, count, words, limits: gap / limit })
+    let (dimension, reading, others) = (field.name.clone(), stray.clone(), [low.clone(), high.clone()]);
+    Some(Stray { ratio: gap / range, count, dimension, reading, others, limits: gap / limit })
 }
 
 /// The widest of the bounds that the measured value is known by, in base units.

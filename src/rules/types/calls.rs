@@ -172,6 +172,7 @@ impl<'a> Inference<'a, '_> {
             Gives::Word => Kind::Word(None),
             Gives::Feature => Kind::Feature(None),
             Gives::Of(dimension) => Kind::of(dimension),
+            Gives::Quantity => Kind::Quantity(None),
             Gives::Alike => self.alike(&name.text, alike),
             Gives::Difference => match self.alike(&name.text, alike) {
                 Kind::Quantity(Some(measure)) => Kind::Quantity(Some(Measure::of(measure.dimension))),

@@ -2,7 +2,8 @@
 
 use std::fmt::Write;
 
-use super::xml::escaped;
+use super::super::xml::escaped;
+use super::words::{gauge_remarks, gauge_steps, sight};
 use crate::gauge::{Gauge, Plan, Point};
 use crate::quantity::number_to;
 use crate::source::printable_line;
@@ -28,13 +29,14 @@ pub fn gauge_page(gauge: &Gauge, name: &str) -> String {
          <body>\n<h1>{title}</h1>\n<p>Printed by, on: ____________ Spool: ____________ Plate: ______ Files: {}</p>\n",
         safe(name)
     );
-    for remark in &gauge.remarks {
-        let _ = writeln!(out, "<p>{}</p>", safe(remark));
+    for remark in gauge_remarks(gauge) {
+        let _ = writeln!(out, "<p>{}</p>", safe(&remark));
     }
     out.push_str("<h2>What to do</h2>\n<ol>\n");
+    let steps = gauge_steps(gauge);
     let before = "Let it cool to the room for half an hour; read above the third layer and beside the seam.";
     let known = "Read something whose size is known (a bearing ring, a ground pin) first and last, and write down what it read.";
-    for step in [before, known].into_iter().chain(gauge.steps.iter().map(String::as_str)) {
+    for step in [before, known].into_iter().chain(steps.iter().map(String::as_str)) {
         let _ = writeln!(out, "<li>{}</li>", safe(step));
     }
     out.push_str("</ol>\n");
@@ -53,7 +55,7 @@ pub fn gauge_page(gauge: &Gauge, name: &str) -> String {
     if !gauge.seen.is_empty() {
         out.push_str("<h2>To write down</h2>\n<ul>\n");
         for seen in &gauge.seen {
-            let _ = writeln!(out, "<li>{} ________</li>", safe(seen.says.trim_end()));
+            let _ = writeln!(out, "<li>{} ________</li>", safe(&sight(&seen.what)));
         }
         out.push_str("</ul>\n");
     }
