@@ -26,7 +26,7 @@ use dryfit::orient::{parts, ways};
 use dryfit::report::{self, Look, Run};
 use dryfit::rules::Library;
 use dryfit::source::{Source, SourceId};
-use dryfit::window::{Found, Moved, Range, field_at, region, sweep};
+use dryfit::window::{Range, field_at, region, sweep};
 use figures::{begin_table, median, milliseconds, ratio, row, target};
 use sheets::{ORDINARY, RAIL, large};
 use wait4::Wait4;
@@ -298,12 +298,12 @@ type Printer = fn(&Inspection) -> String;
 
 const REPORTS: [(&str, Printer); 5] = [
     ("plain", report::plain),
-    ("brief", |inspection| report::brief(inspection, Look { colour: true, ..Look::of_width(100) })),
-    ("drawn", |inspection| report::terminal(inspection, Look { colour: true, ..Look::of_width(100) })),
+    ("brief", |inspection| report::brief(inspection, Look::of_width(100).coloured())),
+    ("drawn", |inspection| report::terminal(inspection, Look::of_width(100).coloured())),
     ("lines", report::lines),
     ("json", |inspection| {
         let sheets = vec![report::sheet_json(inspection)];
-        Run { sheets, verdict: inspection.verdict(), unreadable: Vec::new(), packs: None }.json()
+        Run::of(sheets, inspection.verdict()).json()
     }),
 ];
 
@@ -428,14 +428,9 @@ fn windows() {
     let (mut one, mut two) = (Vec::new(), Vec::new());
     bound(&library, &text, |model| {
         let moved = |path: &str| {
-            let Found { feature, field, extent, now } = field_at(model, path)?;
-            Some(Moved {
-                feature,
-                field,
-                extent,
-                path: path.into(),
-                range: Range::new(now.as_ref(), None, None, None).ok()?,
-            })
+            let found = field_at(model, path)?;
+            let range = Range::new(found.now.as_ref(), None, None, None).ok()?;
+            Some(found.over(path, range))
         };
         let (Some(thickness), Some(length)) = (moved("tray.jaw-0.thickness"), moved("tray.jaw-0.length")) else {
             return;

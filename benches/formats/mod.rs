@@ -42,7 +42,8 @@ pub fn log() {
     let timed = |copies: usize| {
         let start = Instant::now();
         let sheets = (0..copies).map(|_| Checked::of(&inspection, Some(&library), &repository)).collect();
-        let told = Told { sheets, libraries: vec![&library], ..Told::default() };
+        let mut told = Told::default();
+        (told.sheets, told.libraries) = (sheets, vec![&library]);
         std::hint::black_box(sarif(&told));
         start.elapsed()
     };

@@ -93,7 +93,7 @@ fn stated(model: &Model) -> Vec<String> {
 }
 
 fn moved(model: &Model, path: &str, arguments: &Arguments, index: usize) -> Result<Moved, String> {
-    let Some(window::Found { feature, field, extent, now }) = window::field_at(model, path) else {
+    let Some(found) = window::field_at(model, path) else {
         let known = window::movable(model);
         let help = did_you_mean(path, known.iter().map(String::as_str));
         return Err(format!(
@@ -103,11 +103,11 @@ fn moved(model: &Model, path: &str, arguments: &Arguments, index: usize) -> Resu
     };
     let asked = |given: &[String]| given.get(index).map(|text| quantity(model, text)).transpose();
     let (from, to, step) = (asked(&arguments.from)?, asked(&arguments.to)?, asked(&arguments.step)?);
-    let (low, high) = window::around(model, (feature, field), now.as_ref()).unzip();
+    let (low, high) = window::around(model, (found.feature, found.field), found.now.as_ref()).unzip();
     let (from, to) = (from.or(low), to.or(high));
-    let range = Range::new(now.as_ref(), from.as_ref(), to.as_ref(), step.as_ref());
+    let range = Range::new(found.now.as_ref(), from.as_ref(), to.as_ref(), step.as_ref());
     let range = range.map_err(|error| format!("`{path}`: {error}"))?;
-    Ok(Moved { feature, field, extent, path: path.to_owned(), range })
+    Ok(found.over(path, range))
 }
 
 /// A value from the command line: `1.2 mm`, `30 deg`, `50`.

@@ -45,6 +45,7 @@ pub struct Fault {
 
 /// A fault in words.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct Words {
     /// What is wrong, in the sheet's words.
     pub message: String,
@@ -90,6 +91,7 @@ pub struct Help {
 
 /// A word that is not known, and the known one that is nearest to it.
 #[derive(Debug, Clone, PartialEq, Eq)]
+#[non_exhaustive]
 pub struct Meant {
     /// As written.
     pub word: String,

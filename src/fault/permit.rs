@@ -56,6 +56,7 @@ codes! {
 
 /// How a permit ended.
 #[derive(Debug, Clone, PartialEq, Eq)]
+#[non_exhaustive]
 pub enum End {
     /// Its last day is over.
     Day {

@@ -200,6 +200,7 @@ codes! {
 
 /// What follows a block that is never closed.
 #[derive(Debug, Clone, PartialEq, Eq)]
+#[non_exhaustive]
 pub enum Next {
     /// A brace of its own, in a comment on its line.
     InComment,
@@ -213,6 +214,7 @@ pub enum Next {
 
 /// What holds a character that cannot be shown.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[non_exhaustive]
 pub enum Holder {
     /// A comment.
     Comment,

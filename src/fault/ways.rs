@@ -10,6 +10,7 @@ use crate::source::printable_line;
 
 /// How a field's value is written.
 #[derive(Debug, Clone, PartialEq, Eq)]
+#[non_exhaustive]
 pub enum HowTo {
     /// Without the quotes around it.
     NoQuotes(String),
@@ -69,6 +70,7 @@ impl HowTo {
 
 /// What an unknown unit is likely to mean.
 #[derive(Debug, Clone, PartialEq, Eq)]
+#[non_exhaustive]
 pub enum UnitWay {
     /// A unit divided by something.
     Divide(String, String),
@@ -101,6 +103,7 @@ impl UnitWay {
 
 /// What to write where two values of different kinds meet.
 #[derive(Debug, Clone, PartialEq, Eq)]
+#[non_exhaustive]
 pub enum MeetingWay {
     /// The number with its unit.
     Unit(String),
@@ -126,6 +129,7 @@ impl MeetingWay {
 
 /// What to write in place of a bare number.
 #[derive(Debug, Clone, PartialEq, Eq)]
+#[non_exhaustive]
 pub enum BareWay {
     /// The number with its unit.
     Meant(String),
@@ -155,6 +159,7 @@ pub(super) fn with_unit(number: &str, words: String) -> Help {
 
 /// What to write where a value has another unit than the field.
 #[derive(Debug, Clone, PartialEq, Eq)]
+#[non_exhaustive]
 pub enum UnlikeWay {
     /// A temperature, or a difference of temperatures.
     Temperature,
@@ -191,6 +196,7 @@ impl UnlikeWay {
 
 /// What lets a value reach beyond its bounds.
 #[derive(Debug, Clone, PartialEq, Eq)]
+#[non_exhaustive]
 pub enum ReachBy {
     /// Its tolerance.
     Tolerance {

@@ -212,6 +212,7 @@ codes! {
 
 /// Where a block in the wrong place belongs.
 #[derive(Debug, Clone, PartialEq, Eq)]
+#[non_exhaustive]
 pub enum Remedy {
     /// To the top of the sheet.
     MoveOut,

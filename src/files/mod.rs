@@ -18,6 +18,7 @@ use std::path::{Component, Path, PathBuf};
 
 /// What a place holds, links followed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[non_exhaustive]
 pub enum Kind {
     /// A plain file.
     File,
@@ -33,6 +34,7 @@ pub enum Kind {
 
 /// Something in a folder.
 #[derive(Debug, Clone, PartialEq, Eq)]
+#[non_exhaustive]
 pub struct Entry {
     /// Its name there.
     pub name: OsString,

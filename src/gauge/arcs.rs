@@ -33,6 +33,7 @@ const MARK: [f64; 2] = [0.8, 4.0];
 
 /// One arc: its number, strain and radius in mm.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct Arc {
     /// From 1, the widest.
     pub number: u32,

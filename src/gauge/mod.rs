@@ -34,6 +34,7 @@ use crate::rules::Library;
 /// What a piece is for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 #[cfg_attr(feature = "cli", derive(clap::ValueEnum))]
+#[non_exhaustive]
 pub enum Kind {
     /// Two frames: what lengths come out as, the line's excess apart from the scale
     Frames,
@@ -69,6 +70,7 @@ impl Kind {
 
 /// One body of a piece, in its place on the bed.
 #[derive(Debug, Clone)]
+#[non_exhaustive]
 pub struct Body {
     /// The name of its part in the piece's own sheet.
     pub name: String,
@@ -80,6 +82,7 @@ pub struct Body {
 
 /// A body's drawing: the outline that it was drawn out from, with what is written on it.
 #[derive(Debug, Clone)]
+#[non_exhaustive]
 pub struct Plan {
     /// The lines.
     pub outlines: Vec<Outline>,
@@ -89,6 +92,7 @@ pub struct Plan {
 
 /// A dimension to read.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct Row {
     /// Its path in the piece's own sheet.
     pub path: String,
@@ -100,6 +104,7 @@ pub struct Row {
 
 /// Something else to write down.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct Seen {
     /// What, on the page for the bench.
     pub what: Sight,

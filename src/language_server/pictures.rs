@@ -9,7 +9,7 @@ use crate::model::Model;
 use crate::orient::{parts, ways};
 use crate::report;
 use crate::rules::Library;
-use crate::window::{self, Found, Moved, Range, sweep};
+use crate::window::{self, Range, sweep};
 
 /// The commands that lenses name.
 pub(super) const ORIENT: &str = "dryfit.orient";
@@ -62,11 +62,10 @@ fn ways_up(library: &Library, model: &Model, path: &str) -> Result<String, Strin
 
 fn of_field(library: &Library, model: &Model, path: &str) -> Result<String, String> {
     let found = window::field_at(model, path).ok_or_else(|| format!("there is no field `{path}` any more"))?;
-    let Found { feature, field, extent, now } = found;
-    let (from, to) = window::around(model, (feature, field), now.as_ref()).unzip();
-    let range = Range::new(now.as_ref(), from.as_ref(), to.as_ref(), None);
+    let (from, to) = window::around(model, (found.feature, found.field), found.now.as_ref()).unzip();
+    let range = Range::new(found.now.as_ref(), from.as_ref(), to.as_ref(), None);
     let range = range.map_err(|error| format!("`{path}`: {error}"))?;
-    Ok(report::sweep_svg(&sweep(library, model, Moved { feature, field, extent, path: path.to_owned(), range })))
+    Ok(report::sweep_svg(&sweep(library, model, found.over(path, range))))
 }
 
 /// The name of a picture's file, of letters that every system takes.

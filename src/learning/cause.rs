@@ -15,6 +15,7 @@ pub struct Moved {
 
 /// A number as the cause: by how much it would be off, and what that leaves.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct Cause {
     /// By how much the number would be off.
     pub shift: f64,

@@ -20,6 +20,7 @@ pub struct Plan {
 /// What the chance that a part keeps to its limits says of it: ISO 14253-1 and JCGM 106 (from memory) leave what measuring does not
 /// prove either way unproven.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[non_exhaustive]
 pub enum Conformity {
     /// It keeps to them, with the chance that is asked for.
     Conforms,

@@ -75,6 +75,7 @@ pub struct Learnt {
 
 /// A reading as foretold by the profile and all other readings.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct LeftOut {
     /// How far it is from what was foretold, in mm.
     pub off: f64,

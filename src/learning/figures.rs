@@ -5,6 +5,7 @@ use super::worth::Losses;
 
 /// What a figure counts in.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[non_exhaustive]
 pub enum Counts {
     /// A plain number.
     Number,
@@ -18,6 +19,7 @@ pub enum Counts {
 
 /// A figure: its word in the data, and what it may be.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct Figure {
     /// Its word.
     pub word: &'static str,

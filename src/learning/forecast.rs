@@ -4,6 +4,7 @@ use super::numbers::{student_below, student_place};
 
 /// A number that is known with Student's t: about `mean`, in units of `scale`, with degrees of freedom.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct Forecast {
     /// Its middle.
     pub mean: f64,

@@ -6,6 +6,7 @@ use super::numbers::{normal_below, normal_place, student_beyond};
 
 /// How far a reading is from what was foretold, in the words of proficiency tests: ISO 13528's zeta scores (from memory).
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+#[non_exhaustive]
 pub enum Word {
     /// Within the limit that nearly all sheets meet on which all is well.
     AsForetold,

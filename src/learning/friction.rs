@@ -37,6 +37,7 @@ pub struct Read {
 
 /// A coefficient in its logarithm: median and standard deviation.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct Friction {
     /// Median.
     pub median: f64,

@@ -2,6 +2,7 @@
 
 /// One rung, and whether it came out clean.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct Rung {
     /// How hard it is: a span, a lean.
     pub at: f64,

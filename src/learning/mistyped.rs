@@ -5,6 +5,7 @@ use super::numbers::student_ln_density;
 
 /// The chances that none, or each of the readings, is wild.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct Suspicion {
     /// None is.
     pub none: f64,
@@ -39,6 +40,7 @@ pub fn suspicion(learnt: &Learnt, seldom: f64, half_width: f64) -> Suspicion {
 
 /// How a number may have been mistyped.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[non_exhaustive]
 pub enum Slip {
     /// Two neighbouring digits swapped.
     Swapped,

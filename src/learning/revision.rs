@@ -15,6 +15,7 @@ pub struct Wanted {
 
 /// A value to draw, and the chance that it then comes out within the limits.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct Drawn {
     /// The value, on the grid.
     pub value: f64,

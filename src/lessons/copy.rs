@@ -9,6 +9,7 @@ use crate::notes::{Again, dimension};
 
 /// What to put right first; never two of them at once.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[non_exhaustive]
 pub enum First {
     /// Nothing: all is as foretold.
     Nothing,

@@ -44,6 +44,7 @@ use crate::vocabulary::Foretold;
 
 /// What is learnt together: the deviations of one kind, of one machine, in one material.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
+#[non_exhaustive]
 pub struct Group {
     /// The machine's profile.
     pub machine: String,

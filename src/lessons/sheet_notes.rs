@@ -12,6 +12,7 @@ pub type Sheet = PathBuf;
 
 /// Notes with the sheet that they are on, as it is now.
 #[derive(Debug)]
+#[non_exhaustive]
 pub struct SheetNotes<'m, 'v> {
     /// The name of the notes' file.
     pub name: String,

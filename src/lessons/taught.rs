@@ -4,6 +4,7 @@ use super::{BondLesson, FrictionLesson, Lessons, PrintingLesson, StrainLesson};
 
 /// All that the notes of a project teach.
 #[derive(Debug)]
+#[non_exhaustive]
 pub struct Taught<'a> {
     /// Readings by kind.
     pub lessons: &'a Lessons,

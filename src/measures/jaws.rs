@@ -12,6 +12,7 @@ const NARROW: f64 = 2.5;
 /// What a dimension is measured with.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Serialize)]
 #[serde(rename_all = "kebab-case")]
+#[non_exhaustive]
 pub enum Jaws {
     /// The caliper's outside jaws.
     Outside,

@@ -20,6 +20,7 @@ const LEAST: f64 = 0.02;
 /// On which side of a limit a reading must be.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Serialize)]
 #[serde(rename_all = "kebab-case")]
+#[non_exhaustive]
 pub enum Side {
     /// The reading must be at least this.
     AtLeast,

@@ -45,6 +45,7 @@ pub const SHOWN: usize = 3;
 
 /// How far a sheet's mends are looked for.
 #[derive(Debug, Clone, Copy)]
+#[non_exhaustive]
 pub struct Budget {
     /// For so many findings at most, the worst first.
     pub findings: usize,
@@ -55,6 +56,18 @@ pub struct Budget {
 impl Budget {
     /// Every mend, however long it takes.
     pub const ALL: Self = Self { findings: usize::MAX, looks: usize::MAX };
+
+    /// The same for so many findings at most.
+    #[must_use]
+    pub fn of_findings(self, findings: usize) -> Self {
+        Self { findings, ..self }
+    }
+
+    /// The same with so many looks.
+    #[must_use]
+    pub fn of_looks(self, looks: usize) -> Self {
+        Self { looks, ..self }
+    }
 }
 
 /// A sheet that can be inspected with another text in its place.

@@ -34,6 +34,7 @@ pub type Moved = (String, String, String);
 
 /// What is changed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+#[non_exhaustive]
 pub enum Kind {
     /// The shape, by a word that is drawn: a pointed roof.
     Word,

@@ -16,6 +16,7 @@ const ROUNDS: usize = 1000;
 
 /// Which mends to apply.
 #[derive(Debug, Clone, Default)]
+#[non_exhaustive]
 pub struct Choice {
     /// Those picked by hand; the best clean one of every finding where there are none.
     pub picks: Vec<Pick>,
@@ -26,6 +27,24 @@ pub struct Choice {
 }
 
 impl Choice {
+    /// These, picked by hand.
+    #[must_use]
+    pub fn of(picks: Vec<Pick>) -> Self {
+        Self { picks, ..Self::default() }
+    }
+
+    /// The same, and those that change the material.
+    #[must_use]
+    pub fn with_material(self) -> Self {
+        Self { material: true, ..self }
+    }
+
+    /// The same, and those that raise something else of a lower level.
+    #[must_use]
+    pub fn with_harmful(self) -> Self {
+        Self { harmful: true, ..self }
+    }
+
     fn allows(&self, mend: &Mend, cures: Level) -> bool {
         let asked = match mend.kind {
             Kind::Material | Kind::MaterialPair => self.material,
@@ -39,6 +58,7 @@ impl Choice {
 
 /// A mend picked by hand.
 #[derive(Debug, Clone, PartialEq, Eq)]
+#[non_exhaustive]
 pub struct Pick {
     /// The rule.
     pub rule: String,
@@ -46,6 +66,14 @@ pub struct Pick {
     pub feature: Option<String>,
     /// Which of its mends, from 1, as they are listed before anything is changed.
     pub number: usize,
+}
+
+impl Pick {
+    /// So many-th mend of a rule's finding on a feature, or on every one.
+    #[must_use]
+    pub fn of(rule: &str, feature: Option<&str>, number: usize) -> Self {
+        Self { rule: rule.to_owned(), feature: feature.map(str::to_owned), number }
+    }
 }
 
 /// A mend that was applied.
@@ -60,6 +88,7 @@ pub struct Applied {
 
 /// How it ended.
 #[derive(Debug, Clone, PartialEq, Eq)]
+#[non_exhaustive]
 pub enum Ended {
     /// Nothing is left to apply.
     Settled,
@@ -154,7 +183,7 @@ fn pick(sheet: &dyn Sheet, text: &str, Choice { picks, material, .. }: &Choice) 
     let (mut applied, mut missed) = (Vec::new(), Vec::new());
     for pick in picks {
         let named: Vec<Applied> =
-            before.iter().zip(&advice).filter_map(|(finding, advice)| pick.of(finding, advice.as_ref()?)).collect();
+            before.iter().zip(&advice).filter_map(|(finding, advice)| pick.taken(finding, advice.as_ref()?)).collect();
         if named.is_empty() {
             missed.push(pick.clone());
         }
@@ -173,7 +202,7 @@ fn pick(sheet: &dyn Sheet, text: &str, Choice { picks, material, .. }: &Choice) 
 
 impl Pick {
     /// The mend of a finding that it names.
-    fn of(&self, finding: &Finding, advice: &Advice) -> Option<Applied> {
+    fn taken(&self, finding: &Finding, advice: &Advice) -> Option<Applied> {
         let meant = finding.rule == self.rule && self.feature.as_ref().is_none_or(|path| *path == finding.about);
         let mend = advice.mends.get(self.number.checked_sub(1)?).filter(|_| meant)?;
         Some(Applied { level: finding.level, mend: mend.clone() })

@@ -11,6 +11,7 @@ use crate::vocabulary;
 
 /// The space that a feature takes up, as far as the sheet says.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct Body {
     /// Its place: the point that its kind's `at` names.
     pub at: Vector,
@@ -24,6 +25,7 @@ pub struct Body {
 
 /// How far a body reaches along one direction.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct Side {
     /// A unit vector.
     pub along: Vector,
@@ -35,6 +37,7 @@ pub struct Side {
 
 /// A cylinder's axis and radius.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct Round {
     /// A unit vector along the axis.
     pub axis: Vector,
@@ -44,6 +47,7 @@ pub struct Round {
 
 /// A part's box: its least and its largest x, y and z.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct Extent {
     /// The corner with the least of each.
     pub least: Vector,

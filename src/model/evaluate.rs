@@ -16,6 +16,7 @@ use unit::number;
 
 /// Whether dimensions are meant as drawn or as the machine makes them.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+#[non_exhaustive]
 pub enum Mode {
     /// As drawn.
     Drawn,
@@ -55,6 +56,7 @@ pub trait Locals {
 
 /// Where an expression is and how it is meant.
 #[derive(Clone, Copy)]
+#[non_exhaustive]
 pub struct Evaluation<'m, 'v> {
     /// The sheet.
     pub model: &'m Model<'v>,

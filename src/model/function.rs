@@ -4,6 +4,7 @@ use crate::quantity::{ArithmeticError, Dimension, Quantity, merged};
 
 /// A function of quantities.
 #[derive(Debug)]
+#[non_exhaustive]
 pub struct Function {
     /// Its name.
     pub name: &'static str,
@@ -19,6 +20,7 @@ pub struct Function {
 
 /// The kinds of what a function takes and gives.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[non_exhaustive]
 pub enum Signature {
     /// Two or more values of one kind; it gives one of them.
     Alike,
@@ -36,6 +38,7 @@ pub enum Signature {
 
 /// Why a function has no result.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
+#[non_exhaustive]
 pub enum CallError {
     /// Too few, too many, or of the wrong kind.
     #[error("the function does not take these")]

@@ -9,6 +9,7 @@ use crate::vocabulary::FieldKind;
 
 /// What a name stands for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+#[non_exhaustive]
 pub enum Reference {
     /// A block, or a named value.
     Feature(FeatureId),

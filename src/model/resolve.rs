@@ -20,6 +20,7 @@ pub(super) enum Step<'v> {
 
 /// What a path names.
 #[derive(Debug, Clone, Copy)]
+#[non_exhaustive]
 pub enum Named<'v> {
     /// A field.
     Field(FeatureId, usize),

@@ -19,6 +19,7 @@ impl FeatureId {
 
 /// A sheet as meant. The first feature is the sheet itself.
 #[derive(Debug, Clone)]
+#[non_exhaustive]
 pub struct Sheet<'v> {
     /// The words it is written in.
     pub vocabulary: &'v Vocabulary,
@@ -28,6 +29,7 @@ pub struct Sheet<'v> {
 
 /// A block of a sheet.
 #[derive(Debug, Clone)]
+#[non_exhaustive]
 pub struct Feature<'v> {
     /// Its kind.
     pub block: &'v Block,
@@ -70,6 +72,7 @@ pub struct Field<'v> {
 
 /// What a sheet says about a field.
 #[derive(Debug, Clone)]
+#[non_exhaustive]
 pub struct Written {
     /// The field's word, where it is written.
     pub name_span: Span,

@@ -21,6 +21,7 @@ pub struct Told {
 
 /// What of a sheet's words the table of dangers has.
 #[derive(Debug)]
+#[non_exhaustive]
 pub struct Dangers {
     /// The rows that can be in them, with their words.
     pub rows: Vec<(usize, Vec<String>)>,
@@ -30,6 +31,7 @@ pub struct Dangers {
 
 /// One text.
 #[derive(Debug)]
+#[non_exhaustive]
 pub struct ToldText {
     /// Whether it is of the sheet or of a part, and so says what it is for.
     pub is_title: bool,

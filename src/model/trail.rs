@@ -10,6 +10,7 @@ pub type FieldNumber = usize;
 
 /// The fields that were read.
 #[derive(Debug, Clone, Default)]
+#[non_exhaustive]
 pub struct Reads {
     /// Those of which the value was read, or the numbers that the sheet states for them.
     pub values: Vec<FieldNumber>,

@@ -9,6 +9,7 @@ use crate::syntax::tree::Comparator;
 
 /// A value.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub enum Value {
     /// A number with its unit and uncertainty.
     Quantity(Quantity),
@@ -103,6 +104,7 @@ fn direction_text(vector: Vector) -> String {
 
 /// A comparison of two quantities of one dimension.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct Margin {
     /// What is compared.
     pub left: Quantity,

@@ -11,6 +11,7 @@ use crate::syntax::tree::{self, Expr};
 
 /// One thing that is different.
 #[derive(Debug, Clone)]
+#[non_exhaustive]
 pub enum Variation {
     /// The number at a place, in the unit that it is written in, in every field that it decides.
     Number {

@@ -8,6 +8,7 @@ use crate::quantity::number;
 
 /// A dimension to read.
 #[derive(Debug, Clone)]
+#[non_exhaustive]
 pub struct Asked {
     /// Its path.
     pub path: String,

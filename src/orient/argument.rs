@@ -7,6 +7,7 @@ use crate::rules::{Level, Pair};
 
 /// Features that cannot all have their way.
 #[derive(Debug, Clone, PartialEq, Eq)]
+#[non_exhaustive]
 pub struct Argument {
     /// Features that no way up satisfies, even alone.
     pub hopeless: Vec<String>,
@@ -22,6 +23,7 @@ pub struct Argument {
 
 /// A piece of a part that is split.
 #[derive(Debug, Clone, PartialEq, Eq)]
+#[non_exhaustive]
 pub struct Piece {
     /// The way up that satisfies all of it.
     pub up: String,

@@ -7,6 +7,7 @@ use crate::syntax;
 
 /// Why a text cannot take a way up.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, thiserror::Error)]
+#[non_exhaustive]
 pub enum EditError {
     /// The part is not in this text.
     #[error("the part is in another sheet")]

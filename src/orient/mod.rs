@@ -67,6 +67,7 @@ impl Ways {
 
 /// A feature and the directions that it states, by field.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct Lying {
     /// Its path.
     pub path: String,

@@ -17,6 +17,7 @@ const LENGTH_STEP: f64 = 0.01;
 /// What decides the place of a way up, what matters most first: stops, cares, notes, room before
 /// something breaks, height, foot, tilt.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct Score {
     /// Stops that are not permitted.
     pub stops: usize,
@@ -36,6 +37,7 @@ pub struct Score {
 
 /// Why a way up comes after the one before it.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub enum Behind {
     /// More findings of a level.
     Findings(Level),

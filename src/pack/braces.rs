@@ -5,6 +5,7 @@ use std::ops::Range;
 
 /// A value that a message says, by bytes of the message.
 #[derive(Debug, Clone)]
+#[non_exhaustive]
 pub struct Braced {
     /// With its braces.
     pub whole: Range<usize>,

@@ -28,6 +28,7 @@ use crate::source::{SourceId, Sources};
 /// A pack or the project's settings cannot be used; nothing is checked before that is mended.
 #[derive(Debug, thiserror::Error)]
 #[error("{} in a pack", if faults.len() == 1 { "a fault".to_owned() } else { format!("{} faults", faults.len()) })]
+#[non_exhaustive]
 pub struct PackError {
     /// What is wrong, with places in [`PackError::sources`].
     pub faults: Vec<Fault>,

@@ -15,6 +15,7 @@ use crate::source::{Source, SourceId, Sources};
 /// `dryfit.yaml`.
 #[derive(Debug, Default, Deserialize)]
 #[serde(default, deny_unknown_fields)]
+#[non_exhaustive]
 pub struct Settings {
     /// Folders or files of packs, relative to the project's folder and inside it.
     pub packs: Vec<Text>,
@@ -34,6 +35,7 @@ pub struct Settings {
 /// What a folder has otherwise than its project.
 #[derive(Debug, Default, Deserialize)]
 #[serde(default, deny_unknown_fields)]
+#[non_exhaustive]
 pub struct FolderSettings {
     /// Levels of rules: `off`, `note`, `care` or `stop`.
     pub levels: Entries<Text>,
@@ -43,6 +45,7 @@ pub struct FolderSettings {
 
 /// A pack file of a project.
 #[derive(Debug, Clone)]
+#[non_exhaustive]
 pub struct PackFile {
     /// Its text's place in [`Project::sources`].
     pub id: SourceId,
@@ -52,6 +55,7 @@ pub struct PackFile {
 
 /// A project with its packs, read but not yet checked against each other.
 #[derive(Debug, Clone, Default)]
+#[non_exhaustive]
 pub struct Project {
     /// The folder that sheets may reach into, in full.
     pub root: Option<PathBuf>,

@@ -4,6 +4,7 @@ use super::{Dimension, Quantity, merged, scaled};
 
 /// What can go wrong when quantities meet.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
+#[non_exhaustive]
 pub enum ArithmeticError {
     /// Two dimensions that cannot be added or compared.
     #[error("{} and {} do not go together", left.describe(), right.describe())]

@@ -19,6 +19,7 @@ impl InputId {
 
 /// The distribution that an input is known by.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[non_exhaustive]
 pub enum Shape {
     /// Scatter, calibrations, tolerances of drawings.
     Normal,
@@ -31,6 +32,7 @@ pub enum Shape {
 /// Where an uncertainty comes from, which decides what can be done about it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, serde::Serialize)]
 #[serde(rename_all = "kebab-case")]
+#[non_exhaustive]
 pub enum InputKind {
     /// Readings differ among each other: more of them help.
     Readings,
@@ -48,6 +50,7 @@ pub enum InputKind {
 
 /// One thing that is not exactly known.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct Input {
     /// What it is, for reports: `rail.throat`, `outside spread of bench on clip.back.thickness`.
     pub label: String,

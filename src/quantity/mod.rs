@@ -22,6 +22,7 @@ pub use unit::{UNITS, Unit};
 
 /// A number with dimension and uncertainty.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct Quantity {
     /// In base units (mm, N, s, K, rad).
     pub value: f64,

@@ -5,6 +5,7 @@ use super::InputId;
 /// How much an independent input moves a quantity: its standard uncertainty times the
 /// sensitivity to it (the c·u of JCGM 100:2008, 5.1.3), in base units.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct Term {
     /// Which input.
     pub input: InputId,

@@ -4,6 +4,7 @@ use super::Dimension;
 
 /// A unit: a name, what it measures, and how it converts to base units.
 #[derive(Debug, PartialEq)]
+#[non_exhaustive]
 pub struct Unit {
     /// As written in a sheet.
     pub name: &'static str,

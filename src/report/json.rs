@@ -21,6 +21,7 @@ const SHAPE: &str = "dryfit-findings/1";
 
 /// A whole run. Sheets are rendered one by one, so that a run over thousands stays small.
 #[derive(Debug)]
+#[non_exhaustive]
 pub struct Run {
     /// Each sheet as [`sheet_json`] rendered it.
     pub sheets: Vec<String>,
@@ -34,6 +35,7 @@ pub struct Run {
 
 /// A file that could not be read.
 #[derive(Debug, Clone, Serialize)]
+#[non_exhaustive]
 pub struct Unreadable {
     /// Its name.
     pub path: String,
@@ -42,6 +44,12 @@ pub struct Unreadable {
 }
 
 impl Run {
+    /// A run of which everything could be read.
+    #[must_use]
+    pub fn of(sheets: Vec<String>, verdict: Verdict) -> Self {
+        Self { sheets, verdict, unreadable: Vec::new(), packs: None }
+    }
+
     /// The run as one JSON text.
     #[must_use]
     pub fn json(&self) -> String {

@@ -10,8 +10,12 @@ pub const NARROWEST: usize = 40;
 /// The widest: longer lines are hard to follow.
 pub const WIDEST: usize = 120;
 
+/// Wider than any line.
+const UNFOLDED: usize = 10_000;
+
 /// The look of a report.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[non_exhaustive]
 pub struct Look {
     /// Columns, at least 40, at most [`WIDEST`].
     pub width: usize,
@@ -26,6 +30,24 @@ impl Look {
     #[must_use]
     pub fn of_width(width: usize) -> Self {
         Self { width: width.clamp(NARROWEST, WIDEST), colour: false, ascii: false }
+    }
+
+    /// The same in colour.
+    #[must_use]
+    pub fn coloured(self) -> Self {
+        Self { colour: true, ..self }
+    }
+
+    /// The same in the letters of ASCII.
+    #[must_use]
+    pub fn in_ascii(self) -> Self {
+        Self { ascii: true, ..self }
+    }
+
+    /// The same for no terminal at all: no line folds.
+    #[must_use]
+    pub fn unfolded(self) -> Self {
+        Self { width: UNFOLDED, ..self }
     }
 
     /// A text in the letters that can be shown.

@@ -77,6 +77,7 @@ use crate::syntax::tree::Comparator;
 
 /// How many findings of each level, permitted ones apart.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq, serde::Serialize)]
+#[non_exhaustive]
 pub struct Counts {
     /// Stops.
     pub stop: usize,

@@ -15,6 +15,7 @@ const NAMED: usize = 20;
 
 /// A sheet in the summary.
 #[derive(Debug, Clone)]
+#[non_exhaustive]
 pub struct Row {
     /// Its name.
     pub name: String,

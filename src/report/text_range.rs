@@ -7,6 +7,7 @@ use crate::source::{Sources, Span};
 /// A stretch of a text: lines and columns count from 1, columns in characters, bytes from 0.
 #[derive(Debug, Clone, Serialize)]
 #[serde(rename_all = "kebab-case")]
+#[non_exhaustive]
 pub struct TextRange {
     /// First line.
     pub line: usize,

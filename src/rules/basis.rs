@@ -12,6 +12,7 @@ use crate::vocabulary::Act;
 /// What a verdict rests on.
 #[derive(Debug, Clone, Default, PartialEq, Eq, serde::Serialize)]
 #[serde(rename_all = "kebab-case")]
+#[non_exhaustive]
 pub struct Basis {
     /// How often a rule was worked out on a feature and raised nothing.
     pub hold: usize,
@@ -25,6 +26,7 @@ pub struct Basis {
 
 /// A fact that rules would need and that the sheet does not give.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, serde::Serialize)]
+#[non_exhaustive]
 pub struct Unasked {
     /// The field: `bears`.
     pub fact: String,

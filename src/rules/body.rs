@@ -83,6 +83,7 @@ impl Own {
 
 /// A fact that a rule would need.
 #[derive(Debug)]
+#[non_exhaustive]
 pub struct Ask {
     /// The field.
     pub fact: Formula,
@@ -92,6 +93,7 @@ pub struct Ask {
 
 /// What a rule decides about printing a part one way up or another.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+#[non_exhaustive]
 pub enum Aspect {
     /// Whether it fits on the bed.
     Bed,
@@ -116,6 +118,7 @@ impl Aspect {
 
 /// A number of a rule that a project can change.
 #[derive(Debug, Clone)]
+#[non_exhaustive]
 pub struct Limit {
     /// Its name in the rule's formulas.
     pub name: Words,

@@ -235,6 +235,7 @@ pub struct InputNote {
 
 /// A value that the sheet states.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct StatedNote {
     /// Where.
     pub at: Span,
@@ -248,6 +249,7 @@ pub struct StatedNote {
 
 /// The most that a permit accepts, where a finding is worse.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct ExceededNote {
     /// Where the permit says it.
     pub at: Span,

@@ -19,6 +19,7 @@ use comparison::comparison;
 
 /// How closely to look.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub enum Closeness {
     /// Whether the comparisons hold on the mean.
     Plain,
@@ -37,6 +38,7 @@ pub enum Closeness {
 
 /// What a rule says of a feature.
 #[derive(Debug)]
+#[non_exhaustive]
 pub struct Judgement {
     /// Whether it has something to say.
     pub applies: Applies,
@@ -46,6 +48,7 @@ pub struct Judgement {
 
 /// Whether a rule has something to say of a feature.
 #[derive(Debug)]
+#[non_exhaustive]
 pub enum Applies {
     /// Every comparison was worked out.
     Yes,

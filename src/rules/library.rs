@@ -21,6 +21,7 @@ use crate::vocabulary::{Builder, Vocabulary};
 
 /// What is less than a drawing can say: a comparison that fails by less fails by a rounding.
 #[derive(Debug, Clone, Copy, Default, PartialEq)]
+#[non_exhaustive]
 pub struct Resolution {
     /// Of lengths, in metres.
     pub length: f64,
@@ -30,6 +31,7 @@ pub struct Resolution {
 
 /// The built-in pack, with a project's packs over it.
 #[derive(Debug, Default)]
+#[non_exhaustive]
 pub struct Library {
     /// The words.
     pub vocabulary: Vocabulary,

@@ -10,6 +10,7 @@ use crate::model::{FeatureId, Model};
 
 /// A rule and a feature that it looks at.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+#[non_exhaustive]
 pub struct Pair {
     /// The rule, by its index in the library.
     pub rule: usize,
@@ -19,6 +20,7 @@ pub struct Pair {
 
 /// What a rule says of a feature.
 #[derive(Debug)]
+#[non_exhaustive]
 pub struct PairStanding {
     /// Which.
     pub pair: Pair,

@@ -14,6 +14,7 @@ use crate::source::{Source, SourceId};
 /// When something is done at the bench.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, serde::Serialize)]
 #[serde(rename_all = "kebab-case")]
+#[non_exhaustive]
 pub enum Moment {
     /// Before the print.
     Before,
@@ -34,6 +35,7 @@ impl Moment {
 /// What the drawing marks for a task.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, serde::Serialize)]
 #[serde(rename_all = "kebab-case")]
+#[non_exhaustive]
 pub enum Mark {
     /// A roof between two supports.
     Bridge,

@@ -90,6 +90,7 @@ pub struct Source {
 
 /// A place as people count: lines and columns from 1, columns in characters.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+#[non_exhaustive]
 pub struct Place {
     /// Line, from 1.
     pub line: usize,

@@ -8,6 +8,7 @@ use crate::source::Span;
 
 /// One exchange of bytes in a text.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[non_exhaustive]
 pub struct Edit {
     /// The first byte.
     pub start: usize,

@@ -44,6 +44,7 @@ pub struct Block {
 
 /// What a kind of block holds.
 #[derive(Debug, Default)]
+#[non_exhaustive]
 pub struct BlockBody {
     /// The kind of any further field, where such are allowed.
     pub open: Option<Field>,
@@ -69,6 +70,7 @@ impl Deref for Block {
 
 /// The space that a block takes up around its place, in its own terms. What is not given is not known.
 #[derive(Debug, Clone)]
+#[non_exhaustive]
 pub struct Body {
     /// The direction field that it lies along.
     pub along: Option<Words>,
@@ -151,6 +153,7 @@ impl Block {
 
 /// What follows from a block's fields, under a name that the rules on it, and on what is in it, can use.
 #[derive(Debug, Clone)]
+#[non_exhaustive]
 pub struct Derived {
     /// Its name.
     pub name: Words,
@@ -164,6 +167,7 @@ pub struct Derived {
 
 /// Whether a block has a name of its own.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+#[non_exhaustive]
 pub enum Naming {
     /// It must.
     Required,
@@ -176,6 +180,7 @@ pub enum Naming {
 
 /// What a block does beyond holding fields.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+#[non_exhaustive]
 pub enum Act {
     /// Nothing.
     #[default]

@@ -4,6 +4,7 @@ use crate::pack::Formula;
 
 /// A small drawing of a block: a shape, and what it measures in the block's own terms.
 #[derive(Debug, Clone)]
+#[non_exhaustive]
 pub struct Detail {
     /// What is drawn.
     pub shape: Shape,
@@ -13,6 +14,7 @@ pub struct Detail {
 
 /// What a small drawing shows.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[non_exhaustive]
 pub enum Shape {
     /// A spring arm from the side, with its hook and how far it opens.
     Arm,

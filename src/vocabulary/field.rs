@@ -5,6 +5,7 @@ use crate::quantity::Unit;
 
 /// A field of a block.
 #[derive(Debug)]
+#[non_exhaustive]
 pub struct Field {
     /// Its word.
     pub name: Words,
@@ -52,6 +53,7 @@ pub struct Field {
 
 /// What a mend may do with a field.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+#[non_exhaustive]
 pub enum Sort {
     /// It is drawn: it may be changed.
     #[default]
@@ -85,6 +87,7 @@ impl Sort {
 
 /// What a field holds.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub enum FieldKind {
     /// A number with a unit of the same dimension as this one; a bare number without.
     Quantity(Option<&'static Unit>),
@@ -176,6 +179,7 @@ fn sample(unit: &str) -> &'static str {
 
 /// The machine's deviation that applies to a printed dimension.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[non_exhaustive]
 pub enum Makes {
     /// An outside dimension.
     Outside,
@@ -189,6 +193,7 @@ pub enum Makes {
 
 /// Where a field is in its block's first line.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[non_exhaustive]
 pub enum Head {
     /// Only inside the block.
     Inside,

@@ -16,6 +16,7 @@ pub struct Word {
 
 /// What a word means in a kind of block.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[non_exhaustive]
 pub enum Meaning {
     /// Its field of this place.
     Field(usize),

@@ -20,6 +20,7 @@ impl Deref for Profile {
 
 /// What a profile says.
 #[derive(Debug, Default)]
+#[non_exhaustive]
 pub struct ProfileBody {
     /// One line.
     pub about: Words,
@@ -33,6 +34,7 @@ pub struct ProfileBody {
 
 /// A value and where it comes from.
 #[derive(Debug)]
+#[non_exhaustive]
 pub struct SourcedValue {
     /// The value, as it would be written in a sheet.
     pub value: Formula,
@@ -46,6 +48,7 @@ pub struct SourcedValue {
 
 /// A dimension's next print, from its own readings: how far it comes out from what is drawn, in mm, as a Student's t.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct Foretold {
     /// The mean deviation.
     pub deviation: f64,

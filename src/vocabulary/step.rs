@@ -6,6 +6,7 @@ use crate::syntax::tree::ExprKind;
 
 /// A kind of value that is drawn in steps, or what a mend aims at.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[non_exhaustive]
 pub enum StepOf {
     /// A length.
     Length,

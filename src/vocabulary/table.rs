@@ -49,6 +49,7 @@ pub struct TableBody {
 
 /// How a column's numbers are meant.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub enum CellUnit {
     /// Bare numbers.
     Ratio,
@@ -58,6 +59,7 @@ pub enum CellUnit {
 
 /// What can go wrong when a table is asked.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
+#[non_exhaustive]
 pub enum TableError {
     /// No such column.
     #[error("the table {table} has no column `{column}`; it has {}", known.join(", "))]

@@ -22,6 +22,7 @@ pub type State = Option<Level>;
 
 /// A field whose value is moved.
 #[derive(Debug, Clone)]
+#[non_exhaustive]
 pub struct Moved {
     /// Its feature.
     pub feature: FeatureId,
@@ -36,6 +37,12 @@ pub struct Moved {
 }
 
 impl Moved {
+    /// The same over another range.
+    #[must_use]
+    pub fn over(self, range: Range) -> Self {
+        Self { range, ..self }
+    }
+
     /// What the sheet would state in the field to have this value. `before` is what is stated there
     /// already, where another extent of the same size moves too.
     #[must_use]
@@ -109,6 +116,7 @@ impl<'a, 'v> Moving<'a, 'v> {
 
 /// A field that can be moved, or one extent of a size.
 #[derive(Debug, Clone)]
+#[non_exhaustive]
 pub struct Found {
     /// Its feature.
     pub feature: FeatureId,
@@ -118,6 +126,14 @@ pub struct Found {
     pub extent: Option<usize>,
     /// Its value now.
     pub now: Option<Value>,
+}
+
+impl Found {
+    /// It over a range; `path` is how it was found.
+    #[must_use]
+    pub fn over(self, path: &str, range: Range) -> Moved {
+        Moved { feature: self.feature, field: self.field, extent: self.extent, path: path.to_owned(), range }
+    }
 }
 
 /// The field at a path such as `clip.jaw.thickness` or `slack`, or the extent at one such as `clip.size.z`.

@@ -12,6 +12,7 @@ const MOST: f64 = 2000.0;
 
 /// Why a field cannot be moved as asked.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
+#[non_exhaustive]
 pub enum RangeError {
     /// The field has no number to move.
     #[error("it is {0}: only a number, a dimension or one extent of a size (`.x`, `.y`, `.z`) has a window")]
@@ -32,6 +33,7 @@ pub enum RangeError {
 
 /// From a value to another in equal steps, in base units.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct Range {
     /// The first value.
     pub from: f64,

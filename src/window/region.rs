@@ -11,6 +11,7 @@ pub const COARSE: usize = 4;
 
 /// What the rules say of a sheet while two fields move.
 #[derive(Debug)]
+#[non_exhaustive]
 pub struct Region {
     /// The two fields: across and upward.
     pub moved: [Moved; 2],
@@ -25,6 +26,7 @@ pub struct Region {
 
 /// A rule on a feature, over the region.
 #[derive(Debug)]
+#[non_exhaustive]
 pub struct RuleArea {
     /// The rule.
     pub rule: String,

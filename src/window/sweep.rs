@@ -9,6 +9,7 @@ const EDGE: f64 = 1e-3;
 
 /// What the rules say of a sheet while one field moves.
 #[derive(Debug)]
+#[non_exhaustive]
 pub struct Sweep {
     /// The field.
     pub moved: Moved,
@@ -22,6 +23,7 @@ pub struct Sweep {
 
 /// A stretch of values over which a state lasts.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct Stretch {
     /// Where it begins.
     pub from: f64,
@@ -33,6 +35,7 @@ pub struct Stretch {
 
 /// A rule on a feature, over the range.
 #[derive(Debug)]
+#[non_exhaustive]
 pub struct RuleSweep {
     /// The rule.
     pub rule: String,
@@ -48,6 +51,7 @@ pub struct RuleSweep {
 
 /// A comparison's room over the range.
 #[derive(Debug)]
+#[non_exhaustive]
 pub struct Line {
     /// The level if it fails.
     pub level: Level,
@@ -57,6 +61,7 @@ pub struct Line {
 
 /// A comparison's room at a value, as a share of its limit.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct Sample {
     /// The room; negative where it fails.
     pub share: f64,

@@ -27,6 +27,7 @@ pub struct Mendings<'w> {
 
 /// Why a mended sheet is not written: what its mends were proven with is not all there is.
 #[derive(Debug, Clone, PartialEq, Eq)]
+#[non_exhaustive]
 pub enum MovedOn {
     /// A sheet, a pack or settings that took part in the proofs are others by now.
     Changed(PathBuf),

@@ -32,8 +32,8 @@ fn within(budget: Budget) -> (usize, bool, usize) {
 fn looks_are_spent_on_the_worst_first_and_what_is_left_is_counted() {
     let (all, _, left) = within(Budget::ALL);
     assert!(all >= 3 && left == 0, "{all} with mends, {left} left");
-    assert_eq!(within(Budget { looks: 0, ..Budget::ALL }), (0, false, all));
-    let (some, stop, left) = within(Budget { looks: 40, ..Budget::ALL });
+    assert_eq!(within(Budget::ALL.of_looks(0)), (0, false, all));
+    let (some, stop, left) = within(Budget::ALL.of_looks(40));
     assert!(stop && some < all && left == all - some, "{some} of {all} with mends, {left} left, the stop: {stop}");
-    assert_eq!(within(Budget { findings: 1, ..Budget::ALL }), (1, true, all - 1));
+    assert_eq!(within(Budget::ALL.of_findings(1)), (1, true, all - 1));
 }

@@ -59,8 +59,8 @@ fn a_tolerance_class_belongs_to_its_value() {
 fn a_picked_mend_leaves_the_class_where_it_is() {
     let text = "machine bench\nmaterial petg\npart box { up +z; hole bearing { axis +z; diameter 22 mm H7 } }\n";
     let library = Library::built_in();
-    let pick = Pick { rule: "fine-tolerance".into(), feature: None, number: 1 };
-    let mended = repeat(&Alone { library: &library }, text, &Choice { picks: vec![pick], ..Choice::default() });
+    let pick = Pick::of("fine-tolerance", None, 1);
+    let mended = repeat(&Alone { library: &library }, text, &Choice::of(vec![pick]));
     assert!(mended.missed.is_empty());
     assert!(mended.text.contains("diameter 22 mm H7; drilled yes }"), "{}", mended.text);
 }

@@ -462,7 +462,8 @@ fn less_harm_than_is_cured_is_done_where_it_is_asked_for() {
     let text = std::fs::read_to_string("tests/judged/bad-bearing-in-lying-seat.dryfit").unwrap();
     let library = Library::built_in();
     let done = |harmful: bool| {
-        let applied = repeat(&Alone { library: &library }, &text, &Choice { harmful, ..Choice::default() }).applied;
+        let choice = if harmful { Choice::default().with_harmful() } else { Choice::default() };
+        let applied = repeat(&Alone { library: &library }, &text, &choice).applied;
         let told = applied.into_iter().map(|one| {
             let harms: Vec<Level> = one.mend.harms.iter().map(|harm| harm.level).collect();
             (one.mend.rule, one.mend.changes[0].name.clone(), one.level, harms)
@@ -486,7 +487,7 @@ fn a_material_that_needs_a_permit_no_more_says_so() {
          demand plug.a.hook.depth >= 2 mm \"holds\"\n"
     );
     let library = only(&["overstrained-arm", "broken-demand", "spent-permit"]);
-    let asked = Choice { material: true, ..Choice::default() };
+    let asked = Choice::default().with_material();
     let applied = repeat(&Alone { library: &library }, &text, &asked).applied;
     let told: Vec<(Kind, bool)> = applied.iter().map(|one| (one.mend.kind, one.mend.spends)).collect();
     assert_eq!(told, [(Kind::Material, true)]);
@@ -500,7 +501,7 @@ fn a_material_with_values_of_its_own_is_not_exchanged() {
                 demand plug.jaw.length <= 14 mm \"fits\"\ndemand plug.jaw.thickness >= 1.8 mm \"holds\"\n\
                 demand plug.jaw.hook.depth >= 2 mm \"holds\"\n";
     let library = only(&["overstrained-arm", "broken-demand"]);
-    let asked = Choice { material: true, ..Choice::default() };
+    let asked = Choice::default().with_material();
     let exchanged = |material: &str| {
         let text = format!("machine bench\n{material}\n{hook}");
         let applied = repeat(&Alone { library: &library }, &text, &asked).applied;

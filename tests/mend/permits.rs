@@ -180,10 +180,7 @@ fn without_a_day_every_report_says_that_a_permits_day_was_not_checked() {
         line.starts_with("cover.dryfit: go, with 2 permits, 1 of them not checked by day: 2 permitted; "),
         "{line}"
     );
-    for told in [
-        report::plain(&inspection),
-        report::terminal(&inspection, report::Look { width: 400, ..report::Look::of_width(100) }),
-    ] {
+    for told in [report::plain(&inspection), report::terminal(&inspection, report::Look::of_width(100).unfolded())] {
         assert!(told.contains("not checked: no day was given") && told.contains(&line), "{told}");
     }
     for told in [report::lines(&inspection), report::sheet_json(&inspection)] {

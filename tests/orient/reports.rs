@@ -38,7 +38,7 @@ part post {
 
 /// So wide that no line folds: what a line says is looked for whole.
 fn unfolded() -> report::Look {
-    report::Look { width: 400, ..report::Look::of_width(100) }
+    report::Look::of_width(100).unfolded()
 }
 
 fn check(name: &str, text: &str) {

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 
 use dryfit::model::{Margin, Model};
 use dryfit::rules::{Level, Library, Pair, PairStanding, WhatIf};
-use dryfit::window::{Found, Moved, Range, Sweep, field_at, movable, sweep};
+use dryfit::window::{Moved, Range, Sweep, field_at, movable, sweep};
 use proptest::prelude::*;
 
 use super::{moved, with_model};
@@ -131,9 +131,9 @@ fn edges(text: &str, path: &str) -> (usize, Vec<(String, f64)>) {
 fn tally(library: &Library, text: &str, causes: &mut BTreeMap<Cause, BTreeMap<String, usize>>) {
     with_model(library, text, |model| {
         for path in movable(model) {
-            let Found { feature, field, extent, now } = field_at(model, &path).unwrap();
-            let Ok(range) = Range::new(now.as_ref(), None, None, None) else { continue };
-            let moved = Moved { feature, field, extent, path, range: range.coarser(40.0) };
+            let found = field_at(model, &path).unwrap();
+            let Ok(range) = Range::new(found.now.as_ref(), None, None, None) else { continue };
+            let moved = found.over(&path, range.coarser(40.0));
             for (rule, cause) in explained(library, model, moved) {
                 *causes.entry(cause).or_default().entry(rule).or_default() += 1;
             }

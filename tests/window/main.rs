@@ -7,7 +7,7 @@ mod reports;
 use dryfit::model::{Model, NoImports, bind};
 use dryfit::rules::Library;
 use dryfit::source::{Source, SourceId};
-use dryfit::window::{Found, Moved, Range, field_at};
+use dryfit::window::{Moved, Range, field_at};
 
 /// Runs something on the model of a sheet.
 fn with_model<T>(library: &Library, text: &str, run: impl FnOnce(&Model) -> T) -> T {
@@ -19,7 +19,7 @@ fn with_model<T>(library: &Library, text: &str, run: impl FnOnce(&Model) -> T) -
 
 /// A field over its own range.
 fn moved(model: &Model, path: &str) -> Moved {
-    let Found { feature, field, extent, now } = field_at(model, path).unwrap();
-    let range = Range::new(now.as_ref(), None, None, None).unwrap();
-    Moved { feature, field, extent, path: path.to_owned(), range }
+    let found = field_at(model, path).unwrap();
+    let range = Range::new(found.now.as_ref(), None, None, None).unwrap();
+    found.over(path, range)
 }

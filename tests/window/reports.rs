@@ -1,6 +1,6 @@
 use dryfit::report;
 use dryfit::rules::{Level, Library};
-use dryfit::window::{Moved, region, sweep};
+use dryfit::window::{region, sweep};
 
 use super::{moved, with_model};
 
@@ -9,7 +9,7 @@ const LATCH: &str = include_str!("../../demo-data/vent-latch.dryfit");
 
 /// So wide that no line folds: what a line says is looked for whole.
 fn unfolded() -> report::Look {
-    report::Look { width: 400, ..report::Look::of_width(100) }
+    report::Look::of_width(100).unfolded()
 }
 
 fn check(name: &str, text: &str) {
@@ -95,7 +95,14 @@ fn two_extents_of_one_size_move_together() {
     let library = Library::built_in();
     with_model(&library, text, |model| {
         let both = ["p.size.x", "p.size.z"].map(|path| moved(model, path));
-        let region = region(&library, model, both.map(|moved| Moved { range: moved.range.coarser(12.0), ..moved }));
+        let region = region(
+            &library,
+            model,
+            both.map(|moved| {
+                let range = moved.range.coarser(12.0);
+                moved.over(range)
+            }),
+        );
         let demand = region.rules.iter().find(|area| area.rule == "broken-demand").unwrap();
         let columns = region.values[0].len();
         for (index, state) in demand.states.iter().enumerate() {
@@ -135,7 +142,10 @@ fn the_region_of_length_and_thickness_reads_well() {
     let (words, picture) = with_model(&library, LATCH, |model| {
         let both = ["latch.spring.length", "latch.spring.thickness"].map(|path| moved(model, path));
         // Coarse: every point runs all the rules that look at it, and tests are not optimised.
-        let both = both.map(|moved| Moved { range: moved.range.coarser(24.0), ..moved });
+        let both = both.map(|moved| {
+            let range = moved.range.coarser(24.0);
+            moved.over(range)
+        });
         let region = region(&library, model, both);
         (report::region(&region, unfolded()), report::region_svg(&region))
     });

@@ -4,6 +4,7 @@ use crate::fault::{Help, exchange, meant, renamed};
 
 /// What an unknown name is likely to mean.
 #[derive(Debug, Clone, PartialEq, Eq)]
+#[non_exhaustive]
 pub enum Guess {
     /// One name less another.
     Subtraction(String, String),
@@ -41,6 +42,7 @@ impl Guess {
 
 /// What a name that a feature does not have is likely to mean.
 #[derive(Debug, Clone, PartialEq, Eq)]
+#[non_exhaustive]
 pub enum Lookup {
     /// A field by its name of before.
     Renamed(String),
@@ -66,6 +68,7 @@ impl Lookup {
 
 /// What a line may give that names only itself.
 #[derive(Debug, Clone, PartialEq, Eq)]
+#[non_exhaustive]
 pub enum OwnWay {
     /// A direction.
     Direction,

@@ -4,6 +4,7 @@ use crate::fault::{Help, meant};
 
 /// How to write what a block's first line does not take.
 #[derive(Debug, Clone, PartialEq, Eq)]
+#[non_exhaustive]
 pub enum Form {
     /// A word that is nearly a known one.
     Meant(String, String),

@@ -4,6 +4,7 @@ use crate::fault::{Help, exchange};
 
 /// What a value that is one too many is likely to mean.
 #[derive(Debug, Clone, PartialEq, Eq)]
+#[non_exhaustive]
 pub enum Meaning {
     /// `at lest 18 mm`: the bound as it is written.
     Bound(String),

@@ -18,6 +18,7 @@ pub struct Solid {
 
 /// What is wrong with a surface.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, thiserror::Error)]
+#[non_exhaustive]
 pub enum Unsound {
     /// An outline crosses itself.
     #[error("an outline crosses itself")]

@@ -7,6 +7,7 @@ use crate::model::{FeatureId, Model};
 
 /// Why an expression has no value.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub enum Failure {
     /// It needs something that is not given here. The sheet does not say it, or this kind of block, and what is around it,
     /// does not have what others have.
@@ -19,6 +20,7 @@ pub enum Failure {
 
 /// What is not given. Rules ask for much that is not, and nobody is told of most of it.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub enum Missing {
     /// A field of a feature, by its place among the feature's.
     Field(FeatureId, usize),

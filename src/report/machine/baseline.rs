@@ -28,6 +28,7 @@ struct Known {
 
 /// A finding of the baseline that is not found any more.
 #[derive(Debug, Clone, PartialEq, Eq)]
+#[non_exhaustive]
 pub struct Gone {
     /// The sheet's name from the repository's folder.
     pub sheet: String,

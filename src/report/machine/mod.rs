@@ -21,6 +21,7 @@ use crate::rules::{Level, Library};
 
 /// A run over several sheets, for the printers of this folder.
 #[derive(Debug, Default)]
+#[non_exhaustive]
 pub struct Told<'a> {
     /// The sheets that were inspected.
     pub sheets: Vec<Checked>,

@@ -13,6 +13,7 @@ use crate::syntax::edit::exchange;
 
 /// A sheet that was inspected.
 #[derive(Debug)]
+#[non_exhaustive]
 pub struct Checked {
     /// Its name from the repository's folder.
     pub path: String,
@@ -22,6 +23,7 @@ pub struct Checked {
 
 /// A finding.
 #[derive(Debug)]
+#[non_exhaustive]
 pub struct Record {
     /// The rule's name.
     pub rule: String,
@@ -57,6 +59,7 @@ pub struct Record {
 
 /// What a baseline says of a finding.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[non_exhaustive]
 pub enum State {
     /// It does not hold it, or there is none.
     New,
@@ -68,6 +71,7 @@ pub enum State {
 
 /// A place in a file.
 #[derive(Debug)]
+#[non_exhaustive]
 pub struct FilePlace {
     /// The file's name from the repository's folder.
     pub path: String,
@@ -77,6 +81,7 @@ pub struct FilePlace {
 
 /// A change of the sheet's text.
 #[derive(Debug)]
+#[non_exhaustive]
 pub struct Fix {
     /// What it does, in words.
     pub text: String,

@@ -26,6 +26,7 @@ pub struct Form {
 
 /// How a question is answered.
 #[derive(Debug)]
+#[non_exhaustive]
 pub enum Answer {
     /// At the feature itself.
     Own(fn(&Evaluation, &[Expr]) -> Result<Value, Failure>),
@@ -35,6 +36,7 @@ pub enum Answer {
 
 /// What a question takes.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[non_exhaustive]
 pub enum Takes {
     /// Whatever names something of the sheet.
     Named,
@@ -72,6 +74,7 @@ pub enum Takes {
 
 /// What a question gives.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[non_exhaustive]
 pub enum Gives {
     /// Yes or no.
     Flag,

@@ -20,6 +20,7 @@ pub struct Over {
 
 /// What is taken of the values of several features.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[non_exhaustive]
 pub enum Take {
     /// Their sum.
     Sum,

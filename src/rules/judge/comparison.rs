@@ -17,6 +17,7 @@ const ROUNDING: f64 = 1e-9;
 
 /// A comparison of a rule on a feature.
 #[derive(Debug)]
+#[non_exhaustive]
 pub struct Comparison {
     /// The level if it fails.
     pub level: Level,

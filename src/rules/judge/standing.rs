@@ -10,6 +10,7 @@ use crate::syntax::tree::{Expr, ExprKind};
 
 /// How a rule stands on a feature, in the numbers that a search goes by.
 #[derive(Debug, Clone, Default)]
+#[non_exhaustive]
 pub struct Standing {
     /// The worst level that it reports; `None` where it raises nothing.
     pub level: Option<Level>,

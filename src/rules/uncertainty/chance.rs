@@ -30,6 +30,7 @@ const FAR: [f64; 2] = [2.0, -2.0];
 
 /// The chance that a comparison fails, and what makes it uncertain.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct Chance {
     /// From 0 to 1.
     pub failing: f64,
@@ -39,6 +40,7 @@ pub struct Chance {
 
 /// One of the inputs that make a comparison uncertain.
 #[derive(Debug, Clone, PartialEq, serde::Serialize)]
+#[non_exhaustive]
 pub struct Cause {
     /// What it is: `bounds of rail.throat`.
     pub name: String,
