@@ -27,6 +27,8 @@ use crate::syntax::tree::Expr;
 pub struct Findings {
     /// The findings, in the order of the text.
     pub list: Vec<Finding>,
+    /// The feature that each of them is about; `None` for what was found in the text. Unnamed ones share a path.
+    pub(crate) features: Vec<Option<FeatureId>>,
     /// What was checked, and what was not because the sheet does not say it.
     pub basis: Basis,
     /// What each rule read on each feature, where the model keeps who reads whom.
@@ -86,16 +88,17 @@ fn run(library: &Library, model: &Model, text_faults: Vec<Fault>, over: Option<O
     let findings = merge(library, run.findings);
     let brought_up = model.take_faults();
     let is_new = !brought_up.is_empty() || model.suggestions() > suggestions;
-    let mut all: Vec<Finding> = text_faults
+    let mut all: Vec<(Option<FeatureId>, Finding)> = text_faults
         .into_iter()
         .chain(permits.faults)
         .chain(brought_up)
-        .map(|fault| from_fault(library, fault))
+        .map(|fault| (None, from_fault(library, fault)))
         .collect();
-    all.extend(findings.into_iter().map(|(_, finding)| *finding));
-    all.sort_by(|a, b| (a.at, &a.rule, &a.about).cmp(&(b.at, &b.rule, &b.about)));
+    all.extend(findings.into_iter().map(|(id, finding)| (Some(id), *finding)));
+    all.sort_by(|(_, a), (_, b)| (a.at, &a.rule, &a.about).cmp(&(b.at, &b.rule, &b.about)));
+    let (features, list) = all.into_iter().unzip();
     let (basis, uses) = (run.basis.finish(model), permits.uses);
-    Findings { list: all, basis, checks: run.checks, uses, brought_up: is_new }
+    Findings { list, features, basis, checks: run.checks, uses, brought_up: is_new }
 }
 
 pub(super) type ByKind<'a> = FxHashMap<&'a str, Vec<FeatureId>>;

@@ -1,6 +1,8 @@
 //! Every rule with its numbers, for checking the arithmetic by hand.
 
 mod steps;
+#[cfg(test)]
+mod tests;
 
 use std::collections::HashMap;
 
@@ -81,14 +83,15 @@ struct Sheet<'a, 'v> {
     library: &'a Library,
     model: &'a Model<'v>,
     /// What was found, by rule and feature: permits and what is told elsewhere are seen to there.
-    found: HashMap<(&'a str, &'a str), &'a Finding>,
+    found: HashMap<(&'a str, FeatureId), &'a Finding>,
     /// How often each permit is needed.
     uses: &'a HashMap<FeatureId, usize>,
 }
 
 impl<'a, 'v> Sheet<'a, 'v> {
     fn of(library: &'a Library, model: &'a Model<'v>, findings: &'a Findings) -> Self {
-        let found = findings.list.iter().map(|finding| ((finding.rule.as_str(), finding.about.as_str()), finding));
+        let found = findings.list.iter().zip(&findings.features);
+        let found = found.filter_map(|(finding, id)| Some(((finding.rule.as_str(), (*id)?), finding)));
         Self { library, model, found: found.collect(), uses: &findings.uses }
     }
 }
@@ -120,11 +123,10 @@ fn entries(sheet: &Sheet, id: FeatureId) -> Vec<LedgerEntry> {
 fn entry(sheet: &Sheet, rule: &Rule, id: FeatureId) -> Option<LedgerEntry> {
     let locals = RuleScope::new(rule, sheet.model, id).used(sheet.uses.get(&id).copied());
     let evaluation = locals.evaluation();
-    let about = sheet.model.path(id);
-    let found = sheet.found.get(&(rule.name.as_str(), about.as_str())).copied();
+    let found = sheet.found.get(&(rule.name.as_str(), id)).copied();
     let mut entry = LedgerEntry {
         rule: rule.name.to_string(),
-        about,
+        about: sheet.model.path(id),
         steps: Vec::new(),
         comparisons: Vec::new(),
         stated: Vec::new(),
