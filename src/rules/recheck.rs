@@ -1,6 +1,9 @@
 //! A sheet inspected once, so that after a change only those rules are run again that read what
 //! follows from it.
 
+#[cfg(test)]
+mod tests;
+
 use std::collections::{HashMap, HashSet};
 use std::rc::Rc;
 
@@ -67,6 +70,7 @@ struct Checked<'l> {
 
 /// What a change reaches.
 #[derive(Debug, Clone)]
+#[non_exhaustive]
 pub struct Reached {
     /// The features that a rule looks at which reads what follows from the change, and those that go
     /// by the same paths; in their order.
