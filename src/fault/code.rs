@@ -2,7 +2,9 @@
 
 use std::mem::discriminant;
 
-use super::{NoteFault, PackFault, PermitFault, SettingsFault, TextFault, ValueFault, WordFault, Words};
+use super::{
+    FormulaFault, NoteFault, PackFault, PermitFault, RuleFault, SettingsFault, TextFault, ValueFault, WordFault, Words,
+};
 
 /// What is wrong, with the data that its words show.
 #[derive(Debug, Clone, PartialEq)]
@@ -16,8 +18,12 @@ pub enum Code {
     Value(ValueFault),
     /// With a permit.
     Permit(PermitFault),
-    /// With a pack.
+    /// With a pack's files and words.
     Pack(PackFault),
+    /// With a pack's rule.
+    Rule(RuleFault),
+    /// With a pack's formula.
+    Formula(FormulaFault),
     /// With what a project wants otherwise.
     Settings(SettingsFault),
     /// With notes on prints.
@@ -34,6 +40,8 @@ impl Code {
             Self::Value(code) => code.name(),
             Self::Permit(code) => code.name(),
             Self::Pack(code) => code.name(),
+            Self::Rule(code) => code.name(),
+            Self::Formula(code) => code.name(),
             Self::Settings(code) => code.name(),
             Self::Note(code) => code.name(),
         }
@@ -48,6 +56,8 @@ impl Code {
             (Self::Value(a), Self::Value(b)) => discriminant(a) == discriminant(b),
             (Self::Permit(a), Self::Permit(b)) => discriminant(a) == discriminant(b),
             (Self::Pack(a), Self::Pack(b)) => discriminant(a) == discriminant(b),
+            (Self::Rule(a), Self::Rule(b)) => discriminant(a) == discriminant(b),
+            (Self::Formula(a), Self::Formula(b)) => discriminant(a) == discriminant(b),
             (Self::Settings(a), Self::Settings(b)) => discriminant(a) == discriminant(b),
             (Self::Note(a), Self::Note(b)) => discriminant(a) == discriminant(b),
             _ => false,
@@ -63,6 +73,8 @@ impl Code {
             Self::Value(code) => code.words(),
             Self::Permit(code) => code.words(),
             Self::Pack(code) => code.words(),
+            Self::Rule(code) => code.words(),
+            Self::Formula(code) => code.words(),
             Self::Settings(code) => code.words(),
             Self::Note(code) => code.words(),
         }
@@ -78,6 +90,8 @@ pub fn all() -> Vec<(&'static str, Code)> {
         ValueFault::all(),
         PermitFault::all(),
         PackFault::all(),
+        RuleFault::all(),
+        FormulaFault::all(),
         SettingsFault::all(),
         NoteFault::all(),
     ]

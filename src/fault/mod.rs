@@ -5,10 +5,12 @@
 
 mod beside;
 mod code;
+mod formula;
 mod nearest;
 mod note;
 mod pack;
 mod permit;
+mod rule;
 mod settings;
 mod text;
 mod value;
@@ -17,10 +19,12 @@ mod word;
 
 pub use beside::Beside;
 pub use code::{Code, all};
+pub use formula::FormulaFault;
 pub use nearest::{did_you_mean, exchange, meant, near, nearest, renamed};
 pub use note::NoteFault;
 pub use pack::PackFault;
 pub use permit::{End, PermitFault};
+pub use rule::RuleFault;
 pub use settings::SettingsFault;
 pub use text::{Holder, Next, TextFault};
 pub use value::ValueFault;

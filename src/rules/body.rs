@@ -7,7 +7,7 @@ use rustc_hash::FxHashMap;
 
 use super::finding::Level;
 use super::message::{Message, Messages};
-use crate::fault::{Fault, PackFault, near};
+use crate::fault::{Fault, RuleFault, near};
 use crate::origin::Origin;
 use crate::pack::schema::{ByLevel, Entries, RawRule, RawValue, Text, ask_parts};
 use crate::pack::{Formula, Words};
@@ -254,7 +254,7 @@ fn aspect_of(word: &Text, id: SourceId, faults: &mut Vec<Fault>) -> Option<Aspec
     let aspect = Aspect::named(&word.value);
     if aspect.is_none() {
         let near = near(&word.value, ["bed", "support", "strength"]);
-        faults.push(PackFault::NoAspect { word: word.value.to_string(), near }.at(span(word, id)));
+        faults.push(RuleFault::NoAspect { word: word.value.to_string(), near }.at(span(word, id)));
     }
     aspect
 }
@@ -263,7 +263,7 @@ fn level_of(word: &Text, id: SourceId, faults: &mut Vec<Fault>) -> Option<Level>
     let level = Level::named(&word.value);
     if level.is_none() {
         let near = near(&word.value, ["stop", "care", "note"]);
-        faults.push(PackFault::NoRuleLevel { word: word.value.to_string(), near }.at(span(word, id)));
+        faults.push(RuleFault::NoRuleLevel { word: word.value.to_string(), near }.at(span(word, id)));
     }
     level
 }

@@ -11,7 +11,7 @@ use super::message::Message;
 use super::rule::Rule;
 use super::task::Task;
 use super::types::{Inference, Kind, Place, Report};
-use crate::fault::{Fault, PackFault};
+use crate::fault::{Fault, RuleFault};
 use crate::model::{Evaluation, Failure, Model, NoImports, bind};
 use crate::pack::{BUILT_IN, Formula};
 use crate::quantity::Unit;
@@ -62,7 +62,7 @@ fn task(library: &Library, task: &Task) -> Vec<Fault> {
     let keys: Vec<String> =
         missing.into_iter().filter(|(_, missing)| *missing).map(|(key, _)| key.to_owned()).collect();
     if !keys.is_empty() {
-        report.fault(PackFault::TaskLacks { task: task.name.to_string(), keys }.at(task.at));
+        report.fault(RuleFault::TaskLacks { task: task.name.to_string(), keys }.at(task.at));
     }
     everywhere(library, task, &report);
     report.finish()
@@ -94,13 +94,13 @@ fn shape(rule: &Rule, report: &Report) {
         missing.into_iter().filter(|(_, missing)| *missing).map(|(what, _)| what.to_owned()).collect();
     let of = || rule.name.to_string();
     if !keys.is_empty() {
-        report.fault(PackFault::RuleLacks { rule: of(), keys }.at(rule.at));
+        report.fault(RuleFault::RuleLacks { rule: of(), keys }.at(rule.at));
     }
     for level in rule.holds.iter().map(|(level, _)| *level).filter(|level| rule.says.at(*level).is_none()) {
-        report.fault(PackFault::NothingSaid { rule: of(), level: level.to_string() }.at(rule.at));
+        report.fault(RuleFault::NothingSaid { rule: of(), level: level.to_string() }.at(rule.at));
     }
     for limit in rule.limits.iter().filter(|limit| limit.source.is_empty() || limit.basis.is_empty()) {
-        report.fault(PackFault::LimitSource { limit: limit.name.to_string() }.at(limit.value.span()));
+        report.fault(RuleFault::LimitSource { limit: limit.name.to_string() }.at(limit.value.span()));
     }
 }
 
@@ -141,7 +141,7 @@ fn names_field<'a>(key: &str, formula: &'a Formula, inference: &Inference<'a, '_
         }
     };
     if names_field == Some(false) {
-        let code = PackFault::NamesNoField { key: key.into(), formula: formula.text.to_string() };
+        let code = RuleFault::NamesNoField { key: key.into(), formula: formula.text.to_string() };
         inference.report.fault(code.at(formula.span()));
     }
 }
@@ -149,7 +149,7 @@ fn names_field<'a>(key: &str, formula: &'a Formula, inference: &Inference<'a, '_
 /// The values that a message says must exist, and be of the units that it shows them in.
 fn shown<'a>(message: &'a Message, inference: &Inference<'a, '_>) {
     for (brace, at) in message.loose_braces() {
-        inference.report.fault(PackFault::LooseBrace { brace }.at(at));
+        inference.report.fault(RuleFault::LooseBrace { brace }.at(at));
     }
     for (formula, unit) in message.values() {
         let kind = inference.formula(formula);
@@ -162,7 +162,7 @@ fn shown<'a>(message: &'a Message, inference: &Inference<'a, '_>) {
             }),
         };
         if !fits {
-            let code = PackFault::NotShownIn { formula: formula.text.to_string(), unit: unit.to_string() };
+            let code = RuleFault::NotShownIn { formula: formula.text.to_string(), unit: unit.to_string() };
             inference.report.fault(code.at(formula.span()));
         }
     }
@@ -174,7 +174,7 @@ fn limits(nothing: &Model, rule: &Rule, faults: &mut Vec<Fault>) {
         let report = Report::default();
         let found = Inference::new(Place::sheet(vocabulary), None, &report).formula(&limit.value);
         if !found.fits(&Kind::Quantity(None)) {
-            let code = PackFault::LimitKind { limit: limit.name.to_string(), found: found.describe() };
+            let code = RuleFault::LimitKind { limit: limit.name.to_string(), found: found.describe() };
             report.fault(code.at(limit.value.span()));
         }
         if let Some(was) = &limit.was {
@@ -182,7 +182,7 @@ fn limits(nothing: &Model, rule: &Rule, faults: &mut Vec<Fault>) {
             let wanted = Inference::new(Place::sheet(vocabulary), None, &aside).formula(was);
             if !found.fits(&wanted) {
                 let (wanted, found, was) = (wanted.describe(), found.describe(), was.text.to_string());
-                let code = PackFault::LimitUnlike { limit: limit.name.to_string(), wanted, found, was };
+                let code = RuleFault::LimitUnlike { limit: limit.name.to_string(), wanted, found, was };
                 report.fault(code.at(limit.value.span()));
             }
         }
@@ -207,13 +207,13 @@ fn value_of(limit: &Limit, nothing: &Model, report: &Report) {
                 && before.value >= 0.0
             {
                 let (value, was) = (limit.value.text.to_string(), was.text.to_string());
-                let code = PackFault::LimitBelowZero { limit: limit.name.to_string(), value, was };
+                let code = RuleFault::LimitBelowZero { limit: limit.name.to_string(), value, was };
                 report.fault(code.at(limit.value.span()));
             }
         }
         Err(Failure::Fault(fault)) => report.fault(*fault),
         Err(_) => {
-            report.fault(PackFault::LimitOfSheet { limit: limit.name.to_string() }.at(limit.value.span()));
+            report.fault(RuleFault::LimitOfSheet { limit: limit.name.to_string() }.at(limit.value.span()));
         }
     }
 }

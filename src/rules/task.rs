@@ -6,7 +6,7 @@ use super::body::span;
 use super::judge::{Applies, judge_when};
 use super::rule::Rule;
 use super::scope::RuleScope;
-use crate::fault::{Fault, PackFault, near};
+use crate::fault::{Fault, RuleFault, near};
 use crate::model::{FeatureId, Model};
 use crate::pack::schema::{RawRule, RawTask, Text};
 use crate::source::{Source, SourceId};
@@ -106,14 +106,14 @@ impl Task {
         let moment = Moment::WORDS.into_iter().find(|(word, _)| *raw.at.value == **word);
         if moment.is_none() {
             let near = near(&raw.at.value, Moment::WORDS.map(|(word, _)| word));
-            faults.push(PackFault::NoMoment { word: raw.at.value.to_string(), near }.at(span(&raw.at, id)));
+            faults.push(RuleFault::NoMoment { word: raw.at.value.to_string(), near }.at(span(&raw.at, id)));
         }
         let moment = moment.map_or(Moment::Before, |(_, moment)| moment);
         let marks = raw.marks.as_ref().and_then(|word| {
             let mark = Mark::WORDS.into_iter().find(|(known, _)| *word.value == **known);
             if mark.is_none() {
                 let near = near(&word.value, Mark::WORDS.map(|(word, _)| word));
-                faults.push(PackFault::NoMark { word: word.value.to_string(), near }.at(span(word, id)));
+                faults.push(RuleFault::NoMark { word: word.value.to_string(), near }.at(span(word, id)));
             }
             mark.map(|(_, mark)| mark)
         });

@@ -1,7 +1,7 @@
 //! The examples of rules and blocks: they must be sheets that can be read. Whether a rule passes and fails its own is told by
 //! what explains it.
 
-use crate::fault::{Fault, PackFault};
+use crate::fault::{Fault, RuleFault};
 use crate::model::{NoImports, bind};
 use crate::origin::Origin;
 use crate::pack::PackFile;
@@ -73,7 +73,7 @@ impl Reading<'_> {
                 let words = fault.words();
                 let (key, why, help) = (key.to_owned(), words.message, words.help.map(|help| help.words));
                 let at = origin.range(range.start - before.len()..range.end - before.len());
-                PackFault::ExampleUnread { key, why, help }.at(self.id.span(at))
+                RuleFault::ExampleUnread { key, why, help }.at(self.id.span(at))
             })
         };
         faults.into_iter().filter_map(told).collect()

@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 
 use super::{Inference, Place, Report, limits};
-use crate::fault::{Code, Fault, PackFault};
+use crate::fault::{Code, Fault, FormulaFault};
 use crate::model::{NoImports, bind};
 use crate::pack::{BUILT_IN, PackFile, Words};
 use crate::rules::body::Shared;
@@ -51,5 +51,5 @@ fn alone(library: &Library, group: Shared) -> Vec<Fault> {
 
 /// Whether a fault is that a kind of block lacks what others have.
 fn is_missing(fault: &Fault) -> bool {
-    matches!(fault.code, Code::Pack(PackFault::NeverGiven { .. } | PackFault::NothingCalled { .. }))
+    matches!(fault.code, Code::Formula(FormulaFault::NeverGiven { .. } | FormulaFault::NothingCalled { .. }))
 }

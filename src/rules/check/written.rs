@@ -1,6 +1,6 @@
 //! The words of a pack's text that name something: each is told at its place.
 
-use crate::fault::{Fault, PackFault, near};
+use crate::fault::{Code, Fault, PackFault, RuleFault, near};
 use crate::pack::PackFile;
 use crate::pack::schema::{BASES, RawBlock, RawPack, RawRule, RawValue, SURE, Text};
 use crate::rules::body::span;
@@ -58,8 +58,8 @@ struct Written<'l> {
 }
 
 impl Written<'_> {
-    fn fault(&mut self, at: &Text, code: PackFault) {
-        self.faults.push(code.at(span(at, self.id)));
+    fn fault(&mut self, at: &Text, code: impl Into<Code>) {
+        self.faults.push(Fault::of(code, span(at, self.id)));
     }
 
     fn rule(&mut self, name: &Text, rule: &RawRule) {
@@ -67,7 +67,7 @@ impl Written<'_> {
         for other in rule.yields_to.iter().filter(|other| self.library.rule(&other.value).is_none()) {
             let near = near(&other.value, self.library.rules.iter().map(|rule| rule.name.as_str()));
             let (rule, other_name) = (name.value.to_string(), other.value.to_string());
-            self.fault(other, PackFault::YieldsToNothing { rule, other: other_name, near });
+            self.fault(other, RuleFault::YieldsToNothing { rule, other: other_name, near });
         }
         for (key, said) in [("says", &rule.says), ("doubts", &rule.doubts), ("help", &rule.help)] {
             for level in said.0.iter().filter_map(|(level, _)| level.as_ref()) {
@@ -83,7 +83,7 @@ impl Written<'_> {
         if Level::named(&level.value).is_some() && !levels().any(|one| one.value == level.value) {
             let levels = levels().map(|level| level.value.to_string()).collect();
             let (key, word) = (key.to_owned(), level.value.to_string());
-            self.fault(level, PackFault::SaidOfNoLevel { key, level: word, levels });
+            self.fault(level, RuleFault::SaidOfNoLevel { key, level: word, levels });
         }
     }
 
@@ -92,7 +92,7 @@ impl Written<'_> {
         for kind in about.iter().filter(|kind| self.library.vocabulary.block(&kind.value).is_none()) {
             let (of, block) = (name.value.to_string(), kind.value.to_string());
             let near = self.near_block(&kind.value);
-            self.fault(kind, PackFault::AboutNothing { of, block, near });
+            self.fault(kind, RuleFault::AboutNothing { of, block, near });
         }
     }
 

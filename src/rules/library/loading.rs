@@ -5,7 +5,7 @@ use std::sync::Arc;
 
 use super::chances::Chances;
 use super::{Library, Resolution};
-use crate::fault::{Fault, PackFault, SettingsFault, near};
+use crate::fault::{Fault, PackFault, RuleFault, SettingsFault, near};
 use crate::pack::cite::{self, Cited};
 use crate::pack::schema::{Entries, RawPack, RawRule, Text};
 use crate::pack::{BUILT_IN, Formula, PackError, PackFile, Project, Words, parts};
@@ -100,7 +100,7 @@ impl Loading {
         for file in files {
             for word in cite::cite(&mut file.pack, &self.cited) {
                 if let Some(near) = near(&word.value, self.cited.keys().map(Words::as_str)) {
-                    let fault = PackFault::NoSourceNamed { name: word.value.to_string(), near };
+                    let fault = RuleFault::NoSourceNamed { name: word.value.to_string(), near };
                     self.faults.push(fault.at(span(word, file.id)));
                 }
             }
@@ -112,7 +112,7 @@ impl Loading {
         for (name, raw) in &pack.shared.0 {
             let shared = Shared::read(&raw.limits, &raw.r#where, id, file);
             if self.shared.insert(name.value.clone(), shared).is_some() {
-                self.faults.push(PackFault::SharedTwice { name: name.value.to_string() }.at(span(name, id)));
+                self.faults.push(RuleFault::SharedTwice { name: name.value.to_string() }.at(span(name, id)));
             }
         }
     }
@@ -121,12 +121,12 @@ impl Loading {
         for name in &raw.shares {
             let Some(shared) = self.shared.get(&name.value) else {
                 let near = near(&name.value, self.shared.keys().map(Words::as_str));
-                self.faults.push(PackFault::NothingShared { name: name.value.to_string(), near }.at(span(name, id)));
+                self.faults.push(RuleFault::NothingShared { name: name.value.to_string(), near }.at(span(name, id)));
                 continue;
             };
             if let Err(twice) = rule.body_mut().map_or(Ok(()), |body| body.take(shared)) {
                 let (rule, shared, twice) = (rule.name.to_string(), name.value.to_string(), twice.to_string());
-                self.faults.push(PackFault::SharedAndOwn { rule, shared, name: twice }.at(span(name, id)));
+                self.faults.push(RuleFault::SharedAndOwn { rule, shared, name: twice }.at(span(name, id)));
             }
         }
     }
@@ -167,7 +167,7 @@ impl Loading {
         self.resolution(pack, id);
         for (name, raw) in &pack.rules.0 {
             if self.places.insert(name.value.clone(), self.rules.len()).is_some() {
-                self.faults.push(PackFault::RuleTwice { name: name.value.to_string() }.at(span(name, id)));
+                self.faults.push(RuleFault::RuleTwice { name: name.value.to_string() }.at(span(name, id)));
                 continue;
             }
             let mut rule = Rule::read(name, raw, id, file, &mut self.faults);
@@ -232,7 +232,7 @@ impl Loading {
             let known: Vec<String> = rule.limits.iter().map(|limit| limit.name.to_string()).collect();
             let near = near(&name.value, known.iter().map(String::as_str));
             let (rule, limit) = (rule.name.to_string(), name.value.to_string());
-            self.faults.push(PackFault::NoLimit { rule, limit, known, near }.at(span(name, id)));
+            self.faults.push(RuleFault::NoLimit { rule, limit, known, near }.at(span(name, id)));
         }
     }
 

@@ -4,7 +4,7 @@ mod data;
 
 use super::infer::{Inference, is_flag, not_a};
 use super::kind::{Kind, Measure};
-use crate::fault::{PackFault, ValueFault, near};
+use crate::fault::{FormulaFault, ValueFault, near};
 use crate::model::function::{BASIC, Function, Signature};
 use crate::quantity::{ArithmeticError, Dimension};
 use crate::rules::functions::mechanics::{self, MechanicsFunction};
@@ -93,7 +93,7 @@ impl<'a> Inference<'a, '_> {
         let kind = self.kind(argument);
         if !kind.fits(&Kind::of(takes)) {
             let (function, takes) = (function.name.to_owned(), function.takes.to_owned());
-            self.report.fault(PackFault::ArgumentOf { function, takes, found: kind.describe() }.at(argument.span));
+            self.report.fault(FormulaFault::ArgumentOf { function, takes, found: kind.describe() }.at(argument.span));
         }
         Kind::of(gives)
     }
@@ -116,7 +116,7 @@ impl<'a> Inference<'a, '_> {
             if !kind.fits(&Kind::of(*dimension)) {
                 let (takes, found) = (dimension.describe(), kind.describe());
                 let (function, name) = (name.text.clone(), (*parameter).to_owned());
-                self.report.fault(PackFault::ArgumentKind { function, name, takes, found }.at(argument.span));
+                self.report.fault(FormulaFault::ArgumentKind { function, name, takes, found }.at(argument.span));
             }
         }
         Kind::of(function.gives)
@@ -133,7 +133,7 @@ impl<'a> Inference<'a, '_> {
             };
             let known = known.into_iter().map(str::to_owned).collect();
             let (function, name) = (function.name.to_owned(), parameter.to_owned());
-            self.report.fault(PackFault::ArgumentWord { function, name, known, found }.at(argument.span));
+            self.report.fault(FormulaFault::ArgumentWord { function, name, known, found }.at(argument.span));
         }
     }
 
@@ -235,7 +235,7 @@ impl<'a> Inference<'a, '_> {
 
     fn no_field(&self, form: &Form, argument: &Expr) {
         let (function, written) = (form.name.to_owned(), form.written.to_owned());
-        self.report.fault(PackFault::NoField { function, written }.at(argument.span));
+        self.report.fault(FormulaFault::NoField { function, written }.at(argument.span));
     }
 
     fn field(&self, form: &Form, argument: &'a Expr) -> Kind<'a> {
@@ -257,7 +257,7 @@ impl<'a> Inference<'a, '_> {
             return Some(word);
         }
         let near = near(word, vocabulary.blocks.iter().map(|block| block.name.as_str()));
-        self.report.fault(PackFault::NoBlockKind { word: word.into(), near }.at(argument.span));
+        self.report.fault(FormulaFault::NoBlockKind { word: word.into(), near }.at(argument.span));
         None
     }
 
@@ -290,7 +290,7 @@ impl<'a> Inference<'a, '_> {
             if let Some(both) = whole.clone().or(kind) {
                 whole = both;
             } else {
-                self.report.fault(PackFault::UnlikeValues { name: name.into(), found, before }.at(argument.span));
+                self.report.fault(FormulaFault::UnlikeValues { name: name.into(), found, before }.at(argument.span));
             }
         }
         whole

@@ -15,7 +15,7 @@ use derived::Following;
 use super::kind::{Kind, Measure};
 use super::place::Place;
 use super::report::Report;
-use crate::fault::{Fault, PackFault, ValueFault, near};
+use crate::fault::{Fault, FormulaFault, PackFault, ValueFault, near};
 use crate::pack::Formula;
 use crate::quantity::{ArithmeticError, Dimension, UNITS, Unit};
 use crate::rules::rule::Rule;
@@ -66,7 +66,7 @@ impl<'a, 'r> Inference<'a, 'r> {
     pub(in crate::rules) fn condition(&self, formula: &'a Formula) {
         let kind = self.formula(formula);
         if !kind.fits(&Kind::Comparison) {
-            self.report.fault(PackFault::NotACondition { found: kind.describe() }.at(formula.span()));
+            self.report.fault(FormulaFault::NotACondition { found: kind.describe() }.at(formula.span()));
         }
     }
 
@@ -140,7 +140,7 @@ impl<'a, 'r> Inference<'a, 'r> {
         match known {
             Some(Some(kind)) => kind,
             Some(None) => {
-                self.report.fault(PackFault::StepCycle { name: asked.text.clone() }.at(asked.span));
+                self.report.fault(FormulaFault::StepCycle { name: asked.text.clone() }.at(asked.span));
                 Kind::Nothing
             }
             None => {

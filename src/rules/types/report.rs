@@ -4,7 +4,7 @@ use std::cell::{Cell, RefCell};
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::infer::Endless;
-use crate::fault::{Fault, PackFault, near};
+use crate::fault::{Fault, FormulaFault, near};
 use crate::source::Span;
 
 /// Collects faults, and the names that some kinds of block have and others lack.
@@ -68,7 +68,7 @@ impl Report {
         faults.extend(lacking.filter(|(at, _)| !found.contains(at)).map(|(_, fault)| fault));
         let unknown = self.unknown.into_inner().into_iter().map(|(at, (name, known))| {
             let near = near(&name, known.iter().map(String::as_str));
-            Fault { name: "broken-pack", ..PackFault::UnknownName { name, near }.at(at) }
+            Fault { name: "broken-pack", ..FormulaFault::UnknownName { name, near }.at(at) }
         });
         faults.extend(unknown);
         faults

@@ -2,7 +2,7 @@
 
 use super::super::infer::{Inference, not_a};
 use super::super::kind::{Kind, Measure};
-use crate::fault::{PackFault, near};
+use crate::fault::{FormulaFault, near};
 use crate::pack::Words;
 use crate::quantity::Dimension;
 use crate::rules::functions::danger::hazards;
@@ -21,7 +21,7 @@ impl<'a> Inference<'a, '_> {
             let vocabulary = self.place.vocabulary;
             let Some(found) = vocabulary.tables.get(name.as_str()) else {
                 let near = near(&name, vocabulary.tables.keys().map(Words::as_str));
-                self.report.fault(PackFault::NoTable { name: name.clone(), near }.at(table.span));
+                self.report.fault(FormulaFault::NoTable { name: name.clone(), near }.at(table.span));
                 continue;
             };
             let expected = found.range.map_or(Kind::Word(None), |unit| Kind::of(unit.dimension));
@@ -31,7 +31,7 @@ impl<'a> Inference<'a, '_> {
             }
             if !kind.fits(&expected) {
                 let (table, is_range) = (name.clone(), found.range.is_some());
-                self.report.fault(PackFault::RowKind { table, is_range, found: kind.describe() }.at(row.span));
+                self.report.fault(FormulaFault::RowKind { table, is_range, found: kind.describe() }.at(row.span));
             }
             for word in columns.iter().flatten() {
                 let kind = self.column(found, word, column);
@@ -47,14 +47,14 @@ impl<'a> Inference<'a, '_> {
             Some((_, Some(CellUnit::Unit(unit)))) => Kind::Quantity(Some(Measure::in_unit(Some(unit)))),
             Some((_, None)) => {
                 let (table, column) = (table.name.to_string(), word.to_owned());
-                self.report.fault(PackFault::ColumnOfWords { table, column }.at(at.span));
+                self.report.fault(FormulaFault::ColumnOfWords { table, column }.at(at.span));
                 Kind::Nothing
             }
             None => {
                 let known: Vec<String> = table.columns.iter().map(|(name, _)| name.to_string()).collect();
                 let near = near(word, known.iter().map(String::as_str));
                 let (table, column) = (table.name.to_string(), word.to_owned());
-                self.report.fault(PackFault::NoColumn { table, column, known, near }.at(at.span));
+                self.report.fault(FormulaFault::NoColumn { table, column, known, near }.at(at.span));
                 Kind::Nothing
             }
         }
@@ -69,7 +69,7 @@ impl<'a> Inference<'a, '_> {
             let Some(owner) = owner else {
                 let known = vocabulary.profiles.keys().map(Words::as_str);
                 let near = near(&section, known);
-                self.report.fault(PackFault::NoProfiles { section, near }.at(sections.span));
+                self.report.fault(FormulaFault::NoProfiles { section, near }.at(sections.span));
                 continue;
             };
             let wanted = self.words(fields).into_iter().map(|word| (fields, word, false));
@@ -79,7 +79,7 @@ impl<'a> Inference<'a, '_> {
                 match owner.fields.iter().find(|field| field.name == word) {
                     None => {
                         let (block, near) = (owner.name.to_string(), near(&word, known));
-                        self.report.fault(PackFault::NoProfileField { block, field: word, near }.at(at.span));
+                        self.report.fault(FormulaFault::NoProfileField { block, field: word, near }.at(at.span));
                     }
                     Some(field) if is_flag && field.kind != FieldKind::Flag => {
                         self.report.fault(not_a(at.span, &Kind::of_field(&field.kind), "a field of yes or no"));
@@ -103,7 +103,7 @@ impl<'a> Inference<'a, '_> {
         let known = known();
         if !known.iter().any(|known| known.eq_ignore_ascii_case(word)) {
             let near = near(word, known.iter().map(String::as_str));
-            self.report.fault(PackFault::NeverWord { word: word.clone(), known, near }.at(argument.span));
+            self.report.fault(FormulaFault::NeverWord { word: word.clone(), known, near }.at(argument.span));
         }
     }
 

@@ -5,7 +5,7 @@ use std::collections::HashMap;
 use std::rc::Rc;
 
 use super::Inference;
-use crate::fault::PackFault;
+use crate::fault::FormulaFault;
 use crate::rules::types::kind::Kind;
 use crate::rules::types::place::Place;
 use crate::rules::types::report::Report;
@@ -107,8 +107,8 @@ impl<'a> Inference<'a, '_> {
         if self.following.depth == 0 {
             let name = derived.name.to_string();
             let code = match why {
-                Endless::Circle => PackFault::FollowsFromItself { name },
-                Endless::TooFar => PackFault::FollowsTooFar { name, most: DEEPEST },
+                Endless::Circle => FormulaFault::FollowsFromItself { name },
+                Endless::TooFar => FormulaFault::FollowsTooFar { name, most: DEEPEST },
             };
             self.report.fault(code.at(asked.span));
         }

@@ -1,7 +1,7 @@
 //! The kinds of what names lead to.
 
 use super::Inference;
-use crate::fault::{PackFault, near};
+use crate::fault::{FormulaFault, near};
 use crate::quantity::Dimension;
 use crate::rules::types::kind::Kind;
 use crate::rules::types::place::{Found, Place};
@@ -47,7 +47,7 @@ impl<'a> Inference<'a, '_> {
         let has = |block: &&Block| block.fields.iter().any(|field| field.name == name);
         let owners = self.place.vocabulary.blocks.iter().filter(has).map(|block| block.name.to_string()).collect();
         let block = self.place.block().name.to_string();
-        self.report.lacks(PackFault::NeverGiven { name: name.into(), block, owners }.at(at));
+        self.report.lacks(FormulaFault::NeverGiven { name: name.into(), block, owners }.at(at));
     }
 
     fn known_names(&self) -> Vec<&'a str> {
@@ -91,7 +91,7 @@ impl<'a> Inference<'a, '_> {
         }
         let near = near(&name.text, known.iter().copied());
         let known = known.into_iter().map(str::to_owned).collect();
-        let code = PackFault::NothingCalled { kind: kind.describe(), name: name.text.clone(), known, near };
+        let code = FormulaFault::NothingCalled { kind: kind.describe(), name: name.text.clone(), known, near };
         let fault = code.at(name.span);
         // What one kind of block lacks, another that the rule is about may have.
         if matches!(kind, Kind::Feature(_)) && self.place.vocabulary.word(&name.text).is_some() {

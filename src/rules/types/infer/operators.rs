@@ -1,7 +1,7 @@
 //! The kinds of what operators make of two others.
 
 use super::Inference;
-use crate::fault::{Beside, PackFault, near};
+use crate::fault::{Beside, FormulaFault, near};
 use crate::quantity::{ArithmeticError, Dimension};
 use crate::rules::types::kind::{Kind, Measure};
 use crate::syntax::tree::{Comparator, Expr, ExprKind, Operator};
@@ -53,7 +53,7 @@ impl<'a> Inference<'a, '_> {
         (right, b): (&Expr, Measure),
     ) -> Kind<'a> {
         let is_exponent = matches!(error, ArithmeticError::Exponent);
-        let mut fault = PackFault::Meeting { why: error.to_string(), is_exponent }.at(whole.span);
+        let mut fault = FormulaFault::Meeting { why: error.to_string(), is_exponent }.at(whole.span);
         if !is_exponent {
             fault = fault.also(left.span, Beside::Kind(a.describe())).also(right.span, Beside::Kind(b.describe()));
         }
@@ -87,7 +87,7 @@ impl<'a> Inference<'a, '_> {
                 Kind::Flag
             }
             _ => {
-                let fault = PackFault::Incomparable { is_equality: equality }.at(whole.span);
+                let fault = FormulaFault::Incomparable { is_equality: equality }.at(whole.span);
                 let (a, b) = (Beside::Kind(a.describe()), Beside::Kind(b.describe()));
                 self.report.fault(fault.also(left.span, a).also(right.span, b));
                 Kind::Nothing
@@ -107,7 +107,7 @@ impl<'a> Inference<'a, '_> {
             return;
         }
         let near = near(word, known.iter().map(String::as_str));
-        self.report.lacks(PackFault::NeverWord { word: word.clone(), known: known.to_vec(), near }.at(at));
+        self.report.lacks(FormulaFault::NeverWord { word: word.clone(), known: known.to_vec(), near }.at(at));
     }
 }
 
