@@ -1,7 +1,7 @@
 //! What can be wrong with a pack: the files that it is read from, its words, profiles and tables.
 
-use super::code::codes;
 use super::Words;
+use super::code::codes;
 
 codes! {
     /// What is wrong with a pack's files and words.

@@ -8,9 +8,26 @@ use crate::rules::{Cause, InputNote, MarginNote, StatedNote};
 /// So many digits count: the last few of a double are residue of its arithmetic.
 const DIGITS: usize = 12;
 
+/// So many of an uncertainty, a share of it or a chance: the slopes that these go by are worked out numerically.
+const UNCERTAIN_DIGITS: usize = 6;
+
 /// A number, or null where it is beyond what a double can hold.
 pub(super) fn clean(number: f64) -> Option<f64> {
-    let after = DIGITS - 1;
+    to_digits(number, DIGITS)
+}
+
+/// An uncertainty, or a share of its square.
+fn uncertain(number: f64) -> Option<f64> {
+    to_digits(number, UNCERTAIN_DIGITS)
+}
+
+/// A chance: as many digits of what it lacks to certainty, where that is less.
+fn chance(chance: f64) -> Option<f64> {
+    if chance > 0.5 { uncertain(1.0 - chance).and_then(|other| clean(1.0 - other)) } else { uncertain(chance) }
+}
+
+fn to_digits(number: f64, digits: usize) -> Option<f64> {
+    let after = digits - 1;
     let rounded: f64 = format!("{number:.after$e}").parse().ok()?;
     // No zero has a sign.
     rounded.is_finite().then_some(if rounded == 0.0 { 0.0 } else { rounded })
@@ -41,18 +58,18 @@ struct Doubt<'a> {
 
 pub(super) fn margin<'a>(margin: &'a MarginNote) -> Margin<'a> {
     let doubt =
-        |cause: &'a Cause| Doubt { name: &cause.name, share: clean(cause.share), kind: cause.kind, own: cause.own };
+        |cause: &'a Cause| Doubt { name: &cause.name, share: uncertain(cause.share), kind: cause.kind, own: cause.own };
     Margin {
         comparison: &margin.comparison,
         value: clean(shown(&margin.left)),
         comparator: margin.comparator.symbol(),
         limit: clean(shown(&margin.right)),
         room: clean(margin.room),
-        uncertainty: clean(margin.uncertainty),
+        uncertainty: uncertain(margin.uncertainty),
         unit: &margin.unit,
         share: super::share(margin).and_then(clean),
-        chance: margin.chance.and_then(clean),
-        causes: margin.causes.iter().map(|cause| (cause.name.as_str(), clean(cause.share))).collect(),
+        chance: margin.chance.and_then(chance),
+        causes: margin.causes.iter().map(|cause| (cause.name.as_str(), uncertain(cause.share))).collect(),
         doubts: margin.causes.iter().map(doubt).collect(),
     }
 }
@@ -77,7 +94,7 @@ impl Number {
         let factor = unit.map_or(1.0, |unit| unit.factor);
         Self {
             value: clean(shown(quantity)),
-            uncertainty: clean(quantity.uncertainty() / factor),
+            uncertainty: uncertain(quantity.uncertainty() / factor),
             unit: Some(unit.map_or("", |unit| unit.name)),
         }
     }

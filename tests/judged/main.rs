@@ -8,6 +8,7 @@
 //! `cargo test --test judged -- --nocapture` prints a line for each design.
 #![allow(clippy::unwrap_used, clippy::expect_used, reason = "a test may stop where it fails")]
 
+mod digits;
 mod fields;
 mod mends;
 mod program;
