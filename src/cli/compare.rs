@@ -46,15 +46,15 @@ fn told(path: &Path, why: impl std::fmt::Display) -> u8 {
 fn one(path: &Path, arguments: &Arguments, colour: Colour, today: Option<Date>) -> Result<u8, u8> {
     let bench = Bench::of(path, false);
     let workspace = bench.workspace(&bench.disk, &[path.to_path_buf()], today, colour)?;
-    let sheet = workspace.sheet(path).map_err(|why| told(path, &why.to_string()))?;
+    let sheet = workspace.sheet(path).map_err(|why| told(path, why))?;
     let analysis = sheet.analysis();
     let unlearnt = bench.unlearnt(today, colour)?;
     let texts = bench.analyses(&unlearnt);
     let notes = bench.notes(&texts);
-    let full = bench.disk.full(path).map_err(|why| told(path, &why.to_string()))?;
+    let full = bench.disk.full(path).map_err(|why| told(path, why))?;
     if !has_notes(&notes, &full) {
         let shown = path.display();
-        return Err(told(path, &format!("there are no notes on it; `dryfit notes {shown}` writes a form to fill in")));
+        return Err(told(path, format!("there are no notes on it; `dryfit notes {shown}` writes a form to fill in")));
     }
     let lessons = Lessons::of(&notes, &bench.figures(analysis.library)?);
     let mended = mended(&bench, path, &forecasts(&lessons, &notes, &full), (today, colour))?;
@@ -81,7 +81,7 @@ fn mended(
     }
     let mut workspace = bench.workspace(&bench.disk, &[path.to_path_buf()], today, colour)?;
     workspace.foretell(path, forecasts);
-    let sheet = workspace.sheet(path).map_err(|why| told(path, &why.to_string()))?;
+    let sheet = workspace.sheet(path).map_err(|why| told(path, why))?;
     let mendings = Mendings::of(&workspace, vec![sheet.clone()]);
     let done = repeat(&mendings.sheet(0, &Texts::new()), &sheet.text, &Choice::default());
     let changes = done.applied.iter().flat_map(|applied| &applied.mend.changes);
@@ -122,7 +122,7 @@ fn all(paths: &[PathBuf], arguments: &Arguments, colour: Colour, today: Option<D
             }
             Ok((full, sheet)) => analyses.push((path, full, sheet.analysis())),
             // The others are compared all the same.
-            Err(why) => code = told(path, &why.to_string()),
+            Err(why) => code = told(path, why),
         }
     }
     if bench.code(&texts) != GO {

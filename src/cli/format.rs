@@ -42,7 +42,7 @@ fn one(disk: &Disk, path: &Path, check: bool) -> u8 {
     let text = match text {
         Ok(text) => text,
         Err(why) => {
-            talk_of(path, &why.to_string());
+            talk_of(path, why);
             return TROUBLE;
         }
     };
@@ -64,7 +64,7 @@ fn one(disk: &Disk, path: &Path, check: bool) -> u8 {
         (false, false) => match exchange(disk, path, (&text, &tidy), || Ok(())) {
             Ok(()) => GO,
             Err(error) => {
-                talk_of(path, &format!("left as it is: {error}"));
+                talk_of(path, format!("left as it is: {error}"));
                 TROUBLE
             }
         },

@@ -164,8 +164,7 @@ fn once(disk: &Disk, arguments: &Arguments, colour: Colour, today: Option<Date>)
         Some((_, Ok(baseline))) => Some(baseline),
         None => None,
     };
-    let mut trouble: Vec<Unreadable> =
-        trouble.into_iter().map(|(path, why)| unreadable(&path, why.to_string())).collect();
+    let mut trouble: Vec<Unreadable> = trouble.into_iter().map(|(path, why)| unreadable(&path, why)).collect();
     let first = sheets.first().map_or(Path::new("./."), |path| sheets::seen(path, &arguments.name));
     let repository = Repository::around(disk, first);
     let workspace = match Workspace::of(disk, sheets.iter().map(|path| sheets::seen(path, &arguments.name)), today) {
@@ -279,8 +278,8 @@ fn exit_code(results: &[Done], trouble: &[Unreadable], arguments: &Arguments) ->
     }
 }
 
-fn unreadable(path: &Path, message: String) -> Unreadable {
-    Unreadable { path: path.display().to_string(), message }
+fn unreadable(path: &Path, why: impl std::fmt::Display) -> Unreadable {
+    Unreadable { path: path.display().to_string(), message: why.to_string() }
 }
 
 /// The same under their names from the repository's folder.

@@ -74,7 +74,7 @@ impl Bench {
                     }
                     all.push((path.clone(), analysis));
                 }
-                Err(why) => talk_of(&shown, &why.to_string()),
+                Err(why) => talk_of(&shown, why),
             }
         }
         all

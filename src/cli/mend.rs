@@ -105,7 +105,7 @@ pub(super) fn run(arguments: &Arguments, colour: Colour, today: Option<Date>) ->
                 named.push(Named { is_stdin: is_stdin(&path), sheet });
             }
             Err(why) => {
-                talk_of(&path, &why.to_string());
+                talk_of(&path, why);
                 code = TROUBLE;
             }
         }
@@ -199,7 +199,7 @@ impl Writing<'_> {
             None => Ok(()),
         };
         exchange(self.disk, &sheet.path, (&sheet.text, text), last_look).map_err(|why| {
-            talk_of(&sheet.path, &format!("left as it is: {why}"));
+            talk_of(&sheet.path, format!("left as it is: {why}"));
             TROUBLE
         })
     }

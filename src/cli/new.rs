@@ -63,7 +63,7 @@ pub(super) fn run(arguments: &Arguments) -> u8 {
             TROUBLE
         }
         Err(error) => {
-            talk_of(&file, &format!("cannot be written: {error}"));
+            talk_of(&file, format!("cannot be written: {error}"));
             TROUBLE
         }
     }

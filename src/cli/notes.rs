@@ -56,7 +56,7 @@ fn write(arguments: &Arguments, sheet: &SheetFile, today: Option<Date>) -> u8 {
             TROUBLE
         }
         Err(error) => {
-            talk_of(&file, &format!("cannot be written: {error}"));
+            talk_of(&file, format!("cannot be written: {error}"));
             TROUBLE
         }
     }

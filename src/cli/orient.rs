@@ -51,7 +51,7 @@ fn attempt(arguments: &Arguments, sheet: &SheetFile, colour: Colour) -> Result<u
     let Analysis { library, model, is_broken, .. } = sheet.analysis();
     if is_broken {
         let advice = "what could be read was tried; `dryfit inspect` tells the faults";
-        talk_of(&sheet.path, &format!("not all of it can be read: {advice}"));
+        talk_of(&sheet.path, format!("not all of it can be read: {advice}"));
     }
     let chosen = choose(&model, arguments.part.as_deref())?;
     if chosen.len() > 1 && arguments.svg.is_some() {

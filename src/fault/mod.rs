@@ -104,6 +104,12 @@ pub struct Meant {
 }
 
 impl Meant {
+    /// This word in the place of another; nothing where that is one too many.
+    #[must_use]
+    pub fn of(word: &str, instead: &str) -> Self {
+        Self { word: word.to_owned(), instead: instead.to_owned() }
+    }
+
     /// The same, where the word is plain to see.
     #[must_use]
     pub fn title(&self) -> String {

@@ -67,5 +67,5 @@ pub fn renamed(word: &str, instead: &str) -> Help {
 /// The way out, in these words, where one word takes the place of another.
 #[must_use]
 pub fn exchange(word: &str, instead: &str, words: String) -> Help {
-    Help { words, meant: Some(Meant { word: word.to_owned(), instead: instead.to_owned() }) }
+    Help { words, meant: Some(Meant::of(word, instead)) }
 }

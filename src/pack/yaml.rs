@@ -91,6 +91,7 @@ fn code(error: &Error) -> PackFault {
 }
 
 #[cfg(test)]
+#[allow(clippy::unwrap_used, reason = "a test may stop where it fails")]
 mod tests {
     use super::*;
 

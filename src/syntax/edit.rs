@@ -8,7 +8,6 @@ use crate::source::Span;
 
 /// One exchange of bytes in a text.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash)]
-#[non_exhaustive]
 pub struct Edit {
     /// The first byte.
     pub start: usize,
@@ -50,7 +49,7 @@ pub fn apply(text: &str, edits: &[Edit]) -> String {
 ///
 /// let text = "thickness = 2,5 mm";
 /// let mended = |at: std::ops::Range<usize>, word: &str, instead: &str| {
-///     let meant = Meant { word: word.into(), instead: instead.into() };
+///     let meant = Meant::of(word, instead);
 ///     apply(text, &[exchange(text, SourceId(0).span(at), &meant).unwrap()])
 /// };
 /// assert_eq!(mended(10..11, "=", ""), "thickness 2,5 mm");

@@ -181,7 +181,7 @@ impl<'f> Workspace<'f> {
     /// # Errors
     /// Where its project was not read.
     pub fn sheet_of(&self, path: &Path, text: String) -> Result<SheetFile<'_>, Unread> {
-        let home = self.home(path).ok_or_else(|| Unread::NoProject)?;
+        let home = self.home(path).ok_or(Unread::NoProject)?;
         Ok(SheetFile::new(&self.files, home, path, path.display().to_string(), text))
     }
 

@@ -64,7 +64,7 @@ impl Job<'_> {
 
     fn one(&self, path: &Path) -> Result<Done, Unreadable> {
         let sheet = sheets::read(self.workspace, path, &self.arguments.name);
-        let sheet = sheet.map_err(|why| super::unreadable(path, why.to_string()))?;
+        let sheet = sheet.map_err(|why| super::unreadable(path, why))?;
         let analysis = sheet.analysis();
         let library = analysis.library;
         if self.mends.findings == 0 {
