@@ -184,19 +184,19 @@ fn edit(text: &str, place: &DrivingDimension, value: f64) -> Edit {
     }
 }
 
+/// What ends a line of a sheet, by itself or one after the other.
+const LINE_ENDS: [char; 2] = ['\n', '\r'];
+
 /// A new field after another: on a line of its own where the other one has one, else after `;`.
 pub(super) fn put_behind(text: &str, name: std::ops::Range<usize>, end: usize, (word, value): (&str, &str)) -> Edit {
-    let line = text[..name.start].rfind('\n').map_or(0, |at| at + 1);
+    let line = text[..name.start].rfind(LINE_ENDS).map_or(0, |at| at + 1);
     let indent = &text[line..name.start];
-    let stop = text[end..].find('\n').map_or(text.len(), |at| end + at);
+    let stop = text[end..].find(LINE_ENDS).map_or(text.len(), |at| end + at);
     let rest = text[end..stop].trim();
     if !indent.trim().is_empty() || !(rest.is_empty() || rest.starts_with('#')) {
         return Edit { start: end, end, text: format!("; {word} {value}") };
     }
-    let (stop, ending) = match text[..stop].strip_suffix('\r') {
-        Some(before) if stop < text.len() => (before.len(), "\r\n"),
-        _ => (stop, "\n"),
-    };
+    let ending = ["\r\n", "\r"].into_iter().find(|ending| text[stop..].starts_with(ending)).unwrap_or("\n");
     // The value is below the other one's.
     let gap = text[name.end..].chars().take_while(|c| matches!(c, ' ' | '\t')).count();
     let blanks = (name.len() + gap).saturating_sub(word.chars().count()).max(1);

@@ -38,7 +38,7 @@ fn edits(mend: &Mend) -> Vec<Edit> {
 
 /// Lines that hold what was measured.
 fn readings(text: &str) -> Vec<&str> {
-    text.lines().filter(|line| line.contains("measured") || line.contains("between")).collect()
+    text.split(['\n', '\r']).filter(|line| line.contains("measured") || line.contains("between")).collect()
 }
 
 /// What a text is made of besides its edits.
@@ -157,7 +157,7 @@ prop_compose! {
         class in prop::sample::select(vec!["press", "snug", "sliding", "free"]),
         span in 3.0..16.0_f64,
         up in prop::sample::select(vec!["+z", "+x", "-y"]),
-        ending in prop::sample::select(vec!["\n", "\r\n"]),
+        ending in prop::sample::select(vec!["\n", "\r\n", "\r"]),
         copied in any::<bool>(),
     ) -> String {
         let (length, thickness, fillet) = arm;

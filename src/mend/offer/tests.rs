@@ -14,9 +14,12 @@ fn behind(text: &str, name: &str, value: &str) -> String {
 #[test]
 fn a_new_field_takes_the_form_of_its_neighbours() {
     assert_eq!(behind("arm a { width 8 mm }", "width", "8 mm"), "arm a { width 8 mm; root-fillet 0.9 mm }");
-    assert_eq!(
-        behind("arm a {\r\n  width       8 mm  # wide\r\n}\r\n", "width", "8 mm"),
-        "arm a {\r\n  width       8 mm  # wide\r\n  root-fillet 0.9 mm\r\n}\r\n"
-    );
+    for ending in ["\n", "\r\n", "\r"] {
+        let ended = |text: &str| text.replace('|', ending);
+        assert_eq!(
+            behind(&ended("arm a {|  width       8 mm  # wide|}|"), "width", "8 mm"),
+            ended("arm a {|  width       8 mm  # wide|  root-fillet 0.9 mm|}|")
+        );
+    }
     assert_eq!(behind("  width 8 mm }\n", "width", "8 mm"), "  width 8 mm; root-fillet 0.9 mm }\n");
 }
