@@ -280,8 +280,10 @@ fn a_boss_bursts_like_a_press_fit_hub() {
     let found = screw::boss_hoop_stress(newtons(300.0), deg(30.0), mm(3.5), mm(8.0), mm(7.0)).unwrap();
     let pressure = 300.0 * 30.0_f64.to_radians().tan() / (std::f64::consts::PI * 3.5 * 8.0);
     near(found.value, 1e6 * pressure * 5.0 / 3.0, 1e-12);
-    let small = screw::boss_hoop_stress(newtons(300.0), deg(30.0), mm(3.5), mm(8.0), mm(3.0));
-    assert_eq!(at_fault(small), "boss_diameter");
+    for small in [3.0, 3.5] {
+        let refused = screw::boss_hoop_stress(newtons(300.0), deg(30.0), mm(3.5), mm(8.0), mm(small));
+        assert_eq!(at_fault(refused), "boss_diameter");
+    }
     let safety = screw::pull_out_force(mm(3.5), mm(8.0), mpa(40.0), one(1.2), one(0.5));
     assert_eq!(at_fault(safety), "safety");
 }

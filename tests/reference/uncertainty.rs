@@ -3,6 +3,7 @@
 #![allow(clippy::cast_precision_loss, clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "small grids")]
 
 use dryfit::inspect::inspect_text;
+use dryfit::pack::Project;
 use dryfit::quantity::{Dimension, Input, InputId, InputKind, Quantity, Shape, mean_of, rectangular};
 use dryfit::rules::Library;
 
@@ -236,4 +237,40 @@ fn the_gums_end_gauge() {
     close(margin.room * nanometres, -162.0, "the gauge's length less 50.001 mm");
     let uncertainty = margin.uncertainty * nanometres;
     assert!((uncertainty - 31.7).abs() < 0.1, "{uncertainty} nm");
+}
+
+const GATE: &str = "blocks:
+  gate:
+    doc: What has to hold together.
+    in: [part]
+    name: required
+    drawn: true
+    fields:
+      one: {doc: The one., kind: condition, required: true}
+      other: {doc: The other., kind: condition, required: true}
+    example: gate g { one 2 > 1; other 2 > 1 }
+rules:
+  open-gate:
+    title: a gate that is open
+    about: [gate]
+    holds: {care: one and other}
+    says: it is open
+    why: Both have to hold.
+    sources: [our own gates]
+    passes: let width = 1 mm
+    fails: let width = 1 mm
+";
+
+/// Two conditions that have nothing to do with each other hold together by the product of their chances: by the table of the
+/// normal distribution one that is half a standard uncertainty from its limit holds by 0.69146, one that is a whole one from it
+/// by 0.84134; together they fail by 1 - 0.69146 * 0.84134 = 0.4182.
+#[test]
+fn two_conditions_of_a_block_against_the_normal_table() {
+    let project = Project::of_texts([("gate.yaml".to_owned(), GATE.to_owned())]).map_err(|error| error.faults).unwrap();
+    let library = Library::with_project(project).map_err(|error| error.faults).unwrap();
+    let sheet = "machine bench\nmaterial petg\nbought rail { lip 8.005 +- 0.02 mm; mouth 8.15 +- 0.3 mm }\n\
+                 part p { up +z; gate g { one rail.lip >= 8 mm; other rail.mouth >= 8 mm } }\n";
+    let found = inspect_text(&library, "gate.dryfit", sheet).findings;
+    let chance = found.iter().find(|finding| finding.rule == "open-gate").and_then(|gate| gate.margin.as_ref()?.chance);
+    assert!(chance.is_some_and(|ours| (ours - 0.4182).abs() < 2e-4), "{chance:?}");
 }

@@ -272,3 +272,19 @@ pub(super) fn asked(evaluation: &Evaluation, expr: &Expr, inputs: &[InputId], by
         Err(_) => f64::NAN,
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Independent inputs that move an argument by 3 and by 4 move it by 5 in all (JCGM 100:2008, 5.1.2), wherever it is.
+    #[test]
+    fn an_argument_is_as_uncertain_as_its_inputs_make_it() {
+        for middle in [0.0, 100.0] {
+            let nodes = vec![Node::Straight { middle, moves: vec![(0, 3.0), (1, -4.0)] }, Node::Constant(middle)];
+            let compiled = Compiled { nodes, known: FxHashMap::default(), inputs: Vec::new(), root: 0, asks: false };
+            let spread = |part| compiled.spread_of(part, 2, &mut Scratch::default()).map(|argument| argument.spread);
+            assert_eq!((spread(0), spread(1)), (Some(5.0), None));
+        }
+    }
+}

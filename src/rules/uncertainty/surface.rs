@@ -100,19 +100,22 @@ mod tests {
     }
 
     /// What bends, along the way in which it moves most or by one input alone, is not met; nor is what does not move, or what
-    /// cannot be worked out.
+    /// cannot be worked out. The unit that it is in makes no difference.
     #[test]
     fn what_is_not_met_has_no_surface() {
-        let bends: [fn(&[f64]) -> f64; 5] = [
+        let bends: [fn(&[f64]) -> f64; 6] = [
             |by| (by[0] + by[1]).max(0.5),
+            |by| (by[0] + by[1]).max(-1.6),
             |by| 3.0 * by[0] + by[1].abs(),
             |by| (2.0 * by[0]).exp() + by[1],
             |_| 1.0,
             |by| if by[0] > 1.9 { f64::NAN } else { by[0] + 0.1 * by[1] },
         ];
-        for (index, mut formula) in bends.into_iter().enumerate() {
-            assert!(Surface::of(2, &mut formula).is_none(), "{index}");
+        for unit in [0.01, 1.0, 100.0] {
+            for (index, formula) in bends.into_iter().enumerate() {
+                assert!(Surface::of(2, &mut |by| unit * formula(by)).is_none(), "{index} in units of {unit}");
+            }
+            assert!(Surface::of(2, &mut |by| unit * (by[0] + by[1])).is_some(), "in units of {unit}");
         }
-        assert!(Surface::of(2, &mut |by| by[0] + by[1]).is_some());
     }
 }

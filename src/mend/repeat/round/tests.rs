@@ -34,3 +34,28 @@ fn what_follows_from_one_number_is_looked_at_once() {
         assert_eq!(waiting, 1, "of {count} arms");
     }
 }
+
+/// What has nothing to do with each other is mended in one round, to the last finding; what the mends before it reach is left
+/// for the next.
+#[test]
+fn what_is_apart_is_mended_in_one_round() {
+    let mut library = Library::built_in();
+    library.rules.retain(|rule| rule.name == "thin-wall");
+    let wall = |number: usize| format!("  wall w{number} {{ thickness 0.5 mm; height 9 mm }}\n");
+    let apart: String = (0..4).map(wall).collect();
+    let copy = |number: usize| format!("  wall w{number} like w0\n");
+    let copies: String = (1..4).map(copy).collect();
+    for (walls, mends) in [(apart, 4), (wall(0) + &copies, 1)] {
+        let (sheet, text) =
+            (Alone { library: &library }, format!("machine bench\nmaterial petg\npart p {{ up +z\n{walls}}}\n"));
+        let (Inspection { findings, .. }, judged) = sheet.analysis(&text).followed().split();
+        let (choice, looked_at) = (Choice::default(), std::cell::Cell::new(0));
+        let look = || {
+            looked_at.set(looked_at.get() + 1);
+            false
+        };
+        let mut round = Round::new((&sheet, &text), judged, &findings, (&choice, &look));
+        assert!(round.single_changes(&mut Stuck::new()));
+        assert_eq!((round.next.len(), looked_at.get()), (mends, mends), "{text}");
+    }
+}

@@ -46,7 +46,7 @@ fn any_number_of_means_of_two_readings() {
 #[test]
 fn what_quadrature_of_the_densities_says() {
     type Case = (f64, f64, &'static [f64], &'static [(f64, u32)], f64);
-    let cases: [Case; 11] = [
+    let cases: [Case; 13] = [
         (-3.0, 0.0, &[], &[(1.0, 2), (0.5, 3), (0.7, 1)], 0.130_340_540),
         (-1.5, 0.0, &[], &[(1.0, 2), (1.0, 2), (1.0, 2)], 0.286_690_489),
         (-2.5, 0.0, &[], &[(1.0, 1), (2.0, 5), (0.5, 4)], 0.227_380_715),
@@ -54,6 +54,8 @@ fn what_quadrature_of_the_densities_says() {
         (-2.0, 0.0, &[], &[(1.0, 6), (1.0, 9), (0.8, 30)], 0.133_255_080),
         (-0.1, 0.0, &[], &[(1.0, 1), (1.0, 3)], 0.480_977_725),
         (-2.0, 1.0, &[], &[(0.5, 1), (0.5, 2)], 0.145_130_435),
+        (-2.0, 1.0, &[], &[(0.5, 2)], 0.067_647_181),
+        (-1.5, 0.6, &[], &[(1.0, 3)], 0.139_924_142),
         (-1.0, 0.3, &[1.2], &[(0.4, 2)], 0.164_235_218),
         (-1.2, 0.0, &[1.0, 0.4], &[(0.1, 3)], 0.019_727_399),
         (-0.7, 0.0, &[0.9], &[(0.05, 1)], 0.129_408_424),
@@ -63,6 +65,14 @@ fn what_quadrature_of_the_densities_says() {
         let ours = below(limit, normal, half_widths, few);
         assert!((ours - exact).abs() < 1e-7, "{few:?} at {limit}: {ours}, quadrature says {exact}");
     }
+}
+
+/// The variances add up (JCGM 100:2008, 5.1.2), and that between bounds is a third of the square of half of their distance (4.3.7):
+/// 3² + 6²/3 + 2² is 5².
+#[test]
+fn the_whole_is_the_combined_uncertainty() {
+    let parts = Parts { normal: 3.0, half_widths: vec![6.0], few: vec![(2.0, 4)] };
+    assert!((parts.whole() - 5.0).abs() < 1e-15, "{}", parts.whole());
 }
 
 /// Where the tails of each take over, and where an input becomes so narrow that it counts for nothing, a chance does not jump.

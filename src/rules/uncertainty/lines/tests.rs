@@ -13,6 +13,24 @@ fn quantiles_invert_the_normal_distribution() {
     }
 }
 
+/// The way in which a value moves most, of length one: by its slopes, 3, -4 and 12 of 13; where there are none by how far it
+/// bends, 3 and 4 of 5; and where nothing moves it, any. The unit that it is in makes no difference.
+#[test]
+fn lines_run_the_way_in_which_a_value_moves_most() {
+    type Value = fn(&[f64]) -> f64;
+    let values: [(Value, [f64; 3]); 3] = [
+        (|by| 7.0 + 3.0 * by[0] - 4.0 * by[1] + 12.0 * by[2], [3.0 / 13.0, -4.0 / 13.0, 12.0 / 13.0]),
+        (|by| 3.0 * by[0].abs() + 4.0 * by[2].powi(2), [0.6, 0.0, 0.8]),
+        (|_| 2.0, [1.0, 0.0, 0.0]),
+    ];
+    for (value, exact) in values {
+        for unit in [0.01, 1.0, 100.0] {
+            let found = steepest(3, &mut |by| unit * value(by));
+            assert!(found.iter().zip(exact).all(|(one, exact)| (one - exact).abs() < 1e-9), "{found:?}, not {exact:?}");
+        }
+    }
+}
+
 /// A limit on either side of a sum, exactly 2 P(z < -limit), wherever the sum's direction lies.
 #[test]
 fn a_strip_has_the_normal_distributions_chance() {
