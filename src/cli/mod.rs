@@ -41,7 +41,7 @@ use own::Own;
 
 use crate::language_server;
 use crate::rules::Date;
-use crate::source::printable;
+use crate::source::{printable, printable_line};
 
 /// Everything was checked and nothing reaches the threshold.
 pub const GO: u8 = 0;
@@ -180,8 +180,16 @@ fn parsed(words: &[OsString]) -> Result<Arguments, u8> {
             output::talk(&what);
             Err(TROUBLE)
         }
-        None => Err(usage(&error)),
+        None => Err(usage(&in_one_line(words).unwrap_or(error))),
     }
+}
+
+/// What is wrong with the arguments as they may be shown: a line end in one would make a line of the message. `None` where
+/// they may be shown as they are, and where nothing is wrong with them then.
+fn in_one_line(words: &[OsString]) -> Option<clap::Error> {
+    let shown = |word: &OsString| OsString::from(printable_line(&word.to_string_lossy()).into_owned());
+    let shown: Vec<OsString> = words.iter().map(shown).collect();
+    if shown == words { None } else { Arguments::try_parse_from(shown).err() }
 }
 
 /// Help and version are data; a mistake in the arguments is trouble.

@@ -144,6 +144,12 @@ fn nothing_raw_in_a_files_name_reaches_any_report() {
             assert_clean(format, &outcome);
         }
     }
+    let forged = "loud\nerror: nothing is wrong here";
+    for wrong in [&["gauge", forged][..], &["inspect", "--level", forged], &[forged]] {
+        let outcome = bench.run(wrong);
+        assert_eq!(outcome.code, 2, "{}", outcome.all());
+        assert!(!outcome.all().contains("\nerror: nothing"), "{}", outcome.all());
+    }
     for wrong in [&["gauge", NASTY][..], &["inspect", "--level", NASTY], &[NASTY]] {
         let outcome = bench.run(wrong);
         assert_eq!(outcome.code, 2, "{}", outcome.all());
