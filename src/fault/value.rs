@@ -3,7 +3,9 @@
 use super::code::codes;
 use super::ways::{DIRECTIONS, with_unit};
 use super::word::{a, alternatives};
-use super::{BareWay, Code, Guess, HowTo, Lookup, MeetingWay, OwnWay, ReachBy, UnitWay, UnlikeWay, Words, meant};
+use super::{
+    BareWay, Code, Guess, HowTo, Lookup, MeetingWay, OwnWay, ReachBy, UnitWay, UnlikeWay, Words, exchange, meant,
+};
 
 codes! {
     /// What is wrong with a value of a sheet, or with a formula where it is worked out.
@@ -138,11 +140,14 @@ codes! {
         ThreeDistances { count: usize = 2 } "wrong-kind" =>
             Words::new(format!("a place has three distances, along x, y and z; here are {count}"))
                 .help("write `12, 8, 0 mm`, decimals with a point");
-        SpacedDecimal { field: String = "diameter".into(), takes: String = "a length such as `2 mm`".into(), number: String = "2.5 mm".into() }
-            "wrong-kind" =>
+        SpacedDecimal { field: String = "diameter".into(), takes: String = "a length such as `2 mm`".into(), whole: f64 = 2.0, decimals: f64 = 5.0, unit: String = "mm".into() }
+            "wrong-kind" => {
+            let (written, point) = (format!("{whole}, {decimals}"), format!("{whole}.{decimals}"));
+            let number = if unit.is_empty() { point.clone() } else { format!("{point} {unit}") };
             Words::new(format!("`{field}` takes {takes}"))
                 .label("two numbers")
-                .help(format!("a decimal has a point and no space: `{number}`"));
+                .help(exchange(&written, &point, format!("a decimal has a point and no space: `{number}`")))
+        };
         FarReadings { whole: f64 = 25.0, decimals: f64 = 2.0, unit: String = "mm".into() } "impossible-value" =>
             Words::new(format!("two readings of one thing, {whole} and {decimals} {unit}, are too far apart"))
                 .label("two readings")

@@ -370,6 +370,8 @@ fn the_one_way_out_is_an_edit() {
     for (good, wrong) in [
         ("width rail.lip + slack;", "width rail.lip + slck;"),
         ("thickness 2.5 mm;", "thickness 2,5 mm;"),
+        ("thickness 2.5 mm;", "thickness 2, 5 mm;"),
+        ("inside  latch.mouth.width", "inside  mouth.width"),
         ("thickness 2.5 mm;", "thickness \"2.5 mm\";"),
         ("thickness 2.5 mm;", "thickness 2.5 m m;"),
         ("thickness 2.5 mm;", "thickness = 2.5 mm;"),

@@ -22,6 +22,17 @@ pub enum Guess {
     Nothing,
 }
 
+/// The way out where a name lies further in: of a path that has it once, what comes before it is what lacks.
+fn whole_path(name: &str, path: &str) -> Help {
+    let words = format!("write the whole path: `{path}`");
+    let names: Vec<&str> = path.split('.').collect();
+    let mut places = (0..names.len()).filter(|at| names[*at] == name);
+    match (places.next(), places.next()) {
+        (Some(at), None) => exchange(name, &names[..=at].join("."), words),
+        _ => words.into(),
+    }
+}
+
 impl Guess {
     pub(in crate::fault) fn help(&self, name: &str) -> Help {
         match self {
@@ -32,7 +43,7 @@ impl Guess {
             }
             Self::Capital(axis) => format!("directions are written small: `+{axis}` or `-{axis}`").into(),
             Self::Axis(axis) => format!("a direction has its sign written to it: `+{axis}` or `-{axis}`").into(),
-            Self::Path(path) => format!("write the whole path: `{path}`").into(),
+            Self::Path(path) => whole_path(name, path),
             Self::Habit(way) => way.as_str().into(),
             Self::Near(near) => meant(name, near),
             Self::Nothing => "give it a value with `let`, or use a path such as `clip.jaw.length`".into(),

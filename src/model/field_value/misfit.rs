@@ -86,8 +86,9 @@ impl Conversion<'_, '_> {
     /// The form of a value that this field cannot take.
     pub(in crate::model) fn wrong_form(&self, value: &tree::Value) -> Failure {
         let (field, takes, way) = (self.called(), self.field.about.kind.describe(), self.how_to_write(value));
-        if let Some(number) = decimal_of(value) {
-            return Failure::fault(ValueFault::SpacedDecimal { field, takes, number }.at(value.span));
+        if let Some((whole, decimals, unit)) = decimal_of(value) {
+            let code = ValueFault::SpacedDecimal { field, takes, whole, decimals, unit };
+            return Failure::fault(code.at(value.span));
         }
         Failure::fault(ValueFault::WrongForm { field, takes, way }.at(value.span))
     }
@@ -250,15 +251,15 @@ pub(super) fn literal(expr: &Expr) -> Option<f64> {
 }
 
 /// `2.5 mm` for `2, 5 mm`.
-fn decimal_of(value: &tree::Value) -> Option<String> {
+fn decimal_of(value: &tree::Value) -> Option<(f64, f64, String)> {
     let ValueKind::Place(distances) = &value.kind else { return None };
     let [Expr { kind: ExprKind::Number { value: whole, .. }, .. }, Expr { kind: ExprKind::Number { value, unit }, .. }] =
         distances.as_slice()
     else {
         return None;
     };
-    let unit = unit.as_ref().map_or(String::new(), |unit| format!(" {}", unit.text));
-    (whole.fract() == 0.0 && value.fract() == 0.0).then(|| format!("{whole}.{value}{unit}"))
+    let unit = unit.as_ref().map_or(String::new(), |unit| unit.text.clone());
+    (whole.fract() == 0.0 && value.fract() == 0.0).then_some((*whole, *value, unit))
 }
 
 fn literals(list: &[Expr], between: &str) -> String {
