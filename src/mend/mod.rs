@@ -169,7 +169,8 @@ fn advised<'s>(
     (wanted, looks): (impl IntoIterator<Item = usize>, usize),
 ) -> (Vec<Option<Advice>>, usize) {
     let mut all: Vec<Option<Advice>> = before.iter().map(|_| None).collect();
-    if !before.iter().any(|finding| is_mendable(sheet.library(), finding)) {
+    let mut wanted = wanted.into_iter().filter(|index| is_mendable(sheet.library(), &before[*index])).peekable();
+    if wanted.peek().is_none() {
         return (all, 0);
     }
     let mut advisor = advisor::Advisor::new((sheet, text), judged, before, (SHOWN, material)).within(looks);
@@ -225,12 +226,9 @@ pub fn attach_within(sheet: &dyn Sheet, analysis: Analysis, budget: Budget) -> I
 pub fn advise_on(sheet: &dyn Sheet, analysis: Analysis, wanted: impl Fn(&Finding) -> bool) -> Vec<Option<Advice>> {
     let (Inspection { sources, findings, .. }, judged) = analysis.followed().split();
     let source = sources.share(SourceId(0));
-    let is_wanted = |finding: &Finding| wanted(finding) && is_mendable(sheet.library(), finding);
-    if !findings.iter().any(is_wanted) {
-        return findings.iter().map(|_| None).collect();
-    }
-    let mut advisor = advisor::Advisor::new((sheet, &source.text), judged, &findings, (SHOWN, false));
-    findings.iter().map(|finding| if is_wanted(finding) { advisor.advise(finding) } else { None }).collect()
+    // Asked anew before each is looked at: whoever wants them may want no more by then.
+    let wanted = (0..findings.len()).filter(|index| wanted(&findings[*index]));
+    advised((sheet, &source.text), judged, &findings, false, (wanted, usize::MAX)).0
 }
 
 /// Whether a dimension may cure a finding.
