@@ -20,6 +20,13 @@ pub(super) struct Inputs {
     names: Vec<String>,
 }
 
+/// Whether an argument of a call is the word of a kind of block: a field of that name is not meant.
+fn names_a_kind(function: &str, arguments: &[Expr], argument: &Expr) -> bool {
+    let place = arguments.iter().position(|other| std::ptr::eq(other, argument));
+    let takes = functions::form(function).zip(place).and_then(|(form, place)| form.takes.get(place));
+    takes == Some(&functions::Takes::Block)
+}
+
 impl Inputs {
     /// Collects what a formula and the steps it uses refer to.
     pub(super) fn of(rule: &Rule, expr: &Expr, evaluation: &Evaluation) -> Self {
@@ -52,7 +59,9 @@ impl Inputs {
                 }
                 let inner = if name.text == "printed" { evaluation.printed() } else { *evaluation };
                 for argument in used(&name.text, arguments, evaluation) {
-                    self.expr(rule, argument, &inner);
+                    if !names_a_kind(&name.text, arguments, argument) {
+                        self.expr(rule, argument, &inner);
+                    }
                 }
             }
             ExprKind::Negative(inner) | ExprKind::Not(inner) | ExprKind::Named { value: inner, .. } => {

@@ -1,6 +1,6 @@
-//! Holes in what is pulled, where both say where they are.
+//! What is round and goes across a feature, where both say where they are.
 
-use super::beside::beside;
+use super::beside::{beside, kind};
 use super::places::{absent, body};
 use super::stray::block;
 use super::{Answer, Form, Gives, Takes, direction};
@@ -11,13 +11,13 @@ use crate::syntax::tree::Expr;
 
 pub(super) static FORMS: [Form; 2] = [
     Form {
-        name: "hole-in",
-        written: "hole-in(direction, width)",
-        doc: "Of the holes in the same part that go across a direction, with their axis within half a width of this feature's middle line, the one that comes nearest to its side.",
-        arguments: 2..=2,
-        takes: &[Takes::Direction, Takes::Quantity],
+        name: "across-middle",
+        written: "across-middle(block, direction, width)",
+        doc: "Of the round blocks of a kind in the same part that go across a direction, with their axis within half a width of this feature's middle line, the one that comes nearest to its side.",
+        arguments: 3..=3,
+        takes: &[Takes::Block, Takes::Direction, Takes::Quantity],
         gives: Gives::Feature,
-        answer: Answer::Own(|e, a| hole_in(e, a).map(Value::Feature)),
+        answer: Answer::Own(|e, a| across_middle(e, a).map(Value::Feature)),
     },
     Form {
         name: "off-line",
@@ -47,20 +47,21 @@ fn line(evaluation: &Evaluation, along: &Expr) -> Result<(Vector, Vector), Failu
     Ok((own.at, direction(evaluation, along)?))
 }
 
-fn hole_in(evaluation: &Evaluation, arguments: &[Expr]) -> Result<FeatureId, Failure> {
+fn across_middle(evaluation: &Evaluation, arguments: &[Expr]) -> Result<FeatureId, Failure> {
     let model = evaluation.model;
-    let (from, along) = line(evaluation, &arguments[0])?;
-    let half = evaluation.quantity(&arguments[1])?.value / 2.0;
-    let holes = beside(model, evaluation.feature).filter(|id| &*model.feature(*id).block.name == "hole");
-    let within = holes.filter_map(|id| Some((id, off(model, id, from, along)?))).filter(|(_, (off, _))| *off <= half);
+    let kind = kind(evaluation, &arguments[0])?;
+    let (from, along) = line(evaluation, &arguments[1])?;
+    let half = evaluation.quantity(&arguments[2])?.value / 2.0;
+    let round = beside(model, evaluation.feature).filter(|id| &*model.feature(*id).block.name == kind);
+    let within = round.filter_map(|id| Some((id, off(model, id, from, along)?))).filter(|(_, (off, _))| *off <= half);
     let nearest = within.max_by(|(_, a), (_, b)| (a.0 + a.1).total_cmp(&(b.0 + b.1)));
-    nearest.map(|(id, _)| id).ok_or_else(|| absent("a hole with a place in it"))
+    nearest.map(|(id, _)| id).ok_or_else(|| Failure::Absent(format!("a {kind} with a place in it").into()))
 }
 
 fn off_line(evaluation: &Evaluation, arguments: &[Expr]) -> Result<Value, Failure> {
     let (from, along) = line(evaluation, &arguments[1])?;
     let (far, _) = off(evaluation.model, block(evaluation, &arguments[0])?, from, along)
-        .ok_or_else(|| absent("a hole that goes across"))?;
+        .ok_or_else(|| absent("something round that goes across"))?;
     Ok(Value::Quantity(Quantity {
         unit: Unit::usual(Dimension::LENGTH, false),
         ..Quantity::exact(far, Dimension::LENGTH)
