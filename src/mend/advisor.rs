@@ -13,7 +13,9 @@ use super::sorts::Mating;
 use super::{Advice, SHOWN, Sheet, conflict, is_mendable, pairs};
 use crate::inspect::Judged;
 use crate::model::{FeatureId, Model, Variation};
-use crate::rules::{Closeness, Finding, Level, Library, NothingNote, Rule, SearchNote, Standing, keeps_aim, standing};
+use crate::rules::{
+    Closeness, Finding, Level, Library, NothingNote, Rule, SearchNote, Standing, keeps_aim, standing, standing_within,
+};
 use crate::vocabulary::{Sort, StepOf};
 
 /// The search for a finding's mends ends after so many looks at a rule: what takes longer is seldom a change that
@@ -135,7 +137,7 @@ impl<'s> Advisor<'s> {
     /// How a rule would stand with something different.
     pub(super) fn stands(&mut self, case: Case, with: &[Variation], closeness: Closeness) -> Option<Standing> {
         let library = self.spend()?;
-        self.model.varied(with, |model| standing(library, case.rule, model, case.feature, closeness))
+        self.model.varied(with, |model| standing_within(library, case.rule, model, case.feature, (closeness, None)))
     }
 
     /// The same, not free where it leaves what the rule's mends keep to.

@@ -7,7 +7,7 @@ use super::offer::{Kind, Mend, change};
 use super::search::{Stretch, Wanted, nearest_count, stretch};
 use crate::model::Variation;
 use crate::quantity::Dimension;
-use crate::rules::{Closeness, Level, Standing, keeps_aim, standing};
+use crate::rules::{Closeness, Level, Standing, keeps_aim, standing_within};
 use crate::vocabulary::{StepOf, Vocabulary};
 
 /// At most so many dimensions are proven for a finding; those that the rule names last are left out.
@@ -98,10 +98,15 @@ impl Advisor<'_> {
 
     /// How a rule would stand with other numbers. That it does not apply any more is no cure, where it
     /// compared something before.
-    fn drawn(&mut self, (case, compares): (Case, bool), with: &[Variation], closeness: Closeness) -> Option<Standing> {
+    fn drawn(
+        &mut self,
+        (case, compares): (Case, bool),
+        with: &[Variation],
+        closely: (Closeness, Option<Level>),
+    ) -> Option<Standing> {
         let library = self.spend()?;
         self.model.varied(with, |model| {
-            let mut now = standing(library, case.rule, model, case.feature, closeness)?;
+            let mut now = standing_within(library, case.rule, model, case.feature, closely)?;
             let gone = compares && now.deciding.is_none();
             if now.level < Some(case.level) && (gone || !keeps_aim(case.rule, model, case.feature)) {
                 now.level = Some(case.level);
@@ -112,7 +117,7 @@ impl Advisor<'_> {
 
     /// The same, free only with the room that a mend aims at.
     pub(super) fn aimed(&mut self, case: Case, with: &[Variation], closeness: Closeness) -> Option<Standing> {
-        let mut now = self.drawn((case, true), with, closeness)?;
+        let mut now = self.drawn((case, true), with, (closeness, None))?;
         if now.is_free() && !self.aim.is_met(&now) {
             now.level = Some(case.level);
         }
@@ -120,11 +125,11 @@ impl Advisor<'_> {
     }
 
     fn goal<'p>(&mut self, of: (Case, bool), place: &'p DrivingDimension, wanted: Wanted) -> Option<Goal<'p>> {
-        let mut look = |value: f64, closeness| self.drawn(of, &[place.with(value)], closeness);
+        let mut look = |value: f64, closeness| self.drawn(of, &[place.with(value)], (closeness, wanted.most));
         let edge = nearest_count(wanted, &mut look)?;
         let aim = self.aim;
         let mut look = |value: f64| {
-            let now = self.drawn(of, &[place.with(value)], Closeness::Likely)?;
+            let now = self.drawn(of, &[place.with(value)], (Closeness::Likely, wanted.most))?;
             Some((now.level <= wanted.most, wanted.most.is_none() && aim.is_met(&now)))
         };
         let aim = match stretch(wanted, edge, &mut look) {
@@ -170,7 +175,7 @@ impl Advisor<'_> {
     /// A value proven; `None` where it does not hold.
     fn at(&mut self, of: (Case, bool), goal: &Goal, value: f64) -> Option<Mend> {
         let Goal { place, most, .. } = *goal;
-        let standing = self.drawn(of, &[place.with(value)], Closeness::Full).filter(|now| now.level <= most)?;
+        let standing = self.drawn(of, &[place.with(value)], (Closeness::Full, most)).filter(|now| now.level <= most)?;
         let size = self.size(place, value);
         let most = Self::stretched(place, size);
         let changes = vec![change(self.text, place, value)];

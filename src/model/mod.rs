@@ -22,6 +22,7 @@ mod required;
 mod resolve;
 mod sheet;
 mod shrinkage;
+mod slopes;
 mod told;
 mod tolerance_class;
 mod trail;
@@ -42,6 +43,7 @@ pub use reference::Reference;
 pub(crate) use replaced::Replaced;
 pub use resolve::Named;
 pub use sheet::{Feature, FeatureId, Field, Sheet, Written};
+pub use slopes::Spared;
 pub use told::{Dangers, Told, ToldText};
 pub use tolerance_class::looks_like_class;
 pub use trail::{FieldNumber, Reads};
@@ -98,6 +100,8 @@ pub struct Model<'v> {
     draw: Cell<u64>,
     /// Whether a value that was read is uncertain; see [`Model::watching`].
     moves: Cell<bool>,
+    /// Whether slopes may be left out; see [`Model::sparing_slopes`].
+    slopes: Cell<Option<slopes::Slopes>>,
     /// Who reads whom; see [`Model::follow`].
     trail: RefCell<Option<trail::Trail>>,
     /// What it tells in words; see [`Model::told`].
@@ -137,6 +141,7 @@ impl<'v> Model<'v> {
             draws: RefCell::default(),
             draw: Cell::new(0),
             moves: Cell::default(),
+            slopes: Cell::default(),
             trail: RefCell::default(),
             told: RefCell::default(),
         }

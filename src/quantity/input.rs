@@ -10,6 +10,9 @@ use crate::source::Span;
 pub struct InputId(u64);
 
 impl InputId {
+    /// Stands for all inputs of a quantity that nobody worked out.
+    pub(super) const UNKNOWN: Self = Self(u64::MAX);
+
     /// The input that arises at a place.
     #[must_use]
     pub fn at(place: u64) -> Self {

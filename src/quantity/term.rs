@@ -13,6 +13,14 @@ pub struct Term {
     pub amount: f64,
 }
 
+impl Term {
+    /// In place of terms that nobody worked out: what depends on it has an uncertainty that is no number.
+    #[must_use]
+    pub fn unknown() -> Self {
+        Self { input: InputId::UNKNOWN, amount: f64::NAN }
+    }
+}
+
 /// Terms times a factor.
 #[must_use]
 pub fn scaled(terms: &[Term], factor: f64) -> Vec<Term> {

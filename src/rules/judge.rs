@@ -7,13 +7,13 @@ mod comparison;
 mod standing;
 
 pub use comparison::Comparison;
-pub use standing::{Standing, standing};
+pub use standing::{Standing, standing, standing_within};
 
 use super::library::Library;
 use super::rule::Rule;
 use super::scope::RuleScope;
 use crate::fault::Fault;
-use crate::model::{Evaluation, Failure, FeatureId, Missing, Model};
+use crate::model::{Evaluation, Failure, FeatureId, Missing, Model, Spared};
 use crate::pack::Formula;
 use comparison::comparison;
 
@@ -137,7 +137,12 @@ impl Judgement {
 /// there.
 #[must_use]
 pub fn keeps_aim(rule: &Rule, model: &Model, feature: FeatureId) -> bool {
-    let locals = RuleScope::new(rule, model, feature);
-    let aim = rule.aim.as_ref().and_then(|aim| locals.evaluation().value(aim.expr().ok()?).ok());
-    aim.and_then(|aim| aim.holds()).unwrap_or(true)
+    let Some(aim) = rule.aim.as_ref().and_then(|aim| aim.expr().ok()) else { return true };
+    let holds = || {
+        let locals = RuleScope::new(rule, model, feature);
+        locals.evaluation().value(aim).ok().and_then(|aim| aim.holds())
+    };
+    let (kept, spared) = model.sparing_slopes(holds);
+    let kept = if spared == Spared::Value { holds() } else { kept };
+    kept.unwrap_or(true)
 }

@@ -44,7 +44,7 @@ pub use finding::{
 };
 pub use functions::forms;
 pub use functions::mechanics::{MechanicsFunction, functions as mechanics_functions};
-pub use judge::{Applies, Closeness, Comparison, Judgement, Standing, judge, keeps_aim, standing};
+pub use judge::{Applies, Closeness, Comparison, Judgement, Standing, judge, keeps_aim, standing, standing_within};
 pub(crate) use kept::Kept;
 pub use ledger::{LedgerComparison, LedgerEntry, LedgerStep};
 pub(crate) use ledger::{ledger, ledger_of};

@@ -41,6 +41,7 @@ impl Evaluation<'_, '_> {
             return Err(Failure::fault(fault));
         }
         let value = self.model.without_draws(|| self.quantity(expr))?;
+        self.model.note_uncertainty(&value);
         let inputs = value.terms.iter().filter_map(|term| Some((term.amount, self.model.input(term.input)?)));
         let reach: f64 = inputs.map(|(amount, input)| amount.abs() * input.bound / input.standard).sum();
         Ok(Quantity { value: value.value + end * reach, ..value })

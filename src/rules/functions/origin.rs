@@ -199,6 +199,7 @@ fn fewest_readings(evaluation: &Evaluation, expr: &Expr, seen: &mut Vec<FieldInd
 
 fn main_doubt(evaluation: &Evaluation, arguments: &[Expr]) -> Result<Value, Failure> {
     let value = evaluation.quantity(&arguments[0])?;
+    evaluation.model.note_uncertainty(&value);
     let moving = value.terms.iter().filter(|term| term.amount != 0.0);
     let largest = moving.max_by(|a, b| a.amount.abs().total_cmp(&b.amount.abs()));
     let label = largest.and_then(|term| evaluation.model.input(term.input)).map(|input| input.label);

@@ -57,6 +57,7 @@ pub(super) static FORMS: [Form; 5] = [
 /// A spread is a difference, also where the value is a point on a temperature scale.
 fn spread_of(evaluation: &Evaluation, expr: &Expr, spread: impl Fn(&Quantity) -> f64) -> Result<Value, Failure> {
     let value = undrawn(evaluation, expr)?;
+    evaluation.model.note_uncertainty(&value);
     let unit = value.unit.filter(|unit| !unit.is_point());
     Ok(Value::Quantity(Quantity { unit, ..Quantity::exact(spread(&value), value.dimension) }))
 }
@@ -84,6 +85,9 @@ fn root_sum_square(model: &Model, value: &Quantity) -> f64 {
 
 fn chance_of(evaluation: &Evaluation, arguments: &[Expr]) -> Result<Value, Failure> {
     let value = evaluation.value(&arguments[0])?;
+    if let Value::Margin(margin) = &value {
+        evaluation.model.note_uncertainty(&margin.room);
+    }
     let Some(holds) = value.holds() else { return Err(wrong(&arguments[0], "a comparison", &value)) };
     let certain = if holds { 0.0 } else { 1.0 };
     let chance = uncertainty::of(evaluation, &arguments[0], &value).map_or(certain, |chance| chance.failing);

@@ -2,7 +2,7 @@
 
 use super::comparison::share;
 use super::{Applies, Closeness, Judgement, judge};
-use crate::model::{FeatureId, Margin, Model};
+use crate::model::{FeatureId, Margin, Model, Spared};
 use crate::rules::finding::Level;
 use crate::rules::library::Library;
 use crate::rules::rule::Rule;
@@ -29,6 +29,28 @@ impl Standing {
     #[must_use]
     pub fn is_free(&self) -> bool {
         self.level.is_none()
+    }
+}
+
+/// How a rule stands on a feature, as near as it takes to tell whether it reports anything worse than a level: what fails on
+/// the mean does, however uncertain it is.
+#[must_use]
+pub fn standing_within(
+    library: &Library,
+    rule: &Rule,
+    model: &Model,
+    feature: FeatureId,
+    (closeness, most): (Closeness, Option<Level>),
+) -> Option<Standing> {
+    let looked = || standing(library, rule, model, feature, closeness);
+    if !matches!(closeness, Closeness::Plain | Closeness::Likely) {
+        return looked();
+    }
+    let (standing, spared) = model.sparing_slopes(looked);
+    match spared {
+        Spared::Nothing => standing,
+        Spared::Uncertainty if standing.as_ref().is_none_or(|standing| standing.level > most) => standing,
+        Spared::Uncertainty | Spared::Value => looked(),
     }
 }
 

@@ -1,6 +1,6 @@
 //! Student's t distribution: what is known of a mean from few readings.
 
-use std::sync::OnceLock;
+use std::sync::atomic::{AtomicU64, Ordering};
 
 use super::sum::normal_below;
 
@@ -88,14 +88,13 @@ const NOTHING: f64 = 24.0;
 
 /// Where as much of the distribution of a whole number of degrees of freedom lies below as of the normal one below a place.
 pub(super) fn place(normal: f64, freedom: u32) -> f64 {
-    let Some(table) = TABLES.get(freedom as usize) else { return normal };
-    let table = table.get_or_init(|| table_of(f64::from(freedom)));
+    let Some(places) = PLACES.get(freedom as usize) else { return normal };
     let at = normal.abs().min(REACH) / APART;
     #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "some dozens")]
-    let first = (at as usize).clamp(1, table.len() - 3) - 1;
+    let first = (at as usize).clamp(1, KNOWN - 3) - 1;
     #[allow(clippy::cast_precision_loss, reason = "some dozens")]
     let x = at - first as f64;
-    let around = [0, 1, 2, 3].map(|index| table[first + index]);
+    let around = [0, 1, 2, 3].map(|index| known_place(places, first + index, f64::from(freedom)));
     // The cubic through four neighbours.
     let two = around[0] - 2.0 * around[1] + around[2];
     let three = around[3] - around[0] + 3.0 * (around[1] - around[2]);
@@ -105,29 +104,34 @@ pub(super) fn place(normal: f64, freedom: u32) -> f64 {
 
 /// Up to so many degrees of freedom; with more it is taken for normal where places are asked for.
 const TABLED: usize = 64;
-/// The tables' places of the normal variable.
-const REACH: f64 = 6.0;
+/// The places of the normal variable that are kept, so many of them, so far apart, from zero to the last.
+const KNOWN: usize = 49;
 const APART: f64 = 0.125;
+const REACH: f64 = 6.0;
 
-/// Places for those of the normal variable from zero on, as area hyperbolic sines: smooth, and no more than some dozens.
-static TABLES: [OnceLock<Vec<f64>>; TABLED] = [const { OnceLock::new() }; TABLED];
+/// Places for those of the normal variable, as area hyperbolic sines: smooth, and no more than some dozens. Each is looked for
+/// when it is first asked for; until then it is zero.
+static PLACES: [[AtomicU64; KNOWN]; TABLED] = [const { [const { AtomicU64::new(0) }; KNOWN] }; TABLED];
 
-fn table_of(freedom: f64) -> Vec<f64> {
-    let mut places = vec![0.0];
-    let mut last = 0.0;
-    let mut index = 1.0;
-    while index * APART <= REACH {
-        last = area_place(normal_below(-index * APART), freedom, last);
-        places.push(last);
-        index += 1.0;
+fn known_place(places: &[AtomicU64; KNOWN], index: usize, freedom: f64) -> f64 {
+    if index == 0 {
+        return 0.0;
     }
-    places
+    let known = f64::from_bits(places[index].load(Ordering::Relaxed));
+    if known > 0.0 {
+        return known;
+    }
+    #[allow(clippy::cast_precision_loss, reason = "some dozens")]
+    let place = area_place(index as f64 * APART, freedom);
+    places[index].store(place.to_bits(), Ordering::Relaxed);
+    place
 }
 
-/// The area hyperbolic sine of the place above which so much of the distribution lies, from a smaller one on: by Newton's
-/// steps for the logarithm of the tail, which goes nearly straight with it.
-fn area_place(tail: f64, freedom: f64, from: f64) -> f64 {
-    let mut place = from;
+/// The area hyperbolic sine of the place above which as much of the distribution lies as of the normal one above its own, which
+/// is the smaller place of the two: by Newton's steps from there for the logarithm of the tail, which goes nearly straight with it.
+fn area_place(normal: f64, freedom: f64) -> f64 {
+    let tail = normal_below(-normal);
+    let mut place = normal.asinh();
     for _ in 0..STEPS_TO_PLACE {
         let t = place.sinh();
         let found = below(-t, freedom);

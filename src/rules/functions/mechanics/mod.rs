@@ -21,7 +21,7 @@ use rustc_hash::FxHashMap;
 use crate::fault::{Fault, ValueFault, nearest};
 use crate::mechanics::out_of_range::OutOfRange;
 use crate::model::{Evaluation, Failure, Value};
-use crate::quantity::{Dimension, Quantity, Unit, merged, scaled};
+use crate::quantity::{Dimension, Quantity, Term, Unit, merged, scaled};
 use crate::syntax::tree::{Expr, ExprKind, Name};
 
 /// A function of the mechanics with the kinds of its parameters.
@@ -233,17 +233,20 @@ fn apply(
         let code = ValueFault::OutsideFormula { function: name.text.clone(), input, allowed };
         Failure::Fault(Box::new(code.at(name.span)))
     })?;
-    Ok(Quantity { terms: terms(function, &values, &numbers, result), ..exact(result) })
+    let is_still = || values.iter().all(|value| value.terms.is_empty());
+    let terms = if is_still() {
+        Vec::new()
+    } else if evaluation.model.leaves_slopes_out() {
+        vec![Term::unknown()]
+    } else {
+        terms(function, &values, &numbers, result)
+    };
+    Ok(Quantity { terms, ..exact(result) })
 }
 
 /// First-order dependence on the inputs, each slope by a difference as wide as the input's own
 /// uncertainty (JCGM 100:2008, 5.1.3, note 2).
-fn terms(
-    function: &MechanicsFunction,
-    values: &[Quantity],
-    numbers: &[f64],
-    result: f64,
-) -> Vec<crate::quantity::Term> {
+fn terms(function: &MechanicsFunction, values: &[Quantity], numbers: &[f64], result: f64) -> Vec<Term> {
     let mut all = Vec::new();
     for (index, value) in values.iter().enumerate() {
         let step = value.uncertainty();
