@@ -121,7 +121,7 @@ struct Comparison<'a, 'm, 'v> {
 
 impl<'a, 'm, 'v> Comparison<'a, 'm, 'v> {
     fn of(evaluation: &Evaluation<'m, 'v>, expr: &'m Expr, margin: &'a Margin) -> Self {
-        let mut compiled = Compiled::of(evaluation, expr);
+        let mut compiled = Compiled::of(evaluation, expr, margin.room.uncertainty());
         for term in &margin.room.terms {
             compiled.input(term.input);
         }

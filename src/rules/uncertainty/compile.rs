@@ -9,16 +9,23 @@ use rustc_hash::FxHashMap;
 use super::compiled::{Compiled, Key, Node, Part};
 use crate::model::{Evaluation, FeatureId, Locals, Margin, Mode, Named, Value};
 use crate::quantity::{InputId, Quantity};
-use crate::syntax::tree::{Expr, ExprKind, Operator, Path};
+use crate::syntax::tree::{Comparator, Expr, ExprKind, Operator, Path};
 
 /// Room for the parts of a usual formula.
 const NODES: usize = 32;
 
 impl<'m, 'v> Compiled<'m, 'v> {
-    pub(super) fn of(evaluation: &Evaluation<'m, 'v>, expr: &'m Expr) -> Self {
+    /// A condition, and how uncertain its room is.
+    pub(super) fn of(evaluation: &Evaluation<'m, 'v>, expr: &'m Expr, spread: f64) -> Self {
         let (nodes, known, inputs) = (Vec::with_capacity(NODES), FxHashMap::default(), Vec::new());
         let mut compiled = Self { nodes, known, inputs, root: 0, asks: false };
-        compiled.root = compiled.part(evaluation, expr).0;
+        compiled.root = match &expr.kind {
+            ExprKind::Binary { operator: Operator::Compare(comparator), left, right } => {
+                let sides = [left, right].map(|side| compiled.part(evaluation, side));
+                compiled.compared(evaluation, expr, (*comparator, sides), || spread).0
+            }
+            _ => compiled.part(evaluation, expr).0,
+        };
         compiled
     }
 
@@ -129,29 +136,55 @@ impl<'m, 'v> Compiled<'m, 'v> {
         if matches!(operator, Operator::And | Operator::Or) {
             return self.joined(operator, &a, &b);
         }
+        if let Operator::Compare(comparator) = operator {
+            let spread = || match evaluation.value(expr) {
+                Ok(Value::Margin(margin)) => margin.room.uncertainty(),
+                _ => 0.0,
+            };
+            return self.compared(evaluation, expr, (comparator, [a, b]), spread);
+        }
+        match (as_quantity(a.1.as_ref()), as_quantity(b.1.as_ref())) {
+            (Some(left), Some(right)) => self.calculation(operator, (&a, left), (&b, right)),
+            _ => self.whole(evaluation, expr),
+        }
+    }
+
+    fn compared(
+        &mut self,
+        evaluation: &Evaluation<'m, 'v>,
+        expr: &'m Expr,
+        (comparator, [a, b]): (Comparator, [Part; 2]),
+        spread: impl FnOnce() -> f64,
+    ) -> Part {
         let (Some(left), Some(right)) = (as_quantity(a.1.as_ref()), as_quantity(b.1.as_ref())) else {
             return self.whole(evaluation, expr);
         };
-        let still = self.is_constant(&a) && self.is_constant(&b);
-        let Operator::Compare(comparator) = operator else {
-            return self.calculation(operator, (&a, left), (&b, right));
-        };
-        let Ok(margin) = Margin::new(left, comparator, right) else { return self.constant(None) };
-        let spread = margin.room.uncertainty();
+        let Ok(margin) = Margin::new(bare(left), comparator, bare(right)) else { return self.constant(None) };
         let value = Some(Value::Margin(Box::new(margin)));
-        if still {
+        if self.is_constant(&a) && self.is_constant(&b) {
             return self.constant(value);
         }
+        let spread = spread();
         let scale = if spread > 0.0 { 1.0 / spread } else { 1.0 };
         self.add(Node::Compared(comparator, a.0, b.0, scale), value)
     }
 
-    fn calculation(&mut self, operator: Operator, (a, left): (&Part, Quantity), (b, right): (&Part, Quantity)) -> Part {
-        let still = self.is_constant(a) && self.is_constant(b);
-        match calculated(operator, &left, &right) {
-            result if still => self.constant(result.map(Value::Quantity)),
-            Some(result) if self.goes_straight(operator, a, b) => self.straight_value(result),
-            result => self.add(Node::Arithmetic(operator, a.0, b.0), result.map(Value::Quantity)),
+    fn calculation(
+        &mut self,
+        operator: Operator,
+        (a, left): (&Part, &Quantity),
+        (b, right): (&Part, &Quantity),
+    ) -> Part {
+        if self.is_constant(a) && self.is_constant(b) {
+            return self.constant(calculated(operator, left, right).map(Value::Quantity));
+        }
+        if !self.goes_straight(operator, a, b) {
+            let result = calculated(operator, &bare(left), &bare(right));
+            return self.add(Node::Arithmetic(operator, a.0, b.0), result.map(Value::Quantity));
+        }
+        match calculated(operator, left, right) {
+            Some(result) => self.straight_value(result),
+            None => self.add(Node::Arithmetic(operator, a.0, b.0), None),
         }
     }
 
@@ -168,8 +201,10 @@ impl<'m, 'v> Compiled<'m, 'v> {
     fn path(&mut self, evaluation: &Evaluation<'m, 'v>, expr: &'m Expr, path: &Path) -> Part {
         let step = path.word().and_then(|word| evaluation.locals.and_then(|locals| locals.formula(word)));
         if let Some(step) = step {
-            if let Some(still) = self.still(evaluation, expr) {
-                return still;
+            let (value, moves) = evaluation.model.watching(|| evaluation.value(expr));
+            // What no input moves need not be taken apart.
+            if !moves {
+                return self.constant(value.ok());
             }
             let inner = Evaluation { mode: Mode::Drawn, written_in: None, own: None, ..*evaluation };
             let inner = Evaluation { feature: evaluation.locals.map_or(inner.feature, Locals::feature), ..inner };
@@ -180,8 +215,9 @@ impl<'m, 'v> Compiled<'m, 'v> {
         if let (Ok(Named::Derived(id, derived)), Some(locals)) = (&named, evaluation.locals)
             && let Ok(formula) = derived.formula.expr()
         {
-            if let Some(still) = self.still(evaluation, expr) {
-                return still;
+            let (value, moves) = evaluation.model.watching(|| locals.derived(*id, derived));
+            if !moves {
+                return self.constant(value.ok());
             }
             let inner = Evaluation::new(evaluation.model, *id).with_locals(locals.of_derived());
             let key = Key::Derived(*id, std::ptr::from_ref(*derived) as usize);
@@ -194,12 +230,6 @@ impl<'m, 'v> Compiled<'m, 'v> {
             }
             _ => self.whole(evaluation, expr),
         }
-    }
-
-    /// What no input moves, which need not be taken apart: most steps are known already.
-    fn still(&mut self, evaluation: &Evaluation<'m, 'v>, expr: &'m Expr) -> Option<Part> {
-        let (value, moves) = evaluation.model.watching(|| evaluation.value(expr));
-        (!moves).then(|| self.constant(value.ok()))
     }
 
     fn once(&mut self, key: Key, part: impl FnOnce(&mut Self) -> Part) -> Part {
@@ -227,11 +257,16 @@ impl<'m, 'v> Compiled<'m, 'v> {
     }
 }
 
-fn as_quantity(value: Option<&Value>) -> Option<Quantity> {
+fn as_quantity(value: Option<&Value>) -> Option<&Quantity> {
     match value {
-        Some(Value::Quantity(quantity)) => Some(quantity.clone()),
+        Some(Value::Quantity(quantity)) => Some(quantity),
         _ => None,
     }
+}
+
+/// A value without what it depends on: of what does not go straight with the inputs that is worked out elsewhere.
+fn bare(quantity: &Quantity) -> Quantity {
+    Quantity { terms: Vec::new(), ..*quantity }
 }
 
 fn terms_of(value: &Value) -> Vec<InputId> {

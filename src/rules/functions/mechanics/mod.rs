@@ -46,13 +46,6 @@ impl MechanicsFunction {
     pub(in crate::rules) fn number(&self, numbers: &[f64]) -> f64 {
         (self.apply)(numbers).unwrap_or(f64::NAN)
     }
-
-    /// Its result for values of the right kinds, with what that depends on; `None` where its formula does not hold.
-    pub(in crate::rules) fn quantity(&self, values: &[Quantity]) -> Option<Quantity> {
-        let numbers: Vec<f64> = values.iter().map(|value| value.value).collect();
-        let result = (self.apply)(&numbers).ok()?;
-        Some(Quantity { terms: terms(self, values, &numbers, result), ..Quantity::exact(result, self.gives) })
-    }
 }
 
 /// The function of a name.

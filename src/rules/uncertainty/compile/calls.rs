@@ -1,6 +1,6 @@
 //! Calls of functions in a comparison that is made ready, and choices between values.
 
-use super::as_quantity;
+use super::{as_quantity, bare};
 use crate::model::function::{self, Function};
 use crate::model::{Evaluation, Failure, FeatureId, Value};
 use crate::quantity::Quantity;
@@ -53,14 +53,18 @@ impl<'m, 'v> Compiled<'m, 'v> {
         }
         let quantities = self.moving_quantities(&parts);
         let (Some(function), Some(quantities)) = (mechanics, quantities) else { return self.whole(evaluation, expr) };
-        let value = function.quantity(&quantities).map(Value::Quantity);
+        let numbers: Vec<f64> = quantities.iter().map(|quantity| quantity.value).collect();
+        let number = Some(function.number(&numbers)).filter(|number| !number.is_nan());
+        let value = number.map(|number| Value::Quantity(Quantity::exact(number, function.gives)));
         self.add(Node::Mechanics(function, parts.into_iter().map(|(index, _)| index).collect()), value)
     }
 
     /// The values of parts, where all of them are quantities and any moves.
     fn moving_quantities(&self, parts: &[Part]) -> Option<Vec<Quantity>> {
-        let all_constant = parts.iter().all(|part| self.is_constant(part));
-        parts.iter().map(|(_, value)| as_quantity(value.as_ref())).collect::<Option<_>>().filter(|_| !all_constant)
+        if parts.iter().all(|part| self.is_constant(part)) {
+            return None;
+        }
+        parts.iter().map(|(_, value)| as_quantity(value.as_ref()).map(bare)).collect()
     }
 
     /// One of the functions that any expression can use; `None` where nothing moves or a value is missing.
@@ -75,7 +79,7 @@ impl<'m, 'v> Compiled<'m, 'v> {
         if let Some(pick) = pick.filter(|_| value.is_some()) {
             return Some(self.add(Node::Picked(pick, parts.iter().map(|(index, _)| *index).collect()), value));
         }
-        let arguments = parts.iter().map(|(index, _)| *index).zip(quantities.into_iter().map(Quantity::frozen));
+        let arguments = parts.iter().map(|(index, _)| *index).zip(quantities);
         Some(self.add(Node::Basic(function, arguments.collect()), value))
     }
 

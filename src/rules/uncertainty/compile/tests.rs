@@ -49,12 +49,20 @@ fn each_of(rule: &Rule, model: &Model, id: FeatureId, look: &mut impl FnMut(&str
     }
 }
 
+fn made_ready<'m, 'v>(evaluation: &Evaluation<'m, 'v>, expr: &'m Expr) -> Compiled<'m, 'v> {
+    let spread = match evaluation.value(expr) {
+        Ok(Value::Margin(margin)) => margin.room.uncertainty(),
+        _ => 0.0,
+    };
+    Compiled::of(evaluation, expr, spread)
+}
+
 /// Wherever the inputs are moved to, what was made ready comes to what the evaluator does.
 #[test]
 fn a_comparison_made_ready_is_what_the_evaluator_works_out() {
     let mut looked_at = 0;
     each_comparison(&Library::built_in(), |rule, evaluation, expr| {
-        let compiled = Compiled::of(evaluation, expr);
+        let compiled = made_ready(evaluation, expr);
         let Node::Compared(comparator, .., scale) = compiled.nodes[compiled.root] else { return };
         let mut by = vec![0.0; compiled.inputs().len()];
         for place in 0..by.len() {
@@ -79,7 +87,7 @@ fn a_comparison_made_ready_is_what_the_evaluator_works_out() {
 fn few_built_in_rules_ask_the_evaluator() {
     let mut asking = Vec::new();
     each_comparison(&Library::built_in(), |rule, evaluation, expr| {
-        if Compiled::of(evaluation, expr).asks() {
+        if made_ready(evaluation, expr).asks() {
             asking.push(rule.to_owned());
         }
     });
@@ -93,7 +101,7 @@ fn the_play_of_a_fit_goes_straight() {
     let mut straight = Vec::new();
     each_comparison(&Library::built_in(), |rule, evaluation, expr| {
         if rule == "jammed-fit" {
-            straight.push(Compiled::of(evaluation, expr).is_straight());
+            straight.push(made_ready(evaluation, expr).is_straight());
         }
     });
     assert!(!straight.is_empty() && straight.iter().all(|straight| *straight), "{straight:?}");
