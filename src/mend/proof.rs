@@ -24,6 +24,7 @@ struct State {
     /// The worst level of those that no permit accepts.
     open: Option<Level>,
     share: f64,
+    /// How likely the worst is to fail; what fails on the mean does for certain here, and its room says how badly.
     chance: f64,
 }
 
@@ -68,7 +69,8 @@ impl Findings {
         }
         if let Some(margin) = &finding.margin {
             state.share = state.share.min(margin.share);
-            state.chance = state.chance.max(margin.chance.unwrap_or(0.0));
+            let chance = if finding.likely { margin.chance.unwrap_or(0.0) } else { 1.0 };
+            state.chance = state.chance.max(chance);
         }
         self.messages.entry(key).or_insert_with(|| finding.message.clone());
     }

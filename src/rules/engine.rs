@@ -160,9 +160,9 @@ impl Run<'_, '_> {
     }
 }
 
-/// Runs one rule on one feature: the worst that fails, or that is likely enough to.
+/// Runs one rule on one feature for a proof: the worst that fails, or that is likely enough to.
 pub(super) fn check(library: &Library, rule: &Rule, evaluation: &Evaluation) -> Option<Box<Finding>> {
-    finding(rule, &judged(library, rule, evaluation, Closeness::Found), evaluation)
+    finding(rule, &judged(library, rule, evaluation, Closeness::Proof), evaluation)
 }
 
 /// What a judgement reports, in the rule's words.

@@ -30,6 +30,8 @@ pub enum Closeness {
     Full,
     /// The same, with every edge where a margin is zero: what fails by less than a drawing can say fails.
     Exact,
+    /// With their chances, as a proof holds them against what was found before: of what fails on the mean only that it does.
+    Proof,
     /// With their chances, and what makes uncertain those that are reported, as an inspection tells them.
     Found,
     /// With their chances and what makes each of them uncertain, as a ledger tells them.

@@ -1,11 +1,13 @@
 //! Single rules on single features: what a change of one value has to look at again.
 
+use std::rc::Rc;
+
 use super::engine;
 use super::finding::{Finding, Level};
 use super::judge::{Closeness, Comparison, judged};
 use super::library::Library;
 use super::permits::Permits;
-use super::scope::RuleScope;
+use super::scope::{DerivedScope, RuleScope};
 use crate::model::{FeatureId, Model};
 
 /// A rule and a feature that it looks at.
@@ -45,8 +47,9 @@ pub(super) fn pair_standings(
     pairs: &[Pair],
     (permits, closeness): (bool, Closeness),
 ) -> Vec<PairStanding> {
-    let mut standings: Vec<PairStanding> =
-        pairs.iter().filter_map(|pair| pair_standing(library, model, *pair, closeness)).collect();
+    let derived = Rc::new(DerivedScope::new(model));
+    let one = |pair: &Pair| pair_standing(library, (model, &derived), *pair, closeness);
+    let mut standings: Vec<PairStanding> = pairs.iter().filter_map(one).collect();
     if !permits {
         return standings;
     }
@@ -63,9 +66,14 @@ pub(super) fn pair_standings(
 }
 
 /// How one pair stands, without permits.
-fn pair_standing(library: &Library, model: &Model, pair: Pair, closeness: Closeness) -> Option<PairStanding> {
+fn pair_standing<'m, 'v>(
+    library: &'m Library,
+    (model, derived): (&'m Model<'v>, &Rc<DerivedScope<'m, 'v>>),
+    pair: Pair,
+    closeness: Closeness,
+) -> Option<PairStanding> {
     let rule = library.rules.get(pair.rule)?;
-    let locals = RuleScope::new(rule, model, pair.feature);
+    let locals = RuleScope::sharing(Rc::clone(derived), rule, model, pair.feature);
     let evaluation = locals.evaluation();
     let judgement = judged(library, rule, &evaluation, closeness);
     let finding = engine::brief_finding(rule, &judgement, &evaluation);

@@ -1,8 +1,10 @@
 //! Two dimensions moved together.
 
+use std::collections::BTreeMap;
+
 use super::{Moved, Moving, State};
 use crate::model::Model;
-use crate::rules::{Level, Library, PairStanding};
+use crate::rules::{Level, Library, Pair, PairStanding};
 
 /// Each range is divided into no more parts than this.
 const PARTS: f64 = 48.0;
@@ -83,19 +85,38 @@ pub fn region(library: &Library, model: &Model, moved: [Moved; 2]) -> Region {
     let values = [moved[0].range.values(), moved[1].range.values()];
     let (columns, rows) = (values[0].len(), values[1].len());
     let point = |column: usize, row: usize| [values[0][column], values[1][row]];
-    let mut rules: Vec<RuleArea> = Vec::new();
-    for pair in moving.pairs.clone() {
-        let cells = grid(columns, rows, |column, row| {
-            let standing = moving.stand(&point(column, row), &[pair])?.pop()?;
-            let unchecked = standing.finding.as_ref().is_some_and(|finding| finding.unchecked.is_some());
-            Some(Cell { state: standing.level(), unchecked, room: room(&standing) })
-        });
-        let (rule, about) = moving.name(pair);
+    let pairs = moving.pairs.clone();
+    let mut grids: Vec<Grid> = pairs.iter().map(|_| Grid::new(columns, rows)).collect();
+    // All rules that want to know of a point are asked there at once.
+    loop {
+        let mut wanted: BTreeMap<Place, Vec<usize>> = BTreeMap::new();
+        for (index, grid) in grids.iter_mut().enumerate() {
+            for at in grid.wanted() {
+                wanted.entry(at).or_default().push(index);
+            }
+        }
+        if wanted.is_empty() {
+            break;
+        }
+        for ((row, column), asking) in wanted {
+            let asked: Vec<Pair> = asking.iter().map(|index| pairs[*index]).collect();
+            let standings = moving.stand(&point(column, row), &asked).unwrap_or_default();
+            let mut standings = standings.iter().peekable();
+            for index in asking {
+                let standing = standings.next_if(|standing| standing.pair == pairs[index]);
+                grids[index].put((row, column), standing.map(Cell::of));
+            }
+        }
+    }
+    let area = |(grid, pair): (Grid, &Pair)| {
+        let cells = grid.finish();
+        let (rule, about) = moving.name(*pair);
         let states = cells.iter().map(|cell| cell.map(|cell| cell.state)).collect();
         let unchecked = cells.iter().map(|cell| cell.is_some_and(|cell| cell.unchecked)).collect();
         let room = cells.iter().map(|cell| cell.and_then(|cell| cell.room)).collect();
-        rules.push(RuleArea { rule, about, states, unchecked, room });
-    }
+        RuleArea { rule, about, states, unchecked, room }
+    };
+    let mut rules: Vec<RuleArea> = grids.into_iter().zip(&pairs).map(area).collect();
     let worst = |index: usize| {
         let states: Option<Vec<State>> = rules.iter().map(|area| area.states[index]).collect();
         states.map(|states| states.into_iter().flatten().max())
@@ -114,52 +135,88 @@ struct Cell {
     room: Option<f64>,
 }
 
+impl Cell {
+    fn of(standing: &PairStanding) -> Self {
+        let unchecked = standing.finding.as_ref().is_some_and(|finding| finding.unchecked.is_some());
+        Self { state: standing.level(), unchecked, room: room(standing) }
+    }
+}
+
 /// A value at every point of a grid, row by row. A block of points whose corners agree, and whose
 /// known borders do, is taken to agree throughout.
-fn grid(columns: usize, rows: usize, mut at: impl FnMut(usize, usize) -> Option<Cell>) -> Vec<Option<Cell>> {
-    let mut known: Vec<Option<Option<Cell>>> = vec![None; columns * rows];
-    let mut find = |known: &mut Vec<Option<Option<Cell>>>, column: usize, row: usize| {
-        known[row * columns + column].get_or_insert_with(|| at(column, row));
-    };
-    let mut open: Vec<[usize; 4]> = Vec::new();
-    for bottom in (0..rows.saturating_sub(1).max(1)).step_by(COARSE) {
-        for left in (0..columns.saturating_sub(1).max(1)).step_by(COARSE) {
-            open.push([left, bottom, (left + COARSE).min(columns - 1), (bottom + COARSE).min(rows - 1)]);
-        }
-    }
-    for [left, bottom, right, top] in &open {
-        for (column, row) in [(*left, *bottom), (*right, *bottom), (*right, *top), (*left, *top)] {
-            find(&mut known, column, row);
-        }
-    }
-    loop {
-        let agrees = |block: &[usize; 4], known: &[Option<Option<Cell>>]| {
-            let states = points(*block).filter_map(|(column, row)| known[row * columns + column]);
-            let mut states = states.map(|cell| cell.map(|cell| (cell.state, cell.unchecked)));
-            let first = states.next();
-            states.all(|state| Some(state) == first)
+struct Grid {
+    columns: usize,
+    known: Vec<Option<Option<Cell>>>,
+    /// The blocks that agree as far as is known.
+    open: Vec<[usize; 4]>,
+    begun: bool,
+}
+
+/// A point of a grid: its row and its column.
+type Place = (usize, usize);
+
+impl Grid {
+    fn new(columns: usize, rows: usize) -> Self {
+        let starts = |count: usize| (0..count.saturating_sub(1).max(1)).step_by(COARSE);
+        let block = |left: usize, bottom: usize| {
+            [left, bottom, (left + COARSE).min(columns - 1), (bottom + COARSE).min(rows - 1)]
         };
-        let (even, uneven): (Vec<_>, Vec<_>) = open.into_iter().partition(|block| agrees(block, &known));
-        open = even;
-        if uneven.is_empty() {
-            break;
-        }
-        for (column, row) in uneven.into_iter().flat_map(points) {
-            find(&mut known, column, row);
-        }
+        let open = starts(rows).flat_map(|bottom| starts(columns).map(move |left| block(left, bottom))).collect();
+        Self { columns, known: vec![None; columns * rows], open, begun: false }
     }
-    for block in open {
-        let like = known[block[1] * columns + block[0]].flatten().map(|cell| Cell { room: None, ..cell });
-        for (column, row) in points(block) {
-            known[row * columns + column].get_or_insert(like);
-        }
+
+    fn at(&self, (row, column): Place) -> Option<Option<Cell>> {
+        self.known[row * self.columns + column]
     }
-    known.into_iter().map(Option::flatten).collect()
+
+    fn put(&mut self, (row, column): Place, cell: Option<Cell>) {
+        self.known[row * self.columns + column] = Some(cell);
+    }
+
+    /// The points to look at next: the corners of all blocks, then all of those blocks that turned out not to agree. Where
+    /// there are none, all is known.
+    fn wanted(&mut self) -> Vec<Place> {
+        let mut wanted: Vec<Place> = if self.begun {
+            let (even, uneven) = std::mem::take(&mut self.open).into_iter().partition(|block| self.agrees(*block));
+            self.open = even;
+            let uneven: Vec<[usize; 4]> = uneven;
+            uneven.into_iter().flat_map(points).collect()
+        } else {
+            self.begun = true;
+            let corners = |[left, bottom, right, top]: &[usize; 4]| {
+                [(*bottom, *left), (*bottom, *right), (*top, *right), (*top, *left)]
+            };
+            self.open.iter().flat_map(corners).collect()
+        };
+        wanted.retain(|at| self.at(*at).is_none());
+        wanted.sort_unstable();
+        wanted.dedup();
+        wanted
+    }
+
+    fn agrees(&self, block: [usize; 4]) -> bool {
+        let mut states = points(block).filter_map(|at| self.at(at));
+        let mut states = states.by_ref().map(|cell| cell.map(|cell| (cell.state, cell.unchecked)));
+        let first = states.next();
+        states.all(|state| Some(state) == first)
+    }
+
+    fn finish(mut self) -> Vec<Option<Cell>> {
+        for block in std::mem::take(&mut self.open) {
+            let like = self.at((block[1], block[0])).flatten().map(|cell| Cell { room: None, ..cell });
+            for at in points(block) {
+                if self.at(at).is_none() {
+                    self.put(at, like);
+                }
+            }
+        }
+        self.known.into_iter().map(Option::flatten).collect()
+    }
 }
 
 /// The points of a block, its borders included.
-fn points([left, bottom, right, top]: [usize; 4]) -> impl Iterator<Item = (usize, usize)> {
-    (bottom..=top).flat_map(move |row| (left..=right).map(move |column| (column, row)))
+fn points([left, bottom, right, top]: [usize; 4]) -> impl Iterator<Item = Place> {
+    (bottom..=top).flat_map(move |row| (left..=right).map(move |column| (row, column)))
 }
 
 /// The room of the worst comparison, with the sign of what is reported: what is permitted has room.
@@ -171,24 +228,31 @@ fn room(standing: &PairStanding) -> Option<f64> {
 
 #[cfg(test)]
 mod tests {
-    use super::{Cell, grid};
+    use super::{Cell, Grid};
     use crate::rules::Level;
-    use std::cell::Cell as Counter;
 
     /// A disc that a coarse block can hold no part of unnoticed is found exactly, with fewer points.
     #[test]
     fn a_grid_finds_what_is_larger_than_a_block() {
         let stops = |column: usize, row: usize| column.abs_diff(20).pow(2) + row.abs_diff(15).pow(2) < 90;
-        let asked = Counter::new(0);
-        let cells = grid(49, 37, |column, row| {
-            asked.set(asked.get() + 1);
-            Some(Cell { state: stops(column, row).then_some(Level::Stop), unchecked: false, room: None })
-        });
+        let (mut grid, mut asked) = (Grid::new(49, 37), 0);
+        loop {
+            let wanted = grid.wanted();
+            if wanted.is_empty() {
+                break;
+            }
+            for (row, column) in wanted {
+                asked += 1;
+                let state = stops(column, row).then_some(Level::Stop);
+                grid.put((row, column), Some(Cell { state, unchecked: false, room: None }));
+            }
+        }
+        let cells = grid.finish();
         assert_eq!(cells.len(), 49 * 37);
         for (index, cell) in cells.iter().enumerate() {
             let state = cell.as_ref().map(|cell| cell.state);
             assert_eq!(state, Some(stops(index % 49, index / 49).then_some(Level::Stop)), "{index}");
         }
-        assert!(asked.get() < 49 * 37 / 2, "{} points were asked for", asked.get());
+        assert!(asked < 49 * 37 / 2, "{asked} points were asked for");
     }
 }

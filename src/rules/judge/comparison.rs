@@ -91,11 +91,13 @@ fn chance(
     let spread = margin.room.uncertainty();
     match closeness {
         Closeness::Plain => return (None, None),
+        // That it fails is all that is asked of what does on the mean.
+        Closeness::Full | Closeness::Exact | Closeness::Proof if !holds => return (None, None),
         Closeness::Likely => {
             let failing = || uncertainty::normal_below(-margin.room.value / spread);
             return (None, (spread > 0.0).then(failing));
         }
-        Closeness::Full | Closeness::Exact | Closeness::Found | Closeness::Told => {}
+        Closeness::Full | Closeness::Exact | Closeness::Proof | Closeness::Found | Closeness::Told => {}
     }
     // From these on the chance of what holds is reported; where there are none it makes no difference.
     let limits: Vec<f64> = library.chances.iter().filter(|(of, ..)| *of == level).map(|(.., from)| *from).collect();
@@ -103,7 +105,7 @@ fn chance(
         Closeness::Told => Closely::Exactly,
         _ if holds && limits.is_empty() => return (None, None),
         // What fails on the mean is reported with its chance.
-        Closeness::Found if holds => Closely::From(&limits),
+        Closeness::Found | Closeness::Proof if holds => Closely::From(&limits),
         Closeness::Found => Closely::Exactly,
         _ if limits.is_empty() => Closely::Exactly,
         _ => Closely::Beside(&limits),

@@ -26,7 +26,7 @@ const STRAIGHT: f64 = 0.02;
 /// With more inputs than these, a second order takes more looks than the formula itself.
 pub(super) const CURVED: usize = 16;
 /// How far off a formula is looked at to tell, along the direction in which it moves most.
-const FAR: [f64; 2] = [2.0, -2.0];
+pub(super) const FAR: [f64; 2] = [2.0, -2.0];
 
 /// The chance that a comparison fails, and what makes it uncertain.
 #[derive(Debug, Clone, PartialEq)]
@@ -107,20 +107,20 @@ fn causes(terms: &[Term], model: &Model) -> Vec<Cause> {
 }
 
 /// A comparison with what is needed to move its inputs.
-struct Comparison<'a, 'm, 'v> {
-    margin: &'a Margin,
-    compiled: Compiled<'m, 'v>,
-    axes: Vec<Axis>,
+pub(super) struct Comparison<'a, 'm, 'v> {
+    pub(super) margin: &'a Margin,
+    pub(super) compiled: Compiled<'m, 'v>,
+    pub(super) axes: Vec<Axis>,
     /// By how much each of the inputs moves the room, by its standard uncertainty.
     terms: Vec<Term>,
     /// How uncertain the room is by them.
-    spread: f64,
+    pub(super) spread: f64,
     /// Whether an input that moves nothing where it is moves something further off.
-    bends: bool,
+    pub(super) bends: bool,
 }
 
 impl<'a, 'm, 'v> Comparison<'a, 'm, 'v> {
-    fn of(evaluation: &Evaluation<'m, 'v>, expr: &'m Expr, margin: &'a Margin) -> Self {
+    pub(super) fn of(evaluation: &Evaluation<'m, 'v>, expr: &'m Expr, margin: &'a Margin) -> Self {
         let mut compiled = Compiled::of(evaluation, expr, margin.room.uncertainty());
         for term in &margin.room.terms {
             compiled.input(term.input);
@@ -192,7 +192,7 @@ impl<'a, 'm, 'v> Comparison<'a, 'm, 'v> {
 
     /// How far off the straight way it is on both sides, in standard uncertainties: two of them off, or with few readings as far
     /// off as as much of their tails lies beyond, where a curve misses by as much more.
-    fn curves(&self) -> impl Iterator<Item = f64> {
+    pub(super) fn curves(&self) -> impl Iterator<Item = f64> {
         let middle = self.margin.room.value / self.spread;
         let mut scratch = Scratch::default();
         FAR.into_iter().map(move |far| {
@@ -203,9 +203,12 @@ impl<'a, 'm, 'v> Comparison<'a, 'm, 'v> {
         })
     }
 
-    fn chance_of_failing(&mut self, closely: Closely) -> f64 {
+    pub(super) fn chance_of_failing(&mut self, closely: Closely) -> f64 {
         if self.is_straight() {
             return chance_of_sum(self.margin.room.value, self.distributed());
+        }
+        if closely.least().is_some_and(|limit| self.is_clear_of(limit)) {
+            return sum::normal_below(-self.margin.room.value / self.spread);
         }
         let axes = if self.compiled.asks() {
             self.axes.clone()
@@ -231,7 +234,7 @@ impl<'a, 'm, 'v> Comparison<'a, 'm, 'v> {
     }
 
     /// Whether the room goes straight as far as it matters, so that it is a sum of what its inputs move it by.
-    fn is_straight(&self) -> bool {
+    pub(super) fn is_straight(&self) -> bool {
         if self.bends || self.compiled.is_joined() {
             return false;
         }

@@ -45,6 +45,14 @@ pub(in crate::rules) enum Closely<'l> {
 }
 
 impl Closely<'_> {
+    /// The least limit, where only the side of it is wanted of what is below.
+    pub(super) fn least(self) -> Option<f64> {
+        match self {
+            Self::Exactly => None,
+            Self::Beside(limits) | Self::From(limits) => limits.iter().copied().min_by(f64::total_cmp),
+        }
+    }
+
     /// Whether a chance with its standard error is known well enough.
     fn is_enough(self, chance: f64, error: f64) -> bool {
         let told = |limits: &[f64]| limits.iter().all(|limit| (chance - limit).abs() > SURE * error);

@@ -2,6 +2,7 @@
 
 mod axes;
 mod chance;
+mod clear;
 mod compile;
 mod compiled;
 mod inversion;
