@@ -142,11 +142,34 @@ impl Cell {
     }
 }
 
+/// What is known of a point.
+#[derive(Debug, Clone, Copy, Default)]
+enum Seen {
+    #[default]
+    NotYet,
+    /// The sheet cannot have such values.
+    Impossible,
+    As(Cell),
+}
+
+impl Seen {
+    fn cell(self) -> Option<Cell> {
+        match self {
+            Self::As(cell) => Some(cell),
+            Self::NotYet | Self::Impossible => None,
+        }
+    }
+
+    fn is_known(self) -> bool {
+        !matches!(self, Self::NotYet)
+    }
+}
+
 /// A value at every point of a grid, row by row. A block of points whose corners agree, and whose
 /// known borders do, is taken to agree throughout.
 struct Grid {
     columns: usize,
-    known: Vec<Option<Option<Cell>>>,
+    known: Vec<Seen>,
     /// The blocks that agree as far as is known.
     open: Vec<[usize; 4]>,
     begun: bool,
@@ -162,15 +185,15 @@ impl Grid {
             [left, bottom, (left + COARSE).min(columns - 1), (bottom + COARSE).min(rows - 1)]
         };
         let open = starts(rows).flat_map(|bottom| starts(columns).map(move |left| block(left, bottom))).collect();
-        Self { columns, known: vec![None; columns * rows], open, begun: false }
+        Self { columns, known: vec![Seen::NotYet; columns * rows], open, begun: false }
     }
 
-    fn at(&self, (row, column): Place) -> Option<Option<Cell>> {
+    fn at(&self, (row, column): Place) -> Seen {
         self.known[row * self.columns + column]
     }
 
     fn put(&mut self, (row, column): Place, cell: Option<Cell>) {
-        self.known[row * self.columns + column] = Some(cell);
+        self.known[row * self.columns + column] = cell.map_or(Seen::Impossible, Seen::As);
     }
 
     /// The points to look at next: the corners of all blocks, then all of those blocks that turned out not to agree. Where
@@ -188,29 +211,29 @@ impl Grid {
             };
             self.open.iter().flat_map(corners).collect()
         };
-        wanted.retain(|at| self.at(*at).is_none());
+        wanted.retain(|at| !self.at(*at).is_known());
         wanted.sort_unstable();
         wanted.dedup();
         wanted
     }
 
     fn agrees(&self, block: [usize; 4]) -> bool {
-        let mut states = points(block).filter_map(|at| self.at(at));
-        let mut states = states.by_ref().map(|cell| cell.map(|cell| (cell.state, cell.unchecked)));
+        let known = points(block).map(|at| self.at(at)).filter(|seen| seen.is_known());
+        let mut states = known.map(|seen| seen.cell().map(|cell| (cell.state, cell.unchecked)));
         let first = states.next();
         states.all(|state| Some(state) == first)
     }
 
     fn finish(mut self) -> Vec<Option<Cell>> {
         for block in std::mem::take(&mut self.open) {
-            let like = self.at((block[1], block[0])).flatten().map(|cell| Cell { room: None, ..cell });
+            let like = self.at((block[1], block[0])).cell().map(|cell| Cell { room: None, ..cell });
             for at in points(block) {
-                if self.at(at).is_none() {
+                if !self.at(at).is_known() {
                     self.put(at, like);
                 }
             }
         }
-        self.known.into_iter().map(Option::flatten).collect()
+        self.known.into_iter().map(Seen::cell).collect()
     }
 }
 
