@@ -1,11 +1,9 @@
 //! What can be wrong with a value: names that lead nowhere, units, kinds, bounds.
 
 use super::code::codes;
-use super::ways::{DIRECTIONS, with_unit};
+use super::ways::{DIRECTIONS, in_one, with_unit};
 use super::word::{a, alternatives};
-use super::{
-    BareWay, Code, Guess, HowTo, Lookup, MeetingWay, OwnWay, ReachBy, UnitWay, UnlikeWay, Words, exchange, meant,
-};
+use super::{BareWay, Code, Guess, HowTo, Lookup, MeetingWay, OwnWay, ReachBy, UnitWay, UnlikeWay, Words, meant};
 
 codes! {
     /// What is wrong with a value of a sheet, or with a formula where it is worked out.
@@ -141,13 +139,8 @@ codes! {
             Words::new(format!("a place has three distances, along x, y and z; here are {count}"))
                 .help("write `12, 8, 0 mm`, decimals with a point");
         SpacedDecimal { field: String = "diameter".into(), takes: String = "a length such as `2 mm`".into(), whole: f64 = 2.0, decimals: f64 = 5.0, unit: String = "mm".into() }
-            "wrong-kind" => {
-            let (written, point) = (format!("{whole}, {decimals}"), format!("{whole}.{decimals}"));
-            let number = if unit.is_empty() { point.clone() } else { format!("{point} {unit}") };
-            Words::new(format!("`{field}` takes {takes}"))
-                .label("two numbers")
-                .help(exchange(&written, &point, format!("a decimal has a point and no space: `{number}`")))
-        };
+            "wrong-kind" =>
+            Words::new(format!("`{field}` takes {takes}")).label("two numbers").help(in_one(*whole, *decimals, unit));
         FarReadings { whole: f64 = 25.0, decimals: f64 = 2.0, unit: String = "mm".into() } "impossible-value" =>
             Words::new(format!("two readings of one thing, {whole} and {decimals} {unit}, are too far apart"))
                 .label("two readings")

@@ -157,6 +157,14 @@ pub(super) fn with_unit(number: &str, words: String) -> Help {
     }
 }
 
+/// The way out where a decimal is written as two numbers.
+pub(super) fn in_one(whole: f64, decimals: f64, unit: &str) -> Help {
+    let point = format!("{whole}.{decimals}");
+    let number = if unit.is_empty() { point.clone() } else { format!("{point} {unit}") };
+    let words = format!("a decimal has a point and no space: `{number}`");
+    exchange(&format!("{whole}, {decimals}"), &point, words)
+}
+
 /// What to write where a value has another unit than the field.
 #[derive(Debug, Clone, PartialEq, Eq)]
 #[non_exhaustive]

@@ -9,6 +9,7 @@ mod later;
 mod project;
 mod repository;
 pub mod schema;
+mod settings;
 mod texts;
 mod words;
 mod yaml;
@@ -18,8 +19,9 @@ pub use built_in::built_in;
 pub(crate) use built_in::{Part, Stored, parts};
 pub use formula::Formula;
 pub use later::Later;
-pub use project::{PackFile, Project, Settings};
+pub use project::{PackFile, Project};
 pub use repository::Repository;
+pub use settings::{FolderSettings, Settings};
 pub use words::Words;
 
 use crate::fault::Fault;

@@ -89,7 +89,7 @@ fn the_schema_of_packs_is_current() {
 
 #[test]
 fn the_schema_of_settings_is_current() {
-    let file = "src/pack/project.rs";
+    let file = "src/pack/settings.rs";
     let mut types = Types::of(&[file], Side::Read);
     let mut schema = with_rules(object(types.whole(file, "", "Settings")));
     let folder = with_rules(object(types.whole(file, "", "FolderSettings")));
