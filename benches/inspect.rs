@@ -53,8 +53,10 @@ fn main() -> Outcome<()> {
     many_sheets(&sheets)?;
     formats::hook(&sheets.many)?;
     crowded_sheets(folder.path())?;
+    large_pack(folder.path())?;
     notes(folder.path())?;
     gauges(folder.path())?;
+    library_ready();
     large_sheets();
     formats::log();
     mending();
@@ -163,6 +165,10 @@ struct Took {
 }
 
 fn program(arguments: &[&Path], threads: Option<usize>) -> Outcome<Took> {
+    run(arguments, threads, &[0, 1, 3])
+}
+
+fn run(arguments: &[&Path], threads: Option<usize>, ends: &[i32]) -> Outcome<Took> {
     let mut command = Command::new(env!("CARGO_BIN_EXE_dryfit"));
     command.args(arguments).stdin(Stdio::null()).stdout(Stdio::null()).stderr(Stdio::null());
     if let Some(threads) = threads {
@@ -173,18 +179,25 @@ fn program(arguments: &[&Path], threads: Option<usize>) -> Outcome<Took> {
     let wall = start.elapsed();
     // Findings are no failure here; not having run is.
     match ended.status.code() {
-        Some(0 | 1 | 3) => Ok(Took { wall, peak: ended.rusage.maxrss }),
+        Some(code) if ends.contains(&code) => Ok(Took { wall, peak: ended.rusage.maxrss }),
         code => Err(format!("{arguments:?} ended with {code:?}").into()),
     }
 }
 
 fn one_sheet(sheets: &Sheets) -> Outcome<()> {
     const ROUNDS: usize = 41;
-    let (mut version, mut inspect) = (Vec::new(), Vec::new());
+    let (mut version, mut inspect, mut empty, mut peak) = (Vec::new(), Vec::new(), Vec::new(), 0);
+    let nothing = empty_program(sheets.one.parent().unwrap_or(Path::new(".")))?;
     for _ in 0..ROUNDS {
+        let start = Instant::now();
+        Command::new(&nothing).stdin(Stdio::null()).status()?;
+        empty.push(start.elapsed());
         version.push(program(&[Path::new("--version")], None)?.wall);
-        inspect.push(program(&[Path::new("inspect"), &sheets.one], None)?.wall);
+        let took = program(&[Path::new("inspect"), &sheets.one], None)?;
+        inspect.push(took.wall);
+        peak = peak.max(took.peak);
     }
+    let empty = median(empty);
     let (version, inspect) = (median(version), median(inspect));
     let lines = ORDINARY.lines().count();
     row("`dryfit --version`", &milliseconds(version));
@@ -196,6 +209,47 @@ fn one_sheet(sheets: &Sheets) -> Outcome<()> {
     );
     let ratio = ratio(inspect, version);
     target("… over `--version`", &format!("{ratio:.2}"), ratio < 4.0, "under 4");
+    let ratio = self::ratio(inspect, empty);
+    target("… over a program that does nothing", &format!("{ratio:.2}"), ratio <= 3.0, "at most 3");
+    let tenths = peak / 100_000;
+    target("… peak memory", &format!("{}.{} MB", tenths / 10, tenths % 10), tenths < 160, "under 16 MB");
+    Ok(())
+}
+
+/// A program of the same compiler that does nothing, so that what any program takes to start is known.
+fn empty_program(folder: &Path) -> Outcome<PathBuf> {
+    let (source, built) = (folder.join("empty.rs"), folder.join("empty"));
+    fs::write(&source, "fn main() {}")?;
+    let compiler = std::env::var_os("RUSTC").unwrap_or_else(|| "rustc".into());
+    let done = Command::new(compiler).arg("-O").arg("-o").arg(&built).arg(&source).status()?;
+    if done.success() { Ok(built) } else { Err("the compiler failed".into()) }
+}
+
+/// The built-in pack ready to judge sheets by, as each start of the program needs it.
+fn library_ready() {
+    const ROUNDS: usize = 41;
+    let once = |_| {
+        let start = Instant::now();
+        std::hint::black_box(Library::built_in());
+        start.elapsed()
+    };
+    let time = median((0..ROUNDS).map(once).collect());
+    target("the built-in library, ready", &milliseconds(time), time < Duration::from_millis(1), "under 1 ms");
+}
+
+/// A pack that holds nothing but a great many rules without words: it is refused.
+fn large_pack(folder: &Path) -> Outcome<()> {
+    const RULES: usize = 100_000;
+    let own = folder.join("large-pack");
+    fs::create_dir_all(own.join("dryfit"))?;
+    let rules: Vec<String> = (0..RULES).map(|index| format!("  r{index}: {{}}\n")).collect();
+    fs::write(own.join("dryfit/rules.yaml"), format!("rules:\n{}", rules.concat()))?;
+    let sheet = own.join("tray.dryfit");
+    fs::write(&sheet, ORDINARY)?;
+    let took = run(&[Path::new("inspect"), &sheet], None, &[2])?;
+    let limit = Duration::from_secs(2);
+    target(&format!("a pack of {RULES} empty rules"), &milliseconds(took.wall), took.wall <= limit, "at most 2000 ms");
+    row("… peak memory", &format!("{} MB", took.peak / 1_000_000));
     Ok(())
 }
 

@@ -30,7 +30,15 @@ pub fn sheets() -> Vec<Crowded> {
     };
     let window =
         |name, fields, milliseconds| Crowded { fields, ..row(name, &["window"], LATCH.to_owned(), milliseconds) };
+    let width = |name, fields, milliseconds| Crowded { fields, ..row(name, &["window"], as_width(), milliseconds) };
+    let alike = |name, fields, milliseconds| Crowded { fields, ..row(name, &["window"], sharing(), milliseconds) };
     vec![
+        row("13 names, each three times the last", &["inspect"], named(13, "a{} + a{} - a{}"), 50),
+        row("23 names, each twice the last", &["inspect"], named(23, "(a{} + a{}) / 2"), 50),
+        row("a width by 13 such names", &["inspect", "--mends"], as_width(), 200),
+        width("the same", &["p.s.width"], 500),
+        row("a press fit of three readings", &["inspect", "--mends"], pressed(), 100),
+        row("the same", &["mend"], pressed(), 200),
         row("50 stacks of 50 readings", &["inspect"], stacks("measured", "1.00, 1.05 mm"), 500),
         row("50 stacks of 50 bounds", &["inspect"], stacks("between", "1.00 mm and 1.20 mm"), 300),
         row("the same", &["orient"], stacks("between", "1.00 mm and 1.20 mm"), 2_000),
@@ -38,6 +46,15 @@ pub fn sheets() -> Vec<Crowded> {
         row("62 copies of an arm", &["mend"], copies(), 1_000),
         row("150 formulas of 60 minimums", &["mend"], minimums(), 500),
         row("450 features of four shared names", &["mend"], loads(), 1_000),
+        row("90 fits at odds about one name", &["mend"], at_odds(), 1_000),
+        row("150 bosses of three shared names", &["mend"], bosses(), 1_000),
+        row("90 walls with permits", &["mend"], permitted(), 1_000),
+        row("12 unlike arms of three shared names", &["mend"], sharing(), 2_000),
+        alike("the same, a name", &["l"], 2_000),
+        alike("the same, two names", &["l", "t"], 5_000),
+        row("two names of 50 kB, misspelt", &["inspect"], long_names(), 100),
+        row("3000 misspelt words", &["inspect"], misspelt(), 200),
+        row("5000 walls on one line", &["inspect", "--report", "drawn"], one_line(), 1_000),
         row("190 parts", &["orient"], parts(), 1_000),
         row("180 arms a degree apart", &["orient"], tilted(), 2_000),
         window("a thickness of the demo's latch", &["latch.spring.thickness"], 500),
@@ -62,6 +79,81 @@ fn stacks(known: &str, by: &str) -> String {
         let _ = writeln!(text, "fit \"f{index}\" {{ inside tray.s{index}.width; outside sum; class free }}");
     }
     text
+}
+
+/// Names that each say the last one several times, the last of them a fit's outside. `{}` is the last name's number.
+fn names(count: usize, of: &str) -> String {
+    let mut text = format!("{HEAD}bought r {{ w measured 8.0, 8.1, 8.05 mm }}\nlet a0 = r.w\n");
+    for index in 1..=count {
+        let _ = writeln!(text, "let a{index} = {}", of.replace("{}", &(index - 1).to_string()));
+    }
+    text
+}
+
+fn named(count: usize, of: &str) -> String {
+    let part = "part p { up +z; slot s { width 8.5 mm; axis +z } }";
+    format!("{}{part}\nfit \"x\" {{ inside p.s.width; outside a{count}; class sliding }}\n", names(count, of))
+}
+
+fn as_width() -> String {
+    let part = "part p { up +z; slot s { width a13; axis +z } }";
+    format!("{}{part}\nfit \"x\" {{ inside p.s.width; outside a13; class free }}\n", names(13, "a{} + a{} - a{}"))
+}
+
+fn pressed() -> String {
+    "machine bench\nmaterial pla\nbought rod { shank measured 3.00, 3.00, 3.00 mm by micrometer }\n\
+     part knob { up +z; boss hub { diameter 6 mm; hole 3.17 mm; height 10 mm; axis +z } }\n\
+     fit \"shank in hub\" { inside knob.hub.hole; outside rod.shank; class press }\n"
+        .to_owned()
+}
+
+fn at_odds() -> String {
+    let head = "bought r { w measured 8.0, 8.1, 8.05 mm }\nlet slack = 0.1 mm\n";
+    let mut text = part(head, 90, |index| format!("slot s{index} {{ width r.w + slack; depth 5 mm; axis +z }}\n"));
+    for index in 0..90 {
+        let class = if index % 2 == 0 { "free" } else { "press" };
+        let _ = writeln!(text, "fit \"f{index}\" {{ inside tray.s{index}.width; outside r.w; class {class} }}");
+    }
+    text
+}
+
+fn bosses() -> String {
+    let head = "let a = 6 mm\nlet b = 4 mm\nlet c = 5 mm\n";
+    let own = "insert M3 { length 5.8 mm; pocket b }; screw M3 { length 8 mm; grip 2 mm }";
+    part(head, 150, |index| format!("boss b{index} {{ diameter a; hole b; height c; axis +z; {own} }}\n"))
+}
+
+fn permitted() -> String {
+    let mut text = part("", 90, |index| format!("wall w{index} {{ thickness 0.5 mm }}\n"));
+    for index in 0..90 {
+        let _ = writeln!(text, "permit thin-wall on tray.w{index} \"a skirt that carries nothing\" by \"the bench\"");
+    }
+    text
+}
+
+/// Arms that share their measures, each with a hook of its own depth.
+fn sharing() -> String {
+    let head = "let l = 13 mm\nlet t = 1.8 mm\nlet w = 4 mm\n";
+    let own = "length l; thickness t; width w; root-fillet 0.3 mm; cycles 100; bears 5 N";
+    part(head, 12, |index| {
+        let depth = 100 + 2 * index;
+        let hook = format!("hook {{ depth {}.{:02} mm; lead-in 50 deg; return 45 deg }}", depth / 100, depth % 100);
+        format!("arm k{index} {{ points +x; bends +y; {own}; {hook} }}\n")
+    })
+}
+
+fn long_names() -> String {
+    let name = "a".repeat(50_000);
+    let head = format!("let {name} = 2 mm\nlet {name}b = 3 mm\n");
+    part(&head, 1, |_| format!("wall w {{ thickness {name}c; height 9 mm }}\n"))
+}
+
+fn misspelt() -> String {
+    part("", 3000, |index| format!("wall w{index} {{ thickness 2 mm; heigth{} 9 mm }}\n", index % 7))
+}
+
+fn one_line() -> String {
+    part("", 5000, |index| format!("wall w{index} {{ thickness 0.5 mm }}; "))
 }
 
 fn arms() -> String {
