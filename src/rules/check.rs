@@ -34,10 +34,11 @@ pub(super) fn library(library: &Library) -> Vec<Fault> {
     }
     // A limit is a number of its own, whatever a sheet says.
     let nothing = bind(&library.vocabulary, Body::default(), BUILT_IN, &NoImports);
-    for rule in &library.rules {
+    // What came with the program and was not read yet, no pack has changed.
+    for rule in library.rules.iter().filter(|rule| rule.is_read()) {
         limits(&nothing, rule, &mut faults);
     }
-    for kind in &library.vocabulary.blocks {
+    for kind in library.vocabulary.blocks.iter().filter(|kind| kind.is_read()) {
         faults.extend(block(&library.vocabulary, kind));
     }
     profiles(&library.vocabulary, &mut faults);

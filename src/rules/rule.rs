@@ -70,6 +70,11 @@ impl Rule {
         Self::new(&Text::default(), &[], false, BUILT_IN, RuleBody::of_shared(shared).into())
     }
 
+    /// Whether what it says is at hand by now.
+    pub(super) fn is_read(&self) -> bool {
+        self.whole.is_read()
+    }
+
     /// What it says, to be changed.
     pub(super) fn body_mut(&mut self) -> Option<&mut RuleBody> {
         self.whole.get_mut()
@@ -110,16 +115,28 @@ impl Rule {
 #[cfg(test)]
 mod tests {
     use crate::inspect::inspect_text;
+    use crate::pack::{PackError, Project};
     use crate::rules::Library;
 
     /// What no feature of a sheet calls for costs nothing: the rule's formulas and words are not even read.
     #[test]
     fn rules_that_no_feature_calls_for_are_not_read() {
-        let library = Library::built_in();
+        few_are_read(&Library::built_in());
+    }
+
+    /// Nor where a project has settings of its own.
+    #[test]
+    fn a_limit_of_a_project_has_no_other_rules_read() -> Result<(), PackError> {
+        let own = Project::of_texts([("own".into(), "limits: {thin-wall: {least-lines: 3}}".into())])?;
+        few_are_read(&Library::with_project(own)?);
+        Ok(())
+    }
+
+    fn few_are_read(library: &Library) {
         let sheet = "machine bench\nmaterial petg\npart tray { up +z; wall side { thickness 2 mm } }\n";
-        assert!(inspect_text(&library, "tray.dryfit", sheet).findings.is_empty());
+        assert!(inspect_text(library, "tray.dryfit", sheet).findings.is_empty());
         let called = ["sheet", "machine", "material", "part", "wall"];
-        let (read, left): (Vec<_>, Vec<_>) = library.rules.iter().partition(|rule| rule.whole.is_read());
+        let (read, left): (Vec<_>, Vec<_>) = library.rules.iter().partition(|rule| rule.is_read());
         for rule in &read {
             assert!(rule.about.iter().any(|kind| called.contains(&kind.as_str())), "{} was read", rule.name);
         }

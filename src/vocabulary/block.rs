@@ -68,6 +68,14 @@ impl Deref for Block {
     }
 }
 
+impl Block {
+    /// Whether what it holds is at hand by now.
+    #[must_use]
+    pub fn is_read(&self) -> bool {
+        self.whole.is_read()
+    }
+}
+
 /// The space that a block takes up around its place, in its own terms. What is not given is not known.
 #[derive(Debug, Clone)]
 #[non_exhaustive]
@@ -118,7 +126,7 @@ impl Block {
     /// The words of its fields, and the names of what follows from them; neither is read for that.
     pub(super) fn names(&self) -> (Vec<&Words>, Vec<&Words>) {
         match &self.names {
-            Some((fields, derives)) if !self.whole.is_read() => (fields.iter().collect(), derives.iter().collect()),
+            Some((fields, derives)) if !self.is_read() => (fields.iter().collect(), derives.iter().collect()),
             _ => {
                 let fields = self.fields.iter().map(|field| &field.name);
                 (fields.collect(), self.derives.iter().map(|derived| &derived.name).collect())

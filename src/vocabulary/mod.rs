@@ -213,10 +213,10 @@ mod tests {
         let sheet = "machine bench\nmaterial petg\npart tray { up +z; wall side { thickness 2 mm } }\n";
         assert!(inspect_text(&library, "tray.dryfit", sheet).findings.is_empty());
         let vocabulary = &library.vocabulary;
-        let (read, left): (Vec<_>, Vec<_>) = vocabulary.blocks.iter().partition(|block| block.whole.is_read());
+        let (read, left): (Vec<_>, Vec<_>) = vocabulary.blocks.iter().partition(|block| block.is_read());
         assert!(left.len() > 2 * read.len(), "read: {:?}", read.iter().map(|block| &block.name).collect::<Vec<_>>());
         for (section, named) in [("materials", "petg"), ("machines", "bench")] {
-            let read = vocabulary.profiles[section].iter().filter(|(_, profile)| profile.0.is_read());
+            let read = vocabulary.profiles[section].iter().filter(|(_, profile)| profile.is_read());
             assert_eq!(read.map(|(name, _)| name.as_str()).collect::<Vec<_>>(), [named]);
         }
     }

@@ -18,6 +18,14 @@ impl Deref for Profile {
     }
 }
 
+impl Profile {
+    /// Whether what it says is at hand by now.
+    #[must_use]
+    pub fn is_read(&self) -> bool {
+        self.0.is_read()
+    }
+}
+
 /// What a profile says.
 #[derive(Debug, Default)]
 #[non_exhaustive]

@@ -110,7 +110,7 @@ pub(super) fn profiles(vocabulary: &Vocabulary, faults: &mut Vec<Fault>) {
         let Some(section) = block.profile.as_deref().and_then(|section| vocabulary.profiles.get(section)) else {
             continue;
         };
-        for (profile, about) in section {
+        for (profile, about) in section.iter().filter(|(_, about)| about.is_read()) {
             let mut given = about.values.iter().filter(|(_, value)| value.value.span().source != BUILT_IN).peekable();
             if given.peek().is_none() {
                 continue;
