@@ -4,7 +4,7 @@ use std::path::{Path, PathBuf};
 
 use super::output::{self, Colour, Form, hand_over, print, talk_of};
 use super::{GO, TROUBLE, sheets};
-use crate::files::{Disk, Files, Kind};
+use crate::files::{Disk, Files, Kind, Unread};
 use crate::pack::{PackError, Project};
 use crate::report;
 use crate::workspace::{Workspace, folder_of};
@@ -28,8 +28,8 @@ pub(super) fn run(arguments: &Arguments, colour: Colour) -> u8 {
         Kind::Folder => arguments.path.clone(),
         Kind::File => folder_of(&arguments.path),
         _ => {
-            let why = disk.full(&arguments.path).err().map_or("it is no plain file".to_owned(), |why| why.to_string());
-            talk_of(&arguments.path, &why);
+            let why = disk.full(&arguments.path).and_then(|full| disk.bytes(&full, 0)).err();
+            talk_of(&arguments.path, why.unwrap_or(Unread::Missing));
             return TROUBLE;
         }
     };

@@ -1,5 +1,7 @@
 //! What a mistyped word was meant to be.
 
+use std::cmp::Reverse;
+
 use super::{Help, Meant};
 
 /// The candidate nearest to a mistyped word, if one is near enough to be meant: few letters apart, or
@@ -22,8 +24,11 @@ pub fn nearest<'a>(word: &str, candidates: impl IntoIterator<Item = &'a str>) ->
     let (mut near, mut begins, mut beginning) = (None, None, 0);
     for candidate in candidates {
         let distance = distance(candidate);
-        if distance <= limit && near.is_none_or(|known| (distance, candidate) < known) {
-            near = Some((distance, candidate));
+        // Of several that are as near, the one that has most of what was written, then the one that begins like it for longest.
+        let (begins_like, kept) = in_common(&small, candidate);
+        let rank = (distance, Reverse(kept), Reverse(begins_like), candidate);
+        if distance <= limit && near.is_none_or(|known| rank < known) {
+            near = Some(rank);
         }
         let shorter = small.len().min(candidate.len());
         let ends = || candidate.strip_suffix(small.as_str()).is_some_and(|rest| rest.ends_with('-'));
@@ -33,7 +38,16 @@ pub fn nearest<'a>(word: &str, candidates: impl IntoIterator<Item = &'a str>) ->
             beginning += 1;
         }
     }
-    near.map(|(_, candidate)| candidate).or(begins.filter(|_| beginning == 1))
+    near.map(|(.., candidate)| candidate).or(begins.filter(|_| beginning == 1))
+}
+
+/// With how many letters two words begin alike, and how many these are with those that they end alike in.
+fn in_common(word: &str, other: &str) -> (usize, usize) {
+    let alike = |(a, b): &(char, char)| a == b;
+    let begins = word.chars().zip(other.chars()).take_while(alike).count();
+    let rest = word.chars().count().min(other.chars().count()) - begins;
+    let ends = word.chars().rev().zip(other.chars().rev()).take(rest).take_while(alike).count();
+    (begins, begins + ends)
 }
 
 /// The same, to be kept.
@@ -68,4 +82,17 @@ pub fn renamed(word: &str, instead: &str) -> Help {
 #[must_use]
 pub fn exchange(word: &str, instead: &str, words: String) -> Help {
     Help { words, meant: Some(Meant::of(word, instead)) }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::nearest;
+
+    #[test]
+    fn of_two_as_near_the_one_that_begins_alike_is_meant() {
+        assert_eq!(nearest("lin", ["lid", "line", "pin"]), Some("line"));
+        assert_eq!(nearest("arm", ["barm", "arms"]), Some("arms"));
+        assert_eq!(nearest("surce", ["sure", "source"]), Some("source"), "a letter is left out sooner than put in");
+        assert_eq!(nearest("arm", ["art", "arc"]), Some("arc"), "the alphabet, where they begin alike as well");
+    }
 }

@@ -17,7 +17,7 @@ codes! {
                 .help("name it from the folder of dryfit.yaml on, as in `parts/old`");
         FileOutside { name: String = "dryfit.yaml".into() } "broken-pack" =>
             Words::new(format!("{name} leads out of the project")).label("not read").help(COPY_HERE);
-        FileUnread { name: String = "dryfit.yaml".into(), why: String = "it is no plain file".into() } "broken-pack" =>
+        FileUnread { name: String = "dryfit.yaml".into(), why: String = "it is a pipe, not a plain file".into() } "broken-pack" =>
             Words::new(format!("{name} cannot be read: {why}")).label("not read");
         KeyTwice { key: String = "title".into() } "broken-pack" =>
             file(format!("`{key}` is given twice")).help("keep one of them, or put both together");
@@ -114,6 +114,9 @@ codes! {
             Words::new(format!("there is a table `{name}` already"));
         RowLength { row: String = "m3".into(), cells: usize = 2, columns: usize = 3 } "broken-pack" =>
             Words::new(format!("the row `{row}` has {cells} cells for {columns} columns"));
+        StandsNowhere { block: String = "shutter-peg".into() } "broken-pack" =>
+            Words::new(format!("the block `{block}` does not say what it stands in"))
+                .help("add `in: [part]`, or the block that it belongs in; `in: [sheet]` is the top of a sheet");
         InNoBlock { block: String = "hook".into(), outer: String = "armm".into(), near: Option<String> = Some("arm".into()) } "broken-pack" =>
             Words::new(format!("`{block}` belongs in `{outer}`, which is not a block")).near(outer, near.as_ref());
         FieldWord { field: String = "flex".into(), word: String = "cycled".into(), takes: String = "one of `once`, `cycles`".into(), near: Option<String> = Some("cycles".into()) }

@@ -1,8 +1,11 @@
 //! What can be wrong with a text as it is read.
 
+mod ways;
+
 use super::code::codes;
-use super::{Help, Words, exchange};
-use crate::source::{is_unprintable, printable_line};
+use super::{Words, exchange};
+use crate::source::printable_line;
+use ways::{A_LET, field_text, form, let_text, number_first, quoted, without_sign};
 
 codes! {
     /// What is wrong with the text of a sheet or formula.
@@ -14,6 +17,8 @@ codes! {
             stops("the line ends where a value was expected").help("write the value on the same line");
         OpenParenthesis {} "unreadable-line" =>
             stops("a parenthesis is not closed on this line").help("close it with `)`");
+        NoElse {} "unreadable-line" =>
+            stops("this `if` has no `else`").help("say what it is otherwise: `if … then … else …`");
         Incomplete { in_formula: bool = false } "unreadable-line" =>
             stops("the line stops before it is complete").help(form(*in_formula));
 
@@ -43,8 +48,17 @@ codes! {
                 .help(format!("write {}, or {} if it is a name of your own", field_text(field.as_ref()), let_text(field.as_ref())));
         SignInField { found: String = "=".into(), field: Option<(String, String)> = Some(("thickness".into(), "2 mm".into())) }
             "unreadable-line" =>
-            unexpected(format!("a field is written without `=`, but found {}", quoted(found)))
-                .help(without_sign(found, field.as_ref(), "; compare with `==`"));
+            unexpected("a field takes no `=`").help(without_sign(found, field.as_ref()));
+        SignInDemand { demand: Option<String> = Some("a == 25 mm".into()) } "unreadable-line" =>
+            unexpected("in a demand `=` compares nothing").help(match demand {
+                Some(demand) => exchange("=", "==", format!("write `==`: {}", quoted(&format!("demand {demand}")))),
+                None => exchange("=", "==", "write `==`".into()),
+            });
+        SignInCondition {} "unreadable-line" =>
+            unexpected("in a condition `=` compares nothing").help(exchange("=", "==", "write `==`".into()));
+        SplitSign { sign: String = "<=".into() } "unreadable-line" =>
+            unexpected(format!("this comparison cannot be read: its sign is {}", quoted(sign)))
+                .help(format!("write {}, without a space in it", quoted(sign)));
         SignInCopy { copy: String = "hole low like top".into() } "unreadable-line" =>
             unexpected("a copy is written with `like`, but found `=`").help(format!("write {}", quoted(copy)));
         SignOfBound { found: String = "<".into(), bound: String = "tall at most 11 mm".into() } "unreadable-line" =>
@@ -54,7 +68,7 @@ codes! {
             ));
         ColonInField { found: String = ":".into(), field: Option<(String, String)> = None } "unreadable-line" =>
             unexpected(format!("a field is written without a colon, but found {}", quoted(found)))
-                .help(without_sign(found, field.as_ref(), ""));
+                .help(without_sign(found, field.as_ref()));
         ColonBlock { head: String = "part clip".into() } "unreadable-line" =>
             unexpected("a block is written in braces, but found `:`").help(format!("write `{head} {{`, and `}}` where it ends"));
         DecimalComma { whole: String = "2".into(), decimals: String = "4".into() } "unreadable-line" =>
@@ -119,8 +133,7 @@ codes! {
                 .label("nothing is open here")
                 .help("take it out, or look above for the block that was closed too early or never opened");
         LacksBrace { head: Option<String> = Some("arm jaw".into()), next: Next = Next::Line("wall back".into()) } "unclosed-block" =>
-            Words::new(format!("{} is never closed", head.as_deref().map_or("this block".into(), quoted)))
-                .label("opened here")
+            never_closed(head.as_ref())
                 .help(match next {
                     Next::InComment => "`#` begins a comment: the `}` after it is not read; put one on a line of its own".into(),
                     Next::Brace => "put a `}` of its own before the `}` that closes the block around it".into(),
@@ -133,8 +146,8 @@ codes! {
                 .label("no `{` here")
                 .help(format!("end the line with a brace: {}", quoted(&format!("{head} {{"))))
         };
-        Unclosed {} "unclosed-block" =>
-            Words::new("this block is never closed").label("opened here").help("add a `}` where the block ends");
+        Unclosed { head: Option<String> = Some("arm jaw".into()) } "unclosed-block" =>
+            never_closed(head.as_ref()).help("add a `}` where the block ends");
 
         // Lines that can be read, and mean nothing.
         BeginsWithSemicolon {} "unreadable-line" =>
@@ -145,6 +158,10 @@ codes! {
             Words::new("`let` needs a `=` between the name and its value")
                 .label("no `=` here")
                 .help(format!("write `let {} = {}`", printable_line(name), value.as_deref().unwrap_or("…")));
+        LetCompares { name: String = "slack".into(), value: String = "0.3 mm".into() } "unreadable-line" =>
+            Words::new("`let` takes one `=`: `==` compares")
+                .label("two of them")
+                .help(format!("write {}", quoted(&format!("let {name} = {value}"))));
         LetAlone {} "unreadable-line" =>
             Words::new("`let` gives a name to a value").label("no `=` here").help(A_LET);
         ValueInBraces { head: String = "thickness".into(), value: Option<String> = Some("2 mm".into()) } "unreadable-line" =>
@@ -235,67 +252,11 @@ fn stops(message: impl Into<String>) -> Words {
     Words::new(message).label("the line stops here")
 }
 
+fn never_closed(head: Option<&String>) -> Words {
+    let block = head.map_or("this block".into(), |head| quoted(head));
+    Words::new(format!("{block} is never closed")).label("opened here")
+}
+
 fn unexpected(message: impl Into<String>) -> Words {
     Words::new(message).label("unexpected")
-}
-
-/// What a line means that begins with a number: a size, so many holes, a chamfer, or a value without its field.
-fn number_first(found: &str) -> String {
-    let is_number = |text: &&str| text.starts_with(|c: char| c.is_ascii_digit());
-    let parts: Vec<&str> = found.split(['x', '×']).collect();
-    match parts.as_slice() {
-        [count, ""] => {
-            format!("how many there are is the field `count`: `hole corner {{ diameter 3.2 mm; count {count} }}`")
-        }
-        [width, angle] if is_number(angle) => {
-            format!("a chamfer is its width alone, a field of an `edge`: `edge rim {{ chamfer {width} mm }}`")
-        }
-        [_, width, height] if is_number(width) && is_number(height) => {
-            format!("a size has its field before it: `size {}`", found.replace(['x', '×'], " x "))
-        }
-        _ => "name the field first, then its value: `thickness 2.4 mm`".into(),
-    }
-}
-
-/// What a line looks like, where nothing better is known.
-fn form(in_formula: bool) -> Help {
-    if in_formula {
-        "an expression is made of names, numbers with units, and signs: `2 * machine.line`".into()
-    } else {
-        "a line is a word and its value: `thickness 2.4 mm`, `arm jaw { … }`".into()
-    }
-}
-
-/// What a `let` looks like.
-const A_LET: &str = "write it as `let name = value`, for example `let slack = 0.3 mm`";
-
-/// The field as it is written without the sign that was between its name and its value.
-fn field_text(field: Option<&(String, String)>) -> String {
-    match field {
-        Some((name, value)) => quoted(&format!("{name} {value}")),
-        None => "the field's name and its value: `thickness 2.4 mm`".into(),
-    }
-}
-
-/// The way out where a field has a sign between its name and its value; the sign is taken out where both are known.
-fn without_sign(sign: &str, field: Option<&(String, String)>, more: &str) -> Help {
-    let words = format!("write {}{more}", field_text(field));
-    if field.is_some() { exchange(sign, "", words) } else { words.into() }
-}
-
-/// The same as a name of the author's own.
-fn let_text(field: Option<&(String, String)>) -> String {
-    match field {
-        Some((name, value)) => quoted(&format!("let {name} = {value}")),
-        None => "`let slack = 0.3 mm`".into(),
-    }
-}
-
-/// A token in a message: in backquotes, with what cannot be shown made visible.
-fn quoted(token: &str) -> String {
-    let shown: String = token
-        .chars()
-        .map(|c| if is_unprintable(c) { format!("U+{:04X}", u32::from(c)) } else { c.to_string() })
-        .collect();
-    format!("`{shown}`")
 }

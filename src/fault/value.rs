@@ -238,9 +238,11 @@ codes! {
                 .label("open to this side")
                 .help("write both there: `between … and …`")
         };
-        OutOfBounds { field: String = "thickness".into(), bound: String = "more than 0 mm".into(), found: String = "0 mm".into(), doc: String = "How thick it is.".into() }
+        OutOfBounds { field: String = "thickness".into(), bound: String = "more than 0 mm".into(), found: String = "0 mm".into(), doc: String = "how thick it is".into() }
             "impossible-value" =>
-            Words::new(format!("`{field}` must be {bound}; this is {found}")).label(found.clone()).help(doc.as_str());
+            Words::new(format!("`{field}` must be {bound}; this is {found}"))
+                .label(found.clone())
+                .help(format!("check its sign, digits and unit ({doc})"));
         ReachesTooFar { field: String = "thickness".into(), bound: String = "more than 0 mm".into(), end: String = "-1 mm".into(), by: ReachBy = ReachBy::Tolerance { at: "2 mm".into(), room: "2 mm".into(), is_upward: false } }
             "impossible-value" => {
             let (why, help) = by.words();

@@ -171,6 +171,8 @@ pub(super) fn in_one(whole: f64, decimals: f64, unit: &str) -> Help {
 pub enum UnlikeWay {
     /// A temperature, or a difference of temperatures.
     Temperature,
+    /// Degrees of an angle, where those of a temperature are meant: the temperature.
+    Degrees(String),
     /// The weight of a mass.
     Weight,
     /// A fraction of a unit: what it divides by, and what is meant.
@@ -187,6 +189,7 @@ impl UnlikeWay {
     pub(super) fn help(&self, field: &str) -> Help {
         match self {
             Self::Temperature => "a temperature is given in degC or degF, a difference of temperatures in K".into(),
+            Self::Degrees(number) => format!("degrees of temperature are degC or degF: `{field} {number}`").into(),
             Self::Weight => "a kilogram weighs 9.81 N: write the force that it pulls with".into(),
             Self::Fraction(by, number) => {
                 let by = by.as_ref().map_or("a unit".into(), |by| format!("`{by}`"));

@@ -21,15 +21,19 @@ codes! {
                 .help(format!("write `{block} {{`, and `}}` where it ends"));
         Misplaced {
             word: String = "hook".into(), places: Vec<String> = vec!["arm".into()], found_in: String = "part".into(),
-            remedy: Remedy = Remedy::Doc("The catch at the tip of an arm.".into()),
+            remedy: Remedy = Remedy::Into("The catch at the tip of an arm.".into()),
         } "misplaced-word" => {
-            let places: Vec<String> = places.iter().map(|place| in_a(place)).collect();
-            Words::new(format!("`{word}` belongs {}, not {}", alternatives(places), in_a(found_in)))
+            let all: Vec<String> = places.iter().map(|place| in_a(place)).collect();
+            Words::new(format!("`{word}` belongs {}, not {}", alternatives(all), in_a(found_in)))
                 .label("in the wrong place")
                 .help(match remedy {
                     Remedy::MoveOut => "move it out of the braces, or look for a `}` that is missing above it".into(),
                     Remedy::Behind(block) => format!("put it after the `}}` of `{block}`"),
-                    Remedy::Doc(doc) => doc.clone(),
+                    Remedy::Habit(way) => way.clone(),
+                    Remedy::Into(doc) => match places.as_slice() {
+                        [only] => format!("move it into the braces of {}: {doc}", a(only)),
+                        _ => format!("move it into the braces of one of these: {doc}"),
+                    },
                 })
         };
         OldWord { word: String = "length".into(), now: String = "reach".into() } "old-word" =>
@@ -64,13 +68,7 @@ codes! {
         // What a word takes.
         Unexpected { word: String = "arm".into(), is_block: bool = false, form: Form = Form::Like("arm jaw { length 12 mm }".into()) }
             "wrong-kind" =>
-            Words::new(if *is_block {
-                format!("`{word}` is a block: its fields must be in braces")
-            } else {
-                format!("`{word}` does not take this on its first line")
-            })
-            .label("unexpected")
-            .help(form.help(word));
+            Words::new(form.message(word, *is_block)).label("unexpected").help(form.help(word));
         NoQuotes { word: String = "sheet".into(), text: Option<String> = Some("Vent latch".into()), is_first: bool = true, opens: bool = false }
             "wrong-kind" => {
             let what = if *is_first { format!("{word} ") } else { String::new() };
@@ -218,8 +216,10 @@ pub enum Remedy {
     MoveOut,
     /// After the block that it is in.
     Behind(String),
-    /// As the block's own documentation says.
-    Doc(String),
+    /// What is written here in place of a word of habit.
+    Habit(String),
+    /// Into a block that it can stand in; the block's own documentation.
+    Into(String),
 }
 
 const ANOTHER: &str = "copy from another feature, or write out what it is";

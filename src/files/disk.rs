@@ -58,7 +58,7 @@ impl Files for Disk {
         // Before it is opened: a pipe would keep us waiting for somebody to write.
         let data = fs::metadata(&path).map_err(|error| failed(&error))?;
         if !data.is_file() {
-            return Err(Unread::NotPlain);
+            return Err(if data.is_dir() { Unread::Folder } else { Unread::Special(special(data.file_type())) });
         }
         let file = fs::File::open(&path).map_err(|error| failed(&error))?;
         if data.len() > most {
@@ -113,10 +113,33 @@ fn is_link(path: &Path) -> bool {
     fs::symlink_metadata(path).is_ok_and(|data| data.is_symlink())
 }
 
+/// What is neither file nor folder.
+#[cfg(unix)]
+fn special(kind: fs::FileType) -> &'static str {
+    use std::os::unix::fs::FileTypeExt;
+    match kind {
+        kind if kind.is_fifo() => "pipe",
+        kind if kind.is_socket() => "socket",
+        _ => "device",
+    }
+}
+
+/// What is neither file nor folder.
+#[cfg(not(unix))]
+fn special(_: fs::FileType) -> &'static str {
+    "device"
+}
+
 fn reason(path: &Path, error: &io::Error) -> Unread {
     match error.kind() {
         io::ErrorKind::NotFound if is_link(path) => Unread::Dangling,
         io::ErrorKind::NotFound => Unread::Missing,
+        io::ErrorKind::NotADirectory => path
+            .ancestors()
+            .skip(1)
+            .find(|above| above.is_file())
+            .and_then(Path::file_name)
+            .map_or(Unread::NoFolder, |file| Unread::BelowFile(file.to_string_lossy().into_owned())),
         io::ErrorKind::PermissionDenied => Unread::Forbidden,
         _ => Unread::Other(error.to_string()),
     }

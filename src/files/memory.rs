@@ -46,7 +46,7 @@ impl Files for Memory {
         match self.texts.get(&tidy(path)) {
             Some(text) if text.len() as u64 > most => Err(Unread::TooLarge(most)),
             Some(text) => Ok(text.clone().into_bytes()),
-            None if self.kind(path) == Kind::Folder => Err(Unread::NotPlain),
+            None if self.kind(path) == Kind::Folder => Err(Unread::Folder),
             None => Err(Unread::Missing),
         }
     }

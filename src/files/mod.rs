@@ -55,12 +55,21 @@ pub enum Unread {
     /// The system refuses it.
     #[error("it may not be read")]
     Forbidden,
-    /// A folder, a pipe, a device or a socket.
-    #[error("it is no plain file")]
-    NotPlain,
+    /// A folder.
+    #[error("it is a folder; name a file in it")]
+    Folder,
+    /// A pipe, a device or a socket: this word for it.
+    #[error("it is a {0}, not a plain file")]
+    Special(&'static str),
+    /// A path that goes on below a file of this name.
+    #[error("there is no such file: `{0}` is a file, not a folder")]
+    BelowFile(String),
     /// It has more bytes than it may have.
     #[error("it is larger than {} MiB", .0 / 1024 / 1024)]
     TooLarge(u64),
+    /// Two bytes a letter.
+    #[error("it is UTF-16; save it as UTF-8")]
+    Utf16,
     /// A byte, counted from 1, is zero.
     #[error("it is not text: byte {0} is zero")]
     NotText(usize),
@@ -134,6 +143,9 @@ impl fmt::Debug for dyn Files + '_ {
 /// # Errors
 /// Where they are no UTF-8, or hold a zero.
 pub fn decoded(bytes: Vec<u8>) -> Result<String, Unread> {
+    if is_utf16(&bytes) {
+        return Err(Unread::Utf16);
+    }
     // Whether there is one is seen many times quicker than where.
     if bytes.contains(&0)
         && let Some(at) = bytes.iter().position(|byte| *byte == 0)
@@ -147,6 +159,15 @@ pub fn decoded(bytes: Vec<u8>) -> Result<String, Unread> {
         let column = before.rsplit('\n').next().unwrap_or_default().chars().count() + 1;
         Unread::NotUtf8(line, column)
     })
+}
+
+/// Whether a text begins as UTF-16 does: with its mark, or with two plain letters that have a zero each beside them.
+fn is_utf16(bytes: &[u8]) -> bool {
+    match bytes {
+        [0xff, 0xfe, ..] | [0xfe, 0xff, ..] => true,
+        [a, 0, b, 0, ..] | [0, a, 0, b, ..] => *a != 0 && *b != 0,
+        _ => false,
+    }
 }
 
 /// A path whose dots are worked out, without a look at any file.

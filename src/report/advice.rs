@@ -92,9 +92,9 @@ pub(super) fn conflict(conflict: &ConflictNote) -> String {
     };
     let opens = match conflict.opens.as_slice() {
         [] => String::new(),
-        opens => format!("; what opens a window: {}", opens.iter().map(action).collect::<Vec<_>>().join("; or ")),
+        opens => format!("; what satisfies both: {}", opens.iter().map(action).collect::<Vec<_>>().join("; or ")),
     };
-    format!("two rules pull at {}: {}, {}; {window}{opens}", conflict.dimension, on(a), on(b))
+    format!("two rules want different values of {}: {}, {}; {window}{opens}", conflict.dimension, on(a), on(b))
 }
 
 /// `up to 1.6 mm`, `1.2 mm to 1.6 mm`, `2.1 mm or more`
@@ -123,14 +123,12 @@ pub(super) fn nothing(why: &NothingNote) -> String {
 
 fn searched(search: &SearchNote) -> String {
     let limit = match &search.limit {
-        Some((needed, now)) => format!("; as drawn, the limit would have to be {needed} instead of {now}"),
+        Some((needed, now)) => format!("; as drawn it would need a limit of {needed}; the limit is {now}"),
         None if search.holds => "; it holds as drawn, with less room than it is uncertain by".to_owned(),
         None => String::new(),
     };
     let tried = match search.tried.as_slice() {
-        [] if search.directions => {
-            "the directions of the model are as they are; `dryfit orient` compares ways up".to_owned()
-        }
+        [] if search.directions => "a mend does not turn features; `dryfit orient` compares ways up".to_owned(),
         [] => "nothing that the rule lets change is a number of this sheet".to_owned(),
         tried => format!("no value of {}", tried.join(", ")),
     };

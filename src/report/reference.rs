@@ -113,7 +113,7 @@ fn once(was: &[Words]) -> Option<String> {
 }
 
 fn field(field: &Field, out: &mut String) {
-    let mut notes = vec![field.doc.to_string()];
+    let mut notes = vec![field.doc.trim_end_matches('.').to_string()];
     notes.extend(once(&field.was));
     if field.required {
         notes.push("**required**".into());
@@ -130,7 +130,9 @@ fn field(field: &Field, out: &mut String) {
     for (what, formula) in bounds {
         notes.extend(formula.as_ref().map(|formula| format!("{what} `{}`", formula.text)));
     }
-    let _ = writeln!(out, "| `{}` | {} | {} |", field.name, field.kind.describe(), notes.join("; "));
+    // A doc is a sentence; what follows it is not.
+    let notes = if notes.len() == 1 { field.doc.to_string() } else { notes.join("; ") };
+    let _ = writeln!(out, "| `{}` | {} | {notes} |", field.name, field.kind.describe());
 }
 
 fn profile(library: &Library, section: &str, name: &str, profile: &Profile, out: &mut String) {

@@ -128,7 +128,7 @@ pub(super) fn unadvised(inspection: &Inspection) -> Option<String> {
         1 => "1 more finding".into(),
         many => format!("{many} more findings"),
     };
-    Some(format!("no mend was looked for {findings}: `dryfit mend` does"))
+    Some(format!("mends of {findings} were not looked for: `dryfit mend` does"))
 }
 
 /// `31 checks hold on 6 features; not asked: 2 (no bears on catch, no hottest on box)`

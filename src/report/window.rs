@@ -69,16 +69,13 @@ fn reports_something(rule: &RuleSweep) -> bool {
 /// Where all holds, how it is now, and what was tried.
 fn answer(sweep: &Sweep) -> String {
     let Moved { path, range, .. } = &sweep.moved;
-    let good: Vec<String> = sweep
-        .whole
-        .iter()
-        .filter(|stretch| stretch.state == Some(None))
-        .map(|stretch| format!("from {} to {}", range.text(stretch.from), range.text(stretch.to)))
-        .collect();
-    let good = match good.as_slice() {
-        [] => "a go nowhere".to_owned(),
-        several if several.len() > STRETCHES => format!("a go {} and so on", several[..STRETCHES].join(", ")),
-        several => format!("a go {}", several.join(", ")),
+    let go = range_text(sweep, |state| matches!(state, None | Some(Level::Note)));
+    let clean = range_text(sweep, |state| state.is_none());
+    let good = match (go, clean) {
+        (None, _) => "a go nowhere".to_owned(),
+        (Some(go), None) => format!("a go with notes {go}"),
+        (Some(go), Some(clean)) if go == clean => format!("a go {go}"),
+        (Some(go), Some(clean)) => format!("a go {go}, without a finding {clean}"),
     };
     let state = |now: f64| sweep.whole.iter().find(|stretch| stretch.from <= now && now <= stretch.to);
     let now = range.now.map_or("not given in the sheet".to_owned(), |now| {
@@ -86,6 +83,21 @@ fn answer(sweep: &Sweep) -> String {
         format!("now {}{state}", range.text(now))
     });
     format!("{path}: {good}; {now}; tried from {} to {}", range.text(range.from), range.text(range.to))
+}
+
+/// Where the worst that is reported is of a kind: `from 1.2 mm to 1.6 mm, from 2 mm to 3 mm`.
+fn range_text(sweep: &Sweep, is_meant: impl Fn(Option<Level>) -> bool) -> Option<String> {
+    let range = &sweep.moved.range;
+    let is_meant = |stretch: &Stretch| stretch.state.is_some_and(&is_meant);
+    let runs = sweep.whole.chunk_by(|a, b| is_meant(a) && is_meant(b));
+    let ends = runs.filter_map(|run| run.first().zip(run.last()).filter(|(first, _)| is_meant(first)));
+    let said: Vec<String> =
+        ends.map(|(first, last)| format!("from {} to {}", range.text(first.from), range.text(last.to))).collect();
+    match said.as_slice() {
+        [] => None,
+        several if several.len() > STRETCHES => Some(format!("{} and so on", several[..STRETCHES].join(", "))),
+        several => Some(several.join(", ")),
+    }
 }
 
 fn range_in_words(moved: &Moved) -> String {
@@ -172,7 +184,7 @@ pub fn region(region: &Region, look: Look) -> String {
     let percent = |share: f64| format!("{:.0} %", 100.0 * share);
     let unchecked = region.rules.iter().any(|area| area.unchecked.contains(&true));
     let unchecked = if unchecked { ", ? a rule could not be checked" } else { "" };
-    let key = format!(". go or note, ~ care, # stop, x impossible{unchecked}, @ now");
+    let key = format!(". go, also with notes, ~ care, # stop, x impossible{unchecked}, @ now");
     let shares = format!(
         "Nothing stops in {} of it, nothing worse than a note is reported in {}.",
         percent(region.share_up_to(Some(Level::Care))),

@@ -1,5 +1,6 @@
 //! What is wrong where the text cannot be read.
 
+mod equals;
 mod meant;
 
 use pest::Parser;
@@ -8,8 +9,9 @@ use pest::error::{Error, InputLocation};
 use super::{Grammar, Rule, text_end};
 use crate::fault::{Beside, Fault, Next, TextFault};
 use crate::source::{Source, SourceId, Span, printable_line};
+use equals::{compared, equals};
 use meant::{
-    comma_before, decimal_comma_at, field_with_value, inches_before, is_path, meant_as_bound, meant_as_copy,
+    comma_before, decimal_comma_at, field_with_value, inches_before, is_path, lacks_else, meant_as_bound,
     number_with_comma, opens_block, quoted_text, sign_behind,
 };
 
@@ -31,7 +33,7 @@ pub(super) fn broken(
     let token = token_at(piece, stop);
     let in_formula = known.is_some();
     let code = match token.chars().next() {
-        Some(first) => at_token(piece, stop, token, first, is_top)
+        Some(first) => at_token(piece, (stop, token, first), (is_top, in_formula))
             .unwrap_or(TextFault::Senseless { found: token.into(), in_formula }),
         None => at_end(piece.get(..stop).unwrap_or_default().trim_end(), in_formula),
     };
@@ -71,6 +73,9 @@ fn at_end(before: &str, in_formula: bool) -> TextFault {
     if before.ends_with(['=', '+', '-', '*', '/', '^', '<', '>']) {
         return TextFault::NoValue {};
     }
+    if lacks_else(before) {
+        return TextFault::NoElse {};
+    }
     if before.matches('(').count() > before.matches(')').count() {
         return TextFault::OpenParenthesis {};
     }
@@ -78,7 +83,11 @@ fn at_end(before: &str, in_formula: bool) -> TextFault {
 }
 
 /// What is wrong where there is something that cannot be there, if it can be told.
-fn at_token(piece: &str, stop: usize, token: &str, first: char, is_top: bool) -> Option<TextFault> {
+fn at_token(
+    piece: &str,
+    (stop, token, first): (usize, &str, char),
+    (is_top, in_formula): (bool, bool),
+) -> Option<TextFault> {
     let before = piece.get(..stop).unwrap_or_default().trim_end();
     let rest = piece.get(stop..).unwrap_or_default();
     let found = token.to_owned();
@@ -95,21 +104,11 @@ fn at_token(piece: &str, stop: usize, token: &str, first: char, is_top: bool) ->
         '“' | '”' | '„' | '‟' | '«' | '»' | '\'' | '‘' | '’' | '‚' | '`' | '´' => {
             TextFault::OtherQuote { found, text: quoted_text(rest, first) }
         }
-        '=' if before.starts_with("let ") && before.split_whitespace().count() > 2 => {
-            let words: Vec<&str> = before.split_whitespace().skip(1).collect();
-            TextFault::NameInWords { name: words.join("-") }
-        }
-        '=' | ':' if before == "let" || before.starts_with("let ") => TextFault::SignInLet {},
-        '=' if is_top && !before.contains(|c: char| c.is_whitespace()) => {
-            TextFault::SignAtTop { found, field: field_with_value(before, &rest[1..]) }
-        }
+        '=' => equals(before, rest, is_top, in_formula),
+        ':' if before == "let" || before.starts_with("let ") => TextFault::SignInLet {},
         '<' | '>' if !(is_top && before.split_whitespace().count() < 2) => {
             TextFault::SignOfBound { found, bound: meant_as_bound(before, first, rest)? }
         }
-        '=' => match meant_as_copy(before, &rest[1..]) {
-            Some(copy) => TextFault::SignInCopy { copy },
-            None => TextFault::SignInField { found, field: field_with_value(before, &rest[1..]) },
-        },
         ':' if opens_block(before, &rest[1..]) => TextFault::ColonBlock { head: before.trim_start().into() },
         ':' => TextFault::ColonInField { found, field: field_with_value(before, &rest[1..]) },
         ',' => decimal_comma_at(piece, stop).map_or(TextFault::Comma {}, |(whole, decimals)| TextFault::DecimalComma {
@@ -118,6 +117,7 @@ fn at_token(piece: &str, stop: usize, token: &str, first: char, is_top: bool) ->
         }),
         '[' | ']' => TextFault::Bracket { found },
         '/' if rest.starts_with("//") || rest.starts_with("/*") || before.ends_with('/') => TextFault::SlashComment {},
+        ')' if lacks_else(before) => TextFault::NoElse {},
         ')' => TextFault::UnopenedParenthesis {},
         'ø' | 'Ø' | '⌀' | '∅' => {
             TextFault::DiameterSign { found, field: field_with_value(before, &rest[first.len_utf8()..]) }
@@ -140,6 +140,7 @@ fn at_token(piece: &str, stop: usize, token: &str, first: char, is_top: bool) ->
         c if c.is_alphabetic() && number_with_comma(before).is_some() => {
             TextFault::CommaBeforeUnit { number: number_with_comma(before)?.into(), unit: found }
         }
+        _ if lacks_else(before) => TextFault::NoElse {},
         _ => {
             let (head, inside) = before.split_once('(')?;
             opens_block(head, inside).then(|| TextFault::Bracket { found: "(".into() })?
@@ -147,11 +148,21 @@ fn at_token(piece: &str, stop: usize, token: &str, first: char, is_top: bool) ->
     })
 }
 
+/// What a block's brace, at a byte, has before it since the last brace or `;` of its line.
+pub(super) fn head_before(source: &Source, open: usize) -> Option<String> {
+    let before = source.text.get(..open)?;
+    short(before.rsplit(['\n', '\r', '{', '}', ';']).next().unwrap_or_default().trim())
+}
+
+/// A text that is short enough to be shown.
+fn short(text: &str) -> Option<String> {
+    (!text.is_empty() && text.chars().count() <= 60).then(|| text.to_owned())
+}
+
 /// A block whose brace is missing, as the indentation tells: it opens at a byte, and the line that
 /// begins at another byte stands no deeper than it.
 pub(super) fn lacks_brace(source: &Source, id: SourceId, open: usize, next: usize) -> Fault {
     let line = |at: usize| source.line(source.line_of(u32::try_from(at).unwrap_or(u32::MAX))).trim();
-    let short = |text: &str| (!text.is_empty() && text.chars().count() <= 60).then(|| text.to_owned());
     let head = |line: &str| short(line.split('{').next().unwrap_or_default().trim());
     let after = line(next);
     let in_comment = |line: &str| line.split_once('#').is_some_and(|(_, comment)| comment.contains('}'));
@@ -163,7 +174,7 @@ pub(super) fn lacks_brace(source: &Source, id: SourceId, open: usize, next: usiz
         head(after).map_or(Next::Unclear, Next::Line)
     };
     let end = next + source.text.get(next..).and_then(|rest| rest.chars().next()).map_or(1, char::len_utf8);
-    TextFault::LacksBrace { head: head(line(open)), next: follows }
+    TextFault::LacksBrace { head: head_before(source, open), next: follows }
         .at(id.span(open..open + 1))
         .also(id.span(next..end), Beside::NotInside)
 }
@@ -179,6 +190,7 @@ pub(super) fn unopened(source: &Source, id: SourceId, at: usize) -> Fault {
 /// A `let` without its sign; the texts are what follows it.
 pub(super) fn let_without_sign(at: Span, texts: &[&str]) -> Fault {
     let code = match texts {
+        [one] if let Some((name, value)) = compared(one) => TextFault::LetCompares { name, value },
         [name, rest @ ..] if !rest.is_empty() => {
             let all = printable_line(&rest.join(" ")).into_owned();
             let value = (all.chars().count() <= 40 && !all.contains(['{', '"'])).then_some(all);

@@ -161,8 +161,9 @@ impl<'s> Reader<'s> {
                     self.faults.push(fault);
                 }
                 Rule::unclosed => {
+                    let head = explain::head_before(self.source, opening);
                     let at = self.place(opening..opening + 1);
-                    self.faults.push(TextFault::Unclosed {}.at(at));
+                    self.faults.push(TextFault::Unclosed { head }.at(at));
                 }
                 _ => {}
             }

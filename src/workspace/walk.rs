@@ -104,7 +104,7 @@ impl<'f> Walker<'f> {
     fn file(&mut self, path: PathBuf, kind: Option<Kind>, root: &Path, sheets: &mut Vec<PathBuf>) {
         match kind {
             Some(Kind::File) => sheets.push(path),
-            Some(_) => self.trouble.push((path, Unread::NotPlain)),
+            Some(_) => self.special(path),
             None => self.link(path, root, sheets),
         }
     }
@@ -116,7 +116,14 @@ impl<'f> Walker<'f> {
             (_, Err(why)) => self.trouble.push((path, why)),
             (_, Ok(full)) if !full.starts_with(root) => self.trouble.push((path, Unread::LeadsOut)),
             (Kind::File, Ok(_)) => sheets.push(path),
-            _ => self.trouble.push((path, Unread::NotPlain)),
+            _ => self.special(path),
+        }
+    }
+
+    /// What is no file: the reader says which.
+    fn special(&mut self, path: PathBuf) {
+        if let Err(why) = self.files.bytes(&path, 0) {
+            self.trouble.push((path, why));
         }
     }
 

@@ -57,7 +57,7 @@ fn settings_and_packs_that_are_no_files_are_told_and_never_waited_for() {
         for arguments in COMMANDS {
             let outcome = ends(&bench, arguments);
             assert_eq!(outcome.code, 2, "{name} {arguments:?}: {}", outcome.all());
-            let told = format!("{name} cannot be read: it is no plain file");
+            let told = format!("{name} cannot be read: it is a pipe, not a plain file");
             assert!(outcome.err.contains(&told), "{name} {arguments:?}: {}", outcome.err);
         }
     }
@@ -92,7 +92,7 @@ fn what_is_in_the_place_of_the_pack_folder_is_told() {
 fn notes_that_are_no_files_are_told() {
     let notes = "notes \"a.dryfit\"\nprinted \"1\" {\n  plate \"1\"; on \"2027-02-11\"\n  \
         came tray.side.thickness from 1.26 mm measured 1.28, 1.27, 1.29 mm\n}\n";
-    for (why, name) in [("this link leads nowhere", "gone.notes"), ("it is no plain file", "waits.notes")] {
+    for (why, name) in [("this link leads nowhere", "gone.notes"), ("it is a pipe, not a plain file", "waits.notes")] {
         let bench = Bench::with(&[("a.dryfit", GOOD), ("a.notes", notes)]);
         match name {
             "gone.notes" => symlink("nowhere", bench.path(name)).unwrap(),
@@ -135,7 +135,11 @@ fn patterns_of_what_to_leave_out_that_are_no_files_are_told() {
         pipe(&bench, name);
         let outcome = ends(&bench, &["inspect", "."]);
         assert_eq!(outcome.code, 2, "{name}: {}", outcome.all());
-        assert!(outcome.err.contains("it is no plain file; what it leaves out is not known"), "{}", outcome.err);
+        assert!(
+            outcome.err.contains("it is a pipe, not a plain file; what it leaves out is not known"),
+            "{}",
+            outcome.err
+        );
         assert!(outcome.out.contains("inner/b.dryfit"), "the rest is checked: {}", outcome.out);
         for arguments in COMMANDS {
             ends(&bench, arguments);
@@ -145,7 +149,7 @@ fn patterns_of_what_to_leave_out_that_are_no_files_are_told() {
     pipe(&bench, "pipe.dryfit");
     let outcome = ends(&bench, &["inspect", "."]);
     assert_eq!(outcome.code, 2);
-    assert!(outcome.err.contains("pipe.dryfit: it is no plain file"), "{}", outcome.err);
+    assert!(outcome.err.contains("pipe.dryfit: it is a pipe, not a plain file"), "{}", outcome.err);
 }
 
 #[test]
@@ -256,4 +260,34 @@ fn a_shared_sheet_is_not_written_over_what_its_users_have_become() {
         }
     }
     panic!("the sheets were never read before they changed");
+}
+
+/// Each says what it is, and what is to be done.
+#[test]
+fn what_is_no_text_or_no_file_is_told_by_its_kind() {
+    let bench = Bench::with(&[("a.dryfit", GOOD), ("parts/b.dryfit", GOOD)]);
+    for (name, first) in [("little.dryfit", [0xff, 0xfe]), ("big.dryfit", [0xfe, 0xff])] {
+        let units = GOOD.encode_utf16().flat_map(|unit| match first {
+            [0xff, _] => unit.to_le_bytes(),
+            _ => unit.to_be_bytes(),
+        });
+        let bytes: Vec<u8> = first.into_iter().chain(units).collect();
+        std::fs::write(bench.path(name), &bytes).unwrap();
+        std::fs::write(bench.path(&format!("bare-{name}")), &bytes[2..]).unwrap();
+        for name in [name.to_owned(), format!("bare-{name}")] {
+            let outcome = bench.run(&["inspect", &name]);
+            assert_eq!((outcome.code, outcome.err), (2, format!("dryfit: {name}: it is UTF-16; save it as UTF-8\n")));
+        }
+    }
+    pipe(&bench, "p.dryfit");
+    for (arguments, told) in [
+        (["inspect", "p.dryfit"], "p.dryfit: it is a pipe, not a plain file"),
+        (["inspect", "/dev/null"], "/dev/null: it is a device, not a plain file"),
+        (["inspect", "a.dryfit/x"], "a.dryfit/x: there is no such file: `a.dryfit` is a file, not a folder"),
+        (["settings", "p.dryfit"], "p.dryfit: it is a pipe, not a plain file"),
+        (["orient", "parts"], "parts: it is a folder; name a file in it"),
+    ] {
+        let outcome = ends(&bench, &arguments);
+        assert_eq!((outcome.code, outcome.err), (2, format!("dryfit: {told}\n")), "{arguments:?}");
+    }
 }

@@ -98,6 +98,20 @@ fn a_pack_in_the_folder_dryfit_needs_no_settings() {
     assert_eq!(outcome.code, 0, "{}", outcome.all());
 }
 
+/// Where a block belongs is told at the block, not at each sheet that has it; a name too many is no missing brace.
+#[test]
+fn a_block_that_stands_nowhere_or_has_no_name_is_told_at_the_pack() {
+    let without = |line: &str| {
+        let pack =
+            PACK.replacen(line, "", 1).replacen("    example: \"peg-rail tools { pitch 20 mm; pegs 4 }\"\n", "", 1);
+        let bench = Bench::with(&[("dryfit/words.yaml", pack.as_str()), ("a.dryfit", "machine shed\n")]);
+        let outcome = bench.run(&["inspect", "--report", "plain", "a.dryfit"]);
+        assert_eq!(outcome.code, 2, "{}", outcome.all());
+        outcome.all()
+    };
+    snapshot("pack-block-astray", ["    in: [part]\n", "    name: required\n"].map(without).join("\n====\n"));
+}
+
 fn rule(lines: &str) -> String {
     let mut fields: Vec<(&str, &str)> = vec![
         ("title", "\"a wall too low\""),

@@ -123,6 +123,7 @@ const MISTAKES: &[(&str, &str)] = &[
     ("cycles      100\n", "cycles      100\n    slot rest { width 2 mm }\n"),
     ("let slack = 0.55 mm", "let slack 0.55 mm"),
     ("let slack = 0.55 mm", "let slack: 0.55 mm"),
+    ("let slack = 0.55 mm", "let slack == 0.55 mm"),
     ("let slack = 0.55 mm", "slack = 0.55 mm"),
     ("let slack = 0.55 mm\n\npart latch {\n", "part latch {\n  let slack = 0.55 mm\n"),
     ("thickness 2.5 mm;", "thickness = 2.5 mm;"),
@@ -201,6 +202,13 @@ const MISTAKES: &[(&str, &str)] = &[
     ("throat between 14.6 mm and 15.0 mm", "throat 14.6 .. 15.0 mm"),
     ("throat between 14.6 mm and 15.0 mm", "throat about 14.8 mm"),
     ("throat between 14.6 mm and 15.0 mm", "throat ⌀14.8 mm"),
+    // Signs of comparisons and conditions.
+    ("latch.size.z > 20 mm", "latch.size.z = 25 mm"),
+    ("latch.size.z > 20 mm", "latch.size.z > = 20 mm"),
+    ("latch.size.z > 20 mm", "latch.size.z => 20 mm"),
+    ("let slack = 0.55 mm", "let slack = if latch.size.z > 1 mm then 0.55 mm"),
+    ("length      15 mm", "length      (if slack > 1 mm then 15 mm)"),
+    ("length      15 mm", "length      if slack = 1 mm then 15 mm else 16 mm"),
     ("demand latch.size.z > 20 mm \"reaches over the rail\"", "latch.size.z > 20 mm"),
     ("demand latch.size.z > 20 mm \"reaches over the rail\"", "assert latch.size.z > 20 mm"),
     (
@@ -289,8 +297,8 @@ fn indentation_only_speaks_where_braces_are_wrong() {
         assert!(faults(text).is_empty(), "{text}\n{:?}", faults(text));
     }
     let wrong = [
-        ("flat", "part p {\nup +z\nwall w {\nthickness 2 mm\n}\n", "this block is never closed", 1),
-        ("flat, none closed", "part p {\nup +z\nwall w {\nthickness 2 mm\n", "this block is never closed", 2),
+        ("flat", "part p {\nup +z\nwall w {\nthickness 2 mm\n}\n", "`part p` is never closed", 1),
+        ("flat, none closed", "part p {\nup +z\nwall w {\nthickness 2 mm\n", "`part p` is never closed", 2),
         (
             "tabs",
             "part p {\n\twall w {\n\t\tthickness 2 mm\n\thole h { diameter 3 mm }\n}\n",

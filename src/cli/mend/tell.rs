@@ -112,8 +112,12 @@ fn tell_left(name: &str, left: &[(Finding, Option<Advice>)]) {
 fn tell(name: &str, finding: &Finding, advice: Option<&Advice>) {
     let permitted = if finding.permitted.is_some() { " (permitted)" } else { "" };
     talk(&format!("{name}: remains: {}{permitted}: {} [{}]", finding.level, report::message(finding), finding.rule));
-    let Some(advice) = advice else { return };
-    for line in report::advice_lines(&advice.note()) {
+    // What is searched for mends has them; of what is not, its own words are the way out.
+    let ways = match advice {
+        Some(advice) => report::advice_lines(&advice.note()),
+        None => report::help(finding).into_iter().collect(),
+    };
+    for line in ways {
         talk(&format!("{name}:   {line}"));
     }
 }

@@ -16,12 +16,23 @@ pub enum Form {
     OneWord(String, String),
     /// As the block's example says.
     Like(String),
+    /// A name, where the block has none: its example, if it has one.
+    Nameless(Option<String>),
 }
 
 /// Words with which people ask for a copy.
 const COPYING: [&str; 4] = ["as", "same", "copy", "copies"];
 
 impl Form {
+    /// What is wrong.
+    pub(super) fn message(&self, word: &str, is_block: bool) -> String {
+        match self {
+            Self::Nameless(_) => format!("`{word}` takes no name"),
+            _ if is_block => format!("`{word}` is a block: its fields must be in braces"),
+            _ => format!("`{word}` does not take this on its first line"),
+        }
+    }
+
     pub(super) fn help(&self, block: &str) -> Help {
         match self {
             Self::Meant(word, near) => meant(word, near),
@@ -35,7 +46,10 @@ impl Form {
             Self::OneWord(name, word) => {
                 format!("a name is one word: `{name}-{word}`; fields must be in braces").into()
             }
-            Self::Like(example) => format!("write it like `{example}`").into(),
+            Self::Like(example) | Self::Nameless(Some(example)) => format!("write it like `{example}`").into(),
+            Self::Nameless(None) => {
+                format!("write `{block} {{ … }}`; or let it have a name, with `name: required` in its pack").into()
+            }
         }
     }
 }

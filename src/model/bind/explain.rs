@@ -42,7 +42,7 @@ impl Binder<'_> {
 
     pub(super) fn unexpected(&mut self, clause: &Clause, block: &Block, value: &Value) {
         let is_block = block.naming != Naming::Required && block.fields.iter().all(|field| field.head == Head::Inside);
-        let example = block.example.as_deref().unwrap_or_default();
+        let example = block.example.as_deref().and_then(|example| example.lines().next()).map(str::to_owned);
         let word = word_of(value).unwrap_or_default();
         let inside = block.fields.iter().any(|field| field.name == word);
         let named = block.fields.iter().filter(|field| field.head == Head::Named).map(|field| field.name.as_str());
@@ -58,8 +58,11 @@ impl Binder<'_> {
             Form::Field(name(), field)
         } else if let Some(name) = first().filter(|_| joins(block, word)) {
             Form::OneWord(name.into(), word.into())
+        } else if is_block && clause.body.is_some() && block.naming == Naming::None && !word.is_empty() {
+            Form::Nameless(example)
         } else {
-            Form::Like(example.lines().next().unwrap_or_default().into())
+            let name = if block.naming == Naming::None { "" } else { " NAME" };
+            Form::Like(example.unwrap_or_else(|| format!("{}{name} {{ … }}", block.name)))
         };
         let code = WordFault::Unexpected { word: clause.head.text.clone(), is_block, form };
         self.model.report(code.at(value.span));
@@ -124,10 +127,10 @@ impl Binder<'_> {
             let outer = self.model.feature(parent);
             let own = self.model.vocabulary.habit(&format!("{}.{}", outer.block.name, clause.head.text));
             let remedy = match self.beside(block, parent) {
-                _ if own.is_some() => Remedy::Doc(own.unwrap_or_default().to_owned()),
+                _ if own.is_some() => Remedy::Habit(own.unwrap_or_default().to_owned()),
                 _ if at_top => Remedy::MoveOut,
                 Some(beside) => Remedy::Behind(beside),
-                None => Remedy::Doc(block.doc.to_string()),
+                None => Remedy::Into(block.doc.to_string()),
             };
             let places = block.stands_in.iter().map(ToString::to_string).collect();
             let found_in = outer.block.name.to_string();

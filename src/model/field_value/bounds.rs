@@ -1,5 +1,6 @@
 //! The vocabulary's bounds on what physics allows: for values, and for how far tolerances and limits reach.
 
+use super::misfit::aside;
 use super::{Conversion, Outcome};
 use crate::fault::{ReachBy, ValueFault};
 use crate::model::{Evaluation, Failure, Value};
@@ -81,7 +82,7 @@ impl Conversion<'_, '_> {
                     field: self.called(),
                     bound: bound.text(found),
                     found: found.text(),
-                    doc: self.field.about.doc.to_string(),
+                    doc: aside(&self.field.about.doc),
                 };
                 return Err(Failure::fault(code.at(at)));
             }

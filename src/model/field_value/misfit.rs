@@ -68,6 +68,11 @@ impl Conversion<'_, '_> {
         if point != found.point && found.dimension == expected {
             return UnlikeWay::Temperature;
         }
+        if let (Some(unit), Some(number)) = (unit.filter(|unit| unit.is_point()), plain(value).and_then(literal))
+            && found.dimension == Dimension::ANGLE
+        {
+            return UnlikeWay::Degrees(format!("{number} {}", self.unit_nearby(unit).name));
+        }
         if expected == Dimension::FORCE && found.dimension == Dimension::MASS {
             return UnlikeWay::Weight;
         }

@@ -10,6 +10,22 @@ pub(super) fn sign_behind(before: &str) -> Option<String> {
     }
 }
 
+/// The statement that a text ends in.
+pub(super) fn statement(before: &str) -> &str {
+    before.rsplit(['{', '}', ';', '\n']).next().unwrap_or_default().trim()
+}
+
+/// Whether a text ends behind the `then` of an `if` that has no `else`.
+pub(super) fn lacks_else(before: &str) -> bool {
+    last_of(before, "then") > last_of(before, "else")
+}
+
+/// Which word of the statement that a text ends in is the last such one, counted from one.
+pub(super) fn last_of(before: &str, word: &str) -> usize {
+    let words: Vec<&str> = statement(before).split(|c: char| c.is_whitespace() || matches!(c, '(' | ')')).collect();
+    words.iter().rposition(|one| *one == word).map_or(0, |at| at + 1)
+}
+
 /// The comma of a decimal that ends at a byte: `2,5 mm` was tried as the beginning of a place such as `2,5,0 mm`.
 pub(super) fn comma_before(piece: &str, stop: usize) -> Option<usize> {
     let before = piece.get(..stop)?;
@@ -61,16 +77,6 @@ pub(super) fn meant_as_bound(before: &str, sign: char, rest: &str) -> Option<Str
         rest.is_empty() || rest.ends_with(['{', ';'])
     });
     (is_line && name.starts_with(char::is_alphabetic)).then(|| format!("{name} {side} {value}"))
-}
-
-/// `hole low = top`: the copy that is meant.
-pub(super) fn meant_as_copy(before: &str, after: &str) -> Option<String> {
-    let words: Vec<&str> = before.split_whitespace().collect();
-    let [kind, name] = words.as_slice() else { return None };
-    let from = after.trim_start().split(|c: char| c.is_whitespace() || matches!(c, ';' | '{' | '}')).next()?;
-    let is_path =
-        from.starts_with(char::is_alphabetic) && from.chars().all(|c| c.is_alphanumeric() || "-_.".contains(c));
-    (is_path && *kind != "demand").then(|| format!("{kind} {name} like {from}"))
 }
 
 /// The text between other quotes, where its end can be found.

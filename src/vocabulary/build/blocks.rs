@@ -15,6 +15,9 @@ impl Builder {
             self.extend(file, name, at, raw);
             return;
         }
+        if raw.r#in.is_empty() {
+            self.fault(file, name, PackFault::StandsNowhere { block: name.value.to_string() });
+        }
         let mut block = self.head(file, name, raw);
         block.whole = self.block_body(file, name, raw).into();
         self.vocabulary.blocks.push(block);
