@@ -23,7 +23,7 @@ fn pages() -> Vec<String> {
     names
 }
 
-/// Fenced blocks marked `dryfit NAME` are files; those marked `console` hold `$ dryfit …` commands
+/// Fenced blocks marked `dryfit NAME` or `yaml NAME` are files; those marked `console` hold `$ dryfit …` commands
 /// with what they print. Those of a page work in one folder that also holds the demo sheets.
 #[test]
 fn the_pages_commands_print_what_they_show() {
@@ -43,7 +43,7 @@ fn commands_of(page: &str) -> usize {
         wanted.push('\n');
         let Some(kind) = line.strip_prefix("```").filter(|kind| !kind.is_empty()) else { continue };
         let block: Vec<&str> = lines.by_ref().take_while(|line| *line != "```").collect();
-        if let Some(name) = kind.strip_prefix("dryfit ") {
+        if let Some(name) = kind.strip_prefix("dryfit ").or_else(|| kind.strip_prefix("yaml ")) {
             fs::write(folder.path().join(name), block.join("\n") + "\n").unwrap();
         }
         if kind == "console" {
