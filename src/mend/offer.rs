@@ -119,6 +119,7 @@ impl Mend {
             feature: harm.feature.clone(),
             sheet: harm.whose.clone(),
             worse: harm.worse,
+            permitted: harm.permitted,
         };
         MendNote {
             feature: self.feature.clone(),

@@ -92,6 +92,8 @@ pub struct Harm {
     pub message: String,
     /// Whether it was there before, and is worse now.
     pub worse: bool,
+    /// Whether a permit accepts it.
+    pub permitted: bool,
 }
 
 impl Harm {
@@ -266,7 +268,15 @@ impl<'s> Prover<'s> {
             let message = after.messages.get(key).cloned().unwrap_or_default();
             let level = now.open.unwrap_or(Level::Note);
             let whose = sheet.checked_sub(1).and_then(|user| self.sheet.users().get(user).map(ToString::to_string));
-            harms.push(Harm { whose, rule, feature, level, message, worse: was.is_some() });
+            harms.push(Harm {
+                whose,
+                rule,
+                feature,
+                level,
+                message,
+                worse: was.is_some(),
+                permitted: now.open.is_none(),
+            });
         }
         harms
     }

@@ -76,7 +76,8 @@ fn cost(mend: &MendNote) -> String {
         let does = if raised.worse { "makes worse" } else { "raises" };
         let on = if raised.feature.is_empty() { String::new() } else { format!(" on {}", raised.feature) };
         let whose = raised.sheet.as_ref().map_or(String::new(), |name| format!(" in {name}"));
-        format!("{does} {}{on}{whose}", raised.rule)
+        let permitted = if raised.permitted { " (permitted)" } else { "" };
+        format!("{does} {}{on}{whose}{permitted}", raised.rule)
     };
     format!("{left}but {}{spent}", mend.raises.iter().map(said).collect::<Vec<_>>().join(" and "))
 }

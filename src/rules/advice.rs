@@ -82,6 +82,8 @@ pub struct RaisedNote {
     pub sheet: Option<String>,
     /// It is there already, and made worse.
     pub worse: bool,
+    /// A permit of the sheet accepts it.
+    pub permitted: bool,
 }
 
 /// Two rules that pull one dimension different ways, with the values that satisfy both, or the proof that there are

@@ -81,6 +81,7 @@ fn run(library: &Library, model: &Model, text_faults: Vec<Fault>, over: Option<O
     }
     let mut permits = Permits::of(library, model);
     permits.apply(library, &mut run.findings);
+    permits.keep_unknown(library, model, &run.findings);
     for rule in rules().filter(|(_, rule)| rule.about_permits) {
         run.rule(rule, Some(&permits));
     }

@@ -1,6 +1,7 @@
 //! Findings accepted in writing.
 
 mod revision;
+mod unknown;
 
 use std::collections::{HashMap, HashSet};
 

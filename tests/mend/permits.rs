@@ -297,3 +297,35 @@ fn a_caution_is_never_permitted_away() {
     assert!(report::plain(&inspection).contains("acknowledged: a bought lamp"));
     assert!(!report::verdict_line(&inspection).contains("permit"), "{}", report::verdict_line(&inspection));
 }
+
+/// An arm whose hook is too steep for any push: the rule on the push has nothing to work with.
+const STEEP: &str = "machine bench\nmaterial petg\npart p { up +z; size 60 x 40 x 20 mm\n\
+    arm a { points +x; bends +y; length 12 mm; thickness 3.5 mm; width 10 mm; root-fillet 1 mm; cycles 10; room 1 mm\n\
+    hook { depth 1.2 mm; lead-in 70 deg; return 90 deg } } }\npermit stiff-arm on p.a \"we use a mallet\"\n";
+
+fn is_spent(text: &str) -> bool {
+    let all = inspect_text(&Library::built_in(), "arm.dryfit", text).findings;
+    !named(&all, "spent-permit").is_empty()
+}
+
+#[test]
+fn a_permit_whose_rule_cannot_be_worked_out_is_not_spent() {
+    let gentle = STEEP.replace("lead-in 70 deg", "lead-in 45 deg");
+    assert!(!is_spent(&gentle), "its rule finds something");
+    assert!(!is_spent(STEEP), "past the slope that no push closes it would, once that is cured");
+    for fault in ["length 12 kg", "length nowhere", "length 12 mm / 0"] {
+        assert!(!is_spent(&gentle.replace("length 12 mm", fault)), "{fault}");
+    }
+    assert!(is_spent(&gentle.replace("room 1 mm", "room 1 mm; closed-by tool")), "nobody pushes");
+    assert!(is_spent(&gentle.replace("length 12 mm", "length 60 mm")), "it is soft enough");
+}
+
+#[test]
+fn a_mend_that_raises_what_is_permitted_says_so() {
+    let mends = super::mends_of(&Library::built_in(), STEEP, "blunt-lead-in");
+    let told = report::mend_text(&mends[0].note());
+    assert!(told.contains("raises stiff-arm on p.a (permitted)"), "{told}");
+    let mends = super::mends_of(&Library::built_in(), STEEP.split("permit").next().unwrap(), "blunt-lead-in");
+    let told: Vec<String> = mends.iter().map(|mend| report::mend_text(&mend.note())).collect();
+    assert!(!told.concat().contains("permitted"), "{told:?}");
+}

@@ -132,7 +132,9 @@ fn cost(mend: &MendNote) -> Option<String> {
     let on = |raised: &RaisedNote| {
         let RaisedNote { rule, feature, .. } = raised;
         let on = if feature.is_empty() { rule.clone() } else { format!("{rule} on {feature}") };
-        raised.sheet.as_ref().map_or_else(|| on.clone(), |sheet| format!("{on} in {sheet}"))
+        let whose = raised.sheet.as_ref().map_or(String::new(), |sheet| format!(" in {sheet}"));
+        let permitted = if raised.permitted { " (permitted)" } else { "" };
+        format!("{on}{whose}{permitted}")
     };
     let raises = (!mend.raises.is_empty())
         .then(|| format!("but it raises {}", mend.raises.iter().map(on).collect::<Vec<_>>().join(" and ")));
