@@ -223,7 +223,9 @@ impl<'s> Advisor<'s> {
         let Looked { case, places, mut mends } = self.look(finding)?;
         let mut conflict = None;
         if clean(&mends) == 0 {
-            conflict = conflict::find(self, case, &places.list, &mends);
+            let outcome = conflict::find(self, case, &places.list, &mends);
+            conflict = outcome.conflict;
+            mends.extend(outcome.mend);
         }
         if !mends.iter().any(|mend| mend.clean && mend.kind != Kind::Claim && !ranking.is_far(mend.most)) {
             let found = pairs::find(self, case, &places.list, &mends);

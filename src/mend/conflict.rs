@@ -5,7 +5,8 @@ use super::advisor::{Advisor, Case};
 use super::driving::DrivingDimension;
 use super::offer::{Kind, Mend};
 use super::pairs::place_of;
-use super::search::stretches;
+use super::search::{Counts, stretches};
+use crate::model::FeatureId;
 use crate::rules::{Closeness, ConflictNote, Level, NothingNote, Standing, StretchNote, WantNote};
 
 /// Notes the changes that were proven to satisfy both.
@@ -14,30 +15,51 @@ pub(super) fn open_by(conflict: &mut ConflictNote, mends: &[Mend]) {
     conflict.opens = mends.iter().filter(|mend| mend.clean && mend.kind != Kind::Dimension).map(Mend::note).collect();
 }
 
-/// The first conflict that makes mends harm. Notes are no side of one: what is only noted may stay.
-pub(super) fn find(
-    advisor: &mut Advisor,
-    case: Case,
-    own: &[DrivingDimension],
-    mends: &[Mend],
-) -> Option<ConflictNote> {
+/// What becomes of mends that harm because two rules pull at one dimension.
+#[derive(Default)]
+pub(super) struct Outcome {
+    /// The first conflict, where nothing opens it.
+    pub(super) conflict: Option<ConflictNote>,
+    /// The change to where both rules hold, if that is clean.
+    pub(super) mend: Option<Mend>,
+}
+
+/// The first conflict that makes mends harm, unless both rules hold somewhere and that harms nothing else. Notes are no
+/// side of one: what is only noted may stay.
+pub(super) fn find(advisor: &mut Advisor, case: Case, own: &[DrivingDimension], mends: &[Mend]) -> Outcome {
+    let mut outcome = Outcome::default();
     if case.level == Level::Note {
-        return None;
+        return outcome;
     }
+    let mut seen: Vec<(String, String, FeatureId)> = Vec::new();
     for mend in mends.iter().filter(|mend| mend.kind == Kind::Dimension) {
         let Some((place, _)) = place_of(mend, own) else { continue };
         for harm in mend.harms.iter().filter(|harm| harm.whose.is_none() && harm.level > Level::Note) {
             let Some(other) = advisor.case(harm.known(), &mend.variations()) else { continue };
-            if let Some(conflict) = between(advisor, &place, case, other) {
-                return Some(conflict);
+            let pull = (place.name.clone(), other.rule.name.to_string(), other.feature);
+            if seen.contains(&pull) {
+                continue;
             }
+            seen.push(pull);
+            let Some((conflict, both)) = between(advisor, &place, case, other) else { continue };
+            outcome.mend = advisor.holding_both((case, other), &place, &both);
+            if outcome.mend.is_some() {
+                return Outcome { conflict: None, ..outcome };
+            }
+            outcome.conflict = outcome.conflict.or(Some(conflict));
         }
     }
-    None
+    outcome
 }
 
-/// `None` where one of the rules does not depend on the dimension or cannot be worked out.
-fn between(advisor: &mut Advisor, place: &DrivingDimension, one: Case, other: Case) -> Option<ConflictNote> {
+/// The conflict and where both rules hold; `None` where one of them does not depend on the dimension or cannot be worked
+/// out.
+fn between(
+    advisor: &mut Advisor,
+    place: &DrivingDimension,
+    one: Case,
+    other: Case,
+) -> Option<(ConflictNote, Vec<Counts>)> {
     let mut free = |case: Case, value: f64| {
         let standing: Option<Standing> = advisor.stands(case, &[place.with(value)], Closeness::Likely);
         standing.is_some_and(|standing| standing.is_free())
@@ -47,35 +69,37 @@ fn between(advisor: &mut Advisor, place: &DrivingDimension, one: Case, other: Ca
     if first.is_empty() || second.is_empty() {
         return None;
     }
-    let both: Vec<(f64, f64)> = first
+    let both: Vec<Counts> = first
         .iter()
         .flat_map(|a| second.iter().map(|b| (a.0.max(b.0), a.1.min(b.1))))
         .filter(|(low, high)| low <= high)
         .collect();
-    let wants = |case: Case, stretches: &[(f64, f64)]| WantNote {
+    let wants = |case: Case, stretches: &[Counts]| WantNote {
         rule: case.rule.name.to_string(),
         feature: advisor.model.path(case.feature),
         values: values(place, stretches),
     };
-    Some(ConflictNote {
+    let note = ConflictNote {
         dimension: place.name.clone(),
         wants: [wants(one, &first), wants(other, &second)],
         window: values(place, &both),
         opens: Vec::new(),
         harms: false,
-    })
+    };
+    Some((note, both))
 }
 
 /// Stretches of values as they are written.
-fn values(place: &DrivingDimension, stretches: &[(f64, f64)]) -> Vec<StretchNote> {
+fn values(place: &DrivingDimension, stretches: &[Counts]) -> Vec<StretchNote> {
     let grid = &place.grid;
-    let note = |(low, high): &(f64, f64)| {
-        let from = (!grid.is_least(*low)).then(|| place.shown(*low));
-        let to = (!grid.is_most(*high)).then(|| place.shown(*high));
+    let note = |(low, high): &Counts| {
+        let (low, high) = (grid.present_or_at(*low)?, grid.present_or_at(*high)?);
+        let from = (!grid.is_least(low)).then(|| place.shown(low));
+        let to = (!grid.is_most(high)).then(|| place.shown(high));
         // After a minus the largest number is the least value.
-        if place.negative { StretchNote { from: to, to: from } } else { StretchNote { from, to } }
+        Some(if place.negative { StretchNote { from: to, to: from } } else { StretchNote { from, to } })
     };
-    stretches.iter().map(note).collect()
+    stretches.iter().filter_map(note).collect()
 }
 
 /// Two findings of one conflict tell it once.

@@ -4,7 +4,7 @@ use super::advisor::{Advisor, Case, clean};
 use super::candidate::Candidate;
 use super::driving::DrivingDimension;
 use super::offer::{Kind, Mend, change};
-use super::search::{Stretch, Wanted, nearest_count, stretch};
+use super::search::{Counts, Stretch, Wanted, nearest_count, stretch};
 use crate::model::Variation;
 use crate::quantity::Dimension;
 use crate::rules::{Closeness, Level, Standing, keeps_aim, standing_within};
@@ -76,7 +76,7 @@ impl Advisor<'_> {
     /// One number changed, either way, so that nothing worse than a level is reported: what the rule names
     /// first is proven first, until enough is clean.
     pub(super) fn singles(&mut self, case: Case, places: &[DrivingDimension], most: Option<Level>) -> Vec<Mend> {
-        let compares = self.stands(case, &[], Closeness::Plain).is_some_and(|now| now.deciding.is_some());
+        let compares = self.compares(case);
         let mut goals = Vec::new();
         for place in places {
             for side in [-1, 1] {
@@ -94,6 +94,57 @@ impl Advisor<'_> {
             }
         }
         mends
+    }
+
+    /// Whether a rule compares something with everything as it is.
+    fn compares(&mut self, case: Case) -> bool {
+        self.stands(case, &[], Closeness::Plain).is_some_and(|now| now.deciding.is_some())
+    }
+
+    /// One number changed to where two rules hold both, the nearest first, if that harms nothing else.
+    pub(super) fn holding_both(
+        &mut self,
+        (case, other): (Case, Case),
+        place: &DrivingDimension,
+        both: &[Counts],
+    ) -> Option<Mend> {
+        let mut both = both.to_vec();
+        both.sort_by_key(|(low, high)| low.abs().min(high.abs()));
+        let of = (case, self.compares(case));
+        both.into_iter().find_map(|within| {
+            let goal = self.goal_within((of, other), place, within)?;
+            self.reach(of, &goal).filter(|mend| mend.clean)
+        })
+    }
+
+    /// Where both have the room that a mend aims at, or else the middle of where they hold.
+    fn goal_within<'p>(
+        &mut self,
+        (of, other): ((Case, bool), Case),
+        place: &'p DrivingDimension,
+        (low, high): Counts,
+    ) -> Option<Goal<'p>> {
+        let way = if low > 0 { 1 } else { -1 };
+        let (edge, last) = (low.abs().min(high.abs()), low.abs().max(high.abs()));
+        let end = place.grid.at(way * last)?;
+        let aim = self.aim;
+        let mut look = |value: f64| {
+            // What lies past a gap is another stretch.
+            let is_past = if way > 0 { value > end } else { value < end };
+            if is_past {
+                return Some((false, false));
+            }
+            let with = [place.with(value)];
+            let own = self.drawn(of, &with, (Closeness::Likely, None))?;
+            let theirs = self.stands(other, &with, Closeness::Likely)?;
+            Some((own.is_free() && theirs.is_free(), aim.is_met(&own) && aim.is_met(&theirs)))
+        };
+        let aim = match stretch(Wanted::free(&place.grid, way), edge, &mut look) {
+            Stretch::Aim(count) => count,
+            Stretch::Ends(_) | Stretch::Open => i64::midpoint(edge, last),
+        };
+        let size = self.size(place, place.grid.at(way * aim)?);
+        Some(Goal { place, side: way, most: None, edge, aim, size })
     }
 
     /// How a rule would stand with other numbers. That it does not apply any more is no cure, where it

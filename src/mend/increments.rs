@@ -91,6 +91,11 @@ impl Increments {
         (value.abs() <= self.reach() + self.step / 2.0).then_some(drawn)
     }
 
+    /// The same; no steps away is the present value itself, which may lie between two.
+    pub(super) fn present_or_at(&self, count: i64) -> Option<f64> {
+        if count == 0 { Some(self.value) } else { self.at(count) }
+    }
+
     /// The same with a smaller step: from whole lines or layers to the usual one first. `None` for sizes
     /// that are sold.
     pub(super) fn finer(&self, by: f64) -> Option<Self> {

@@ -224,9 +224,12 @@ fn halve(mut bad: i64, mut good: i64, holds: &mut dyn FnMut(i64) -> bool) -> i64
     good
 }
 
-/// The stretches of the grid on which something holds, from low to high, found by looking outward
-/// as [`nearest`] does and halving at every turn.
-pub(super) fn stretches(grid: &Increments, holds: &mut dyn FnMut(f64) -> bool) -> Vec<(f64, f64)> {
+/// From one count of steps to another, both with it.
+pub(super) type Counts = (i64, i64);
+
+/// The stretches of the grid on which something holds, in steps from the present value, from low to high, found by
+/// looking outward as [`nearest`] does and halving at every turn.
+pub(super) fn stretches(grid: &Increments, holds: &mut dyn FnMut(f64) -> bool) -> Vec<Counts> {
     let mut counts = vec![0];
     for side in [-1, 1] {
         let mut count = 1;
@@ -242,9 +245,8 @@ pub(super) fn stretches(grid: &Increments, holds: &mut dyn FnMut(f64) -> bool) -
     }
     counts.sort_unstable();
     counts.dedup();
-    let value = |count: i64| if count == 0 { Some(grid.value) } else { grid.at(count) };
-    let mut at = |count: i64| value(count).is_some_and(&mut *holds);
-    let mut found: Vec<(i64, i64)> = Vec::new();
+    let mut at = |count: i64| grid.present_or_at(count).is_some_and(&mut *holds);
+    let mut found: Vec<Counts> = Vec::new();
     let mut before: Option<(i64, bool)> = None;
     for count in counts {
         let now = at(count);
@@ -266,5 +268,5 @@ pub(super) fn stretches(grid: &Increments, holds: &mut dyn FnMut(f64) -> bool) -
         }
         before = Some((count, now));
     }
-    found.into_iter().filter_map(|(low, high)| Some((value(low)?, value(high)?))).collect()
+    found
 }

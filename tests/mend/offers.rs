@@ -560,3 +560,42 @@ fn a_screw_that_misses_its_nut_becomes_one_that_is_sold() {
     let mend = best(&text, "unreached-nut");
     assert_eq!((mend.changes[0].name.as_str(), mend.changes[0].to.as_str()), ("j.bolt.screw.length", "20 mm"));
 }
+
+/// Between the return of 90 deg and the one that friction no longer locks lies a stretch in which the hook pulls open too
+/// hard: the mend lies past it, where both rules hold.
+#[test]
+fn a_mend_lies_past_a_stretch_where_another_rule_fails() {
+    let text = format!(
+        "{HEAD}part p {{ up +z; size 60 x 40 x 20 mm\narm a {{ points +x; bends +y; length 22 mm; thickness 3.5 mm; \
+         width 10 mm; root-fillet 1.8 mm; cycles 10; room 6 mm\n\
+         hook {{ depth 1.2 mm; lead-in 30 deg; return 90 deg }} }} }}\n"
+    );
+    let library = Library::built_in();
+    let found = advice(&library, &text);
+    let (_, advice) = found.iter().find(|(finding, _)| finding.rule == "locked-hook").unwrap();
+    let advice = advice.as_ref().unwrap();
+    let mend = &advice.mends[0];
+    assert!(mend.clean && mend.kind == Kind::Dimension, "{mend:?}");
+    assert_eq!((mend.changes[0].name.as_str(), mend.changes[0].to.as_str()), ("p.a.hook.return", "35 deg"));
+    assert!(advice.conflict.is_none() && advice.nothing.is_none(), "{advice:?}");
+    assert!(advice.mends.iter().all(|mend| mend.changes.len() == 1), "no pair is needed: {:?}", advice.mends);
+    let raised = |text: &str| -> Vec<String> {
+        self::advice(&library, text).into_iter().map(|(finding, _)| finding.rule).collect()
+    };
+    let between = raised(&text.replace("return 90 deg", "return 50 deg"));
+    assert!(between.contains(&"stiff-to-open".into()) && !between.contains(&"locked-hook".into()), "{between:?}");
+    let mended = raised(&mended(&text, mend));
+    assert!(!mended.iter().any(|rule| rule == "stiff-to-open" || rule == "locked-hook"), "{mended:?}");
+}
+
+/// Any two rules and any field, the other way: a wall that is too thin, and a demand that allows thin ones and thick ones.
+#[test]
+fn a_mend_lies_past_what_a_demand_leaves_out() {
+    let text = format!(
+        "{HEAD}part p {{ up +z; size 60 x 40 x 20 mm; wall t {{ thickness 0.6 mm; height 9 mm; faces +y }} }}\n\
+         demand (p.t.thickness - 0.9 mm) * (p.t.thickness - 0.9 mm) >= 0.2 mm * 0.2 mm \"clears the pane\"\n"
+    );
+    let mend = best(&text, "thin-wall");
+    assert!(mend.clean && mend.kind == Kind::Dimension, "{mend:?}");
+    assert_eq!(mend.changes[0].to, "1.26 mm", "the first whole line from 1.1 mm on");
+}

@@ -64,9 +64,12 @@ fn what_is_close_takes_few_looks() {
 #[test]
 fn stretches_end_where_it_stops_holding() {
     let grid = grid(2.0);
-    let found = stretches(&grid, &mut |value| (1.25..=3.31).contains(&value));
-    assert_eq!(found, vec![(1.3, 3.3)]);
-    assert_eq!(stretches(&grid, &mut |value| value <= 0.5), vec![(0.1, 0.5)]);
-    assert_eq!(stretches(&grid, &mut |value| (0.85..=1.25).contains(&value)), vec![(0.9, 1.2)]);
-    assert!(stretches(&grid, &mut |_| false).is_empty());
+    let found = |holds: fn(f64) -> bool| {
+        let values = |(low, high)| (grid.present_or_at(low).unwrap(), grid.present_or_at(high).unwrap());
+        stretches(&grid, &mut |value| holds(value)).into_iter().map(values).collect::<Vec<_>>()
+    };
+    assert_eq!(found(|value| (1.25..=3.31).contains(&value)), vec![(1.3, 3.3)]);
+    assert_eq!(found(|value| value <= 0.5), vec![(0.1, 0.5)]);
+    assert_eq!(found(|value| (0.85..=1.25).contains(&value)), vec![(0.9, 1.2)]);
+    assert!(found(|_| false).is_empty());
 }
