@@ -16,6 +16,8 @@ use std::ffi::OsString;
 use std::fmt;
 use std::path::{Component, Path, PathBuf};
 
+use crate::source::{Place, Source};
+
 /// What a place holds, links followed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 #[non_exhaustive]
@@ -155,8 +157,7 @@ pub fn decoded(bytes: Vec<u8>) -> Result<String, Unread> {
     String::from_utf8(bytes).map_err(|error| {
         let good = error.utf8_error().valid_up_to();
         let before = String::from_utf8_lossy(&error.as_bytes()[..good]);
-        let line = before.matches('\n').count() + 1;
-        let column = before.rsplit('\n').next().unwrap_or_default().chars().count() + 1;
+        let Place { line, column } = Source::new("", before).place(u32::MAX);
         Unread::NotUtf8(line, column)
     })
 }

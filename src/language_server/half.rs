@@ -1,5 +1,7 @@
 //! The line up to the cursor, which need not be finished, and what it is in.
 
+use crate::source::LINE_ENDS;
+
 /// A block that is open there.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Open<'t> {
@@ -25,7 +27,7 @@ impl<'t> Half<'t> {
         let mut blocks = vec![(Open { word: "", name: "" }, Vec::new())];
         let (mut from, mut quoted, mut comment) = (0, false, false);
         for (at, character) in text[..byte].char_indices() {
-            let ends = matches!(character, '\n' | ';' | '{' | '}') && !(quoted || comment) || character == '\n';
+            let ends = LINE_ENDS.contains(&character) || matches!(character, ';' | '{' | '}') && !(quoted || comment);
             if ends {
                 let mut words = text[from..at].split_whitespace();
                 let (word, name) = (words.next().unwrap_or_default(), words.next().unwrap_or_default());

@@ -75,7 +75,7 @@ fn closing(text: &str, from: usize) -> usize {
     let (mut depth, mut quoted, mut comment) = (0_usize, false, false);
     for (at, byte) in text.bytes().enumerate().skip(from) {
         match byte {
-            b'\n' => (quoted, comment) = (false, false),
+            b'\n' | b'\r' => (quoted, comment) = (false, false),
             _ if comment => {}
             b'"' => quoted = !quoted,
             _ if quoted => {}

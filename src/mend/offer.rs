@@ -10,6 +10,7 @@ use super::proof::Harm;
 use crate::model::{FeatureId, Variation};
 use crate::quantity::Quantity;
 use crate::rules::{ChangeNote, Level, MendNote, RaisedNote, Standing, StandingNote};
+use crate::source::{LINE_ENDS, line_end};
 use crate::syntax::edit::{Edit, digits};
 
 /// One value changed.
@@ -185,9 +186,6 @@ fn edit(text: &str, place: &DrivingDimension, value: f64) -> Edit {
     }
 }
 
-/// What ends a line of a sheet, by itself or one after the other.
-const LINE_ENDS: [char; 2] = ['\n', '\r'];
-
 /// A new field after another: on a line of its own where the other one has one, else after `;`.
 pub(super) fn put_behind(text: &str, name: std::ops::Range<usize>, end: usize, (word, value): (&str, &str)) -> Edit {
     let line = text[..name.start].rfind(LINE_ENDS).map_or(0, |at| at + 1);
@@ -197,7 +195,7 @@ pub(super) fn put_behind(text: &str, name: std::ops::Range<usize>, end: usize, (
     if !indent.trim().is_empty() || !(rest.is_empty() || rest.starts_with('#')) {
         return Edit { start: end, end, text: format!("; {word} {value}") };
     }
-    let ending = ["\r\n", "\r"].into_iter().find(|ending| text[stop..].starts_with(ending)).unwrap_or("\n");
+    let ending = Some(line_end(&text[stop..])).filter(|ending| !ending.is_empty()).unwrap_or("\n");
     // The value is below the other one's.
     let gap = text[name.end..].chars().take_while(|c| matches!(c, ' ' | '\t')).count();
     let blanks = (name.len() + gap).saturating_sub(word.chars().count()).max(1);

@@ -2,7 +2,7 @@
 
 use super::{Direction, UP};
 use crate::model::{FeatureId, Model, NoImports, Value, bind};
-use crate::source::{Source, SourceId};
+use crate::source::{LINE_ENDS, Source, SourceId, usual_line_end, whole_lines};
 use crate::syntax;
 
 /// Why a text cannot take a way up.
@@ -48,15 +48,15 @@ fn inserted(text: &str, head_end: usize, up: &str) -> Option<String> {
         return replaced(text, head_end..head_end, &format!(" {{ {UP} {up} }}"));
     };
     let open = head_end + blanks + 1;
-    let line = inside.split_inclusive('\n').next().unwrap_or_default();
+    let line = whole_lines(inside).next().unwrap_or_default();
     let said = line.trim();
-    if !line.ends_with('\n') || !(said.is_empty() || said.starts_with('#')) {
+    if !line.ends_with(LINE_ENDS) || !(said.is_empty() || said.starts_with('#')) {
         let ending = if said.starts_with('}') && !line.starts_with([' ', '\t']) { " " } else { "" };
         let separator = if said.starts_with('}') { "" } else { ";" };
         return replaced(text, open..open, &format!(" {UP} {up}{separator}{ending}"));
     }
     let after = open + line.len();
-    let ending = if line.ends_with("\r\n") { "\r\n" } else { "\n" };
+    let ending = usual_line_end(line);
     replaced(text, after..after, &format!("{}{UP} {up}{ending}", indent(text, head_end, &inside[line.len()..])))
 }
 
@@ -64,11 +64,11 @@ fn inserted(text: &str, head_end: usize, up: &str) -> Option<String> {
 /// has none.
 fn indent(text: &str, head_end: usize, block: &str) -> String {
     let blanks = |line: &str| line[..line.len() - line.trim_start_matches([' ', '\t']).len()].to_owned();
-    let first = block.lines().find(|line| !line.trim().is_empty());
+    let first = whole_lines(block).find(|line| !line.trim().is_empty());
     match first {
         Some(line) if !line.trim().starts_with('}') => blanks(line),
         _ => {
-            let start = text[..head_end].rfind('\n').map_or(0, |at| at + 1);
+            let start = text[..head_end].rfind(LINE_ENDS).map_or(0, |at| at + 1);
             blanks(&text[start..]) + "  "
         }
     }

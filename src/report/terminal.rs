@@ -1,5 +1,6 @@
 //! Findings in the terminal, drawn by miette over the sheet's own lines.
 
+use std::borrow::Cow;
 use std::fmt::{self, Write};
 
 use miette::{
@@ -13,7 +14,7 @@ use super::verdict::unadvised;
 use super::{message, notes, verdict_line};
 use crate::inspect::Inspection;
 use crate::rules::{Finding, Level};
-use crate::source::{Source, Sources, Span, printable, printable_line};
+use crate::source::{LINE_ENDS, Source, Sources, Span, printable, printable_line, with_line_feeds};
 
 /// The findings of a sheet and its verdict, drawn for a terminal.
 #[must_use]
@@ -72,7 +73,7 @@ struct Shown<'a> {
     source: &'a Source,
     name: String,
     look: Look,
-    text: std::borrow::Cow<'a, str>,
+    text: Cow<'a, str>,
 }
 
 impl<'a> Shown<'a> {
@@ -82,10 +83,12 @@ impl<'a> Shown<'a> {
 }
 
 /// A mark at the head of a file is drawn as the blanks that take its place.
-fn drawable(text: &str) -> std::borrow::Cow<'_, str> {
-    match text.strip_prefix('\u{feff}') {
-        Some(rest) => format!("{:1$}{2}", "", '\u{feff}'.len_utf8(), printable(rest)).into(),
-        None => printable(text),
+fn drawable(text: &str) -> Cow<'_, str> {
+    let fed = with_line_feeds(text);
+    match (fed.strip_prefix('\u{feff}'), &fed) {
+        (Some(rest), _) => format!("{:1$}{2}", "", '\u{feff}'.len_utf8(), printable(rest)).into(),
+        (None, Cow::Borrowed(text)) => printable(text),
+        (None, Cow::Owned(text)) => printable(text).into_owned().into(),
     }
 }
 
@@ -166,8 +169,8 @@ fn label(at: Span, text: &str, source: &Shown, primary: bool) -> LabeledSpan {
     range.end = range.end.min(source.text.len());
     range.start = range.start.min(range.end);
     if range.is_empty() {
-        let before = source.text[..range.start].char_indices().next_back().filter(|(_, c)| *c != '\n');
-        match (source.text[range.start..].chars().next().filter(|c| !matches!(c, '\n' | '\r')), before) {
+        let before = source.text[..range.start].char_indices().next_back().filter(|(_, c)| !LINE_ENDS.contains(c));
+        match (source.text[range.start..].chars().next().filter(|c| !LINE_ENDS.contains(c)), before) {
             (Some(next), _) => range.end += next.len_utf8(),
             (None, Some((start, _))) => range.start = start,
             (None, None) => {}

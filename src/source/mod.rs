@@ -1,8 +1,10 @@
 //! Texts that were read, and places in them.
 
+mod lines;
 mod printable;
 mod words;
 
+pub use lines::{LINE_ENDS, line_end, usual_line_end, whole_lines, with_line_feeds};
 pub use printable::{is_misleading, is_unprintable, printable, printable_line};
 pub use words::{last_word, words};
 
@@ -117,11 +119,16 @@ impl Source {
         Self { path: Some(path), ..self }
     }
 
-    /// First byte of every line; made once, on first use.
+    /// First byte of every line; made once, on first use. A line ends with a line feed, a carriage return, or both.
     pub fn line_starts(&self) -> &[u32] {
         self.line_starts.get_or_init(|| {
-            let ends = self.text.bytes().enumerate().filter(|(_, b)| *b == b'\n');
-            std::iter::once(0).chain(ends.map(|(i, _)| offset(i + 1))).collect()
+            let mut start = 0;
+            let lines = whole_lines(&self.text).map(|line| {
+                start += line.len();
+                offset(start)
+            });
+            let ends = lines.filter(|end| self.text[..*end as usize].ends_with(LINE_ENDS));
+            std::iter::once(0).chain(ends).collect()
         })
     }
 
@@ -131,7 +138,7 @@ impl Source {
         let starts = self.line_starts();
         let Some(start) = starts.get(index) else { return "" };
         let end = starts.get(index + 1).map_or(self.text.len(), |next| *next as usize);
-        self.text.get(*start as usize..end).unwrap_or_default().trim_end_matches(['\n', '\r'])
+        self.text.get(*start as usize..end).unwrap_or_default().trim_end_matches(LINE_ENDS)
     }
 
     /// Index of the line that holds a byte, from 0.

@@ -1,18 +1,21 @@
 //! A sheet in its tidy form: indentation, spacing and aligned values. Comments, blank lines, the
 //! author's order and every word stay.
 
+use crate::source::{LINE_ENDS, usual_line_end, whole_lines};
+
 /// The tidy form of a sheet's text. The text must be free of syntax faults.
 ///
 /// Idempotent, and the tree of the result equals the tree of the text.
 #[must_use]
 pub fn tidy(text: &str) -> String {
-    let ending = if text.contains("\r\n") { "\r\n" } else { "\n" };
+    let ending = usual_line_end(text);
     let (mark, text) = match text.strip_prefix('\u{feff}') {
         Some(rest) => ("\u{feff}", rest),
         None => ("", text),
     };
     let mut depth = 0;
-    let mut lines: Vec<Line> = text.lines().map(|raw| Line::read(raw.trim_end_matches('\r'), &mut depth)).collect();
+    let mut lines: Vec<Line> =
+        whole_lines(text).map(|raw| Line::read(raw.trim_end_matches(LINE_ENDS), &mut depth)).collect();
     while lines.last().is_some_and(Line::is_blank) {
         lines.pop();
     }

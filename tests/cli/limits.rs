@@ -39,8 +39,8 @@ fn nesting_is_refused_where_it_goes_too_deep() {
 fn braces_hide_neither_in_a_text_that_never_closes_nor_behind_a_carriage_return() {
     let many = 100_000;
     refused(&format!("part \"{}", "{".repeat(many)), "1:6", "no closing quote", "unreadable-line");
-    refused(&format!("part \"\r{}", "{".repeat(many)), "1:72", "nested more than 64 deep", "too-deep");
-    refused(&format!("#\rlet a = {}", "(".repeat(many)), "1:75", "nested more than 64 deep", "too-deep");
+    refused(&format!("part \"\r{}", "{".repeat(many)), "2:65", "nested more than 64 deep", "too-deep");
+    refused(&format!("#\rlet a = {}", "(".repeat(many)), "2:73", "nested more than 64 deep", "too-deep");
     assert!(!lines(&format!("# {}\nsheet \"{}\"\n", "{".repeat(many), "(".repeat(many))).out.contains("[too-deep]"));
 }
 

@@ -125,3 +125,16 @@ fn a_sheet_that_others_use_is_proven_with_them() {
     let shown = dryfit(folder.path(), &["inspect", "--mends", "--full", "shared.dryfit"]);
     assert!(String::from_utf8(shown.stdout).unwrap().contains("in user.dryfit"));
 }
+
+#[test]
+fn lone_carriage_returns_are_line_ends() {
+    let folder = folder();
+    let old = OLD.replace("\r\n", "\r");
+    fs::write(folder.path().join("clip.dryfit"), &old).unwrap();
+    let output = dryfit(folder.path(), &["mend", "clip.dryfit"]);
+    let (diff, told) = (String::from_utf8(output.stdout).unwrap(), String::from_utf8(output.stderr).unwrap());
+    assert!(diff.contains("@@ -3,4 +3,4 @@") && diff.contains("\n+  wall back { thickness 0.84 mm;"), "{diff}");
+    assert!(told.contains("shown here as line feeds"), "{told}");
+    dryfit(folder.path(), &["mend", "--write", "clip.dryfit"]);
+    assert_eq!(text(folder.path()), new().replace("\r\n", "\r"));
+}

@@ -99,6 +99,24 @@ proptest! {
         prop_assert_eq!(metric, imperial);
     }
 
+    /// A sheet means the same however its lines end, and every place in it stays where it is.
+    #[test]
+    fn however_lines_end_all_stays_in_its_place(part in drawn(), broken in any::<bool>()) {
+        let mut sheet = part.sheet(["x", "y", "z"], "mm").replace("hole h", "# Ø of the pin\nhole h");
+        if broken {
+            sheet = sheet.replace("slot s", "slott s").replace("up +z", "up \"z");
+        }
+        let told = |ending: &str| -> Vec<_> {
+            let inspection = inspect_text(library(), "generated.dryfit", &sheet.replace('\n', ending));
+            let place = |finding: &Finding| inspection.sources.get(finding.at.source).place(finding.at.start);
+            inspection.findings.iter().map(|f| (f.rule.clone(), f.about.clone(), f.message.clone(), place(f))).collect()
+        };
+        let fed = told("\n");
+        prop_assert!(fed.iter().any(|(_, _, _, place)| place.line > 1), "{:?}", fed);
+        prop_assert_eq!(&fed, &told("\r\n"));
+        prop_assert_eq!(&fed, &told("\r"));
+    }
+
     /// A machine that does everything better never adds a finding of the rules that ask it.
     #[test]
     fn a_looser_limit_never_adds_a_finding(part in drawn()) {

@@ -35,6 +35,16 @@ fn the_demo_sheets_say_the_same_when_tidy() {
     }
 }
 
+#[test]
+fn tidy_keeps_how_lines_end() {
+    for text in demo_sheets() {
+        let tidy = dryfit::syntax::format::tidy(&text);
+        for ending in ["\r\n", "\r"] {
+            assert_eq!(dryfit::syntax::format::tidy(&text.replace('\n', ending)), tidy.replace('\n', ending));
+        }
+    }
+}
+
 proptest! {
     #![proptest_config(ProptestConfig { cases: 400, failure_persistence: None, ..ProptestConfig::default() })]
 

@@ -11,6 +11,7 @@ use crate::mend::{Advice, Ended, Repeated};
 use crate::quantity::counted;
 use crate::report;
 use crate::rules::Finding;
+use crate::source::with_line_feeds;
 use crate::workspace::SheetFile;
 
 /// What became of a sheet's mends.
@@ -129,6 +130,11 @@ fn show(sheet: &SheetFile, diff: &str, colour: bool) -> Result<(), u8> {
                     `--write` does";
         talk_of(&sheet.path, what);
     }
+    if with_line_feeds(&sheet.text) != sheet.text {
+        let what = "its lines end in carriage returns, shown here as line feeds: this diff does not apply there, \
+                    `--write` does";
+        talk_of(&sheet.path, what);
+    }
     let shown = crate::source::printable(diff);
     if colour { hand_over(&in_colour(&shown)) } else { hand_over(&shown) }
 }
@@ -149,5 +155,6 @@ fn diff(sheet: &SheetFile, text: &str) -> String {
     let name = crate::source::printable_line(&sheet.name);
     let named = |side: &str| if sheet.path.is_absolute() { name.to_string() } else { format!("{side}/{name}") };
     let (from, to) = (named("a"), named("b"));
-    TextDiff::from_lines(&sheet.text, text).unified_diff().context_radius(2).header(&from, &to).to_string()
+    let [before, after] = [sheet.text.as_str(), text].map(with_line_feeds);
+    TextDiff::from_lines(&*before, &*after).unified_diff().context_radius(2).header(&from, &to).to_string()
 }

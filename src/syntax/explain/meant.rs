@@ -82,7 +82,7 @@ pub(super) fn meant_as_bound(before: &str, sign: char, rest: &str) -> Option<Str
 /// The text between other quotes, where its end can be found.
 pub(super) fn quoted_text(rest: &str, first: char) -> Option<String> {
     let inside = &rest[first.len_utf8()..];
-    let end = inside.find(['“', '”', '„', '‟', '«', '»', '\'', '‘', '’', '‚', '`', '´', '"', '\n'])?;
+    let end = inside.find(['“', '”', '„', '‟', '«', '»', '\'', '‘', '’', '‚', '`', '´', '"', '\n', '\r'])?;
     let text = inside[..end].trim();
     (!text.is_empty() && text.chars().count() <= 60).then(|| text.into())
 }
