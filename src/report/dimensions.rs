@@ -20,9 +20,10 @@ fn decimals(unit: &str) -> usize {
     }
 }
 
-/// A number with so many decimals, without zeros at its end.
+/// A number with so many decimals, without zeros at its end. A half of the last one goes away from zero, as an inspection
+/// tells it, also where its binary digits fall short of a half.
 fn rounded(value: f64, unit: &str) -> String {
-    let text = format!("{value:.0$}", decimals(unit));
+    let text = format!("{:.*}", decimals(unit), value * (1.0 + 1e-12));
     let text = if text.contains('.') { text.trim_end_matches('0').trim_end_matches('.') } else { &text };
     if text == "-0" { "0".to_owned() } else { text.to_owned() }
 }

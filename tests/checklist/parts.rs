@@ -43,6 +43,22 @@ fn several_parts_have_a_cover() {
     assert_eq!(page.matches("part apart").count(), 2, "each part begins on paper of its own");
 }
 
+/// What a part is filled with goes by what bends or carries in itself, not in another part of the sheet.
+#[test]
+fn each_part_is_filled_for_what_it_has() {
+    const SHEET: &str = "machine bench\nmaterial petg\n\
+        part lid { up +z; arm catch { points +x; bends +y; length 18 mm; thickness 1.6 mm; width 8 mm } }\n\
+        part drawer { up +z; wall front { thickness 2.1 mm; height 12 mm; faces +x } }\n";
+    let library = Library::built_in();
+    let (checklist, model) = checklist(Analysis::of_text(&library, "p.dryfit", SHEET), None, None);
+    let drawings: Vec<_> = checklist.parts.iter().map(|part| drawings(&model, part)).collect();
+    let page = page(&checklist, &drawings);
+    let parts: Vec<&str> = page.split("<h2>Part ").skip(1).collect();
+    let [lid, drawer] = parts[..] else { panic!("{page}") };
+    assert!(lid.contains("100 % infill") && lid.contains("what bends or carries"), "{lid}");
+    assert!(!drawer.contains("100 % infill") && drawer.contains("nothing in it bends or carries"), "{drawer}");
+}
+
 /// The form of `dryfit notes` asks for what the table asks for, in the same order, and tries what the page tries.
 #[test]
 fn the_readings_file_has_the_lines_of_the_table() {

@@ -39,7 +39,7 @@ pub(super) static FORMS: [Form; 4] = [
     Form {
         name: "how-many",
         written: "how-many(block)",
-        doc: "How many blocks of a kind the sheet itself has.",
+        doc: "How many blocks of a kind there are in it: in a part, or in the whole sheet; what a used sheet brings is not counted.",
         arguments: 1..=1,
         takes: &[Takes::Block],
         gives: Gives::Of(Dimension::NONE),
@@ -116,8 +116,10 @@ fn bed_cut(evaluation: &Evaluation, arguments: &[Expr]) -> Result<Value, Failure
 
 fn how_many(evaluation: &Evaluation, arguments: &[Expr]) -> Result<Value, Failure> {
     let kind = kind(evaluation, &arguments[0])?;
-    let features = evaluation.model.ids().map(|(_, feature)| feature);
-    let count = features.filter(|feature| &*feature.block.name == kind && !feature.imported).count();
+    let model = evaluation.model;
+    let is_inside = |id: FeatureId| model.outward(id).any(|around| around == evaluation.feature);
+    let of_kind = model.ids().filter(|(_, feature)| &*feature.block.name == kind && !feature.imported);
+    let count = of_kind.filter(|(id, _)| is_inside(*id)).count();
     #[allow(clippy::cast_precision_loss, reason = "a count of blocks in a sheet")]
     Ok(Value::Quantity(Quantity::ratio(count as f64)))
 }
