@@ -41,6 +41,10 @@ codes! {
             Words::new(format!("and {count} more faults, of this place and after it"));
 
         // Words: blocks, fields, profiles, tables, steps.
+        NoName { name: String = "slender ness".into(), near: Option<String> = Some("slender-ness".into()) } "broken-pack" =>
+            Words::new(format!("`{name}` is no name: no formula and no sheet can say it"))
+                .help("a name is letters, digits and hyphens, a letter first")
+                .near(name, near.as_ref());
         NoSteps { name: String = "lenght".into(), known: Vec<String> = vec!["length".into(), "angle".into()], near: Option<String> = Some("length".into()) }
             "broken-pack" =>
             Words::new(format!("there are no steps of `{name}`; there are {}", known.join(", "))).near(name, near.as_ref());

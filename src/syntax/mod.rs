@@ -8,7 +8,7 @@ pub mod format;
 mod parse;
 pub mod tree;
 
-pub use parse::{expression, sheet, value};
+pub use parse::{expression, is_name, sheet, value};
 
 /// The parser that pest makes of the grammar.
 #[allow(missing_docs)]

@@ -235,7 +235,8 @@ impl<'s> Reader<'s> {
 }
 
 /// Whether a text is one name and nothing else.
-fn is_name(text: &str) -> bool {
+#[must_use]
+pub fn is_name(text: &str) -> bool {
     text.starts_with(|c: char| c.is_alphabetic() || c == '_') && !text.contains(|c: char| !part_of_name(c))
 }
 

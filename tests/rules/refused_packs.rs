@@ -83,6 +83,8 @@ fn cases() -> Vec<(&'static str, String)> {
             "follows from a project's own block, and from another not",
             like("room: {doc: Room., is: 2 * thickness + height}") + "  edge:\n    derives:\n      room: {like: wall}\n",
         ),
+        ("a derived value that no formula can say", like("two words: {doc: Two., is: 2 * height}")),
+        ("a limit that no formula can say", rule(&[("limits", &format!("{{2nd: {}}}", judged("3 mm")))])),
         ("a circle of derived values", like("one: {doc: One., is: other}\n      other: {doc: Other., is: one}")),
         ("a longer chain of derived values than is followed", chain(18)),
         ("a group that no rule names", group("where: {room: wobble * frob(2)}")),

@@ -2,17 +2,21 @@
 
 use crate::fault::{Code, Fault, PackFault, RuleFault, near};
 use crate::pack::PackFile;
-use crate::pack::schema::{BASES, RawBlock, RawPack, RawRule, RawValue, SURE, Text};
+use crate::pack::schema::{BASES, Entries, RawBlock, RawPack, RawRule, RawValue, SURE, Text};
 use crate::rules::body::span;
 use crate::rules::finding::Level;
 use crate::rules::library::Library;
 use crate::rules::types::Kind;
 use crate::source::SourceId;
+use crate::syntax::is_name;
 use crate::vocabulary::{Block, FieldKind};
 
 /// Every fault in the words of a pack file.
 pub(in crate::rules) fn written(library: &Library, file: &PackFile) -> Vec<Fault> {
     let mut written = Written { library, id: file.id, faults: Vec::new() };
+    for name in names(&file.pack) {
+        written.name(name);
+    }
     for (name, rule) in &file.pack.rules.0 {
         written.rule(name, rule);
     }
@@ -34,6 +38,35 @@ pub(in crate::rules) fn written_rule(library: &Library, name: &Text, rule: &RawR
     let mut written = Written { library, id, faults: Vec::new() };
     written.rule(name, rule);
     written.faults
+}
+
+/// What formulas and sheets call things by.
+fn names(pack: &RawPack) -> impl Iterator<Item = &Text> {
+    fn keys<T>(entries: &Entries<T>) -> impl Iterator<Item = &Text> {
+        entries.0.iter().map(|(name, _)| name)
+    }
+    let blocks = pack
+        .blocks
+        .0
+        .iter()
+        .flat_map(|(name, raw)| std::iter::once(name).chain(keys(&raw.fields)).chain(keys(&raw.derives)));
+    let profiles = [&pack.materials, &pack.machines, &pack.instruments].into_iter().flat_map(keys);
+    let rules = pack
+        .rules
+        .0
+        .iter()
+        .flat_map(|(name, rule)| std::iter::once(name).chain(keys(&rule.limits)).chain(keys(&rule.r#where)));
+    let tasks = pack
+        .tasks
+        .0
+        .iter()
+        .flat_map(|(name, task)| std::iter::once(name).chain(keys(&task.limits)).chain(keys(&task.r#where)));
+    let shared = pack
+        .shared
+        .0
+        .iter()
+        .flat_map(|(name, shared)| std::iter::once(name).chain(keys(&shared.limits)).chain(keys(&shared.r#where)));
+    blocks.chain(profiles).chain(rules).chain(tasks).chain(shared)
 }
 
 /// How each number was had, and how sure it is.
@@ -60,6 +93,14 @@ struct Written<'l> {
 impl Written<'_> {
     fn fault(&mut self, at: &Text, code: impl Into<Code>) {
         self.faults.push(Fault::of(code, span(at, self.id)));
+    }
+
+    fn name(&mut self, name: &Text) {
+        if !is_name(&name.value) {
+            let joined = name.value.split_whitespace().collect::<Vec<_>>().join("-");
+            let near = Some(joined).filter(|joined| is_name(joined));
+            self.fault(name, PackFault::NoName { name: name.value.to_string(), near });
+        }
     }
 
     fn rule(&mut self, name: &Text, rule: &RawRule) {

@@ -39,7 +39,7 @@ pub(super) static FORMS: [Form; 4] = [
     Form {
         name: "how-many",
         written: "how-many(block)",
-        doc: "How many blocks of a kind there are in it: in a part, or in the whole sheet; what a used sheet brings is not counted.",
+        doc: "How many blocks of a kind there are in the same part, or in the whole sheet for what is in no part; what a used sheet brings is not counted.",
         arguments: 1..=1,
         takes: &[Takes::Block],
         gives: Gives::Of(Dimension::NONE),
@@ -117,7 +117,8 @@ fn bed_cut(evaluation: &Evaluation, arguments: &[Expr]) -> Result<Value, Failure
 fn how_many(evaluation: &Evaluation, arguments: &[Expr]) -> Result<Value, Failure> {
     let kind = kind(evaluation, &arguments[0])?;
     let model = evaluation.model;
-    let is_inside = |id: FeatureId| model.outward(id).any(|around| around == evaluation.feature);
+    let part = model.outward(evaluation.feature).find(|around| model.feature(*around).block.drawn);
+    let is_inside = |id: FeatureId| part.is_none_or(|part| model.outward(id).any(|around| around == part));
     let of_kind = model.ids().filter(|(_, feature)| &*feature.block.name == kind && !feature.imported);
     let count = of_kind.filter(|(id, _)| is_inside(*id)).count();
     #[allow(clippy::cast_precision_loss, reason = "a count of blocks in a sheet")]
