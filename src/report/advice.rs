@@ -93,7 +93,7 @@ pub(super) fn conflict(conflict: &ConflictNote) -> String {
     };
     let opens = match conflict.opens.as_slice() {
         [] => String::new(),
-        opens => format!("; what satisfies both: {}", opens.iter().map(action).collect::<Vec<_>>().join("; or ")),
+        opens => format!("; what makes room for both: {}", opens.iter().map(action).collect::<Vec<_>>().join("; or ")),
     };
     format!("two rules want different values of {}: {}, {}; {window}{opens}", conflict.dimension, on(a), on(b))
 }
