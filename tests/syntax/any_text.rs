@@ -11,8 +11,12 @@ fn is_sound(text: &str) -> Result<(), TestCaseError> {
         prop_assert!(text.get(span.range()).is_some(), "{span:?} in {text:?}");
         let place = source.place(span.start);
         let before = &text[..span.range().start];
-        prop_assert_eq!(before.matches('\n').count() + 1, place.line);
-        let column = before.rsplit('\n').next().unwrap_or_default().trim_start_matches('\u{feff}').chars().count() + 1;
+        // Lines end with a line feed, a carriage return, or both; between the two a line has not ended yet.
+        let is_between = before.ends_with('\r') && text[before.len()..].starts_with('\n');
+        let lines = before[..before.len() - usize::from(is_between)].replace("\r\n", "\n").replace('\r', "\n");
+        prop_assert_eq!(lines.matches('\n').count() + 1, place.line);
+        let last = lines.rsplit('\n').next().unwrap_or_default().trim_start_matches('\u{feff}');
+        let column = last.chars().count() + usize::from(is_between) + 1;
         if !before.contains('\u{feff}') {
             prop_assert_eq!(column, place.column);
         }
