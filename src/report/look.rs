@@ -44,7 +44,7 @@ impl Look {
         Self { ascii: true, ..self }
     }
 
-    /// The same for no terminal at all: no line folds.
+    /// The same where there is no terminal: no line folds.
     #[must_use]
     pub fn unfolded(self) -> Self {
         Self { width: UNFOLDED, ..self }

@@ -97,3 +97,66 @@ fn left_name(expr: &Expr) -> Option<String> {
         _ => None,
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::inspect::Analysis;
+    use crate::pack::{PackError, Project};
+
+    /// What it holds turns on how uncertain a strain is, so that no slope of it may be left out.
+    const UNSURE: &str = "rules:
+  unsure-arm:
+    title: an arm of which the strain is known too well
+    about: [arm]
+    holds: {care: 'choose(uncertainty(strain) > 0 %, 1 mm, 9 mm) <= thickness'}
+    says: '{feature}'
+    why: Nothing prints alike twice.
+    sources: [our own arms]
+    passes: |
+      machine bench
+      material petg
+      part p { arm a { points +x; bends +y; length 18 mm; thickness 1.6 mm; width 8 mm
+        hook { depth 1 mm; lead-in 30 deg } } }
+    fails: |
+      machine bench
+      material petg
+      part p { arm a { points +x; bends +y; length 18 mm; thickness 0.8 mm; width 8 mm
+        hook { depth 1 mm; lead-in 30 deg } } }
+";
+
+    /// A look that spares slopes tells what a whole one does: whether anything worse than a level is reported, with how much
+    /// room, and all of it where nothing is.
+    #[test]
+    fn a_look_that_spares_slopes_says_what_a_whole_one_does() -> Result<(), PackError> {
+        let project = Project::of_texts([("own".into(), UNSURE.into())])?;
+        let library = Library::with_project(project)?;
+        let (mut spared, mut looked) = (0, 0);
+        for rule in &library.rules {
+            for text in [rule.passes.as_str(), rule.fails.as_str()] {
+                let model = Analysis::of_text(&library, "example", text).model;
+                for (id, _) in model.ids().filter(|(_, feature)| rule.about.contains(&feature.block.name)) {
+                    for (closeness, most) in
+                        [(Closeness::Plain, None), (Closeness::Likely, None), (Closeness::Likely, Some(Level::Care))]
+                    {
+                        let whole = standing(&library, rule, &model, id, closeness);
+                        let near = standing_within(&library, rule, &model, id, (closeness, most));
+                        let (Some(whole), Some(near)) = (&whole, &near) else {
+                            assert_eq!(whole.is_some(), near.is_some(), "{}", rule.name);
+                            continue;
+                        };
+                        assert_eq!(whole.level <= most, near.level <= most, "{}: {text}", rule.name);
+                        assert_eq!((whole.share, whole.promise), (near.share, near.promise), "{}: {text}", rule.name);
+                        if near.level <= most {
+                            assert_eq!(format!("{whole:?}"), format!("{near:?}"), "{}: {text}", rule.name);
+                        }
+                        looked += 1;
+                        spared += usize::from(format!("{whole:?}") != format!("{near:?}"));
+                    }
+                }
+            }
+        }
+        assert!(looked > 500 && spared > 10, "{spared} of {looked}");
+        Ok(())
+    }
+}

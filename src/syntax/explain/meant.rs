@@ -15,7 +15,7 @@ pub(super) fn statement(before: &str) -> &str {
     before.rsplit(['{', '}', ';', '\n']).next().unwrap_or_default().trim()
 }
 
-/// Whether a text ends behind the `then` of an `if` that has no `else`.
+/// Whether a text ends after the `then` of an `if` that has no `else`.
 pub(super) fn lacks_else(before: &str) -> bool {
     last_of(before, "then") > last_of(before, "else")
 }
