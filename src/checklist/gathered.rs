@@ -13,45 +13,29 @@ pub(super) struct Line {
 
 /// The lines of things to do, in their order; what is alike is said once, with the names of all that it is about.
 pub(super) fn gathered<'e>(errands: impl Iterator<Item = &'e Errand>) -> Vec<Line> {
-    let mut groups: Vec<(Alike, Vec<String>)> = Vec::new();
+    let mut groups: Vec<Vec<&Errand>> = Vec::new();
     for errand in errands {
-        let alike = Alike::of(errand);
-        match groups.iter_mut().find(|(known, _)| *known == alike) {
-            Some((_, names)) => names.push(quoted(errand)),
-            None => groups.push((alike, vec![quoted(errand)])),
+        match groups.iter_mut().find(|group| are_alike(group[0], errand)) {
+            Some(group) => group.push(errand),
+            None => groups.push(vec![errand]),
         }
     }
-    groups.into_iter().map(|(alike, names)| alike.line(&names.join(", "))).collect()
+    groups.iter().map(|group| line(group)).collect()
 }
 
-/// An errand without the name of its feature.
-#[derive(PartialEq)]
-struct Alike<'e> {
-    task: &'e str,
-    says: Vec<String>,
-    because: Vec<String>,
-    height: String,
-    /// The whole text, where it does not name its feature: such are never put together.
-    whole: Option<&'e str>,
+/// Whether two differ by their feature alone. What does not name its feature is never put together.
+fn are_alike(one: &Errand, other: &Errand) -> bool {
+    one.task == other.task
+        && one.says.name().is_some()
+        && one.says.is_alike(&other.says)
+        && one.because.is_alike(&other.because)
+        && at_height(one) == at_height(other)
 }
 
-impl<'e> Alike<'e> {
-    fn of(errand: &'e Errand) -> Self {
-        let name = quoted(errand);
-        let parts = |text: &str| text.split(&name).map(str::to_owned).collect::<Vec<_>>();
-        let says = parts(&errand.says);
-        let whole = (says.len() == 1).then_some(errand.about.as_str());
-        Self { task: &errand.task, says, because: parts(&errand.because), height: at_height(errand), whole }
-    }
-
-    fn line(&self, names: &str) -> Line {
-        Line { says: self.says.join(names) + &self.height, because: self.because.join(names) }
-    }
-}
-
-/// The feature's name as sentences have it.
-fn quoted(errand: &Errand) -> String {
-    format!("`{}`", errand.about)
+fn line(group: &[&Errand]) -> Line {
+    let names: Vec<&str> = group.iter().filter_map(|errand| errand.says.name()).collect();
+    let Errand { says, because, .. } = group[0];
+    Line { says: says.of_all(&names) + &at_height(group[0]), because: because.of_all(&names) }
 }
 
 /// Where the print is then.

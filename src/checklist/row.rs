@@ -22,6 +22,9 @@ pub struct Row {
     pub expected: String,
     /// How far off that may be: two standard uncertainties.
     pub within: String,
+    /// The same without its unit, for where that stands before it.
+    #[serde(skip)]
+    pub(super) within_number: String,
     /// The least reading that is a go; empty without one.
     pub least: String,
     /// The largest.
@@ -64,6 +67,7 @@ impl Row {
             drawn: measured(&measure.drawn),
             expected: in_unit(measure.expected.value),
             within: in_unit(2.0 * measure.expected.uncertainty()),
+            within_number: number(2.0 * measure.expected.uncertainty(), unit),
             least: least.map_or(String::new(), in_unit),
             most: most.map_or(String::new(), in_unit),
             with: measure.jaws.words(),
@@ -93,13 +97,20 @@ pub(super) fn alike(model: &Model, id: FeatureId) -> usize {
     }
 }
 
-/// A length to the hundredth of a millimetre or the thousandth of an inch, which is as fine as a caliper reads.
+/// A length with its unit.
 pub(super) fn shown(value: f64, unit: Option<&'static Unit>) -> String {
-    let Some(unit) = unit else { return format!("{value:.2}") };
-    let digits = if unit.is_customary() { 3 } else { 2 };
-    let text = format!("{:.digits$}", unit.show(value));
-    let text = text.strip_prefix('-').filter(|rest| rest.chars().all(|c| matches!(c, '0' | '.'))).unwrap_or(&text);
-    format!("{text} {}", unit.name)
+    let number = number(value, unit);
+    unit.map_or_else(|| number.clone(), |unit| format!("{number} {}", unit.name))
+}
+
+/// To the hundredth of a millimetre or the thousandth of an inch, which is as fine as a caliper reads.
+fn number(value: f64, unit: Option<&'static Unit>) -> String {
+    let digits = if unit.is_some_and(Unit::is_customary) { 3 } else { 2 };
+    let text = format!("{:.digits$}", unit.map_or(value, |unit| unit.show(value)));
+    match text.strip_prefix('-') {
+        Some(zero) if zero.chars().all(|c| matches!(c, '0' | '.')) => zero.to_owned(),
+        _ => text,
+    }
 }
 
 fn measured(quantity: &Quantity) -> String {

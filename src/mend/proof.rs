@@ -72,7 +72,7 @@ impl Findings {
             let chance = if finding.likely { margin.chance.unwrap_or(0.0) } else { 1.0 };
             state.chance = state.chance.max(chance);
         }
-        self.messages.entry(key).or_insert_with(|| finding.message.clone());
+        self.messages.entry(key).or_insert_with(|| finding.message.to_string());
     }
 }
 

@@ -14,7 +14,7 @@ const NAMED: usize = 3;
 pub fn message(finding: &Finding) -> String {
     let mut message = match &finding.unchecked {
         Some(unchecked) => format!("{} could not be checked here: {}", and(&unchecked.rules), unchecked.reason),
-        None => finding.message.clone(),
+        None => finding.message.to_string(),
     };
     if let Some(chance) = finding.margin.as_ref().and_then(chance::in_words).filter(|_| finding.likely) {
         message = format!("{message}; within the limit on the mean, but {chance} will miss it");

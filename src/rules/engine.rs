@@ -17,6 +17,7 @@ use super::permits::Permits;
 use super::recheck::{Check, Checks};
 use super::rule::Rule;
 use super::scope::{DerivedScope, RuleScope};
+use super::sentence::Sentence;
 use super::uncertainty::Chance;
 use crate::fault::Fault;
 use crate::model::{Evaluation, FeatureId, Margin, Model};
@@ -204,7 +205,7 @@ fn told(rule: &Rule, comparison: &Comparison, evaluation: &Evaluation, inputs: I
     let message = match (doubts, rule.says.at(*missed)) {
         (Some(doubts), _) => doubts.fill(evaluation, None),
         (None, Some(says)) => says.fill(evaluation, compared),
-        (None, None) => String::new(),
+        (None, None) => Sentence::default(),
     };
     Some(Box::new(Finding {
         rule: rule.name.to_string(),
@@ -213,14 +214,14 @@ fn told(rule: &Rule, comparison: &Comparison, evaluation: &Evaluation, inputs: I
         about: evaluation.model.path(evaluation.feature),
         at,
         label,
-        message: sentence(&message),
+        message: message.without_stop(),
         missed: Some(*missed),
         likely: comparison.is_likely(),
         others: places.collect(),
         margin: compared.map(|margin| margin_note(margin, comparison.chance.clone())),
         inputs: inputs.notes,
         stated: inputs.stated,
-        help: rule.help.at(*missed).map(|help| help.fill(evaluation, compared)),
+        help: rule.help.at(*missed).map(|help| help.fill(evaluation, compared).into()),
         meant: None,
         sources: rule.sources.iter().map(ToString::to_string).collect(),
         permitted: None,
@@ -230,11 +231,6 @@ fn told(rule: &Rule, comparison: &Comparison, evaluation: &Evaluation, inputs: I
         advice: None,
         unchecked: None,
     }))
-}
-
-/// Findings are single sentences without a full stop, whatever the pack's writer did.
-fn sentence(text: &str) -> String {
-    text.trim().trim_end_matches('.').to_owned()
 }
 
 /// A margin in the unit that it is shown in.
@@ -261,7 +257,7 @@ fn could_not(rule: &Rule, evaluation: &Evaluation, fault: &Fault) -> Option<Box<
     let at = evaluation.model.feature(evaluation.feature).name_span;
     let here = Fault { at, others: Vec::new(), ..fault.clone() };
     Some(Box::new(Finding {
-        message: String::new(),
+        message: Sentence::default(),
         label: "not checked".into(),
         rule: rule.name.to_string(),
         about: evaluation.model.path(evaluation.feature),

@@ -5,6 +5,7 @@ use std::fmt;
 use serde::Serialize;
 
 use super::AdviceNote;
+use super::sentence::Sentence;
 use super::uncertainty::Cause;
 use crate::fault::{Fault, Meant};
 use crate::quantity::Quantity;
@@ -63,7 +64,7 @@ pub struct Finding {
     /// What is there.
     pub label: String,
     /// What is wrong, in one sentence.
-    pub message: String,
+    pub message: Sentence,
     /// The level of the limit that it misses, or is likely to: a rule may have one to stop at and a more cautious one.
     pub missed: Option<Level>,
     /// It holds on the mean, and is reported for its chance of missing that limit.
@@ -173,7 +174,7 @@ impl Finding {
             about: String::new(),
             at: fault.at,
             label: words.label,
-            message: words.message,
+            message: words.message.into(),
             missed: None,
             likely: false,
             others: fault.others.into_iter().map(|(at, beside)| (at, beside.to_string())).collect(),

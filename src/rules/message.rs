@@ -4,6 +4,7 @@ use std::sync::OnceLock;
 
 use super::authors_unit::{authors_unit, in_authors_unit};
 use super::finding::Level;
+use super::sentence::Sentence;
 use crate::model::{Evaluation, FeatureId, Margin, Model, Value};
 use crate::origin::Origin;
 use crate::pack::schema::Text;
@@ -98,14 +99,14 @@ impl Message {
     /// sentence begins with it does `?` stand for it. The two sides of what was `compared` get as many digits as it
     /// takes to tell them apart.
     #[must_use]
-    pub fn fill(&self, evaluation: &Evaluation, compared: Option<&Margin>) -> String {
+    pub fn fill(&self, evaluation: &Evaluation, compared: Option<&Margin>) -> Sentence {
         without_lacking(self.clauses(evaluation, compared))
     }
 
     /// The same; `None` where a value is lacking in what it says first, up to its first semicolon.
-    pub(super) fn fill_known(&self, evaluation: &Evaluation) -> Option<String> {
+    pub(super) fn fill_known(&self, evaluation: &Evaluation) -> Option<Sentence> {
         let clauses = self.clauses(evaluation, None);
-        let mut first = clauses.iter().enumerate().take_while(|(at, clause)| *at == 0 || !clause.text.starts_with(';'));
+        let mut first = clauses.iter().enumerate().take_while(|(at, clause)| *at == 0 || !clause.said.starts_with(';'));
         let is_known = !first.any(|(_, clause)| clause.lacking);
         is_known.then(|| without_lacking(clauses))
     }
@@ -116,13 +117,18 @@ impl Message {
             match part {
                 Part::Words(words) => words_into(words, &mut clauses),
                 Part::Value(formula, unit) => {
-                    let shown = formula.expr().ok().and_then(|expr| {
-                        let value = in_authors_unit(evaluation.value(expr).ok()?, expr, evaluation);
-                        show(&value, unit.as_deref(), compared, evaluation)
+                    let value = formula.expr().ok().and_then(|expr| {
+                        let value = evaluation.value(expr).ok()?;
+                        Some(in_authors_unit(value, expr, evaluation))
                     });
+                    let shown = value.as_ref().and_then(|value| show(value, unit.as_deref(), compared, evaluation));
                     if let Some(clause) = clauses.last_mut() {
                         clause.lacking |= shown.is_none();
-                        clause.text.push_str(shown.as_deref().unwrap_or("?"));
+                        let shown = shown.as_deref().unwrap_or("?");
+                        match value {
+                            Some(Value::Feature(id)) if id == evaluation.feature => clause.said.say_name(shown),
+                            _ => clause.said.say(shown),
+                        }
                     }
                 }
             }
@@ -150,7 +156,7 @@ impl Message {
 /// A part of a sentence that can be left out: from `; ` or `: ` to the next.
 #[derive(Default)]
 struct Clause {
-    text: String,
+    said: Sentence,
     /// It holds a value that cannot be worked out.
     lacking: bool,
 }
@@ -159,27 +165,31 @@ fn words_into(words: &str, clauses: &mut Vec<Clause>) {
     let mut from = 0;
     for (at, _) in words.match_indices([';', ':']).filter(|(at, _)| words[at + 1..].starts_with(' ')) {
         if let Some(clause) = clauses.last_mut() {
-            clause.text.push_str(&words[from..at]);
+            clause.said.say(&words[from..at]);
         }
         clauses.push(Clause::default());
         from = at;
     }
     if let Some(clause) = clauses.last_mut() {
-        clause.text.push_str(&words[from..]);
+        clause.said.say(&words[from..]);
     }
 }
 
 /// What a colon leads to takes its introduction with it, unless that is how the sentence begins.
-fn without_lacking(clauses: Vec<Clause>) -> String {
-    let mut kept: Vec<String> = Vec::new();
+fn without_lacking(clauses: Vec<Clause>) -> Sentence {
+    let mut kept: Vec<Sentence> = Vec::new();
     for clause in clauses {
         if !clause.lacking || kept.is_empty() {
-            kept.push(clause.text);
-        } else if clause.text.starts_with(':') && kept.len() > 1 {
+            kept.push(clause.said);
+        } else if clause.said.starts_with(':') && kept.len() > 1 {
             kept.pop();
         }
     }
-    kept.concat()
+    let mut whole = Sentence::default();
+    for clause in &kept {
+        whole.go_on(clause);
+    }
+    whole
 }
 
 /// A condition is told as its two sides.

@@ -26,6 +26,7 @@ mod permits;
 mod recheck;
 mod rule;
 mod scope;
+mod sentence;
 mod task;
 mod types;
 
@@ -54,6 +55,7 @@ pub use pairs::{Pair, PairStanding};
 pub(crate) use recheck::Checks;
 pub use recheck::{Reached, Recheck};
 pub use rule::Rule;
+pub use sentence::Sentence;
 pub use task::{Errand, Mark, Moment, Task};
 pub use uncertainty::{Cause, Chance};
 pub use what_if::WhatIf;

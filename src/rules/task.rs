@@ -6,6 +6,7 @@ use super::body::span;
 use super::judge::{Applies, judge_when};
 use super::rule::Rule;
 use super::scope::RuleScope;
+use super::sentence::Sentence;
 use crate::fault::{Fault, RuleFault, near};
 use crate::model::{FeatureId, Model};
 use crate::pack::schema::{RawRule, RawTask, Text};
@@ -79,9 +80,9 @@ pub struct Errand {
     /// The feature's path.
     pub about: String,
     /// What to do.
-    pub says: String,
+    pub says: Sentence,
     /// Why, in half a line.
-    pub because: String,
+    pub because: Sentence,
     /// On whose authority.
     pub source: String,
     /// How high over the bed its feature ends, where the sheet says where it is: in millimetres.

@@ -81,7 +81,7 @@ fn a_sheet_reads_the_same_in_any_number_of_threads() {
 }
 
 fn told(library: &Library, text: &str) -> Vec<(String, String, String)> {
-    let one = |finding: Finding| (finding.rule, finding.about, finding.message);
+    let one = |finding: Finding| (finding.rule, finding.about, finding.message.into());
     inspect_text(library, "made.dryfit", text).findings.into_iter().map(one).collect()
 }
 

@@ -223,14 +223,14 @@ fn the_same_permit_twice_is_a_finding_on_the_second() {
     let all = twice("", "up-to 0.5 mm");
     let again = named(&all, "repeated-permit");
     assert_eq!((again.len(), again[0].level), (1, Level::Care));
-    assert_eq!(again[0].message, "thin-wall on `clip.back` is permitted already");
+    assert_eq!(again[0].message.as_str(), "thin-wall on `clip.back` is permitted already");
     assert_eq!(named(&all, "thin-wall")[0].permitted.as_ref().unwrap().reason, "a mask");
     assert!(named(&all, "spent-permit").is_empty(), "told once");
     // One that is over may be followed by another.
     let all = twice("until \"revision B\"", "until \"revision D\"");
     assert!(named(&all, "repeated-permit").is_empty() && named(&all, "thin-wall")[0].permitted.is_some());
     assert_eq!(
-        named(&all, "expired-permit")[0].message,
+        named(&all, "expired-permit")[0].message.as_str(),
         "the permit for thin-wall on `clip.back` has expired: it ends as soon as the sheet becomes revision B, and this is revision C"
     );
     let all = findings("permit thin-wall on clip.back \"a mask\" until \"revision C\"", None);

@@ -11,7 +11,7 @@ fn said(rule: &str, sheet: &str) -> String {
     library.resolution = Resolution::default();
     let inspection = inspect_text(&library, "digits.dryfit", &sheet);
     let found = inspection.findings.iter().find(|finding| finding.rule == rule);
-    found.map_or_else(|| panic!("{rule} is silent on {sheet}"), |finding| finding.message.clone())
+    found.map_or_else(|| panic!("{rule} is silent on {sheet}"), |finding| finding.message.to_string())
 }
 
 /// 90 less 44.9 deg is 45.1 deg: beyond 45 deg, and it must read so.

@@ -104,7 +104,7 @@ fn a_title_that_two_fits_have_names_neither() {
     let second = "fit \"mouth on lip\" { inside clip.mouth.width; outside rail.lip; class free }\n\
                   permit rattling-fit on \"mouth on lip\" \"loose\"";
     let found = loose(second);
-    assert!(found.iter().any(|f| f.message == "two things are titled \"mouth on lip\""), "{found:?}");
+    assert!(found.iter().any(|f| f.message.as_str() == "two things are titled \"mouth on lip\""), "{found:?}");
     assert!(found.iter().all(|finding| finding.permitted.is_none()));
 }
 

@@ -40,7 +40,7 @@ fn in_inches(sheet: &str) -> String {
 fn mixed(inspection: &Inspection) -> Vec<String> {
     let of = |finding: &dryfit::rules::Finding| {
         let comparison = finding.margin.as_ref().map(|margin| margin.comparison.clone());
-        [Some(finding.message.clone()), finding.help.clone(), comparison]
+        [Some(finding.message.to_string()), finding.help.clone(), comparison]
     };
     let mut sentences: Vec<String> = inspection.findings.iter().flat_map(of).flatten().collect();
     sentences.retain(|sentence| {

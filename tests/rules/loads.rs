@@ -171,7 +171,7 @@ fn a_clause_without_its_figure_is_left_out() {
         "part clip { up +z; arm jaw { points +x; bends +y; length 18 N; thickness 1.6 mm; width 12 mm; opens 0.5 mm } }",
     );
     let sharp = found.iter().find(|finding| finding.rule == "sharp-root").unwrap();
-    assert_eq!(sharp.message, "`clip.jaw` is 1.6 mm thick and has a root fillet of 0 mm");
+    assert_eq!(sharp.message.as_str(), "`clip.jaw` is 1.6 mm thick and has a root fillet of 0 mm");
 }
 
 #[test]

@@ -15,7 +15,7 @@ pub fn millimetres(about: &str, formula: &str, sheet: &str) -> f64 {
     let library = Library::with_project(project).map_err(|error| error.faults).unwrap();
     let inspection = inspect_text(&library, "probe.dryfit", sheet);
     let found = inspection.findings.iter().find(|finding| finding.rule == "probe");
-    let message = found.map_or_else(|| report::plain(&inspection), |finding| finding.message.clone());
+    let message = found.map_or_else(|| report::plain(&inspection), |finding| finding.message.to_string());
     let value = message.split(' ').nth(1).and_then(|value| value.parse().ok());
     value.unwrap_or_else(|| panic!("{formula} on {sheet}: {message}"))
 }

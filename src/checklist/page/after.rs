@@ -44,7 +44,7 @@ fn table(rows: &[Row]) -> Markup {
                     tr {
                         th scope="row" { (broken_at_dots(&row.path)) @if row.count > 1 { " (each of " (row.count) ")" } }
                         td { (row.drawn) }
-                        td { (row.expected) " ± " (without_unit(&row.within)) }
+                        td { (row.expected) " ± " (row.within_number) }
                         td { (row.least) }
                         td { (row.most) }
                         @for _ in 0..READINGS { td.reading { } }
@@ -80,8 +80,4 @@ fn side(side: Side) -> &'static str {
         Side::AtLeast => "under",
         Side::AtMost => "over",
     }
-}
-
-fn without_unit(text: &str) -> &str {
-    text.split(' ').next().unwrap_or(text)
 }

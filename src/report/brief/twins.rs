@@ -32,8 +32,8 @@ pub(super) fn twins<'f>(findings: impl Iterator<Item = &'f Finding>) -> Vec<Twin
 
 /// Whether two findings of one rule at one place say the same of two features.
 fn are_twins(one: &Finding, other: &Finding) -> bool {
-    let sentence = |finding: &Finding| finding.message.replace(&format!("`{}`", finding.about), "");
-    one.about != other.about && one.likely == other.likely && sentence(one) == sentence(other)
+    let rest = |finding: &Finding| (finding.likely, finding.unchecked.clone());
+    one.about != other.about && one.message.is_alike(&other.message) && rest(one) == rest(other)
 }
 
 /// `` `clip.lower-jaw`, its copy ``

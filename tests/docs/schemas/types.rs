@@ -135,7 +135,7 @@ impl Types {
             }
             "Vec" => json!({ "type": "array", "items": self.of_type(key, &inner[0]) }),
             "Box" => self.of_type(key, &inner[0]),
-            "str" | "String" => json!({ "type": "string" }),
+            "str" | "String" | "Sentence" => json!({ "type": "string" }),
             "bool" => json!({ "type": "boolean" }),
             "usize" | "u32" => json!({ "type": "integer", "minimum": 0 }),
             "f64" => json!({ "type": "number" }),
