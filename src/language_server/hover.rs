@@ -137,9 +137,8 @@ fn margins(look: &Look, id: FeatureId, index: usize) -> Option<String> {
 /// `push 57 N, limit 40 N: care`
 pub(super) fn stands(comparison: &LedgerComparison) -> Option<String> {
     let margin = comparison.margin.as_ref()?;
-    let name =
-        comparison.formula.split(' ').next().filter(|word| word.chars().all(|c| c.is_alphanumeric() || c == '-'));
-    let left = name.map_or_else(|| margin.left.text(), |name| format!("{name} {}", margin.left.text()));
+    let left =
+        comparison.name.as_ref().map_or_else(|| margin.left.text(), |name| format!("{name} {}", margin.left.text()));
     let level = comparison.reported.map_or_else(|| "holds".to_owned(), |level| level.to_string());
     Some(format!("{left}, limit {}: {level}", margin.right.text()))
 }

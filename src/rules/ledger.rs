@@ -14,8 +14,9 @@ use super::judge::{Applies, Closeness, Comparison, judged};
 use super::library::Library;
 use super::rule::Rule;
 use super::scope::RuleScope;
-use crate::model::{FeatureId, Model};
+use crate::model::{Evaluation, FeatureId, Margin, Model, Value};
 use crate::source::Span;
+use crate::syntax::tree::{Expr, ExprKind, Operator};
 use steps::steps;
 
 /// What one rule worked out for one feature.
@@ -70,6 +71,8 @@ pub struct LedgerComparison {
     pub level: Level,
     /// Its formula.
     pub formula: String,
+    /// What it compares, where that has a name: `thickness` in `solid or thickness >= least`.
+    pub name: Option<String>,
     /// Whether it holds on the mean.
     pub holds: bool,
     /// The level at which it is reported, as the project and the sheet's permits have it; `None` where it is not.
@@ -143,7 +146,8 @@ fn entry(sheet: &Sheet, rule: &Rule, id: FeatureId) -> Option<LedgerEntry> {
     }
     for comparison in judgement.comparisons {
         let (level, formula) = rule.holds.get(comparison.index)?;
-        let inputs = Inputs::of(rule, formula.expr().ok()?, &evaluation);
+        let expr = formula.expr().ok()?;
+        let inputs = Inputs::of(rule, expr, &evaluation);
         add_new(&mut entry.stated, inputs.stated.into_iter().map(|stated| (stated.at, stated.label)).collect());
         add_new(&mut entry.inputs, inputs.notes);
         let reported = reported(&comparison, found);
@@ -151,6 +155,7 @@ fn entry(sheet: &Sheet, rule: &Rule, id: FeatureId) -> Option<LedgerEntry> {
         entry.comparisons.push(LedgerComparison {
             level: *level,
             formula: formula.text.to_string(),
+            name: comparison.margin.as_ref().and_then(|margin| compared(expr, margin, &evaluation)),
             holds: comparison.holds,
             reported,
             margin: comparison
@@ -161,6 +166,21 @@ fn entry(sheet: &Sheet, rule: &Rule, id: FeatureId) -> Option<LedgerEntry> {
     }
     entry.steps = steps(rule, &evaluation);
     Some(entry)
+}
+
+/// The name on the left side of a margin; of several comparisons in a formula, of the one that decided.
+fn compared(expr: &Expr, margin: &Margin, evaluation: &Evaluation) -> Option<String> {
+    match &expr.kind {
+        ExprKind::Binary { operator: Operator::And | Operator::Or, left, right } => {
+            compared(left, margin, evaluation).or_else(|| compared(right, margin, evaluation))
+        }
+        ExprKind::Binary { operator: Operator::Compare(by), left, .. } if *by == margin.comparator => {
+            let ExprKind::Path(path) = &left.kind else { return None };
+            let Ok(Value::Quantity(value)) = evaluation.value(left) else { return None };
+            (value.value == margin.left.value).then(|| path.text())
+        }
+        _ => None,
+    }
 }
 
 /// The level at which an inspection tells of a comparison: an acknowledged caution is a note, and what may only fail is
