@@ -3,7 +3,7 @@
 
 use std::ops::Range;
 
-use crate::source::Source;
+use crate::source::{LINE_ENDS, Source, whole_lines};
 
 /// The place of each byte of a text in the file that it was read from.
 #[derive(Debug, Clone, Default)]
@@ -78,11 +78,12 @@ fn matched(raw: &str, value: &str, start: usize) -> Vec<usize> {
     // Quotes and the marks that announce a block of lines are no part of the value.
     let mut at = match raw.chars().next() {
         Some('"' | '\'') => 1,
-        Some('|' | '>') => raw.find('\n').map_or(0, |end| end + 1),
+        Some('|' | '>') => whole_lines(raw).next().map_or(0, str::len),
         _ => 0,
     };
     for c in value.chars() {
-        let wanted = |other: char| other == c || (c == ' ' && other == '\n');
+        // Whatever ends a line is a line feed in a value, or a blank where lines are folded.
+        let wanted = |other: char| other == c || (matches!(c, ' ' | '\n') && LINE_ENDS.contains(&other));
         let near = raw[at..].char_indices().take(LOOKED_AT).find(|(_, other)| wanted(*other));
         let found = near.map_or(at, |(skipped, _)| at + skipped);
         places.extend((0..c.len_utf8()).map(|byte| start + found + byte));

@@ -4,6 +4,7 @@ use std::fmt::Write;
 
 use dryfit::pack::{PackError, Project};
 use dryfit::rules::Library;
+use dryfit::source::LINE_ENDS;
 
 /// A rule of a project, with lines put in place of its own by their keys; an empty line leaves one out.
 fn rule(lines: &[(&str, &str)]) -> String {
@@ -60,7 +61,7 @@ fn told(error: &PackError) -> String {
     for fault in &error.faults {
         let source = error.sources.get(fault.at.source);
         let place = source.place(fault.at.start);
-        let at = source.slice(fault.at).lines().next().unwrap_or_default();
+        let at = source.slice(fault.at).split(LINE_ENDS).next().unwrap_or_default();
         writeln!(out, "{}:{} `{at}`: {}", place.line, place.column, fault.message()).unwrap();
         if let Some(help) = fault.words().help {
             writeln!(out, "    {help}").unwrap();
@@ -146,6 +147,29 @@ fn a_pack_that_makes_no_sense_somewhere_is_refused_at_its_place() {
     insta::with_settings!({snapshot_path => "../snapshots/rules", prepend_module_to_snapshot => false, omit_expression => true}, {
         insta::assert_snapshot!("refused-packs", out);
     });
+}
+
+/// YAML 1.2.2, section 5.4: a line ends with a line feed, a carriage return, or both.
+#[test]
+fn whatever_ends_the_lines_of_a_pack_its_faults_stand_in_the_same_place() {
+    let folded = rule(&[
+        ("title", "a wall\n      too low"),
+        ("says", ">\n      {feature} is\n      {heigth}\n      low"),
+        ("help", "|\n      make it\n      {hihgt} high"),
+        ("where", "\n      a: \"height *\n        wobble\""),
+        ("titel", "a wall"),
+        ("bogus", "\n      - one\n      - two"),
+    ]);
+    let mut texts: Vec<String> = cases().into_iter().map(|(_, text)| text).collect();
+    texts.extend([folded.replace("    titel: a wall\n    bogus:\n      - one\n      - two\n", ""), folded]);
+    for text in texts {
+        let [feeds, both, returns] = ["\n", "\r\n", "\r"].map(|end| {
+            let Err(error) = load(&text.replace('\n', end)) else { panic!("it loads\n{text}") };
+            told(&error)
+        });
+        assert_eq!(feeds, both, "{text}");
+        assert_eq!(feeds, returns, "{text}");
+    }
 }
 
 /// What is next to these and makes sense.

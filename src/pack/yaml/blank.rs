@@ -1,15 +1,19 @@
-//! A YAML text without one of its entries, every other byte at its place.
+//! A YAML text without one of its entries, every other byte at its place. YAML 1.2.2, section 5.4: a line ends with a
+//! line feed, a carriage return, or both.
+
+use crate::source::{LINE_ENDS, whole_lines};
 
 /// The text with the entry that begins at a byte blanked out; `None` where no entry begins there.
 pub(super) fn without_entry(text: &str, start: usize) -> Option<String> {
     let (before, rest) = (text.get(..start)?, text.get(start..)?);
-    let line = before.rsplit('\n').next().unwrap_or_default();
+    let line = before.rsplit(LINE_ENDS).next().unwrap_or_default();
     let in_braces = before.trim_end().ends_with(['{', ',']);
     let length = if in_braces { up_to_comma(rest) } else { block(rest, line.chars().count()) };
     if length < 2 {
         return None;
     }
-    let mut blanked: String = rest[..length].bytes().map(|byte| if byte == b'\n' { '\n' } else { ' ' }).collect();
+    let kept = |byte: char| if LINE_ENDS.contains(&byte) { byte } else { ' ' };
+    let mut blanked: String = rest[..length].bytes().map(|byte| kept(byte.into())).collect();
     // A mapping that loses its only entry stays one.
     if !in_braces && is_alone(before, line, &rest[length..]) {
         blanked.replace_range(..2, "{}");
@@ -20,7 +24,7 @@ pub(super) fn without_entry(text: &str, start: usize) -> Option<String> {
 /// How long an entry is whose key begins in a column: its line, and those after it that are further in.
 fn block(rest: &str, column: usize) -> usize {
     let mut length = 0;
-    for (index, line) in rest.split_inclusive('\n').enumerate() {
+    for (index, line) in whole_lines(rest).enumerate() {
         // A list may begin in its key's own column.
         let is_inner =
             indent(line).is_none_or(|inner| inner > column || inner == column && line.trim_start().starts_with("- "));
@@ -42,9 +46,9 @@ fn indent(line: &str) -> Option<usize> {
 fn is_alone(before: &str, line: &str, after: &str) -> bool {
     let column = line.chars().count();
     let is_outer = |found: Option<usize>| found.is_none_or(|found| found < column);
-    let first = line.trim_start().starts_with('-') || is_outer(before.lines().rev().skip(1).find_map(indent));
-    let at_top = column == 0 && before.lines().all(|line| indent(line).is_none());
-    (first || at_top) && is_outer(after.lines().find_map(indent))
+    let earlier = whole_lines(&before[..before.len() - line.len()]);
+    let is_first = line.trim_start().starts_with('-') || is_outer(earlier.filter_map(indent).last());
+    is_first && is_outer(whole_lines(after).find_map(indent))
 }
 
 /// How long an entry in braces is, the comma after it included; quotes and inner brackets are passed over.
@@ -81,10 +85,14 @@ mod tests {
             ("a: {c: 3, bad: 1}\n", "bad", "a: {c: 3,       }\n"),
             ("a:\n  - bad: 1\n  - c: 3\n", "bad", "a:\n  - {}    \n  - c: 3\n"),
             ("a: {\n  bad: 1,\n  c: 3\n}\n", "bad", "a: {\n         \n  c: 3\n}\n"),
+            ("a: 1\nbad: 2\n", "bad", "a: 1\n      \n"),
         ] {
-            let without = without_entry(text, text.find(key).unwrap()).unwrap();
-            assert_eq!(without, rest);
-            serde_yaml::from_str::<serde::de::IgnoredAny>(&without).unwrap();
+            for end in ["\n", "\r\n", "\r"] {
+                let [text, rest] = [text, rest].map(|text| text.replace('\n', end));
+                let without = without_entry(&text, text.find(key).unwrap()).unwrap();
+                assert_eq!(without, rest);
+                serde_yaml::from_str::<serde::de::IgnoredAny>(&without).unwrap();
+            }
         }
     }
 }
