@@ -177,7 +177,7 @@ fn compared(expr: &Expr, margin: &Margin, evaluation: &Evaluation) -> Option<Str
         ExprKind::Binary { operator: Operator::Compare(by), left, .. } if *by == margin.comparator => {
             let ExprKind::Path(path) = &left.kind else { return None };
             let Ok(Value::Quantity(value)) = evaluation.value(left) else { return None };
-            (value.value == margin.left.value).then(|| path.text())
+            value.value.total_cmp(&margin.left.value).is_eq().then(|| path.text())
         }
         _ => None,
     }

@@ -31,13 +31,13 @@ fn what_is_compared_has_a_name_only_where_the_left_side_is_one() {
         let compared = comparisons.filter(|comparison| comparison.margin.is_some());
         compared.map(|comparison| comparison.name).collect()
     };
-    let named = |names: &[&str]| names.iter().map(|name| Some((*name).to_owned())).collect::<Vec<_>>();
-    assert_eq!(names("stripped-thread"), named(&["screw.torque", "screw.torque"]));
-    assert_eq!(names("unrolled-clamp"), [named(&["stress"]), vec![None]].concat(), "a product");
+    let are = |names: &[&str]| names.iter().map(|name| Some((*name).to_owned())).collect::<Vec<_>>();
+    assert_eq!(names("stripped-thread"), are(&["screw.torque", "screw.torque"]));
+    assert_eq!(names("unrolled-clamp"), [are(&["stress"]), vec![None]].concat(), "a product");
     let text = "machine bench\nmaterial petg\n\
                 part p { up +z; load-bearing yes; wall w { thickness 1 mm; height 20 mm; faces +x } }\n";
     let analysis = Analysis::of_text(&library, "p.dryfit", text);
     let thin = analysis.ledger(None).into_iter().find(|entry| entry.rule == "thin-wall").unwrap();
     let told: Vec<_> = thin.comparisons.into_iter().map(|comparison| comparison.name).collect();
-    assert_eq!(told, named(&["thickness", "thickness"]), "the second of two conditions");
+    assert_eq!(told, are(&["thickness", "thickness"]), "the second of two conditions");
 }
