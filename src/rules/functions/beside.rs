@@ -1,14 +1,14 @@
 //! What else there is: in the same block, among a part's edges, in the whole sheet.
 
-use super::over::PARALLEL;
+use super::over::{PARALLEL, headed};
 use super::{Answer, Form, Gives, Takes, direction, wrong};
 use crate::fault::{ValueFault, near};
-use crate::geometry::{Vector, dot};
+use crate::geometry::{Vector, alignment};
 use crate::model::{Evaluation, Failure, FeatureId, Model, Value};
 use crate::quantity::{Dimension, Quantity};
 use crate::syntax::tree::Expr;
 
-pub(super) static FORMS: [Form; 4] = [
+pub(super) static FORMS: [Form; 3] = [
     Form {
         name: "first-alike",
         written: "first-alike(field)",
@@ -19,22 +19,13 @@ pub(super) static FORMS: [Form; 4] = [
         answer: Answer::Own(|e, a| Ok(Value::Flag(alike(e, a)?.first() == Some(&e.feature)))),
     },
     Form {
-        name: "slot-as-wide",
-        written: "slot-as-wide(direction, width, share)",
-        doc: "Whether a slot in the same block lies across a direction and is as wide as a value, to a share of it.",
-        arguments: 3..=3,
-        takes: &[Takes::Direction, Takes::Quantity],
+        name: "any-as-wide",
+        written: "any-as-wide(block, direction, width, share)",
+        doc: "Whether a block of a kind beside the feature, whose `across` lies along a direction, is as wide as a value, to a share of it.",
+        arguments: 4..=4,
+        takes: &[Takes::Block, Takes::Direction, Takes::Quantity],
         gives: Gives::Flag,
-        answer: Answer::Own(slot_as_wide),
-    },
-    Form {
-        name: "bed-cut",
-        written: "bed-cut(part)",
-        doc: "The widest chamfer or fillet among a part's edges on the bed; nothing where it has none.",
-        arguments: 1..=1,
-        takes: &[Takes::Feature],
-        gives: Gives::Of(Dimension::LENGTH),
-        answer: Answer::Own(bed_cut),
+        answer: Answer::Own(any_as_wide),
     },
     Form {
         name: "how-many",
@@ -85,33 +76,17 @@ pub(super) fn heading(model: &Model, id: FeatureId, word: &str) -> Option<Vector
     }
 }
 
-fn slot_as_wide(evaluation: &Evaluation, arguments: &[Expr]) -> Result<Value, Failure> {
-    let model = evaluation.model;
-    let own = direction(evaluation, &arguments[0])?;
-    let [width, share] = [evaluation.quantity(&arguments[1])?, evaluation.quantity(&arguments[2])?];
-    let is_it = |id: FeatureId| {
-        let across = heading(model, id, "across").is_some_and(|across| dot(own, across).abs() > PARALLEL);
+fn any_as_wide(evaluation: &Evaluation, arguments: &[Expr]) -> Result<Value, Failure> {
+    let (model, kind) = (evaluation.model, kind(evaluation, &arguments[0])?);
+    let own = direction(evaluation, &arguments[1])?;
+    let [width, share] = [evaluation.quantity(&arguments[2])?, evaluation.quantity(&arguments[3])?];
+    let as_wide = |id: FeatureId| {
         let wide = model.field(id, "width").and_then(|field| model.value_of(id, field).ok());
         let as_wide = |wide: f64| (wide - width.value).abs() <= share.value * width.value;
-        let as_wide = matches!(wide, Some(Value::Quantity(wide)) if as_wide(wide.value));
-        &*model.feature(id).block.name == "slot" && across && as_wide
+        matches!(wide, Some(Value::Quantity(wide)) if as_wide(wide.value))
     };
-    Ok(Value::Flag(beside(model, evaluation.feature).any(is_it)))
-}
-
-fn bed_cut(evaluation: &Evaluation, arguments: &[Expr]) -> Result<Value, Failure> {
-    let part = match evaluation.value(&arguments[0])? {
-        Value::Feature(id) => id,
-        other => return Err(wrong(&arguments[0], "a part", &other)),
-    };
-    let model = evaluation.model;
-    let value = |id: FeatureId, name: &str| model.field(id, name).and_then(|field| model.value_of(id, field).ok());
-    let edges = model.feature(part).children.iter().filter(|id| &*model.feature(*id).block.name == "edge");
-    let on_bed = edges.filter(|id| value(*id, "on-bed") == Some(Value::Flag(true)));
-    let cuts = on_bed.flat_map(|id| [value(id, "chamfer"), value(id, "fillet")]).flatten();
-    let widths = cuts.filter_map(|cut| if let Value::Quantity(width) = cut { Some(width) } else { None });
-    let widest = widths.max_by(|a, b| a.value.total_cmp(&b.value));
-    Ok(Value::Quantity(widest.unwrap_or_else(|| Quantity::exact(0.0, Dimension::LENGTH))))
+    let along = headed(evaluation, kind, "across", |across| alignment(own, across) > PARALLEL);
+    Ok(Value::Flag(along.into_iter().any(as_wide)))
 }
 
 fn how_many(evaluation: &Evaluation, arguments: &[Expr]) -> Result<Value, Failure> {

@@ -82,6 +82,8 @@ pub enum Gives {
     Word,
     /// A block.
     Feature,
+    /// A block that is drawn and printed.
+    Printed,
     /// A number of a dimension.
     Of(Dimension),
     /// A number of whatever dimension the sheet has there.

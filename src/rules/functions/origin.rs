@@ -23,7 +23,7 @@ pub(super) static FORMS: [Form; 8] = [
         doc: "The printed part that a dimension belongs to, also where it is named by its path.",
         arguments: 1..=1,
         takes: &[Takes::Field],
-        gives: Gives::Feature,
+        gives: Gives::Printed,
         answer: Answer::Own(part_of),
     },
     Form {

@@ -30,7 +30,7 @@ pub enum Take {
     Most,
 }
 
-pub(super) static FORMS: [Form; 6] = [
+pub(super) static FORMS: [Form; 7] = [
     Form {
         name: "total",
         written: "total(block, value)",
@@ -39,6 +39,15 @@ pub(super) static FORMS: [Form; 6] = [
         takes: &[Takes::Block, Takes::Inside],
         gives: Gives::Alike,
         answer: Answer::Over(Over { places: inside, take: Take::Sum, sought: "a block to sum over" }),
+    },
+    Form {
+        name: "largest",
+        written: "largest(block, value)",
+        doc: "The largest of a value over the feature's blocks of a kind, each asked as if the rule were about it.",
+        arguments: 2..=2,
+        takes: &[Takes::Block, Takes::Inside],
+        gives: Gives::Alike,
+        answer: Answer::Over(Over { places: inside, take: Take::Most, sought: "a block to ask" }),
     },
     Form {
         name: "total-alike",
@@ -162,7 +171,12 @@ fn facing(evaluation: &Evaluation, arguments: &[Expr]) -> Result<Vec<FeatureId>,
 }
 
 /// The blocks of a kind in the same block whose direction in a field is as asked.
-fn headed(evaluation: &Evaluation, kind: &str, field: &str, asked: impl Fn(Vector) -> bool) -> Vec<FeatureId> {
+pub(super) fn headed(
+    evaluation: &Evaluation,
+    kind: &str,
+    field: &str,
+    asked: impl Fn(Vector) -> bool,
+) -> Vec<FeatureId> {
     let model = evaluation.model;
     let is_it =
         |id: &FeatureId| &*model.feature(*id).block.name == kind && heading(model, *id, field).is_some_and(&asked);

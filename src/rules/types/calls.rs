@@ -171,6 +171,7 @@ impl<'a> Inference<'a, '_> {
             Gives::Flag => Kind::Flag,
             Gives::Word => Kind::Word(None),
             Gives::Feature => Kind::Feature(None),
+            Gives::Printed => Kind::Feature(self.place.drawn()),
             Gives::Of(dimension) => Kind::of(dimension),
             Gives::Quantity => Kind::Quantity(None),
             Gives::Alike => self.alike(&name.text, alike),

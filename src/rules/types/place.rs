@@ -66,6 +66,12 @@ impl<'v> Place<'v> {
         Self { vocabulary: self.vocabulary, chain: around.to_vec() }.inside(kind)
     }
 
+    /// The kind of block that is drawn and printed; `None` where a pack has several.
+    pub(super) fn drawn(&self) -> Option<&'v Block> {
+        let mut drawn = self.vocabulary.blocks.iter().filter(|block| block.drawn);
+        drawn.next().filter(|_| drawn.next().is_none())
+    }
+
     /// What a name stands for here; `None` where nothing here or around has it.
     pub(super) fn named(&self, name: &str) -> Option<Found<'v>> {
         self.chain.iter().enumerate().find_map(|(index, block)| {
