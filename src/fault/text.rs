@@ -120,6 +120,8 @@ codes! {
         BraceFirst {} "unreadable-line" =>
             unexpected("a brace cannot begin a line")
                 .help("put it on the line above, after the block's name: `part clip {`");
+        InnerIf {} "unreadable-line" =>
+            unexpected("an `if` inside a longer formula needs parentheses around it").help("write it `(if … then … else …)`");
         Senseless { found: String = "%".into(), in_formula: bool = true } "unreadable-line" =>
             unexpected(format!("cannot make sense of {} here", quoted(found))).help(form(*in_formula));
 

@@ -141,6 +141,7 @@ fn at_token(
             TextFault::CommaBeforeUnit { number: number_with_comma(before)?.into(), unit: found }
         }
         _ if lacks_else(before) => TextFault::NoElse {},
+        _ if token == "if" => TextFault::InnerIf {},
         _ => {
             let (head, inside) = before.split_once('(')?;
             opens_block(head, inside).then(|| TextFault::Bracket { found: "(".into() })?

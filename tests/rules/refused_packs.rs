@@ -91,6 +91,8 @@ fn cases() -> Vec<(&'static str, String)> {
         ("a group that no rule names", group("where: {room: wobble * frob(2)}")),
         ("a group that no rule names, of two dimensions", group("where: {room: 'either(thickness, 3 N)'}")),
         ("a limit of a group that no rule names", group(&format!("limits: {{least: {}}}", judged("0/0")))),
+        ("a condition inside a longer formula", step("thickness + if height > 3 mm then 1 mm else 2 mm")),
+        ("a condition on one side of a comparison", rule(&[("holds", "{care: 'height >= if thickness > 3 mm then 1 mm else 2 mm'}")])),
         ("a text printed", step("choose(given(height), thickness, printed(\"x\"))")),
         ("a part printed", step("given(printed(part))")),
         ("a direction printed", step("given(printed(faces))")),

@@ -209,6 +209,11 @@ const MISTAKES: &[(&str, &str)] = &[
     ("let slack = 0.55 mm", "let slack = if latch.size.z > 1 mm then 0.55 mm"),
     ("length      15 mm", "length      (if slack > 1 mm then 15 mm)"),
     ("length      15 mm", "length      if slack = 1 mm then 15 mm else 16 mm"),
+    ("length      15 mm", "length      if slack > 1 mm then 15 mm"),
+    ("length      15 mm", "length      14 mm + if slack > 1 mm then 1 mm else 2 mm"),
+    ("length      15 mm", "length      14 mm if slack > 1 mm then 1 mm else 2 mm"),
+    ("let slack = 0.55 mm", "let slack = 0.5 mm + if 2 mm > 1 mm then 0.05 mm else 0.1 mm"),
+    ("demand latch.size.z > 20 mm", "demand latch.size.z > if slack > 1 mm then 20 mm else 10 mm"),
     ("demand latch.size.z > 20 mm \"reaches over the rail\"", "latch.size.z > 20 mm"),
     ("demand latch.size.z > 20 mm \"reaches over the rail\"", "assert latch.size.z > 20 mm"),
     (

@@ -40,6 +40,8 @@ pub enum Meaning {
     Habit(String),
     /// A word that is no unit.
     NoUnit(String),
+    /// An `if` after a value.
+    Condition,
     /// Anything else.
     SecondField,
 }
@@ -73,6 +75,9 @@ impl Meaning {
             Self::Habit(way) => way.as_str().into(),
             Self::NoUnit(word) => {
                 format!("`{word}` is no unit; put a second field on its own line or after `;`").into()
+            }
+            Self::Condition => {
+                "an `if` is all of a value, or stands in parentheses after a sign: `2 mm + (if … then … else …)`".into()
             }
             Self::SecondField => "put a second field on its own line, or after `;`".into(),
         }

@@ -95,6 +95,8 @@ impl Binder<'_> {
         let is_size = matches!(kind, Some(FieldKind::Size(_)));
         let meaning = if let Some(bound) = misspelt_bound(first, extra, third) {
             Meaning::Bound(bound)
+        } else if let ValueKind::Plain(Expr { kind: ExprKind::If { .. }, .. }) = extra.kind {
+            Meaning::Condition
         } else if let Some(meaning) = misplaced_unit(first, extra) {
             meaning
         } else if is_tolerance(extra) {
