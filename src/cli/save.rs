@@ -5,6 +5,7 @@ use std::io::Read;
 use std::path::Path;
 
 use super::write;
+use crate::files::special;
 use crate::workspace::ENDING;
 
 /// What such a file is.
@@ -31,7 +32,8 @@ pub(super) fn refusal(path: &Path, kind: &Kind) -> Result<(), String> {
         return Err(format!("that name is for a sheet or a pack; choose one like {example}"));
     }
     match fs::metadata(path) {
-        Ok(data) if !data.is_file() => Err(format!("it is no plain file; name a file like {example}")),
+        Ok(data) if data.is_dir() => Err(format!("it is a folder; name a file like {example}")),
+        Ok(data) if !data.is_file() => Err(format!("{}; name a file like {example}", special(data.file_type()))),
         Ok(_) if is_output(path) => Err(format!("the report goes there; name a file like {example}")),
         Ok(data) if data.len() > 0 && !holds(path, begins) => {
             Err(format!("what it holds is no {noun}, and would be lost; name another file"))

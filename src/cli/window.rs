@@ -5,15 +5,15 @@ use std::path::PathBuf;
 use super::output::{self, Colour, Form, talk_of};
 use super::progress::Progress;
 use super::sheets::with_sheet;
-use super::{GO, picture};
+use super::{GO, TROUBLE, picture};
 use crate::fault::did_you_mean;
 use crate::inspect::Analysis;
-use crate::model::{Evaluation, Model};
+use crate::model::{Evaluation, FeatureId, Model};
 use crate::origin::Origin;
 use crate::quantity::Quantity;
-use crate::report;
+use crate::report::{self, Look};
 use crate::rules::Date;
-use crate::source::{Source, Sources};
+use crate::source::{Source, Sources, printable_line};
 use crate::syntax;
 use crate::window::{self, Moved, Range};
 use crate::workspace::SheetFile;
@@ -55,7 +55,12 @@ fn attempt(arguments: &Arguments, sheet: &SheetFile, colour: Colour) -> Result<u
         talk_of(&sheet.path, "not all of it can be read: `dryfit inspect` tells the faults");
     }
     if arguments.fields.is_empty() {
-        return Err(format!("name a field or two: {}", stated(&model).join(", ")));
+        let choices = choices(&model, output::look(colour));
+        if choices.is_empty() {
+            return Err("it gives no number that could move".into());
+        }
+        talk_of(&sheet.path, "name a field or two of these");
+        return Ok(output::deliver(&choices, true).map_or_else(|code| code, |()| TROUBLE));
     }
     let moved: Result<Vec<Moved>, String> =
         arguments.fields.iter().enumerate().map(|(index, field)| moved(&model, field, arguments, index)).collect();
@@ -83,13 +88,25 @@ fn attempt(arguments: &Arguments, sheet: &SheetFile, colour: Colour) -> Result<u
     Ok(output::hand_over(&words).map_or_else(|code| code, |()| GO))
 }
 
-/// The fields with a number that the sheet itself gives.
-fn stated(model: &Model) -> Vec<String> {
-    let is_stated = |path: &String| {
-        let found = window::field_at(model, path);
-        found.is_some_and(|found| model.feature(found.feature).fields[found.field].written.is_some())
-    };
-    window::movable(model).into_iter().filter(is_stated).collect()
+/// The fields with a number that the sheet itself gives, those of one feature after each other.
+fn choices(model: &Model, look: Look) -> String {
+    let mut of_features: Vec<(FeatureId, Vec<String>)> = Vec::new();
+    for path in window::movable(model) {
+        let Some(found) = window::field_at(model, &path) else { continue };
+        if model.feature(found.feature).fields[found.field].written.is_none() {
+            continue;
+        }
+        match of_features.last_mut() {
+            Some((feature, paths)) if *feature == found.feature => paths.push(path),
+            _ => of_features.push((found.feature, vec![path])),
+        }
+    }
+    let line = |paths: &[String]| look.letters(&printable_line(&paths.join(", "))).into_owned();
+    of_features
+        .iter()
+        .map(|(_, paths)| look.folded(&line(paths), 2, 4))
+        .map(|line| ["  ", &line, "\n"].concat())
+        .collect()
 }
 
 fn moved(model: &Model, path: &str, arguments: &Arguments, index: usize) -> Result<Moved, String> {

@@ -58,7 +58,7 @@ impl Files for Disk {
         // Before it is opened: a pipe would keep us waiting for somebody to write.
         let data = fs::metadata(&path).map_err(|error| failed(&error))?;
         if !data.is_file() {
-            return Err(if data.is_dir() { Unread::Folder } else { Unread::Special(special(data.file_type())) });
+            return Err(if data.is_dir() { Unread::Folder } else { special(data.file_type()) });
         }
         let file = fs::File::open(&path).map_err(|error| failed(&error))?;
         if data.len() > most {
@@ -113,21 +113,21 @@ fn is_link(path: &Path) -> bool {
     fs::symlink_metadata(path).is_ok_and(|data| data.is_symlink())
 }
 
-/// What is neither file nor folder.
+/// Why what is neither file nor folder is not read or written.
 #[cfg(unix)]
-fn special(kind: fs::FileType) -> &'static str {
+pub(crate) fn special(kind: fs::FileType) -> Unread {
     use std::os::unix::fs::FileTypeExt;
-    match kind {
+    Unread::Special(match kind {
         kind if kind.is_fifo() => "pipe",
         kind if kind.is_socket() => "socket",
         _ => "device",
-    }
+    })
 }
 
-/// What is neither file nor folder.
+/// Why what is neither file nor folder is not read or written.
 #[cfg(not(unix))]
-fn special(_: fs::FileType) -> &'static str {
-    "device"
+pub(crate) fn special(_: fs::FileType) -> Unread {
+    Unread::Special("device")
 }
 
 fn reason(path: &Path, error: &io::Error) -> Unread {

@@ -7,6 +7,7 @@ mod once;
 mod overlay;
 
 #[cfg(not(target_family = "wasm"))]
+pub(crate) use disk::special;
 pub use disk::{Disk, bounded};
 pub use memory::Memory;
 pub use once::Once;

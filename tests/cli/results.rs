@@ -169,3 +169,30 @@ fn a_window_begins_and_ends_where_it_means_something() {
     let (from, to) = ends("bar.width", "0.1");
     assert!(7.5 < from && from < 8.02 && 8.1 < to && to < 8.6, "{from} to {to}");
 }
+
+/// Nothing is searched for a fault of the text: what it says itself is the way out.
+#[test]
+fn mend_tells_the_way_out_of_a_fault() {
+    let misspelt = THIN.replace("thickness 0.5", "thicknes 0.5").replace("petg", "petgg");
+    let bench = Bench::with(&[("a.dryfit", &misspelt)]);
+    let told = bench.run(&["mend", "a.dryfit"]);
+    let lines = [
+        "dryfit: a.dryfit: remains: stop: there is no material `petgg` [unknown-name]",
+        "dryfit: a.dryfit:   did you mean `petg`?",
+        "dryfit: a.dryfit: remains: stop: a `wall` has no `thicknes` [unknown-word]",
+        "dryfit: a.dryfit:   did you mean `thickness`?",
+    ];
+    let first = |line: &str| told.err.lines().position(|one| one == line);
+    assert!(lines.map(first).into_iter().all(|at| at.is_some()) && told.code == 1, "{}", told.all());
+    assert!(lines.map(first).is_sorted(), "each after its fault: {}", told.all());
+}
+
+#[test]
+fn a_window_of_nothing_tells_the_fields_that_there_are_in_lines_that_fit() {
+    let sheet = format!("let lip = 2 mm\n{}", SHEET.replace("wall good", "wall opposite-side"));
+    let bench = Bench::with(&[("a.dryfit", &sheet)]);
+    let told = bench.command(&["window", "a.dryfit"]).env("COLUMNS", "40").output().unwrap();
+    let expected = "dryfit: a.dryfit: name a field or two of these\n  lip\n  tray.size.x, tray.size.y, tray.size.z\n  \
+                    tray.side.thickness, tray.side.height\n  tray.opposite-side.thickness,\n    tray.opposite-side.height\n";
+    assert_eq!((String::from_utf8(told.stderr).unwrap().as_str(), told.status.code()), (expected, Some(2)));
+}
