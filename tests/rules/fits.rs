@@ -154,3 +154,25 @@ fn a_press_fit_is_judged_by_its_strain_and_its_grip() {
     let falls = fit("22.5 mm");
     assert!(falls.contains("stop: bearing") && falls.contains("it falls out"), "{falls}");
 }
+
+/// A slide pushed at its edge jams where it is engaged on less than twice the friction times half of its width: with the 0.45
+/// of PETG and 40 mm below 0.45 times 40 mm = 18 mm. From one and a half times 40 mm on it runs freely.
+#[test]
+fn a_short_slide_says_from_where_on_it_jams_and_from_where_on_it_runs() {
+    let slide = |engaged: &str| {
+        told(&format!(
+            "machine bench\nmaterial petg\n\
+             part drawer {{ up +z; size 80 x 40 x 10 mm; tongue rail {{ width 4 mm; height 2 mm; length 60 mm }} }}\n\
+             part case {{ up +z; size 90 x 60 x 20 mm; slot track {{ width 4.5 mm; depth 2.5 mm }} }}\n\
+             slide \"drawer in case\" {{ inside case.track; outside drawer.rail; engaged {engaged}; guided 40 mm }}\n"
+        ))
+    };
+    let jams = "stop: drawer in case: engaged on 17.9 mm, guided over 40 mm and pushed at its edge; below 18.0 mm it jams, \
+                from 60 mm on it runs freely [short-slide]";
+    let racks = "care: drawer in case: engaged on 18.1 mm and guided over 40 mm it may rack when it is pushed off its middle: \
+                 it wants 60 mm";
+    assert!(slide("17.9 mm").contains(jams), "{}", slide("17.9 mm"));
+    assert!(slide("18.1 mm").contains(racks), "{}", slide("18.1 mm"));
+    assert!(slide("17.9 mm").contains("let it engage on 60 mm or more, or guide it on one side only"));
+    assert!(!slide("60 mm").contains("[short-slide]"), "{}", slide("60 mm"));
+}

@@ -224,3 +224,21 @@ fn what_newcomers_write_is_read_or_answered() {
         assert!(told(sheet).contains(says), "{sheet}\n{}", told(sheet));
     }
 }
+
+/// `degrees` are those of an angle, as everywhere where nothing else is said; a temperature says which ones are meant.
+#[test]
+fn degrees_alone_are_no_temperature() {
+    let service =
+        |temperature: &str| report(&format!("machine bench\nmaterial petg\nservice {{ temperature {temperature} }}\n"));
+    for slip in ["35 degrees", "35 degree", "35 deg", "35 °"] {
+        let told = service(slip);
+        assert!(told.contains("`temperature` is a temperature (degC or K) such as `40 degC`"), "{told}");
+        assert!(told.contains("degrees of temperature are degC or degF: `temperature 35 degC`"), "{told}");
+    }
+    for right in ["35 degC", "35 °C", "95 degF"] {
+        let told = service(right);
+        assert!(!told.contains("wrong-unit"), "{told}");
+    }
+    near(value("35 degrees", ""), 35.0 / 180.0 * std::f64::consts::PI);
+    near(value("35 deg", ""), 35.0 / 180.0 * std::f64::consts::PI);
+}
