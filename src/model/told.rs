@@ -23,7 +23,7 @@ pub struct Told {
 #[derive(Debug)]
 #[non_exhaustive]
 pub struct Dangers {
-    /// The rows that can be in them, with their words.
+    /// The rows that are in them, with their words.
     pub rows: Vec<(usize, Vec<String>)>,
     /// The words of each text, without those that tell of no danger where they are in a row.
     pub texts: Vec<Vec<String>>,

@@ -1,16 +1,38 @@
 //! The pack that every run starts from: in a debug build read from `rules/` when it runs, else carried in the
 //! program as its build script read it.
 
+use std::sync::Arc;
+
 use super::schema::{self, RawBlock, RawPack, RawProfile, RawRule, RawTable};
+use super::{Later, Words};
 
 /// A file of the built-in pack, most of it not read yet.
-pub(crate) type Part = schema::Part<Stored<RawRule>, Stored<RawBlock>, Stored<RawProfile>, Stored<RawTable>>;
+pub(crate) type Part =
+    schema::Part<Stored<RawRule>, Stored<RawBlock>, Stored<RawProfile>, StoredTable, Stored<RawPack>>;
+
+/// A table, and the names of its rows with the places of their cells.
+pub(crate) type StoredTable = Stored<(RawTable, Vec<(Words, usize)>)>;
+
+/// What few runs ask for, of all files that have any.
+pub(crate) type Seldom = Arc<Later<Vec<RawPack>>>;
+
+/// What few runs ask for of the built-in pack.
+pub(crate) fn seldom(parts: &[Part]) -> Seldom {
+    let stored: Vec<_> = parts.iter().map(|part| part.seldom.clone()).collect();
+    Arc::new(Later::by(move || stored.iter().map(Stored::read).collect()))
+}
 
 /// The built-in pack's files with their names.
 #[must_use]
 pub fn built_in() -> Vec<(String, RawPack)> {
     let whole = |part: Part| {
-        part.whole(|rule| rule.read(), |block| block.read(), |profile| profile.read(), |table| table.read())
+        part.whole(
+            |rule| rule.read(),
+            |block| block.read(),
+            |profile| profile.read(),
+            |table| table.read(),
+            |seldom| seldom.read(),
+        )
     };
     parts().into_iter().map(whole).collect()
 }
@@ -23,7 +45,7 @@ mod source {
     use std::sync::OnceLock;
 
     use super::Part;
-    use crate::pack::schema::{RawPack, follow_likes};
+    use crate::pack::schema::{RawPack, whole_blocks};
     use crate::pack::{BUILT_IN, cite, yaml};
     use crate::source::Source;
     use crate::syntax::tree::{Expr, Value};
@@ -54,11 +76,11 @@ mod source {
         for (_, pack) in &mut packs {
             cite::cite(pack, &known);
         }
-        if let Err(why) = follow_likes(&mut packs) {
+        if let Err(why) = whole_blocks(&mut packs) {
             panic!("rules: {why}");
         }
         let part = |file: (String, RawPack)| {
-            let Ok(part) = Part::of(file, kept, kept, kept, kept);
+            let Ok(part) = Part::of(file, kept, kept, kept, kept, kept);
             part
         };
         packs.into_iter().map(part).collect()

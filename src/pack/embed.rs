@@ -102,7 +102,7 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
     for (_, pack) in &mut packs {
         cite::cite(pack, &known);
     }
-    schema::follow_likes(&mut packs)?;
+    schema::whole_blocks(&mut packs)?;
     let out = PathBuf::from(env::var("OUT_DIR")?);
     let (expressions, values) = formulas(&packs)?;
     fs::write(out.join("expressions.bin"), indexed(&expressions)?)?;
@@ -136,10 +136,10 @@ fn indexed(read: &Read) -> Result<Vec<u8>, std::num::TryFromIntError> {
 }
 
 /// A file of the pack, with what the program reads when a sheet calls for it in bytes of its own.
-type Part = schema::Part<Vec<u8>, Vec<u8>, Vec<u8>, Vec<u8>>;
+type Part = schema::Part<Vec<u8>, Vec<u8>, Vec<u8>, Vec<u8>, Vec<u8>>;
 
 fn parts(packs: Vec<(String, schema::RawPack)>) -> postcard::Result<Vec<Part>> {
-    packs.into_iter().map(|file| Part::of(file, bytes, bytes, bytes, bytes)).collect()
+    packs.into_iter().map(|file| Part::of(file, bytes, bytes, bytes, bytes, bytes)).collect()
 }
 
 fn bytes<T: serde::Serialize>(whole: T) -> postcard::Result<Vec<u8>> {

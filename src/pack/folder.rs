@@ -1,12 +1,13 @@
 //! What lies in a folder of packs, and what may lie in its place.
 
+use std::ffi::OsStr;
 use std::path::{Path, PathBuf};
 
 use super::yaml::FILE_BYTES;
 use crate::files::{Files, Kind, Unread};
 
 /// The YAML files of a pack folder, in order of their names; also what goes by such a name and can be no file,
-/// so that it is not passed over in silence. Without a folder there are none.
+/// so that it is not passed over in silence. Hidden files are other programs' settings. Without a folder there are none.
 ///
 /// What is in the place of the folder, in words.
 pub(super) fn packs_in(files: &dyn Files, folder: &Path) -> Result<Vec<PathBuf>, Unread> {
@@ -17,7 +18,9 @@ pub(super) fn packs_in(files: &dyn Files, folder: &Path) -> Result<Vec<PathBuf>,
         Err(why @ (Unread::Dangling | Unread::Forbidden)) => return Err(why),
         Err(_) => return Err(Unread::NoFolder),
     };
-    let named = entries.into_iter().map(|entry| folder.join(entry.name));
+    let is_hidden = |name: &OsStr| name.as_encoded_bytes().starts_with(b".");
+    let seen = entries.into_iter().map(|entry| entry.name).filter(|name| !is_hidden(name));
+    let named = seen.map(|name| folder.join(name));
     let is_pack = |path: &PathBuf| path.extension().is_some_and(|ending| ending == "yaml");
     Ok(named.filter(|path| is_pack(path) && files.kind(path) != Kind::Folder).collect())
 }

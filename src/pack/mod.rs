@@ -16,7 +16,7 @@ mod yaml;
 
 pub use braces::{Braced, braced};
 pub use built_in::built_in;
-pub(crate) use built_in::{Part, Stored, parts};
+pub(crate) use built_in::{Part, Seldom, Stored, StoredTable, parts, seldom};
 pub use formula::Formula;
 pub use later::Later;
 pub use project::{PackFile, Project};

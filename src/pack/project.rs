@@ -41,14 +41,12 @@ const FOLDER: &str = "dryfit";
 
 impl Project {
     /// The folder of the project that a sheet's folder belongs to: the nearest one upward with a
-    /// `dryfit.yaml` or a `dryfit/` folder with packs in it; failing that the nearest with a
-    /// `.git`; failing that the sheet's own.
+    /// `dryfit.yaml`, a `dryfit/` folder with packs in it, or a `.git`: what lies around a
+    /// repository has no say in it. Failing that the sheet's own.
     #[must_use]
     pub fn root_of(files: &dyn Files, folder: &Path) -> PathBuf {
         let full = files.full(folder).unwrap_or_else(|_| folder.to_path_buf());
-        let found = full.ancestors().find(|folder| Self::has_settings(files, folder));
-        let found = found.or_else(|| full.ancestors().find(|folder| is_repository(files, folder)));
-        found.unwrap_or(&full).to_path_buf()
+        full.ancestors().find(|folder| Self::is_marked(files, folder)).unwrap_or(&full).to_path_buf()
     }
 
     /// Whether a folder says itself that it is a project's: sheets in the folders below belong to it.

@@ -55,7 +55,7 @@ pub fn words(library: &Library) -> String {
     tables(library, &mut out);
     functions(&mut out);
     out.push_str("\n## Figures of learning\n\nWhat `dryfit compare`, `learn` and `gauge` go by.\n\n| figure | | source | basis, how sure |\n|---|---|---|---|\n");
-    for (word, figure) in &library.vocabulary.learning {
+    for (word, figure) in library.vocabulary.learning.iter() {
         let _ = writeln!(
             out,
             "| `{word}` | {} | {} | {}, {} |",
@@ -63,11 +63,11 @@ pub fn words(library: &Library) -> String {
         );
     }
     out.push_str("\n## Words from elsewhere\n\nNot words of the language; a message on one says what is written here. `pin.length` is the word `length` in a `pin`, and `r0` a sign with its number, such as R3.\n\n| word | |\n|---|---|\n");
-    for (word, way) in &library.vocabulary.habits {
+    for (word, way) in library.vocabulary.habits.iter() {
         let _ = writeln!(out, "| `{word}` | {way} |");
     }
     out.push_str("\n## Other words\n\n| word | |\n|---|---|\n");
-    for (word, text) in &library.vocabulary.terms {
+    for (word, text) in library.vocabulary.terms.iter() {
         let _ = writeln!(out, "| `{word}` | {text} |");
     }
     out

@@ -1,6 +1,7 @@
-//! What a rule says, and how it works it out, read from a pack.
+//! How a rule works something out, and what it says of it, read from a pack.
 
-use std::ops::Range;
+use std::collections::HashMap;
+use std::ops::{Deref, Range};
 use std::sync::OnceLock;
 
 use rustc_hash::FxHashMap;
@@ -10,17 +11,13 @@ use super::message::{Message, Messages};
 use crate::fault::{Fault, RuleFault, near};
 use crate::origin::Origin;
 use crate::pack::schema::{ByLevel, Entries, RawRule, RawValue, Text, ask_parts};
-use crate::pack::{Formula, Words};
+use crate::pack::{Formula, Later, Words};
 use crate::source::{Source, SourceId, Span};
 use crate::syntax::tree::Name;
 
-/// What a rule says, and how it works it out.
+/// How a rule works something out, and what it says of it.
 #[derive(Debug, Default)]
 pub struct RuleBody {
-    /// Names that it had before.
-    pub was: Vec<Words>,
-    /// What it is about, in a few words.
-    pub title: Words,
     /// Only where this holds.
     pub when: Option<Formula>,
     /// Its numbers, which a project can change.
@@ -29,12 +26,6 @@ pub struct RuleBody {
     pub steps: Vec<(Words, Formula)>,
     /// What must hold, worst level first.
     pub holds: Vec<(Level, Formula)>,
-    /// The finding in words.
-    pub says: Messages,
-    /// The same where it holds, but not for certain.
-    pub doubts: Messages,
-    /// The way out in words.
-    pub help: Messages,
     /// The fields that may be changed to cure it.
     pub change: Vec<Formula>,
     /// What a mend must keep to besides.
@@ -47,6 +38,25 @@ pub struct RuleBody {
     pub asks: Vec<Ask>,
     /// What of printing a part one way up or another it decides, if it does.
     pub aspect: Option<Aspect>,
+    /// What it says, which is read only where it fails.
+    said: Later<RuleSays>,
+    /// What its own names stand for, once its formulas asked for it.
+    names: OnceLock<FxHashMap<Words, Own>>,
+}
+
+/// What a rule says.
+#[derive(Debug, Default)]
+pub struct RuleSays {
+    /// Names that it had before.
+    pub was: Vec<Words>,
+    /// What it is about, in a few words.
+    pub title: Words,
+    /// The finding in words.
+    pub says: Messages,
+    /// The same where it holds, but not for certain.
+    pub doubts: Messages,
+    /// The way out in words.
+    pub help: Messages,
     /// The explanation.
     pub why: Words,
     /// On whose authority.
@@ -55,8 +65,14 @@ pub struct RuleBody {
     pub passes: Words,
     /// A sheet on which it raises a finding.
     pub fails: Words,
-    /// What its own names stand for, once its formulas asked for it.
-    names: OnceLock<FxHashMap<Words, Own>>,
+}
+
+impl Deref for RuleBody {
+    type Target = RuleSays;
+
+    fn deref(&self) -> &RuleSays {
+        &self.said
+    }
 }
 
 /// What one of a rule's own names stands for: a step or a limit of this place.
@@ -151,16 +167,15 @@ impl RuleBody {
         self.names.get_or_init(names).get(name).copied()
     }
 
-    /// Reads what a rule says; what is wrong with its shape goes to `faults`.
-    pub(super) fn read(raw: &RawRule, id: SourceId, file: Option<&Source>, faults: &mut Vec<Fault>) -> Self {
+    /// Reads how a rule works; what is wrong with its shape goes to `faults`.
+    pub(super) fn read(
+        raw: &RawRule,
+        said: Later<RuleSays>,
+        id: SourceId,
+        file: Option<&Source>,
+        faults: &mut Vec<Fault>,
+    ) -> Self {
         let formula = |text: &Text| Formula::new(text, id, file);
-        let messages = |said: &ByLevel, faults: &mut Vec<Fault>| {
-            let one = |(level, text): &(Option<Text>, Text)| {
-                let level = level.as_ref().and_then(|word| level_of(word, id, faults));
-                (level, Message::new(text, id, file))
-            };
-            Messages(said.0.iter().map(one).collect())
-        };
         let mut holds = Vec::new();
         for (level, text) in &raw.holds.0 {
             // A pack with an unknown level is not used; its formula is checked all the same.
@@ -169,26 +184,42 @@ impl RuleBody {
         holds.sort_by_key(|(level, _)| std::cmp::Reverse(*level));
         let own = Shared::read(&raw.limits, &raw.r#where, id, file);
         Self {
-            was: raw.was.iter().map(|name| name.value.clone()).collect(),
-            title: raw.title.value.clone(),
             when: raw.when.as_ref().map(formula),
             limits: own.limits,
             steps: own.steps,
             holds,
-            says: messages(&raw.says, faults),
-            doubts: messages(&raw.doubts, faults),
-            help: messages(&raw.help, faults),
             change: raw.change.iter().map(formula).collect(),
             aim: raw.aim.as_ref().map(formula),
             reading: raw.reading.as_ref().and_then(|level| level_of(level, id, faults)),
             yields_to: raw.yields_to.iter().map(|rule| rule.value.clone()).collect(),
             asks: raw.asks.iter().map(|text| ask(text, id, file)).collect(),
             aspect: raw.aspect.as_ref().and_then(|word| aspect_of(word, id, faults)),
+            said,
+            names: OnceLock::new(),
+        }
+    }
+}
+
+impl RuleSays {
+    /// Reads what a rule says; what is wrong with its shape goes to `faults`.
+    pub(super) fn read(raw: &RawRule, id: SourceId, file: Option<&Source>, faults: &mut Vec<Fault>) -> Self {
+        let messages = |said: &ByLevel, faults: &mut Vec<Fault>| {
+            let one = |(level, text): &(Option<Text>, Text)| {
+                let level = level.as_ref().and_then(|word| level_of(word, id, faults));
+                (level, Message::new(text, id, file))
+            };
+            Messages(said.0.iter().map(one).collect())
+        };
+        Self {
+            was: raw.was.iter().map(|name| name.value.clone()).collect(),
+            title: raw.title.value.clone(),
+            says: messages(&raw.says, faults),
+            doubts: messages(&raw.doubts, faults),
+            help: messages(&raw.help, faults),
             why: raw.why.value.clone(),
             sources: raw.sources.iter().map(|source| source.value.clone()).collect(),
             passes: raw.passes.value.clone(),
             fails: raw.fails.value.clone(),
-            names: OnceLock::new(),
         }
     }
 }
@@ -233,6 +264,15 @@ impl RuleBody {
         self.limits.extend(shared.limits.iter().cloned());
         self.steps.extend(shared.steps.iter().cloned());
         Ok(())
+    }
+}
+
+impl RuleBody {
+    /// The same of all that a rule or task of the built-in pack names: that a name is there twice the tests would find.
+    pub(super) fn take_named(&mut self, names: &[Text], shared: &HashMap<Words, Shared>) {
+        for shared in names.iter().filter_map(|name| shared.get(&name.value)) {
+            let _ = self.take(shared);
+        }
     }
 }
 

@@ -15,7 +15,7 @@ use super::task::Task;
 use crate::fault::Fault;
 use crate::files::Files;
 use crate::pack::schema::{RawBlock, RawRule, Text};
-use crate::pack::{PackError, PackFile, Project};
+use crate::pack::{Later, PackError, PackFile, Project};
 use crate::source::SourceId;
 use crate::vocabulary::{Builder, Vocabulary};
 
@@ -38,7 +38,7 @@ pub struct Library {
     /// The rules, in the order of the packs.
     pub rules: Vec<Rule>,
     /// What is to do at the bench, in the order of the packs.
-    pub tasks: Vec<Task>,
+    pub tasks: Later<Vec<Task>>,
     /// From which chance of failing on, as a share, a comparison that holds is reported: the level
     /// it would fail with, the level it is reported with, the share.
     pub chances: Vec<(Level, Level, f64)>,

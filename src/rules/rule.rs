@@ -4,7 +4,7 @@ use std::collections::HashMap;
 use std::ops::Deref;
 use std::sync::Arc;
 
-use super::body::{RuleBody, Shared, span};
+use super::body::{RuleBody, RuleSays, Shared, span};
 use super::finding::Level;
 use crate::fault::Fault;
 use crate::pack::schema::{RawRule, RuleApart, Text};
@@ -40,14 +40,12 @@ impl Deref for Rule {
 impl Rule {
     /// A rule of the built-in pack, read when it is first needed; the tests hold that nothing is wrong with it.
     pub(super) fn later(apart: RuleApart<Stored<RawRule>>, shared: &Arc<HashMap<Words, Shared>>) -> Self {
-        let (whole, shared) = (apart.whole, Arc::clone(shared));
+        let (works, says, shared) = (apart.works, apart.says, Arc::clone(shared));
         let read = move || {
-            let raw = whole.read();
-            let mut body = RuleBody::read(&raw, BUILT_IN, None, &mut Vec::new());
-            for shared in raw.shares.iter().filter_map(|name| shared.get(&name.value)) {
-                // That a name is there twice is a fault that the tests would find.
-                let _ = body.take(shared);
-            }
+            let (raw, says) = (works.read(), says.clone());
+            let says = Later::by(move || RuleSays::read(&says.read(), BUILT_IN, None, &mut Vec::new()));
+            let mut body = RuleBody::read(&raw, says, BUILT_IN, None, &mut Vec::new());
+            body.take_named(&raw.shares, &shared);
             body
         };
         Self::new(&apart.name, &apart.about, apart.caution, BUILT_IN, Later::by(read))
@@ -107,7 +105,8 @@ impl Rule {
         file: Option<&Source>,
         faults: &mut Vec<Fault>,
     ) -> Self {
-        let body = RuleBody::read(raw, id, file, faults);
+        let says = RuleSays::read(raw, id, file, faults).into();
+        let body = RuleBody::read(raw, says, id, file, faults);
         Self::new(name, &raw.about, raw.caution, id, body.into())
     }
 }
@@ -136,6 +135,9 @@ mod tests {
         let sheet = "machine bench\nmaterial petg\npart tray { up +z; wall side { thickness 2 mm } }\n";
         assert!(inspect_text(library, "tray.dryfit", sheet).findings.is_empty());
         let called = ["sheet", "machine", "material", "part", "wall"];
+        let words = &library.vocabulary;
+        assert!(!(words.terms.is_read() || words.habits.is_read() || words.learning.is_read()));
+        assert!(!library.tasks.is_read());
         let (read, left): (Vec<_>, Vec<_>) = library.rules.iter().partition(|rule| rule.is_read());
         for rule in &read {
             assert!(rule.about.iter().any(|kind| called.contains(&kind.as_str())), "{} was read", rule.name);

@@ -1,8 +1,10 @@
 //! What is to do at the bench, read from a pack: data like rules, and worked out by the same formulas.
 
+use std::collections::HashMap;
 use std::ops::Deref;
+use std::sync::Arc;
 
-use super::body::span;
+use super::body::{Shared, span};
 use super::judge::{Applies, judge_when};
 use super::rule::Rule;
 use super::scope::RuleScope;
@@ -10,6 +12,7 @@ use super::sentence::Sentence;
 use crate::fault::{Fault, RuleFault, near};
 use crate::model::{FeatureId, Model};
 use crate::pack::schema::{RawRule, RawTask, Text};
+use crate::pack::{BUILT_IN, Later, Seldom, Words};
 use crate::source::{Source, SourceId};
 
 /// When something is done at the bench.
@@ -119,6 +122,17 @@ impl Task {
             mark.map(|(_, mark)| mark)
         });
         (Self { moment, marks, rule: Rule::read(name, &rule, id, file, faults) }, rule)
+    }
+
+    /// The tasks of the built-in pack, read when a checklist asks for them; the tests hold that nothing is wrong with them.
+    pub(super) fn later(seldom: &Seldom, shared: &Arc<HashMap<Words, Shared>>) -> Later<Vec<Self>> {
+        let (seldom, shared) = (Arc::clone(seldom), Arc::clone(shared));
+        let task = move |(name, raw): &(Text, RawTask)| {
+            let (mut task, raw) = Self::read(name, raw, BUILT_IN, None, &mut Vec::new());
+            task.rule.body_mut().into_iter().for_each(|body| body.take_named(&raw.shares, &shared));
+            task
+        };
+        Later::by(move || seldom.iter().flat_map(|pack| &pack.tasks.0).map(&task).collect())
     }
 
     pub(super) fn rule_mut(&mut self) -> &mut Rule {

@@ -3,13 +3,16 @@
 mod blocks;
 mod values;
 
+use std::mem::take;
+use std::sync::Arc;
+
 use super::Vocabulary;
 use super::block::Block;
 use super::step::StepOf;
 use crate::fault::{Fault, PackFault, near};
 use crate::learning::figures::{FIGURES, Figure};
 use crate::pack::schema::{Entries, RawBlock, RawPack, RawValue, Text};
-use crate::pack::{BUILT_IN, Formula, Part, Words};
+use crate::pack::{BUILT_IN, Formula, Later, Part, Seldom, Words};
 use crate::quantity::{UNITS, Unit};
 use crate::source::{Source, SourceId, Span};
 
@@ -46,18 +49,31 @@ impl File<'_> {
 }
 
 impl Builder {
-    /// Takes in what a file of the built-in pack keeps apart, to be read when a sheet calls for it; the tests hold that
+    /// Takes in, and out of it, what a file of the built-in pack keeps apart, to be read when a sheet calls for it; the tests hold that
     /// nothing is wrong with it.
-    pub(crate) fn add_later(&mut self, part: &Part) {
-        for block in &part.blocks {
+    pub(crate) fn add_later(&mut self, part: &mut Part) {
+        for block in take(&mut part.blocks) {
             self.block_later(block);
         }
         for (section, profiles) in SECTIONS.into_iter().zip(&part.profiles) {
             let later = profiles.iter().map(|(name, stored)| (name.value.clone(), values::profile_later(stored)));
             self.vocabulary.profiles.entry(section.into()).or_default().extend(later);
         }
-        let later = part.tables.iter().map(|apart| (apart.name.value.clone(), values::table_later(apart)));
-        self.vocabulary.tables.extend(later);
+        let later = take(&mut part.tables).into_iter().map(values::table_later);
+        self.vocabulary.tables.extend(later.map(|table| (table.name.clone(), table)));
+    }
+
+    /// The same of what few runs ask for.
+    pub(crate) fn add_seldom(&mut self, seldom: &Seldom) {
+        let read = |of: fn(&RawPack) -> &Entries<Text>| {
+            let seldom = Arc::clone(seldom);
+            Later::by(move || seldom.iter().flat_map(|pack| texts(of(pack))).collect())
+        };
+        self.vocabulary.terms = read(|pack| &pack.terms);
+        self.vocabulary.habits = read(|pack| &pack.habits);
+        let figures = Arc::clone(seldom);
+        let sourced = |pack: &RawPack| Self::default().sourced(&OWN, &pack.learning);
+        self.vocabulary.learning = Later::by(move || figures.iter().flat_map(sourced).collect());
     }
 
     /// A kind of block by itself, as it is written.
@@ -84,12 +100,14 @@ impl Builder {
         for (name, table) in &raw.tables.0 {
             self.table(&file, name, table);
         }
-        let texts = |entries: &Entries<Text>| {
-            let pairs = entries.0.iter().map(|(word, text)| (word.value.clone(), text.value.clone()));
-            pairs.collect::<Vec<_>>()
-        };
-        self.vocabulary.terms.extend(texts(&raw.terms));
-        self.vocabulary.habits.extend(texts(&raw.habits));
+        for (known, entries) in [(&mut self.vocabulary.terms, &raw.terms), (&mut self.vocabulary.habits, &raw.habits)] {
+            // What is there already is read only where there is more.
+            if !entries.0.is_empty()
+                && let Some(known) = known.get_mut()
+            {
+                known.extend(texts(entries));
+            }
+        }
         for (name, step) in &raw.steps.0 {
             self.step(&file, name, step);
         }
@@ -105,14 +123,15 @@ impl Builder {
                 self.fault(file, at, PackFault::NoFigureOfLearning { name: name.to_string(), near });
                 continue;
             };
-            // Those that came with the program are read when they are needed.
-            if file.text.is_some() && super::figure(figure, &value.value).is_none() {
+            if super::figure(figure, &value.value).is_none() {
                 let (least, most) = figure.range();
                 let (figure, value) = (name.to_string(), written.value.value.to_string());
                 self.fault(file, &written.value, PackFault::FigureOutOfRange { figure, value, least, most });
                 continue;
             }
-            self.vocabulary.learning.insert(name, value);
+            if let Some(known) = self.vocabulary.learning.get_mut() {
+                known.insert(name, value);
+            }
         }
     }
 
@@ -168,4 +187,9 @@ impl Builder {
         self.fault(file, word, PackFault::NoChoice { word: word.value.to_string(), known, near });
         or
     }
+}
+
+/// Words with their texts.
+fn texts(entries: &Entries<Text>) -> impl Iterator<Item = (Words, Words)> {
+    entries.0.iter().map(|(word, text)| (word.value.clone(), text.value.clone()))
 }

@@ -24,7 +24,7 @@ use std::sync::OnceLock;
 use rustc_hash::FxHashSet;
 
 use crate::learning::figures::{Counts, Figure, Figures};
-use crate::pack::{Formula, Words};
+use crate::pack::{Formula, Later, Words};
 use crate::quantity::{Dimension, Quantity, Unit};
 use crate::syntax::tree::{ExprKind, Name};
 use lexicon::Lexicon;
@@ -43,13 +43,13 @@ pub struct Vocabulary {
     /// Tables by name.
     pub tables: BTreeMap<Words, Table>,
     /// What further words mean.
-    pub terms: BTreeMap<Words, Words>,
+    pub terms: Later<BTreeMap<Words, Words>>,
     /// Words that people write from habit, in small letters, and what is written here.
-    pub habits: BTreeMap<Words, Words>,
+    pub habits: Later<BTreeMap<Words, Words>>,
     /// The steps in which values are drawn where their fields give none, by what they are of.
     pub steps: BTreeMap<Words, Formula>,
     /// The figures that learning from prints goes by.
-    pub learning: BTreeMap<Words, SourcedValue>,
+    pub learning: Later<BTreeMap<Words, SourcedValue>>,
     /// All blocks' and fields' words, once they were asked for.
     words: OnceLock<Lexicon>,
     /// The names of what follows from fields, once they were asked for.

@@ -1,25 +1,20 @@
 //! Tables of standards and practice.
 
 use std::ops::Deref;
-use std::sync::OnceLock;
 
+use crate::pack::schema::Ending;
 use crate::pack::{Later, Words};
 use crate::quantity::{Quantity, Unit};
-use crate::source::last_word;
 
 /// A table: rows of cells, found by a word or by the range that a quantity falls in. All but the
-/// names of its rows is read when something asks for a cell.
+/// ends of its rows' names is read when something asks for a row.
 #[derive(Debug)]
 pub struct Table {
     /// Its name.
     pub name: Words,
-    /// The names of its rows, in order.
-    pub rows: Vec<Words>,
-    /// For each row the place of its cells in the body.
-    places: Vec<usize>,
+    /// The ends of its rows' names, in their order.
+    endings: Vec<Ending>,
     whole: Later<TableBody>,
-    /// The last words of the rows' names, once they were asked for.
-    last_words: OnceLock<Vec<Option<Words>>>,
 }
 
 impl Deref for Table {
@@ -43,6 +38,10 @@ pub struct TableBody {
     pub range: Option<&'static Unit>,
     /// Names and units of the columns; no unit for bare numbers, `None` for words.
     pub columns: Vec<(Words, Option<CellUnit>)>,
+    /// The names of its rows, in order.
+    pub rows: Vec<Words>,
+    /// For each row the place of its cells.
+    pub(super) places: Vec<usize>,
     /// The cells of rows; of those that have the same ones, once.
     pub(super) cells: Vec<Vec<Option<Words>>>,
 }
@@ -94,21 +93,20 @@ pub enum TableError {
 }
 
 impl Table {
-    pub(super) fn new(name: Words, rows: Vec<(Words, usize)>, whole: Later<TableBody>) -> Self {
-        let (rows, places) = rows.into_iter().unzip();
-        Self { name, rows, places, whole, last_words: OnceLock::new() }
+    pub(super) fn new(name: Words, endings: Vec<Ending>, whole: Later<TableBody>) -> Self {
+        Self { name, endings, whole }
     }
 
     /// The cells of a row by its place; none where there is no such row.
     #[must_use]
     pub fn cells(&self, row: usize) -> &[Option<Words>] {
-        self.places.get(row).and_then(|at| self.whole.cells.get(*at)).map_or(&[], Vec::as_slice)
+        self.places.get(row).and_then(|at| self.cells.get(*at)).map_or(&[], Vec::as_slice)
     }
 
-    /// The last words of the rows' names, in small letters and the order of the rows.
-    #[must_use]
-    pub fn last_words(&self) -> &[Option<Words>] {
-        self.last_words.get_or_init(|| self.rows.iter().map(in_small_letters).map(|row| last_of(&row)).collect())
+    /// The rows whose names end, from their last word on, in a text of small letters.
+    pub fn ending_in(&self, end: &str) -> impl Iterator<Item = &Ending> {
+        let from = self.endings.partition_point(|known| known.end.as_str() < end);
+        self.endings[from..].iter().take_while(move |known| known.end == *end)
     }
 
     /// The number in a row and column.
@@ -161,14 +159,4 @@ impl Table {
             known: self.rows.iter().map(ToString::to_string).collect(),
         }
     }
-}
-
-/// A text that has no large letters is the same one.
-fn in_small_letters(text: &Words) -> Words {
-    let is_small = text.bytes().all(|byte| byte.is_ascii() && !byte.is_ascii_uppercase());
-    if is_small { text.clone() } else { text.to_lowercase().into() }
-}
-
-fn last_of(text: &Words) -> Option<Words> {
-    last_word(text).map(|word| text.part(word))
 }

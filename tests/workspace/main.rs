@@ -7,6 +7,7 @@ use std::sync::Mutex;
 
 use dryfit::files::{Entry, Files, Kind, Memory, Overlay, Texts, Unread};
 use dryfit::mend::{Choice, attach, repeat};
+use dryfit::pack::Project;
 use dryfit::rules::Verdict;
 use dryfit::workspace::{Mendings, MovedOn, Workspace, find, sheets_in};
 
@@ -152,6 +153,23 @@ fn what_came_since_it_was_looked_at_is_named() {
     let mendings = Mendings::of(&workspace, vec![workspace.sheet(path).unwrap()]);
     let now = Overlay::over(&nested, [(PathBuf::from("/shop/parts/dryfit.yaml"), "levels: {}\n".into())].into());
     assert_eq!(mendings.moved_on(0, &now, &unchanged), Some(MovedOn::Came("/shop/parts".into())));
+}
+
+/// A folder of the program's own name beside a sheet, such as a copy of its source, holds no packs for being there.
+#[test]
+fn a_project_begins_at_the_nearest_settings_packs_or_repository() {
+    for (beside, root) in [
+        ("/shop/dryfit/own.yaml", "/shop"),
+        ("/shop/dryfit/.settings.yaml", "/shop/parts"),
+        ("/shop/dryfit/rules/own.yaml", "/shop/parts"),
+        ("/shop/dryfit.yaml", "/shop"),
+        ("/shop/.git/config", "/shop"),
+    ] {
+        let files = Memory::of([(beside, ""), ("/shop/parts/rail.dryfit", RAIL)]);
+        assert_eq!(Project::root_of(&files, Path::new("/shop/parts")), Path::new(root), "{beside}");
+        let files = Memory::of([(beside, ""), ("/shop/parts/.git/config", ""), ("/shop/parts/rail.dryfit", RAIL)]);
+        assert_eq!(Project::root_of(&files, Path::new("/shop/parts")), Path::new("/shop/parts"), "{beside}, around");
+    }
 }
 
 #[test]

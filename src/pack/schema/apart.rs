@@ -5,10 +5,11 @@ use serde::{Deserialize, Serialize};
 
 use super::super::words::Words;
 use super::{Entries, RawBlock, RawPack, RawProfile, RawRule, RawTable, Text};
+use crate::source::last_word;
 
-/// A file whose rules, blocks, profiles and tables are kept as `R`, `B`, `P` and `T`.
+/// A file whose rules, blocks, profiles and tables are kept as `R`, `B`, `P` and `T`, and what few runs ask for as `S`.
 #[derive(Debug, Clone, Serialize, Deserialize)]
-pub struct Part<R, B, P, T> {
+pub struct Part<R, B, P, T, S> {
     /// The file.
     pub name: String,
     /// All of it but these.
@@ -21,6 +22,8 @@ pub struct Part<R, B, P, T> {
     pub profiles: [Vec<(Text, P)>; 3],
     /// Its tables.
     pub tables: Vec<TableApart<T>>,
+    /// Its tasks, terms, habits, sources and figures of learning, as a file of these alone.
+    pub seldom: S,
 }
 
 /// A rule, with what tells whether a sheet calls for it.
@@ -32,8 +35,10 @@ pub struct RuleApart<R> {
     pub about: Vec<Text>,
     /// A warning for people.
     pub caution: bool,
-    /// All of it.
-    pub whole: R,
+    /// How it works.
+    pub works: R,
+    /// What it says, as a rule of this alone.
+    pub says: R,
 }
 
 /// A kind of block, with what is asked of all kinds to find one.
@@ -51,20 +56,31 @@ pub struct BlockApart<B> {
     pub whole: B,
 }
 
-/// A table, with the names of its rows: a long one is mostly asked for what it does not have, and has the same cells in
-/// many rows.
+/// A table, with the last words of its rows' names: a long one is mostly asked for what it does not have, and has the
+/// same cells in many rows.
 #[derive(Debug, Clone, Serialize, Deserialize)]
 pub struct TableApart<T> {
     /// Its name.
     pub name: Text,
-    /// The names of its rows, each with the row of the rest that has its cells.
-    pub rows: Vec<(Words, usize)>,
-    /// All of it, of rows with the same cells the first.
+    /// The ends of its rows' names, in their order.
+    pub endings: Vec<Ending>,
+    /// All of it, of rows with the same cells the first; and the names of its rows, each with the row that has its cells.
     pub whole: T,
 }
 
-impl<R, B, P, T> Part<R, B, P, T> {
-    /// Takes a file apart; the rest says how to keep its rules, blocks, profiles and tables.
+/// How the name of a table's row ends.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+pub struct Ending {
+    /// From its last word on, in small letters.
+    pub end: Words,
+    /// The place of the row.
+    pub row: usize,
+    /// All of the name.
+    pub name: Words,
+}
+
+impl<R, B, P, T, S> Part<R, B, P, T, S> {
+    /// Takes a file apart; the rest says how to keep its rules, blocks, profiles and tables, and what few runs ask for.
     ///
     /// # Errors
     /// What these say.
@@ -73,11 +89,13 @@ impl<R, B, P, T> Part<R, B, P, T> {
         rule: impl Fn(RawRule) -> Result<R, E>,
         block: impl Fn(RawBlock) -> Result<B, E>,
         profile: impl Fn(RawProfile) -> Result<P, E>,
-        table: impl Fn(RawTable) -> Result<T, E>,
+        table: impl Fn((RawTable, Vec<(Words, usize)>)) -> Result<T, E>,
+        seldom: impl Fn(RawPack) -> Result<S, E>,
     ) -> Result<Self, E> {
-        let rule_apart = |(name, whole): (Text, RawRule)| {
-            let (about, caution) = (whole.about.clone(), whole.caution);
-            Ok(RuleApart { name, about, caution, whole: rule(whole)? })
+        let rule_apart = |(name, mut works): (Text, RawRule)| {
+            let (about, caution) = (works.about.clone(), works.caution);
+            let says = rule(works.take_says())?;
+            Ok(RuleApart { name, about, caution, works: rule(works)?, says })
         };
         let block_apart = |(name, whole): (Text, RawBlock)| {
             let (fields, derives) = (words(&whole.fields), words(&whole.derives));
@@ -87,7 +105,7 @@ impl<R, B, P, T> Part<R, B, P, T> {
         let blocks = taken(&mut pack.blocks).map(block_apart).collect::<Result<_, E>>()?;
         let table_apart = |(name, mut whole): (Text, RawTable)| {
             let rows = fold(&mut whole);
-            Ok(TableApart { name, rows, whole: table(whole)? })
+            Ok(TableApart { name, endings: endings(&rows), whole: table((whole, rows))? })
         };
         let tables = taken(&mut pack.tables).map(table_apart).collect::<Result<_, E>>()?;
         let mut profiles = [const { Vec::new() }; 3];
@@ -97,7 +115,8 @@ impl<R, B, P, T> Part<R, B, P, T> {
                 kept.push((name, profile(whole)?));
             }
         }
-        Ok(Self { name, pack, rules, blocks, profiles, tables })
+        let seldom = seldom(seldom_of(&mut pack))?;
+        Ok(Self { name, pack, rules, blocks, profiles, tables, seldom })
     }
 
     /// The file as it was; the rest says how to read what was kept.
@@ -106,13 +125,25 @@ impl<R, B, P, T> Part<R, B, P, T> {
         rule: impl Fn(R) -> RawRule,
         block: impl Fn(B) -> RawBlock,
         profile: impl Fn(P) -> RawProfile,
-        table: impl Fn(T) -> RawTable,
+        table: impl Fn(T) -> (RawTable, Vec<(Words, usize)>),
+        seldom: impl Fn(S) -> RawPack,
     ) -> (String, RawPack) {
         let [materials, machines, instruments] = self
             .profiles
             .map(|section| Entries(section.into_iter().map(|(name, kept)| (name, profile(kept))).collect()));
+        let RawPack { tasks, terms, habits, sources, learning, .. } = seldom(self.seldom);
         let pack = RawPack {
-            rules: Entries(self.rules.into_iter().map(|apart| (apart.name, rule(apart.whole))).collect()),
+            tasks,
+            terms,
+            habits,
+            sources,
+            learning,
+            rules: Entries(
+                self.rules
+                    .into_iter()
+                    .map(|apart| (apart.name, rule(apart.works).with_says(rule(apart.says))))
+                    .collect(),
+            ),
             blocks: Entries(self.blocks.into_iter().map(|apart| (apart.name, block(apart.whole))).collect()),
             tables: Entries(self.tables.into_iter().map(|apart| unfold(apart, &table)).collect()),
             materials,
@@ -126,6 +157,30 @@ impl<R, B, P, T> Part<R, B, P, T> {
 
 fn taken<T>(entries: &mut Entries<T>) -> impl Iterator<Item = (Text, T)> + use<T> {
     std::mem::take(&mut entries.0).into_iter()
+}
+
+/// Takes out of a file what few runs ask for.
+fn seldom_of(pack: &mut RawPack) -> RawPack {
+    RawPack {
+        tasks: std::mem::take(&mut pack.tasks),
+        terms: std::mem::take(&mut pack.terms),
+        habits: std::mem::take(&mut pack.habits),
+        sources: std::mem::take(&mut pack.sources),
+        learning: std::mem::take(&mut pack.learning),
+        ..RawPack::default()
+    }
+}
+
+/// How the names of a table's rows end, in the order of the ends.
+pub fn endings(rows: &[(Words, usize)]) -> Vec<Ending> {
+    let ending = |(row, (name, _)): (usize, &(Words, usize))| {
+        let small = name.to_lowercase();
+        let end = small[last_word(&small)?.start..].to_owned().into();
+        Some(Ending { end, row, name: name.clone() })
+    };
+    let mut endings: Vec<Ending> = rows.iter().enumerate().filter_map(ending).collect();
+    endings.sort();
+    endings
 }
 
 fn words<T>(entries: &Entries<T>) -> Vec<Words> {
@@ -153,10 +208,10 @@ fn alike(one: &[Option<Text>], other: &[Option<Text>]) -> bool {
 }
 
 /// The table as it was.
-fn unfold<T>(apart: TableApart<T>, table: impl Fn(T) -> RawTable) -> (Text, RawTable) {
-    let mut table = table(apart.whole);
+fn unfold<T>(apart: TableApart<T>, table: impl Fn(T) -> (RawTable, Vec<(Words, usize)>)) -> (Text, RawTable) {
+    let (mut table, rows) = table(apart.whole);
     let cells = |row: usize| table.rows.0.get(row).map(|(_, cells)| cells.clone()).unwrap_or_default();
-    let rows = apart.rows.into_iter().map(|(name, row)| (Text { value: name, at: None }, cells(row))).collect();
+    let rows = rows.into_iter().map(|(name, row)| (Text { value: name, at: None }, cells(row))).collect();
     table.rows = Entries(rows);
     (apart.name, table)
 }
@@ -165,32 +220,4 @@ fn head(block: &RawBlock) -> RawBlock {
     let (open, body, detail, example) = (None, None, None, None);
     let (fields, derives) = (Entries::default(), Entries::default());
     RawBlock { open, fields, derives, body, detail, example, ..block.clone() }
-}
-
-/// Puts in the place of what follows from a block `like` from another what that says, so that each block can be read
-/// without the others.
-///
-/// # Errors
-/// Where nothing of that name follows from the other block.
-pub fn follow_likes(packs: &mut [(String, RawPack)]) -> Result<(), String> {
-    let blocks = || packs.iter().flat_map(|(_, pack)| &pack.blocks.0);
-    let own = |block: &str, name: &Words| {
-        let (_, block) = blocks().find(|(known, _)| known.value == *block)?;
-        block.derives.get(name).filter(|derived| derived.like.is_none()).cloned()
-    };
-    let mut found = Vec::new();
-    for (name, derived) in blocks().flat_map(|(_, block)| &block.derives.0) {
-        if let Some(like) = &derived.like {
-            let like = &like.value;
-            found.push(own(like, &name.value).ok_or_else(|| format!("no `{}` follows from `{like}`", &*name.value))?);
-        }
-    }
-    let mut found = found.into_iter();
-    let blocks = packs.iter_mut().flat_map(|(_, pack)| &mut pack.blocks.0);
-    for (_, derived) in blocks.flat_map(|(_, block)| &mut block.derives.0) {
-        if derived.like.is_some() {
-            *derived = found.next().unwrap_or_default();
-        }
-    }
-    Ok(())
 }

@@ -1,16 +1,18 @@
 //! The shape of pack files, as serde sees it. The build script reads the built-in pack with these
-//! same types, so these files name nothing else of the crate but `Words`.
+//! same types, so these files name nothing else of the crate but `Words`, and `last_word` of texts.
 
 mod apart;
 mod located;
 mod rule;
+mod whole;
 mod word;
 
 use serde::{Deserialize, Serialize};
 
-pub use apart::{BlockApart, Part, RuleApart, TableApart, follow_likes};
+pub use apart::{BlockApart, Ending, Part, RuleApart, TableApart, endings};
 pub use located::{ByLevel, Entries, Located, Text};
 pub use rule::{RawRule, RawShared, RawTask, ask_parts};
+pub use whole::whole_blocks;
 pub use word::{RawBlock, RawBody, RawColumn, RawDerived, RawDetail, RawField, RawLearnt, RawProfile, RawTable};
 
 /// One file of a pack: any of these sections.

@@ -1,5 +1,6 @@
 //! The shape of rules, of what they share, and of tasks at the bench.
 
+use std::mem::take;
 use std::ops::Range;
 
 use serde::{Deserialize, Serialize};
@@ -77,6 +78,32 @@ pub struct RawRule {
     pub passes: Text,
     /// A sheet on which it raises a finding.
     pub fails: Text,
+}
+
+impl RawRule {
+    /// Takes out what it says.
+    #[must_use]
+    pub fn take_says(&mut self) -> Self {
+        Self {
+            was: take(&mut self.was),
+            title: take(&mut self.title),
+            says: take(&mut self.says),
+            doubts: take(&mut self.doubts),
+            help: take(&mut self.help),
+            why: take(&mut self.why),
+            sources: take(&mut self.sources),
+            passes: take(&mut self.passes),
+            fails: take(&mut self.fails),
+            ..Self::default()
+        }
+    }
+
+    /// The rule with what it says.
+    #[must_use]
+    pub fn with_says(self, says: Self) -> Self {
+        let Self { was, title, says, doubts, help, why, sources, passes, fails, .. } = says;
+        Self { was, title, says, doubts, help, why, sources, passes, fails, ..self }
+    }
 }
 
 /// Something to do, or to watch, at the bench.

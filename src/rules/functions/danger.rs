@@ -1,10 +1,11 @@
 //! Words of danger in a sheet's title and names.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
 use super::{Answer, Form, Gives, Takes, word};
 use crate::model::{Dangers, Evaluation, Failure, Told, Value};
+use crate::pack::schema::Ending;
 use crate::source::{Span, words};
 use crate::syntax::tree::Expr;
 use crate::vocabulary::{Table, Vocabulary};
@@ -40,6 +41,9 @@ pub(in crate::rules) fn hazards(vocabulary: &Vocabulary) -> Vec<String> {
     let hazards: BTreeSet<String> = cells.filter(|hazard| **hazard != NOTHING).map(ToString::to_string).collect();
     hazards.into_iter().collect()
 }
+
+/// What a word ends in that counts with whatever follows.
+const OPEN: char = '*';
 
 /// A word or several in a row that tell of a hazard.
 struct Phrase<'a> {
@@ -77,7 +81,7 @@ pub(in crate::rules) fn danger(evaluation: &Evaluation, arguments: &[Expr]) -> R
 
 /// What of a sheet's words the table has.
 fn dangers(table: &Table, told: &Told) -> Dangers {
-    let rows = rows_in(table, &told.words);
+    let rows = rows_in(table, told);
     if rows.is_empty() {
         return Dangers { rows, texts: Vec::new() };
     }
@@ -86,23 +90,34 @@ fn dangers(table: &Table, told: &Told) -> Dangers {
     Dangers { rows, texts }
 }
 
-/// The rows of the table whose last word, in any of its forms, is one of a sheet's, with all their words.
-fn rows_in(table: &Table, told: &[String]) -> Vec<(usize, Vec<String>)> {
-    let rows = table.rows.iter().zip(table.last_words()).enumerate();
-    let can_be = rows.filter(|(_, (row, last))| last.as_ref().is_some_and(|last| is_told(last, is_open(row), told)));
-    can_be.map(|(index, (row, _))| (index, words(row))).collect()
+/// The rows of the table that are in a sheet's texts, with their words.
+fn rows_in(table: &Table, told: &Told) -> Vec<(usize, Vec<String>)> {
+    let mut rows = BTreeMap::new();
+    for ending in told.words.iter().flat_map(|word| ending_in(table, word)) {
+        let words = words(&ending.name);
+        let phrase = Phrase::new(&ending.name, &words, false);
+        if told.texts.iter().any(|text| phrase.is_in(&text.words)) {
+            rows.insert(ending.row, words);
+        }
+    }
+    rows.into_iter().collect()
 }
 
-/// Whether a word, in any of its forms, is one of a sheet's; an open one with whatever follows.
-fn is_told(word: &str, is_open: bool, told: &[String]) -> bool {
-    let from = told.partition_point(|known| known.as_str() < word);
-    let mut beginning = told[from..].iter().take_while(|known| known.starts_with(word));
-    beginning.any(|known| is_open || known == word || is_plural(known, word))
-        || plural_in_ies(word).is_some_and(|plural| told.binary_search(&plural).is_ok())
-}
-
-fn is_open(row: &str) -> bool {
-    row.ends_with('*')
+/// The rows of the table whose last word, in any of its forms, is a word in small letters; of an open one, what the word
+/// begins with.
+fn ending_in<'t>(table: &'t Table, told: &str) -> Vec<&'t Ending> {
+    let mut found = Vec::new();
+    let beginnings = told.char_indices().skip(1).map(|(end, _)| &told[..end]).chain([told]);
+    for word in beginnings {
+        if told == word || is_plural(told, word) {
+            found.extend(table.ending_in(word));
+        }
+        found.extend(table.ending_in(&format!("{word}{OPEN}")));
+    }
+    if let Some(word) = singular_of_ies(told) {
+        found.extend(table.ending_in(&word));
+    }
+    found
 }
 
 /// The phrases of some of the table's rows that tell of a hazard, in their order.
@@ -111,18 +126,14 @@ fn phrases<'a>(table: &'a Table, rows: &'a [(usize, Vec<String>)], hazard: &str)
     let (of, counts) = (column(HAZARD), column("counts"));
     let cell = |row: usize, index: Option<usize>| table.cells(row).get(index?)?.as_deref();
     let own = rows.iter().filter(move |(row, _)| cell(*row, of) == Some(hazard));
-    own.map(move |(row, words)| {
-        let written = table.rows[*row].as_str();
-        Phrase {
-            written: written.trim_end_matches('*'),
-            words,
-            open: is_open(written),
-            titles: cell(*row, counts) == Some("titles"),
-        }
-    })
+    own.map(move |(row, words)| Phrase::new(&table.rows[*row], words, cell(*row, counts) == Some("titles")))
 }
 
-impl Phrase<'_> {
+impl<'a> Phrase<'a> {
+    fn new(written: &'a str, words: &'a [String], titles: bool) -> Self {
+        Self { written: written.trim_end_matches(OPEN), words, open: written.ends_with(OPEN), titles }
+    }
+
     fn is_in(&self, text: &[String]) -> bool {
         text.windows(self.words.len().max(1)).any(|window| self.is(window))
     }
@@ -149,12 +160,12 @@ fn without(mut words: Vec<String>, harmless: &[Phrase]) -> Vec<String> {
 /// Whether a word is the plural of another, as English makes it.
 fn is_plural(word: &str, of: &str) -> bool {
     let ends = |ending: &str| word.strip_prefix(of) == Some(ending);
-    ends("s") || ends("es") || plural_in_ies(of).is_some_and(|plural| word == plural)
+    ends("s") || ends("es") || singular_of_ies(word).is_some_and(|singular| singular == of)
 }
 
-/// `batteries` of `battery`.
-fn plural_in_ies(of: &str) -> Option<String> {
-    of.strip_suffix('y').map(|stem| format!("{stem}ies"))
+/// `battery` of `batteries`.
+fn singular_of_ies(plural: &str) -> Option<String> {
+    plural.strip_suffix("ies").map(|stem| format!("{stem}y"))
 }
 
 #[cfg(test)]

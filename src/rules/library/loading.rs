@@ -8,7 +8,7 @@ use super::{Library, Resolution};
 use crate::fault::{Fault, PackFault, RuleFault, SettingsFault, near};
 use crate::pack::cite::{self, Cited};
 use crate::pack::schema::{Entries, RawPack, RawRule, Text};
-use crate::pack::{BUILT_IN, Formula, PackError, PackFile, Project, Words, parts};
+use crate::pack::{BUILT_IN, Formula, Later, PackError, PackFile, Project, Words, parts, seldom};
 use crate::quantity::{Dimension, Unit};
 use crate::rules::body::{Shared, span};
 use crate::rules::check;
@@ -23,13 +23,13 @@ use crate::vocabulary::{Act, Builder};
 pub(super) struct Loading {
     words: Builder,
     rules: Vec<Rule>,
-    tasks: Vec<Task>,
+    tasks: Later<Vec<Task>>,
     /// Where each rule is among them.
     places: HashMap<Words, usize>,
     /// What rules have in common, by name.
     shared: HashMap<Words, Shared>,
     /// The sources that packs name.
-    cited: Cited,
+    cited: Later<Cited>,
     chances: Chances,
     resolution: Resolution,
     faults: Vec<Fault>,
@@ -47,11 +47,17 @@ impl Loading {
         let parts = parts();
         for part in &parts {
             loading.shared(&part.pack, BUILT_IN, None);
-            loading.cited.extend(cite::named(&part.pack));
         }
         let shared = Arc::new(loading.shared.clone());
-        for part in parts {
-            loading.words.add_later(&part);
+        let seldom = seldom(&parts);
+        loading.words.add_seldom(&seldom);
+        loading.tasks = Task::later(&seldom, &shared);
+        loading.cited = Later::by(move || seldom.iter().flat_map(cite::named).collect());
+        let count = parts.iter().map(|part| part.rules.len()).sum();
+        loading.places.reserve(count);
+        loading.rules.reserve(count);
+        for mut part in parts {
+            loading.words.add_later(&mut part);
             loading.words.add(&part.pack, BUILT_IN, None);
             loading.rules(&part.pack, BUILT_IN, None);
             for rule in part.rules {
@@ -95,7 +101,9 @@ impl Loading {
     /// Puts the sources' texts where packs name them, also those of the built-in pack.
     fn cite(&mut self, files: &mut [PackFile]) {
         for file in &mut *files {
-            self.cited.extend(cite::named(&file.pack));
+            if let Some(cited) = self.cited.get_mut() {
+                cited.extend(cite::named(&file.pack));
+            }
         }
         for file in files {
             for word in cite::cite(&mut file.pack, &self.cited) {
@@ -177,7 +185,9 @@ impl Loading {
         for (name, raw) in &pack.tasks.0 {
             let (mut task, raw) = Task::read(name, raw, id, file, &mut self.faults);
             self.take_shared(task.rule_mut(), &raw, id);
-            self.tasks.push(task);
+            if let Some(tasks) = self.tasks.get_mut() {
+                tasks.push(task);
+            }
         }
     }
 

@@ -24,11 +24,11 @@ impl Builder {
     }
 
     /// A kind of block of the built-in pack, whose fields are read when a sheet has one.
-    pub(super) fn block_later(&mut self, apart: &BlockApart<Stored<RawBlock>>) {
-        let (name, stored) = (apart.name.clone(), apart.whole.clone());
+    pub(super) fn block_later(&mut self, apart: BlockApart<Stored<RawBlock>>) {
+        let BlockApart { name, head, fields, derives, whole: stored } = apart;
+        let head = self.head(&OWN, &name, &head);
         let whole = Later::by(move || Builder::default().block_body(&OWN, &name, &stored.read()));
-        let names = Some((apart.fields.clone(), apart.derives.clone()));
-        let block = Block { whole, names, ..self.head(&OWN, &apart.name, &apart.head) };
+        let block = Block { whole, names: Some((fields, derives)), ..head };
         self.vocabulary.blocks.push(block);
     }
 

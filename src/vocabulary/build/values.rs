@@ -4,8 +4,8 @@ use std::collections::BTreeMap;
 
 use super::{Builder, File, OWN};
 use crate::fault::{PackFault, near};
-use crate::pack::schema::{Entries, RawLearnt, RawProfile, RawTable, RawValue, TableApart, Text};
-use crate::pack::{Formula, Later, Stored, Words};
+use crate::pack::schema::{Entries, RawLearnt, RawProfile, RawTable, RawValue, TableApart, Text, endings};
+use crate::pack::{Formula, Later, Stored, StoredTable, Words};
 use crate::vocabulary::profile::{Profile, ProfileBody, SourcedValue};
 use crate::vocabulary::table::{CellUnit, Table, TableBody};
 
@@ -75,12 +75,14 @@ impl Builder {
             self.fault(file, name, PackFault::TableExists { name: name.value.to_string() });
             return;
         }
-        let rows = raw.rows.0.iter().enumerate().map(|(at, (row, _))| (row.value.clone(), at)).collect();
-        let table = Table::new(name.value.clone(), rows, self.table_body(file, raw.clone()).into());
+        let rows: Vec<_> = raw.rows.0.iter().enumerate().map(|(at, (row, _))| (row.value.clone(), at)).collect();
+        let endings = endings(&rows);
+        let table = Table::new(name.value.clone(), endings, self.table_body(file, raw.clone(), rows).into());
         self.vocabulary.tables.insert(name.value.clone(), table);
     }
 
-    fn table_body(&mut self, file: &File, raw: RawTable) -> TableBody {
+    /// A table, with the names of its rows and the places of their cells.
+    fn table_body(&mut self, file: &File, raw: RawTable, rows: Vec<(Words, usize)>) -> TableBody {
         let mut columns = Vec::new();
         for (column, about) in raw.columns.0 {
             let unit = match about.unit.value.as_str() {
@@ -98,12 +100,15 @@ impl Builder {
             }
             cells_of_rows.push(cells.into_iter().map(|cell| cell.map(|text| text.value)).collect());
         }
+        let (rows, places) = rows.into_iter().unzip();
         TableBody {
             about: raw.about.value,
             source: raw.source.value,
             notes: raw.notes.map(|notes| notes.value),
             range: raw.range.as_ref().and_then(|unit| self.known_unit(file, unit)),
             columns,
+            rows,
+            places,
             cells: cells_of_rows,
         }
     }
@@ -116,8 +121,11 @@ pub(super) fn profile_later(stored: &Stored<RawProfile>) -> Profile {
 }
 
 /// A table of the built-in pack.
-pub(super) fn table_later(apart: &TableApart<Stored<RawTable>>) -> Table {
-    let stored = apart.whole.clone();
-    let whole = Later::by(move || Builder::default().table_body(&OWN, stored.read()));
-    Table::new(apart.name.value.clone(), apart.rows.clone(), whole)
+pub(super) fn table_later(apart: TableApart<StoredTable>) -> Table {
+    let TableApart { name, endings, whole: stored } = apart;
+    let whole = Later::by(move || {
+        let (table, rows) = stored.read();
+        Builder::default().table_body(&OWN, table, rows)
+    });
+    Table::new(name.value, endings, whole)
 }
