@@ -120,7 +120,7 @@ fn errands(analysis: &Analysis) -> Vec<Errand> {
     let of = |task: &Task| -> Vec<Errand> {
         model.ids().filter(|(_, feature)| !feature.imported).filter_map(|(id, _)| task.errand(model, id)).collect()
     };
-    analysis.library.tasks.iter().flat_map(of).collect()
+    analysis.library.tasks().flat_map(of).collect()
 }
 
 fn head(library: &Library, inspection: &Inspection, model: &Model, today: Option<Date>) -> Head {

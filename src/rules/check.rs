@@ -29,7 +29,7 @@ pub(super) fn library(library: &Library) -> Vec<Fault> {
     for written in library.rules.iter().filter(|rule| rule.at.source != BUILT_IN) {
         faults.extend(rule(library, written));
     }
-    for task in library.tasks.iter().filter(|task| task.at.source != BUILT_IN) {
+    for task in &library.own_tasks {
         faults.extend(self::task(library, task));
     }
     // A limit is a number of its own, whatever a sheet says.

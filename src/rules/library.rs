@@ -37,8 +37,10 @@ pub struct Library {
     pub vocabulary: Vocabulary,
     /// The rules, in the order of the packs.
     pub rules: Vec<Rule>,
-    /// What is to do at the bench, in the order of the packs.
-    pub tasks: Later<Vec<Task>>,
+    /// What the built-in pack has to do at the bench, read when a checklist asks for it.
+    pub(super) built_in_tasks: Later<Vec<Task>>,
+    /// What a project's packs have.
+    pub(super) own_tasks: Vec<Task>,
     /// From which chance of failing on, as a share, a comparison that holds is reported: the level
     /// it would fail with, the level it is reported with, the share.
     pub chances: Vec<(Level, Level, f64)>,
@@ -50,6 +52,11 @@ pub struct Library {
 }
 
 impl Library {
+    /// What is to do at the bench, in the order of the packs.
+    pub fn tasks(&self) -> impl Iterator<Item = &Task> {
+        self.built_in_tasks.iter().chain(&self.own_tasks)
+    }
+
     /// The built-in pack alone. It was checked by the project's own tests, so it is not again.
     #[must_use]
     pub fn built_in() -> Self {

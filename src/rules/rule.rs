@@ -137,7 +137,7 @@ mod tests {
         let called = ["sheet", "machine", "material", "part", "wall"];
         let words = &library.vocabulary;
         assert!(!(words.terms.is_read() || words.habits.is_read() || words.learning.is_read()));
-        assert!(!library.tasks.is_read());
+        assert!(!library.built_in_tasks.is_read());
         let (read, left): (Vec<_>, Vec<_>) = library.rules.iter().partition(|rule| rule.is_read());
         for rule in &read {
             assert!(rule.about.iter().any(|kind| called.contains(&kind.as_str())), "{} was read", rule.name);

@@ -172,6 +172,7 @@ fn seldom_of(pack: &mut RawPack) -> RawPack {
 }
 
 /// How the names of a table's rows end, in the order of the ends.
+#[must_use]
 pub fn endings(rows: &[(Words, usize)]) -> Vec<Ending> {
     let ending = |(row, (name, _)): (usize, &(Words, usize))| {
         let small = name.to_lowercase();

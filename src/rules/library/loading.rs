@@ -23,7 +23,8 @@ use crate::vocabulary::{Act, Builder};
 pub(super) struct Loading {
     words: Builder,
     rules: Vec<Rule>,
-    tasks: Later<Vec<Task>>,
+    built_in_tasks: Later<Vec<Task>>,
+    own_tasks: Vec<Task>,
     /// Where each rule is among them.
     places: HashMap<Words, usize>,
     /// What rules have in common, by name.
@@ -51,7 +52,7 @@ impl Loading {
         let shared = Arc::new(loading.shared.clone());
         let seldom = seldom(&parts);
         loading.words.add_seldom(&seldom);
-        loading.tasks = Task::later(&seldom, &shared);
+        loading.built_in_tasks = Task::later(&seldom, &shared);
         loading.cited = Later::by(move || seldom.iter().flat_map(cite::named).collect());
         let count = parts.iter().map(|part| part.rules.len()).sum();
         loading.places.reserve(count);
@@ -144,12 +145,12 @@ impl Loading {
         faults.extend(self.faults);
         faults.extend(self.chances.never_reached());
         let chances = self.chances.shares();
-        let Self { mut rules, tasks, resolution, .. } = self;
+        let Self { mut rules, built_in_tasks, own_tasks, resolution, .. } = self;
         let acts = |kind: &Words| vocabulary.block(kind).map(|block| block.act);
         for rule in &mut rules {
             rule.about_permits = rule.about.iter().any(|kind| acts(kind) == Some(Act::Permits));
         }
-        (Library { vocabulary, rules, tasks, chances, resolution, today: None }, faults)
+        (Library { vocabulary, rules, built_in_tasks, own_tasks, chances, resolution, today: None }, faults)
     }
 
     fn resolution(&mut self, pack: &RawPack, id: SourceId) {
@@ -185,9 +186,7 @@ impl Loading {
         for (name, raw) in &pack.tasks.0 {
             let (mut task, raw) = Task::read(name, raw, id, file, &mut self.faults);
             self.take_shared(task.rule_mut(), &raw, id);
-            if let Some(tasks) = self.tasks.get_mut() {
-                tasks.push(task);
-            }
+            self.own_tasks.push(task);
         }
     }
 
