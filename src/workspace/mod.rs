@@ -9,6 +9,7 @@ mod home;
 mod importer;
 mod judged;
 mod mended;
+mod patterns;
 mod sheet;
 mod walk;
 

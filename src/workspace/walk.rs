@@ -5,16 +5,10 @@ use std::collections::HashMap;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
-use ignore::gitignore::{Gitignore, GitignoreBuilder};
-
 use super::folder_of;
+use super::patterns::{self, Patterns};
 use crate::files::{Files, Kind, Unread};
 use crate::pack::Project;
-
-/// The files of patterns; what the later ones say goes before what the earlier ones say.
-const PATTERNS: [&str; 2] = [".gitignore", ".ignore"];
-/// Bytes of a file of patterns.
-const PATTERN_BYTES: u64 = 1024 * 1024;
 
 /// A path with what is wrong with it.
 pub type Trouble = (PathBuf, Unread);
@@ -33,16 +27,16 @@ pub struct Found {
     pub trouble: Vec<Trouble>,
 }
 
-/// What binds the things in a folder: for each of [`PATTERNS`] the folder's own file first, then those of the folders around
-/// it, as far as there are any.
-type Patterns = Arc<[Vec<Arc<Gitignore>>; PATTERNS.len()]>;
+/// What binds the things in a folder: for each of [`patterns::NAMES`] the folder's own file first, then those of the folders
+/// around it, as far as there are any.
+type Binding = Arc<[Vec<Arc<Patterns>>; patterns::NAMES.len()]>;
 
 /// Walks folders; the patterns of each are read once.
 pub(super) struct Walker<'f> {
     files: &'f dyn Files,
     /// The ending of what is looked for.
     ending: &'static str,
-    patterns: HashMap<PathBuf, Patterns>,
+    patterns: HashMap<PathBuf, Binding>,
     pub(super) trouble: Vec<Trouble>,
 }
 
@@ -143,46 +137,38 @@ impl<'f> Walker<'f> {
         folder.parent().is_some_and(|outer| is_left_out(&self.patterns_in(outer), folder, true))
     }
 
-    fn patterns_in(&mut self, folder: &Path) -> Patterns {
+    fn patterns_in(&mut self, folder: &Path) -> Binding {
         if let Some(known) = self.patterns.get(folder) {
             return Arc::clone(known);
         }
-        let mut patterns = folder.parent().map(|outer| self.patterns_in(outer)).unwrap_or_default();
-        for (kind, name) in PATTERNS.iter().enumerate() {
-            let own = self.read(folder, name);
-            if !own.is_empty() {
-                Arc::make_mut(&mut patterns)[kind].insert(0, Arc::new(own));
+        let mut binding = folder.parent().map(|outer| self.patterns_in(outer)).unwrap_or_default();
+        for (kind, name) in patterns::NAMES.iter().enumerate() {
+            if let Some(text) = self.read(folder, name) {
+                Arc::make_mut(&mut binding)[kind].insert(0, Arc::new(Patterns::new(folder, text)));
             }
         }
-        self.patterns.insert(folder.to_path_buf(), Arc::clone(&patterns));
-        patterns
+        self.patterns.insert(folder.to_path_buf(), Arc::clone(&binding));
+        binding
     }
 
     /// A file of patterns; where it is there and cannot be read, what it leaves out is not known.
-    fn read(&mut self, folder: &Path, name: &str) -> Gitignore {
+    fn read(&mut self, folder: &Path, name: &str) -> Option<String> {
         let path = folder.join(name);
         // Most folders have none, and a look tells that sooner than an attempt to read it.
         if self.files.kind(&path) == Kind::Missing {
-            return Gitignore::empty();
+            return None;
         }
-        let text = match self.files.text(&path, PATTERN_BYTES) {
-            Ok(text) => text,
+        match self.files.text(&path, patterns::BYTES) {
+            Ok(text) => Some(text),
             Err(why) => {
                 self.trouble.push((path, Unread::Patterns(why.into())));
-                return Gitignore::empty();
+                None
             }
-        };
-        let mut patterns = GitignoreBuilder::new(folder);
-        for line in text.lines() {
-            // A pattern that cannot be read leaves nothing out.
-            let _ = patterns.add_line(None, line);
         }
-        patterns.build().unwrap_or_else(|_| Gitignore::empty())
     }
 }
 
 /// What the nearest pattern says that is about a full path, of those in its folder.
-fn is_left_out(patterns: &Patterns, path: &Path, is_folder: bool) -> bool {
-    let mut said = patterns.iter().rev().flatten().map(|patterns| patterns.matched(path, is_folder));
-    said.find(|said| !said.is_none()).is_some_and(|said| said.is_ignore())
+fn is_left_out(binding: &Binding, path: &Path, is_folder: bool) -> bool {
+    binding.iter().rev().flatten().find_map(|patterns| patterns.leave_out(path, is_folder)).unwrap_or(false)
 }
