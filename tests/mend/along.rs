@@ -1,7 +1,8 @@
 //! What goes along with a change, and what it says of that.
 
 use dryfit::mend::Kind;
-use dryfit::rules::{Library, NothingNote};
+use dryfit::report::mend_text;
+use dryfit::rules::{Level, Library, NothingNote};
 
 use super::{advice, mends_of, only};
 
@@ -56,4 +57,17 @@ fn why_nothing_is_clean_is_told() {
         };
         assert_eq!((search.harms, search.holds, search.limit.is_some()), told, "{search:?}");
     }
+}
+
+/// A note is no side of a conflict, since what is only noted may stay: that a mend raises one is told with it all the same, and
+/// it is not called clean.
+#[test]
+fn what_a_mend_raises_is_told_where_it_is_no_more_than_a_note() {
+    let text = "machine bench\nmaterial petg\nbought rod { diameter 8 mm h9 }\n\
+                part lever { up +z; boss hub { diameter 12 mm; hole 7.9 mm; height 10 mm; axis +z } }\n\
+                fit \"rod in hub\" { inside lever.hub.hole; outside rod.diameter; class press }\n";
+    let best = &mends_of(&Library::built_in(), text, "burst-fit")[0];
+    let raised: Vec<(&str, Level)> = best.harms.iter().map(|harm| (harm.rule.as_str(), harm.level)).collect();
+    assert_eq!((best.clean, raised), (false, vec![("loose-press", Level::Note)]));
+    assert!(mend_text(&best.note()).ends_with("but raises loose-press on rod in hub"), "{}", mend_text(&best.note()));
 }
