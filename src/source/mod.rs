@@ -34,6 +34,12 @@ impl Span {
         Self { source: self.source, start: self.start.min(other.start), end: self.end.max(other.end) }
     }
 
+    /// Whether another one lies in it.
+    #[must_use]
+    pub fn covers(self, other: Self) -> bool {
+        self.source == other.source && self.start <= other.start && other.end <= self.end
+    }
+
     /// The span's byte range.
     #[must_use]
     pub fn range(self) -> std::ops::Range<usize> {

@@ -87,6 +87,14 @@ fn cases() -> Vec<(&'static str, String)> {
         ("a derived value that no formula can say", like("two words: {doc: Two., is: 2 * height}")),
         ("a limit that no formula can say", rule(&[("limits", &format!("{{2nd: {}}}", judged("3 mm")))])),
         ("a circle of derived values", like("one: {doc: One., is: other}\n      other: {doc: Other., is: one}")),
+        (
+            "a circle of derived values that others lead to, told once",
+            like("far: {doc: Far., is: one + other}\n      one: {doc: One., is: other + other}\n      other: {doc: Other., is: one}")
+                + &rule(&[("where", "{a: one, b: other + far}")]),
+        ),
+        ("a derived value that is its own", like("one: {doc: One., is: one + one}") + &rule(&[("where", "{a: one}")])),
+        ("two circles of derived values", like("one: {doc: One., is: one}\n      other: {doc: Other., is: other}\n      far: {doc: Far., is: one + other}")),
+        ("a circle that is one in this block only", "blocks:\n  edge:\n    derives:\n      room: {doc: Room., is: 2 * beyond}\n      beyond: {doc: Beyond., is: fillet}\n  wall:\n    derives:\n      room: {like: edge}\n      beyond: {doc: Beyond., is: room}\n".into()),
         ("a longer chain of derived values than is followed", chain(18)),
         ("a group that no rule names", group("where: {room: wobble * frob(2)}")),
         ("a group that no rule names, of two dimensions", group("where: {room: 'either(thickness, 3 N)'}")),
