@@ -23,6 +23,7 @@ mod resolve;
 mod sheet;
 mod shrinkage;
 mod slopes;
+mod titles;
 mod told;
 mod tolerance_class;
 mod trail;

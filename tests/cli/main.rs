@@ -6,6 +6,7 @@ mod bad_input;
 mod baseline;
 mod bench;
 mod brief;
+mod broken_packs;
 mod changed;
 mod commands;
 mod contact;

@@ -1,6 +1,9 @@
 //! `dryfit.yaml`: levels and limits by folder, and `dryfit settings`.
 
+use std::fmt::Write;
+
 use crate::bench::{Bench, GOOD, THIN, snapshot};
+use crate::packs::PACK;
 
 const SETTINGS: &str = "\
 levels: {thin-wall: care}
@@ -82,4 +85,48 @@ fn faults_of_reading_keep_their_level() {
         told.push_str(&outcome.all());
     }
     snapshot("settings-of-reading", told);
+}
+
+#[test]
+fn every_fault_of_the_settings_is_told_at_its_place() {
+    let outside = Bench::with(&[("pack.yaml", PACK)]);
+    let secret = outside.path("pack.yaml").display().to_string();
+    let cases: Vec<(&str, String)> = vec![
+        ("sound", "levels: {thin-wall: note}\n".into()),
+        ("empty", String::new()),
+        ("unknown key", "level: {thin-wall: note}\n".into()),
+        ("unknown level", "levels: {thin-wall: panic}\n".into()),
+        ("unknown rule", "levels: {thin-wal: note}\n".into()),
+        ("unknown limit", "limits: {thin-wall: {least-line: 3}}\n".into()),
+        ("wrong unit of a limit", "limits: {thin-wall: {least-lines: 3 mm}}\n".into()),
+        ("a limit without a value", "limits: {thin-wall: {least-lines: 0/0}}\n".into()),
+        ("a limit divided by zero", "limits: {thin-wall: {least-lines: 1/0}}\n".into()),
+        ("a limit that is no number", "limits: {thin-wall: {least-lines: sqrt(-1)}}\n".into()),
+        ("a limit below zero", "limits: {thin-wall: {least-lines: -5}}\n".into()),
+        ("a limit of a sheet's", "limits: {thin-wall: {least-lines: title}}\n".into()),
+        ("a caution switched off", "levels: {over-people: off}\n".into()),
+        ("a level raised", "levels: {flat-lead-in: stop}\n".into()),
+        ("a chance over 1", "chances: {stop: {care: {value: 200 %}}}\n".into()),
+        ("no number", "limits: {thin-wall: {least-lines: \"three of\"}}\n".into()),
+        ("pack outside", format!("packs: [\"{secret}\"]\n")),
+        ("pack above", "packs: [../../../../../etc/passwd]\n".into()),
+        ("pack missing", "packs: [house]\n".into()),
+        ("wrong type", "packs: house\n".into()),
+        (
+            "several unknown keys",
+            "level: {thin-wall: note}\nfolders:\n  one: {limit: {}, levles: {}}\n  two:\n    limit: {}\npack:\n- a\npacks: [house]\n"
+                .into(),
+        ),
+        ("no yaml", "levels: [\n".into()),
+    ];
+    let mut told = String::new();
+    for (name, text) in cases {
+        let bench = Bench::with(&[("dryfit.yaml", &text), ("a.dryfit", GOOD)]);
+        let outcome = bench.run(&["inspect", "--report", "plain", "a.dryfit"]);
+        let sound = ["sound", "empty"].contains(&name);
+        let shown = if sound { &outcome.out } else { &outcome.err };
+        writeln!(told, "==== {name}\n{}", shown.replace(&secret, "SECRET")).unwrap();
+        assert_eq!(outcome.code, if sound { 0 } else { 2 }, "{name}: {}", outcome.all());
+    }
+    snapshot("broken-settings", told);
 }
