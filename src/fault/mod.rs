@@ -176,6 +176,12 @@ impl Fault {
         self.code.words()
     }
 
+    /// Whether it is that a formula of the mechanics does not hold for what it was given.
+    #[must_use]
+    pub fn is_outside_formula(&self) -> bool {
+        self.name == "outside-formula"
+    }
+
     /// What is wrong, in the sheet's words.
     #[must_use]
     pub fn message(&self) -> String {

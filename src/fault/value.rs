@@ -243,13 +243,21 @@ codes! {
             Words::new(format!("`{field}` must be {bound}; this is {found}"))
                 .label(found.clone())
                 .help(format!("check its sign, digits and unit ({doc})"));
+        ShareOfCount { field: String = "cycles".into(), found: String = "50 %".into(), doc: String = "how often it is opened".into() }
+            "impossible-value" =>
+            Words::new(format!("`{field}` is a count; this is {found}"))
+                .label("a share")
+                .help(format!("write how many: `{field} 50` ({doc})"));
         ReachesTooFar { field: String = "thickness".into(), bound: String = "more than 0 mm".into(), end: String = "-1 mm".into(), by: ReachBy = ReachBy::Tolerance { at: "2 mm".into(), room: "2 mm".into(), is_upward: false } }
             "impossible-value" => {
             let (why, help) = by.words();
             Words::new(format!("`{field}` must be {bound}; {why} {end}")).label(format!("reaches {end}")).help(help)
         };
-        OutsideFormula { function: String = "arm-strain".into(), input: String = "length".into(), allowed: String = "above zero".into() }
-            "outside-formula" => Words::new(format!("the formula `{function}` holds only where its {input} is {allowed}"));
+        OutsideFormula { function: String = "arm-strain".into(), input: String = "length".into(), allowed: String = "at least 1.5 root thicknesses".into(), here: String = "length is 2.7 mm and thickness is 1.9 mm".into() }
+            "outside-formula" => {
+            let here = if here.is_empty() { String::new() } else { format!("; here its {here}") };
+            Words::new(format!("the formula `{function}` holds only where its {input} is {allowed}{here}"))
+        };
 
         // Tolerance classes and tables.
         ClassWithoutLength { class: String = "H7".into() } "wrong-kind" =>

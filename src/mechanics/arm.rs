@@ -5,7 +5,12 @@ use uom::si::ratio::ratio;
 
 use super::flexure::{Bent, LARGEST, Shape};
 use super::out_of_range::{OutOfRange, check, finite, not_negative, poisson_ratio, positive};
-use super::root::{Root, Softness, softness};
+use super::root::{self, Root, Softness, softness};
+
+/// The shortest arm over its root thickness.
+const SHORTEST: f64 = 1.5;
+
+const TURNS_TOO_FAR: OutOfRange = OutOfRange::new("deflection", "one that turns the tip by less than a right angle");
 
 /// A cantilever spring arm: rectangular section, thickness and width each constant or linear from root to tip.
 ///
@@ -92,12 +97,28 @@ impl Arm {
     pub fn bend(&self, deflection: Length) -> Result<ArmBending, OutOfRange> {
         let arm = self.checked()?;
         let aside = not_negative("deflection", deflection.value)? / arm.length;
-        check("deflection", aside, "at most half the length", aside <= LARGEST)?;
-        let shape = arm.shape();
-        let bent = shape
-            .bend(aside)
-            .ok_or(OutOfRange { input: "deflection", allowed: "one that turns the tip by less than a right angle" })?;
-        arm.report(bent, aside)
+        check("deflection", aside, "at most half the length", aside <= LARGEST).map_err(|error| error.by("length"))?;
+        arm.report(arm.shape().bend(aside).ok_or(TURNS_TOO_FAR)?, aside)
+    }
+
+    /// The same, carried on from the edge of the range where the arm or its bend lies beyond it.
+    ///
+    /// From the furthest bend on, strain and force grow in proportion with the deflection; from the shortest arm on, as in the
+    /// plain formulas, with one over the length's square and cube; a wall stays as soft as the last that there are figures for.
+    /// That is a rough figure, but one that never falls as the arm gets shorter or is bent further.
+    ///
+    /// # Errors
+    /// [`OutOfRange`] as for [`Arm::bend`] where a length, width or modulus is not above zero, a fillet larger than the
+    /// root thickness or half the length, or a tip would turn too far.
+    ///
+    /// Source: as for [`Arm::bend`]; beyond its range the plain cantilever, `1.5 t y / L^2` and `3 E I y / L^3` (Roark's Formulas for
+    /// Stress and Strain, beams, left end free and right end fixed; from memory).
+    pub fn bend_beyond(&self, deflection: Length) -> Result<ArmBending, OutOfRange> {
+        let arm = self.measured()?;
+        let aside = not_negative("deflection", deflection.value)? / arm.length;
+        let bent = arm.shape().bend(aside.min(LARGEST)).ok_or(TURNS_TOO_FAR)?;
+        let on = (aside / LARGEST).max(1.0);
+        arm.report(Bent { phi: bent.phi * on, peak: bent.peak * on, ..bent }, aside)
     }
 
     /// `Q`: small deflection over that of the same arm clamped rigidly and without shear.
@@ -108,6 +129,17 @@ impl Arm {
     /// Source: as for [`Arm::bend`]; the magnification factor of the snap-fit handbooks.
     pub fn stiffness_factor(&self) -> Result<Ratio, OutOfRange> {
         let factor = self.checked()?.shape().stiffness_factor();
+        Ok(Ratio::new::<ratio>(factor))
+    }
+
+    /// The same for an arm of any length, counted as the shortest where it is shorter.
+    ///
+    /// # Errors
+    /// [`OutOfRange`] as for [`Arm::bend_beyond`].
+    ///
+    /// Source: as for [`Arm::stiffness_factor`].
+    pub fn stiffness_factor_beyond(&self) -> Result<Ratio, OutOfRange> {
+        let factor = self.measured()?.shape().stiffness_factor();
         Ok(Ratio::new::<ratio>(factor))
     }
 
@@ -124,22 +156,37 @@ impl Arm {
     /// Source: the two ends are beam and plate theory (mechanics of materials), between them a fit to those finite
     /// elements.
     pub fn plate_factor(&self) -> Result<Ratio, OutOfRange> {
-        let arm = self.checked()?;
-        let width = arm.width * (1.0 + arm.width_ratio) / 2.0;
-        let plate = 1.0 / (1.0 - arm.poisson * arm.poisson) - 1.0;
-        let held = 0.62 * (width / arm.length).powf(1.42) * (arm.length / arm.thickness).powf(0.35);
-        Ok(Ratio::new::<ratio>(1.0 + plate * held / (1.0 + held)))
+        self.checked()?.plate_factor()
     }
 
+    /// The same for an arm of any length.
+    ///
+    /// # Errors
+    /// [`OutOfRange`] as for [`Arm::bend_beyond`].
+    ///
+    /// Source: as for [`Arm::plate_factor`].
+    pub fn plate_factor_beyond(&self) -> Result<Ratio, OutOfRange> {
+        self.measured()?.plate_factor()
+    }
+
+    /// The arm, if it is within the range.
     fn checked(&self) -> Result<Checked, OutOfRange> {
+        let arm = self.measured()?;
+        let slender = arm.length / arm.thickness;
+        check("length", slender, "at least 1.5 root thicknesses", slender >= SHORTEST)
+            .map_err(|error| error.by("root_thickness"))?;
+        root::within(&self.root, self.root_thickness)?;
+        Ok(arm)
+    }
+
+    /// The arm, if there can be such a one.
+    fn measured(&self) -> Result<Checked, OutOfRange> {
         let length = positive("length", self.length.value)?;
         let thickness = positive("root_thickness", self.root_thickness.value)?;
         let width = positive("root_width", self.root_width.value)?;
-        let poisson = poisson_ratio(self.poisson.value)?;
-        let slender = length / thickness;
-        check("length", slender, "at least 1.5 root thicknesses", slender >= 1.5)?;
         let fillet = not_negative("fillet", self.fillet.value)?;
-        check("fillet", fillet, "at most half the length", 2.0 * fillet <= length)?;
+        check("fillet", fillet, "at most half the length", 2.0 * fillet <= length)
+            .map_err(|error| error.by("length"))?;
         Ok(Checked {
             length,
             thickness,
@@ -147,7 +194,7 @@ impl Arm {
             width,
             width_ratio: positive("tip_width", self.tip_width.value)? / width,
             modulus: positive("modulus", self.modulus.value)?,
-            poisson,
+            poisson: poisson_ratio(self.poisson.value)?,
             softness: softness(&self.root, self.root_thickness, self.root_width, self.poisson, self.fillet)?,
         })
     }
@@ -165,8 +212,16 @@ struct Checked {
 }
 
 impl Checked {
+    fn plate_factor(&self) -> Result<Ratio, OutOfRange> {
+        let width = self.width * (1.0 + self.width_ratio) / 2.0;
+        let plate = 1.0 / (1.0 - self.poisson * self.poisson) - 1.0;
+        let held = 0.62 * (width / self.length).powf(1.42) * (self.length / self.thickness).powf(0.35);
+        Ok(Ratio::new::<ratio>(1.0 + plate * held / (1.0 + held)))
+    }
+
+    /// What its strain and force follow from; a shorter arm than the shortest gives like that one, for its length.
     fn shape(&self) -> Shape {
-        let t = self.thickness / self.length;
+        let t = (self.thickness / self.length).min(1.0 / SHORTEST);
         // A root rotation of C M / (E t^2 b) with M = phi E b t^3 / (12 L^2) times the moment arm, and so on.
         Shape {
             thickness_ratio: self.thickness_ratio,

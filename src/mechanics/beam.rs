@@ -83,7 +83,7 @@ fn factors(support: Support, load: Load, length: f64) -> Result<(f64, f64), OutO
         (support, Load::At(from)) => {
             let share = not_negative("load", from.value)? / length;
             if share > 1.0 {
-                return Err(OutOfRange { input: "load", allowed: "within the beam's length" });
+                return Err(OutOfRange::new("load", "within the beam's length"));
             }
             Ok(factors_at(support, share))
         }
@@ -95,7 +95,7 @@ fn factors(support: Support, load: Load, length: f64) -> Result<(f64, f64), OutO
         (Support::Fixed, Load::Centre) => Ok((1.0 / 192.0, 0.125)),
         (Support::Fixed, Load::Spread) => Ok((1.0 / 384.0, 1.0 / 12.0)),
         (Support::Simple | Support::Fixed, Load::End) => {
-            Err(OutOfRange { input: "load", allowed: "centre or spread where both ends are held" })
+            Err(OutOfRange::new("load", "centre or spread where both ends are held"))
         }
     }
 }

@@ -17,9 +17,10 @@ use super::out_of_range::{OutOfRange, check, positive};
 pub fn stress_factor(radius: Length, thickness: Length, length: Length) -> Result<Ratio, OutOfRange> {
     let thickness = positive("thickness", thickness.value)?;
     let sharpness = radius.value / thickness;
-    check("radius", sharpness, "from 0.1 to 1 thickness", (0.1..=1.0).contains(&sharpness))?;
+    check("radius", sharpness, "from 0.1 to 1 thickness", (0.1..=1.0).contains(&sharpness))
+        .map_err(|error| error.by("thickness"))?;
     let slim = thickness / positive("length", length.value)?;
-    check("length", slim, "at least 2.5 thicknesses", slim <= 0.4)?;
+    check("length", slim, "at least 2.5 thicknesses", slim <= 0.4).map_err(|error| error.by("thickness"))?;
     let long = 0.9503 + 0.1914 * sharpness.powf(-0.7291);
     let short = 0.283 - 1.6521 * sharpness + 0.427 * sharpness * sharpness;
     Ok(Ratio::new::<ratio>(long + short * slim))

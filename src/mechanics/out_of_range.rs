@@ -9,6 +9,22 @@ pub struct OutOfRange {
     pub input: &'static str,
     /// The range in which the formula holds.
     pub allowed: &'static str,
+    /// The parameter that the range is told by, where there is one.
+    pub by: Option<&'static str>,
+}
+
+impl OutOfRange {
+    /// An input and the range in which the formula holds.
+    #[must_use]
+    pub const fn new(input: &'static str, allowed: &'static str) -> Self {
+        Self { input, allowed, by: None }
+    }
+
+    /// The same with the parameter that the range is told by.
+    #[must_use]
+    pub const fn by(self, by: &'static str) -> Self {
+        Self { by: Some(by), ..self }
+    }
 }
 
 impl fmt::Display for OutOfRange {
@@ -21,7 +37,7 @@ impl std::error::Error for OutOfRange {}
 
 /// `value` if it is finite and `holds`, else the error.
 pub(super) fn check(input: &'static str, value: f64, allowed: &'static str, holds: bool) -> Result<f64, OutOfRange> {
-    if value.is_finite() && holds { Ok(value) } else { Err(OutOfRange { input, allowed }) }
+    if value.is_finite() && holds { Ok(value) } else { Err(OutOfRange::new(input, allowed)) }
 }
 
 /// A finite value above zero.

@@ -36,9 +36,25 @@ pub(super) struct Softness {
     pub sink_by_shear: f64,
 }
 
-/// Softness of a root under an arm of `thickness` and `width` with fillets of radius `fillet`.
+/// The thinnest wall, and the nearest at which it is held, over the arm's root thickness.
+const THINNEST: f64 = 0.35;
+const NEAREST: f64 = 1.5;
+
+/// Errors: `OutOfRange` for a wall too thin or held too near.
+pub(super) fn within(root: &Root, thickness: Length) -> Result<(), OutOfRange> {
+    if let Root::Wall { thickness: deep, reach } = root {
+        let (deep, reach) = (deep.value / thickness.value, reach.value / thickness.value);
+        check("root.thickness", deep, "at least 0.35 root thicknesses", deep >= THINNEST)
+            .and_then(|_| check("root.reach", reach, "at least 1.5 root thicknesses", reach >= NEAREST))
+            .map_err(|error| error.by("root_thickness"))?;
+    }
+    Ok(())
+}
+
+/// Softness of a root under an arm of `thickness` and `width` with fillets of radius `fillet`; a wall too thin or held too
+/// near counts as the thinnest, or the nearest, that there are figures for.
 ///
-/// Errors: `OutOfRange` for a wall too thin or held too near, a fillet above the thickness, or one at a rigid root.
+/// Errors: `OutOfRange` for a wall without size, a fillet above the thickness, or one at a rigid root.
 ///
 /// Source: fitted to finite elements, see [`block`] and [`wall`].
 pub(super) fn softness(
@@ -58,10 +74,8 @@ pub(super) fn softness(
         }
         Root::Block => Ok(block(round)),
         Root::Wall { thickness, reach } => {
-            let deep = thickness.value / unit;
-            check("root.thickness", deep, "at least 0.35 root thicknesses", deep >= 0.35)?;
-            let reach = reach.value / unit;
-            check("root.reach", reach, "at least 1.5 root thicknesses", reach >= 1.5)?;
+            let deep = positive("root.thickness", thickness.value)?.max(THINNEST * unit) / unit;
+            let reach = positive("root.reach", reach.value)?.max(NEAREST * unit) / unit;
             let sharp = wall(deep, reach, width.value / unit, poisson_ratio(poisson.value)?);
             let (rounded, block) = (block(round), block(0.0));
             Ok(Softness {

@@ -1,5 +1,6 @@
 //! The parts as meant: names bound, units checked, expressions evaluated.
 
+mod beyond;
 mod bind;
 mod body;
 mod bounds;
@@ -103,6 +104,8 @@ pub struct Model<'v> {
     moves: Cell<bool>,
     /// Whether slopes may be left out; see [`Model::sparing_slopes`].
     slopes: Cell<Option<slopes::Slopes>>,
+    /// Whether formulas are carried on beyond their range; see [`Model::beyond_ranges`].
+    beyond: Cell<bool>,
     /// Who reads whom; see [`Model::follow`].
     trail: RefCell<Option<trail::Trail>>,
     /// What it tells in words; see [`Model::told`].
@@ -143,6 +146,7 @@ impl<'v> Model<'v> {
             draw: Cell::new(0),
             moves: Cell::default(),
             slopes: Cell::default(),
+            beyond: Cell::default(),
             trail: RefCell::default(),
             told: RefCell::default(),
         }

@@ -186,7 +186,12 @@ fn finding_with(
     match (judgement.reported(), &judgement.applies) {
         (Some(comparison), _) => {
             let formula = rule.holds.get(comparison.index)?.1.expr().ok()?;
-            told(rule, comparison, evaluation, inputs(rule, formula, evaluation))
+            let told = |evaluation: &Evaluation| told(rule, comparison, evaluation, inputs(rule, formula, evaluation));
+            if comparison.beyond.is_none() {
+                return told(evaluation);
+            }
+            let model = evaluation.model;
+            model.beyond_ranges(|| told(&RuleScope::new(rule, model, evaluation.feature).evaluation()))
         }
         (None, Applies::Trouble(fault)) => could_not(rule, evaluation, fault),
         (None, _) => None,
@@ -202,11 +207,15 @@ fn told(rule: &Rule, comparison: &Comparison, evaluation: &Evaluation, inputs: I
     let margin = comparison.margin.as_ref().map(|margin| margin_in_authors_unit(margin, evaluation));
     let compared = margin.as_ref();
     let doubts = rule.doubts.at(*missed).filter(|_| comparison.is_likely());
-    let message = match (doubts, rule.says.at(*missed)) {
+    let mut message = match (doubts, rule.says.at(*missed)) {
         (Some(doubts), _) => doubts.fill(evaluation, None),
         (None, Some(says)) => says.fill(evaluation, compared),
         (None, None) => Sentence::default(),
     };
+    message = message.without_stop();
+    if let Some(fault) = &comparison.beyond {
+        message.say(&format!("; that is only rough: {}", fault.message()));
+    }
     Some(Box::new(Finding {
         rule: rule.name.to_string(),
         level: comparison.reported?,
@@ -214,7 +223,7 @@ fn told(rule: &Rule, comparison: &Comparison, evaluation: &Evaluation, inputs: I
         about: evaluation.model.path(evaluation.feature),
         at,
         label,
-        message: message.without_stop(),
+        message,
         missed: Some(*missed),
         likely: comparison.is_likely(),
         others: places.collect(),

@@ -44,7 +44,8 @@ pub enum Closeness {
 pub struct Judgement {
     /// Whether it has something to say.
     pub applies: Applies,
-    /// Its comparisons, worst level first; only those before the first that cannot be worked out.
+    /// Its comparisons, worst level first; of those from the first on that cannot be worked out only those that fail with
+    /// their formula carried on beyond its range.
     pub comparisons: Vec<Comparison>,
 }
 
@@ -89,16 +90,45 @@ pub(super) fn judged(library: &Library, rule: &Rule, evaluation: &Evaluation, cl
     match condition(rule, evaluation) {
         Ok(true) => {}
         Ok(false) => return judgement,
-        Err(failure) => return Judgement { applies: failure.into(), ..judgement },
+        Err(failure) => return without(library, rule, evaluation, judgement, failure),
     }
     judgement.comparisons.reserve_exact(rule.holds.len());
     for index in 0..rule.holds.len() {
         match comparison(library, rule, index, evaluation, closeness) {
             Ok(comparison) => judgement.comparisons.push(comparison),
-            Err(failure) => return Judgement { applies: failure.into(), ..judgement },
+            Err(failure) => return without(library, rule, evaluation, judgement, failure),
         }
     }
     Judgement { applies: Applies::Yes, ..judgement }
+}
+
+/// What is left to say after a failure: where a formula does not hold, which of the further comparisons fail all the same.
+fn without(
+    library: &Library,
+    rule: &Rule,
+    evaluation: &Evaluation,
+    mut judgement: Judgement,
+    failure: Failure,
+) -> Judgement {
+    if let Failure::Fault(fault) = &failure
+        && fault.is_outside_formula()
+    {
+        let model = evaluation.model;
+        let failing: Vec<Comparison> = model.beyond_ranges(|| {
+            // Nothing that was worked out within the ranges.
+            let scope = RuleScope::new(rule, model, evaluation.feature);
+            if !condition(rule, &scope.evaluation()).unwrap_or(false) {
+                return Vec::new();
+            }
+            let further = judgement.comparisons.len()..rule.holds.len();
+            further.filter_map(|index| comparison::beyond(library, index, &scope, fault)).collect()
+        });
+        if !failing.is_empty() {
+            judgement.comparisons.extend(failing);
+            return Judgement { applies: Applies::Yes, ..judgement };
+        }
+    }
+    Judgement { applies: failure.into(), ..judgement }
 }
 
 /// Whether the condition of a rule that compares nothing is met.

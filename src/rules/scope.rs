@@ -70,6 +70,10 @@ impl<'a, 'v> RuleScope<'a, 'v> {
         Self { rule, model, feature, steps, drawn, used: None, derived, elsewhere }
     }
 
+    pub(super) fn rule(&self) -> &'a Rule {
+        self.rule
+    }
+
     /// The names at a feature, with what was worked out there already.
     fn scope_at(&self, feature: FeatureId) -> Option<&Self> {
         let mut scope = self;

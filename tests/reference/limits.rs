@@ -399,3 +399,35 @@ fn a_thread_thin_tip_bent_far_is_refused_not_guessed() {
     assert_eq!(at_fault(thread.bend(mm(20.0))), "deflection");
     assert!(thread.bend(mm(4.0)).is_ok());
 }
+
+/// Beyond its range an arm goes on from the edge, as the plain cantilever does (Roark's Formulas for Stress and Strain, beams, left end
+/// free and right end fixed; from memory): strain with `y t / L^2`, force with `y t^3 / L^3`.
+#[test]
+fn an_arm_goes_on_from_the_edge_of_its_range() {
+    use uom::si::force::newton;
+    use uom::si::ratio::ratio;
+    for root in [Root::Rigid, Root::Block, Root::Wall { thickness: mm(2.0), reach: mm(3.0) }] {
+        let at = |length: f64, deflection: f64| {
+            let bent = arm(length, 1.0, 1.0, root).bend_beyond(mm(deflection)).unwrap();
+            (bent.peak_strain.get::<ratio>(), bent.tip_force.get::<newton>())
+        };
+        let within = arm(10.0, 1.0, 1.0, root).bend(mm(5.0)).unwrap();
+        let (strain, force) = at(10.0, 5.0);
+        near(strain, within.peak_strain.get::<ratio>(), 1e-12);
+        near(force, within.tip_force.get::<newton>(), 1e-12);
+        near(at(10.0, 12.0).0, strain * 12.0 / 5.0, 1e-9);
+        near(at(10.0, 12.0).1, force * 12.0 / 5.0, 1e-9);
+        // From the shortest arm on, at the same deflection over the length.
+        let (strain, force) = at(1.5, 0.3);
+        near(strain, arm(1.5, 1.0, 1.0, root).bend(mm(0.3)).unwrap().peak_strain.get::<ratio>(), 1e-12);
+        near(at(0.5, 0.1).0, 3.0 * strain, 1e-9);
+        near(at(0.5, 0.1).1, 9.0 * force, 1e-9);
+    }
+    let thin =
+        |deep| arm(6.0, 1.0, 1.0, Root::Wall { thickness: mm(deep), reach: mm(3.0) }).bend_beyond(mm(1.0)).unwrap();
+    near(thin(0.2).peak_strain.value, thin(0.35).peak_strain.value, 1e-12);
+    assert_eq!(
+        at_fault(arm(10.0, 1.0, 1.0, Root::Wall { thickness: mm(0.0), reach: mm(3.0) }).bend_beyond(mm(1.0))),
+        "root.thickness"
+    );
+}

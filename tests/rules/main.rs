@@ -1,6 +1,7 @@
 //! Every rule's own examples: the passing sheet raises nothing of it, the failing one does.
 #![allow(clippy::unwrap_used, clippy::expect_used, reason = "a test may stop where it fails")]
 
+mod beyond;
 mod boxes;
 mod cautions;
 mod dangers;

@@ -4,7 +4,7 @@ use super::misfit::aside;
 use super::{Conversion, Outcome};
 use crate::fault::{ReachBy, ValueFault};
 use crate::model::{Evaluation, Failure, Value};
-use crate::quantity::Quantity;
+use crate::quantity::{Dimension, Quantity};
 use crate::source::Span;
 
 /// One side of what a field may hold.
@@ -78,11 +78,14 @@ impl Conversion<'_, '_> {
         };
         for bound in self.bounds() {
             if let Some(found) = lengths.iter().find(|found| bound.is_broken_by(found.value)) {
-                let code = ValueFault::OutOfBounds {
-                    field: self.called(),
-                    bound: bound.text(found),
-                    found: found.text(),
-                    doc: aside(&self.field.about.doc),
+                let (field, doc) = (self.called(), aside(&self.field.about.doc));
+                // What is one at the least is counted.
+                let is_count =
+                    bound.words == AT_LEAST && bound.value.dimension == Dimension::NONE && bound.value.value >= 1.0;
+                let code = if is_count && found.unit.is_some() {
+                    ValueFault::ShareOfCount { field, found: found.text(), doc }
+                } else {
+                    ValueFault::OutOfBounds { field, bound: bound.text(found), found: found.text(), doc }
                 };
                 return Err(Failure::fault(code.at(at)));
             }

@@ -1,11 +1,13 @@
 //! One comparison of a rule on a feature: whether it holds, how likely it is to fail, and what is reported of that.
 
 use super::Closeness;
+use crate::fault::Fault;
 use crate::model::{Evaluation, Failure, Margin, Value};
 use crate::quantity::Dimension;
 use crate::rules::finding::Level;
 use crate::rules::library::Library;
 use crate::rules::rule::Rule;
+use crate::rules::scope::RuleScope;
 use crate::rules::uncertainty::{self, Chance, Closely};
 use crate::syntax::tree::{Comparator, Expr};
 
@@ -31,6 +33,8 @@ pub struct Comparison {
     pub chance: Option<Chance>,
     /// The level at which it is reported, after the project's own wish.
     pub reported: Option<Level>,
+    /// Where a formula of it does not hold: it fails with that formula carried on beyond its range.
+    pub beyond: Option<Box<Fault>>,
 }
 
 impl Comparison {
@@ -75,7 +79,14 @@ pub(super) fn comparison(
         Value::Margin(margin) => Some(*margin),
         _ => None,
     };
-    Ok(Comparison { level, index, holds, margin, chance, reported })
+    Ok(Comparison { level, index, holds, margin, chance, reported, beyond: None })
+}
+
+/// One whose formula does not hold for the values that there are, if it fails even with the formula carried on beyond its
+/// range: what is hopeless at the edge is no better further on. By which chance nobody can say.
+pub(super) fn beyond(library: &Library, index: usize, scope: &RuleScope, fault: &Fault) -> Option<Comparison> {
+    let comparison = comparison(library, scope.rule(), index, &scope.evaluation(), Closeness::Plain).ok()?;
+    (!comparison.holds).then(|| Comparison { beyond: Some(Box::new(fault.clone())), ..comparison })
 }
 
 /// How likely a comparison is to fail, with what makes it uncertain where that is told.

@@ -9,6 +9,7 @@ mod hinge;
 mod hole;
 mod limit;
 mod press_fit;
+mod range;
 mod screw;
 mod strut;
 mod sustained;
@@ -73,6 +74,16 @@ pub fn functions() -> impl Iterator<Item = &'static MechanicsFunction> {
         torsion::FUNCTIONS,
     ];
     families.into_iter().flatten()
+}
+
+/// The name of a function, and its formula carried on beyond the range where it holds: never milder than at the edge, so
+/// that what fails there fails further on. The other functions hold for all that there can be.
+type Beyond = (&'static str, fn(&[f64]) -> Result<f64, OutOfRange>);
+
+/// What a function comes to beyond its range, where it goes on.
+fn beyond(name: &str, numbers: &[f64]) -> Option<f64> {
+    let known = arm::BEYOND.iter().find(|(known, _)| *known == name)?;
+    (known.1)(numbers).ok()
 }
 
 /// The kinds that the tables below speak of.
@@ -221,11 +232,17 @@ fn apply(
     };
     let exact = |value: f64| Quantity { unit, ..Quantity::exact(value, function.gives) };
     let numbers: Vec<f64> = values.iter().map(|value| value.value).collect();
-    let result = (function.apply)(&numbers).map_err(|error| {
-        let (input, allowed) = (error.input.replace('_', "-"), error.allowed.to_owned());
-        let code = ValueFault::OutsideFormula { function: name.text.clone(), input, allowed };
-        Failure::Fault(Box::new(code.at(name.span)))
-    })?;
+    let result = match (function.apply)(&numbers) {
+        Ok(result) => result,
+        Err(error) => {
+            let carried_on = if evaluation.model.goes_beyond() { beyond(function.name, &numbers) } else { None };
+            // How far off such a figure is nobody knows.
+            return carried_on.map(exact).ok_or_else(|| {
+                let fault = range::fault(function, error, &values, evaluation).at(name.span);
+                Failure::Fault(Box::new(fault))
+            });
+        }
+    };
     let is_still = || values.iter().all(|value| value.terms.is_empty());
     let terms = if is_still() {
         Vec::new()
