@@ -32,15 +32,17 @@ impl Ranking {
 
     /// Orders mends, the best first.
     pub(super) fn key(&self, mend: &Mend) -> impl Ord + use<> {
-        // Past a doubling or halving, two dimensions that share it come before one alone.
-        let farther = if self.is_far(mend.most) { self.counted(mend.most) } else { 0 };
+        // Two dimensions that share a change come before one alone that goes past a doubling or halving, where neither of
+        // the two does.
+        let is_far = self.is_far(mend.most);
+        let farther = if is_far { self.counted(mend.most) } else { 0 };
         #[allow(clippy::cast_possible_truncation, reason = "it is clamped")]
         let room = (-mend.share.clamp(-10.0, 10.0) * 1000.0).round() as i64;
         let worst: Option<Level> = mend.harms.iter().map(|harm| harm.level).chain(mend.leaves).max();
         // What leaves the finding at a lower level comes before another material that cures it; what harms comes last.
         let class = if mend.harms.is_empty() { u8::from(!mend.is_unasked()) } else { 2 };
         let size = (mend.order, self.counted(mend.size));
-        (class, !mend.clean, worst, farther, mend.kind, size, mend.moves.len(), room)
+        (class, !mend.clean, worst, is_far, mend.kind, farther, size, mend.moves.len(), room)
     }
 
     /// A size as a count of what is alike.

@@ -24,8 +24,8 @@ struct Touched {
     number: usize,
     /// Where in the text.
     at: Range<usize>,
-    /// `try`, `or`, `with`
-    word: &'static str,
+    /// `try`, `or`; of changes that go together `try both:`, and `and` before each further one.
+    word: String,
     /// What is changed, by its last name.
     name: String,
     /// What it should be.
@@ -49,10 +49,12 @@ pub(super) fn proposals<'m>(
     let mut lines: Vec<Touched> = Vec::new();
     for (rank, mend) in mends.enumerate() {
         for (index, change) in mend.changes.iter().enumerate() {
-            let word = match (rank, index) {
-                (_, 1..) => "with",
-                (0, _) => "try",
-                _ => "or",
+            let first = if rank == 0 { "try" } else { "or" };
+            let word = match (mend.changes.len(), index) {
+                (_, 1..) => "and".to_owned(),
+                (1, _) => first.to_owned(),
+                (2, _) => format!("{first} both:"),
+                _ => format!("{first} all of:"),
             };
             let cost = if index + 1 == mend.changes.len() { cost(mend) } else { None };
             lines.push(touched(source, change, mend.claim, word, cost));
@@ -99,7 +101,7 @@ pub(super) fn excerpt(inspection: &Inspection, at: Span, look: Look, out: &mut S
     let _ = writeln!(out, "{}", cut(&format!("{number:>NUMBER$} | {code}"), look));
 }
 
-fn touched(source: &Source, change: &ChangeNote, claim: bool, word: &'static str, cost: Option<String>) -> Touched {
+fn touched(source: &Source, change: &ChangeNote, claim: bool, word: String, cost: Option<String>) -> Touched {
     let at = change.byte..change.byte + change.bytes;
     let number = source.place(u32::try_from(at.start).unwrap_or(u32::MAX)).line;
     let name = change.name.rsplit('.').next().unwrap_or(&change.name);
@@ -118,7 +120,7 @@ impl Touched {
         let bare = line.trim_start_matches(['…', '.', ' ']);
         let is_only = bare.trim_start_matches("let ").starts_with(name.as_str()) && !line.contains(';');
         match (self.claim, self.is_added) {
-            (true, _) if *word == "or" => format!("or say {name} {to}, if it is so"),
+            (true, _) if word.starts_with("or") => format!("or say {name} {to}, if it is so"),
             (true, _) => format!("say {name} {to}, if it is so"),
             (false, true) => format!("{word} {name} {to} (new)"),
             (false, false) if is_only => format!("{word} {to}"),
