@@ -3,7 +3,7 @@
 use super::evaluate::Evaluation;
 use super::look_up::Wanted;
 use super::resolve::Step;
-use super::{FeatureId, Field, Model};
+use super::{FeatureId, Field, Model, Value};
 use crate::syntax::tree::Path;
 use crate::vocabulary::FieldKind;
 
@@ -18,6 +18,15 @@ pub enum Reference {
 }
 
 impl Model<'_> {
+    /// The features that a feature's fields name, as a snap names its hook.
+    pub fn named_by(&self, id: FeatureId) -> impl Iterator<Item = FeatureId> + '_ {
+        let fields = self.feature(id).fields.iter().filter(|field| matches!(field.about.kind, FieldKind::Feature(_)));
+        fields.filter_map(move |field| match self.value_of(id, field) {
+            Ok(Value::Feature(named)) => Some(named),
+            _ => None,
+        })
+    }
+
     /// What each name of a path stands for that a field's value uses; `None` for what is neither a feature nor a field,
     /// such as the `x` of a size.
     #[must_use]

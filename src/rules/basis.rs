@@ -103,7 +103,8 @@ impl Gathering {
 
     pub(super) fn finish(self, model: &Model) -> Basis {
         let mut not_asked: Vec<Unasked> = Vec::new();
-        for (id, fact, rule) in self.unasked {
+        let open = self.unasked.into_iter().filter(|(id, fact, _)| !is_told_elsewhere(model, *id, fact));
+        for (id, fact, rule) in open {
             let feature = model.path(id);
             match not_asked.last_mut().filter(|last| last.feature == feature && last.fact == fact) {
                 Some(last) => last.rules.push(rule),
@@ -112,6 +113,14 @@ impl Gathering {
         }
         Basis { hold: self.hold, raised: self.raised, features: self.features.len(), not_asked }
     }
+}
+
+/// Whether what names a feature says of it what the feature itself does not: a snap what its hook bears.
+fn is_told_elsewhere(model: &Model, id: FeatureId, fact: &str) -> bool {
+    model.feature(Model::SHEET).children.iter().any(|relation| {
+        model.field(relation, fact).is_some_and(|field| field.written.is_some())
+            && model.named_by(relation).any(|named| named == id)
+    })
 }
 
 /// Whether a feature says something of the design, and not only of the sheet, the machine or the material.

@@ -183,7 +183,7 @@ fn used<'a>(name: &str, arguments: &'a [Expr], evaluation: &Evaluation) -> Vec<&
             given.map_or_else(|| arguments.iter().collect(), |given| vec![given])
         }
         // Worked out elsewhere.
-        ("total" | "total-alike", [field, _]) => vec![field],
+        ("total" | "total-alike" | "total-naming", [field, _]) => vec![field],
         _ => arguments.iter().collect(),
     }
 }

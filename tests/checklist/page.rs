@@ -160,3 +160,44 @@ fn there_is_something_to_do_before_each_part() {
         }
     }
 }
+
+const TRACK: &str = "machine bench
+material petg
+part holder { up +z; size 60 x 55 x 30 mm
+  tongue rail { width 9.6 mm; height 4 mm; length 40 mm; axis +z; across +x }
+  arm latch { points +x; bends +y; length 18 mm; thickness 1.6 mm; width 8 mm; root-fillet 0.8 mm
+    hook { depth 1 mm; lead-in 30 deg; return 45 deg } } }
+part box { up +z; size 60 x 55 x 30 mm
+  slot track { width 10 mm; depth 5 mm; length 45 mm; axis +z; across +x }
+  slot notch { width 3.2 mm; length 9 mm; depth 2 mm; axis +y } }
+slide \"holder in track\" { inside box.track; outside holder.rail; along +y; engaged 40 mm }
+snap \"latch\" { hook holder.latch; behind box.notch; enters +x; bears 3 N }
+";
+
+fn says(text: &str, part: usize, moment: Moment) -> Vec<String> {
+    let (checklist, _) = of_text(text);
+    checklist.parts[part].at(moment).map(|errand| format!("{} ({})", errand.says, errand.because)).collect()
+}
+
+/// What brings a latch to its notch is done before the latch goes in.
+#[test]
+fn assembly_goes_from_the_slide_to_the_latch() {
+    for part in [0, 1] {
+        let order = says(TRACK, part, Moment::Assembly);
+        let at = |words: &str| order.iter().position(|said| said.contains(words));
+        assert!(at("slide `holder.rail`").unwrap() < at("latch: hook").unwrap(), "{order:?}");
+        assert!(at("push `holder.latch`").is_none_or(|push| at("slide `holder.rail`").unwrap() < push), "{order:?}");
+    }
+}
+
+#[test]
+fn what_a_latch_pulls_at_is_printed_solid() {
+    let infill =
+        |text: &str, part| says(text, part, Moment::Before).into_iter().find(|said| said.contains("infill")).unwrap();
+    assert!(infill(TRACK, 1).contains("100 % infill"), "{}", infill(TRACK, 1));
+    let unloaded = TRACK.replace("; bears 3 N", "");
+    assert!(infill(&unloaded, 1).contains("20 % infill"), "{}", infill(&unloaded, 1));
+    assert!(infill(&unloaded, 0).contains("100 % infill"), "{}", infill(&unloaded, 0));
+    let loaded = "machine bench\nmaterial petg\npart p { up +z; pin peg { diameter 6 mm; height 8 mm; axis +z; load { force 10 N } } }\n";
+    assert!(infill(loaded, 0).contains("100 % infill"), "{}", infill(loaded, 0));
+}

@@ -34,3 +34,22 @@ fn names_of_the_sheet_are_no_words_of_the_rules() {
     assert_eq!(found(&named), found(&plain));
     assert!(found(&plain).iter().any(|(rule, about, _)| rule == "wider-than-part" && about == "q.w"));
 }
+
+/// What a snap says that its hook bears need not be said of the hook.
+#[test]
+fn a_fact_that_a_relation_gives_is_not_asked_of_what_it_names() {
+    let sheet = |snap: &str| {
+        let text = format!(
+            "machine bench\nmaterial petg\n\
+             part lid {{ up +z; arm latch {{ points +x; bends +y; length 18 mm; thickness 1.6 mm; width 8 mm; root-fillet 0.8 mm; hook {{ depth 1 mm; lead-in 30 deg; return 45 deg }} }} \
+             arm other like latch }}\n\
+             part box {{ up +z; slot notch {{ width 3.2 mm; length 9 mm; depth 2 mm; axis +y }} }}\n\
+             snap \"lid on box\" {{ hook lid.latch; behind box.notch{snap} }}\n"
+        );
+        let inspection = dryfit::inspect::inspect_text(&dryfit::rules::Library::built_in(), "example.dryfit", &text);
+        let asked = inspection.basis.not_asked.into_iter().filter(|asked| asked.fact == "bears");
+        asked.map(|asked| asked.feature).collect::<Vec<_>>()
+    };
+    assert_eq!(sheet(""), ["lid.latch", "lid.other"]);
+    assert_eq!(sheet("; bears 5 N"), ["lid.other"]);
+}

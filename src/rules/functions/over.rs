@@ -30,7 +30,7 @@ pub enum Take {
     Most,
 }
 
-pub(super) static FORMS: [Form; 7] = [
+pub(super) static FORMS: [Form; 8] = [
     Form {
         name: "total",
         written: "total(block, value)",
@@ -57,6 +57,15 @@ pub(super) static FORMS: [Form; 7] = [
         takes: &[Takes::Field, Takes::Quantity],
         gives: Gives::Alike,
         answer: Answer::Over(Over { places: alike, take: Take::Sum, sought: "a block to sum over" }),
+    },
+    Form {
+        name: "total-naming",
+        written: "total-naming(block, value)",
+        doc: "The sum of a value over the blocks of a kind beside the feature that name it, or something in it.",
+        arguments: 2..=2,
+        takes: &[Takes::Block, Takes::Beside],
+        gives: Gives::Alike,
+        answer: Answer::Over(Over { places: naming, take: Take::Sum, sought: "a block that names it" }),
     },
     Form {
         name: "least-facing",
@@ -139,6 +148,17 @@ fn inside(evaluation: &Evaluation, arguments: &[Expr]) -> Result<Vec<FeatureId>,
     let (model, kind) = (evaluation.model, kind(evaluation, &arguments[0])?);
     let children = model.feature(evaluation.feature).children.iter();
     Ok(children.filter(|id| &*model.feature(*id).block.name == kind).collect())
+}
+
+/// The blocks of a kind in the same block that name the feature, or something in it.
+fn naming(evaluation: &Evaluation, arguments: &[Expr]) -> Result<Vec<FeatureId>, Failure> {
+    let (model, kind) = (evaluation.model, kind(evaluation, &arguments[0])?);
+    let is_in_it = |named: FeatureId| model.outward(named).any(|outer| outer == evaluation.feature);
+    let names_it = |id: &FeatureId| {
+        let mut named = model.named_by(*id);
+        &*model.feature(*id).block.name == kind && named.any(is_in_it)
+    };
+    Ok(beside(model, evaluation.feature).filter(names_it).collect())
 }
 
 /// The features of the same kind, in the same block, whose direction in a field is against this one's.
