@@ -6,7 +6,7 @@ use super::output::{self, Colour, Form, talk_of};
 use super::progress::Progress;
 use super::sheets::with_sheet;
 use super::{GO, TROUBLE, picture};
-use crate::fault::did_you_mean;
+use crate::fault::{Help, did_you_mean};
 use crate::inspect::Analysis;
 use crate::model::{Evaluation, FeatureId, Model};
 use crate::origin::Origin;
@@ -112,7 +112,7 @@ fn choices(model: &Model, look: Look) -> String {
 fn moved(model: &Model, path: &str, arguments: &Arguments, index: usize) -> Result<Moved, String> {
     let Some(found) = window::field_at(model, path) else {
         let known = window::movable(model);
-        let help = did_you_mean(path, known.iter().map(String::as_str));
+        let help = whole(path, &known).or_else(|| did_you_mean(path, known.iter().map(String::as_str)));
         return Err(format!(
             "it has no field `{path}`; {}",
             help.unwrap_or_else(|| "a path reads like `clip.jaw.length`".into())
@@ -125,6 +125,14 @@ fn moved(model: &Model, path: &str, arguments: &Arguments, index: usize) -> Resu
     let range = Range::new(found.now.as_ref(), from.as_ref(), to.as_ref(), step.as_ref());
     let range = range.map_err(|error| format!("`{path}`: {error}"))?;
     Ok(found.over(path, range))
+}
+
+/// The one path that ends so.
+fn whole(path: &str, known: &[String]) -> Option<Help> {
+    let end = format!(".{path}");
+    let mut ending = known.iter().filter(|known| known.ends_with(&end));
+    let only = ending.next().filter(|_| ending.next().is_none());
+    only.map(|whole| format!("did you mean `{whole}`?").into())
 }
 
 /// A value from the command line: `1.2 mm`, `30 deg`, `50`.

@@ -247,7 +247,7 @@ codes! {
             "impossible-value" =>
             Words::new(format!("`{field}` is a count; this is {found}"))
                 .label("a share")
-                .help(format!("write how many: `{field} 50` ({doc})"));
+                .help(format!("write how many, such as `{field} 50` ({doc})"));
         ReachesTooFar { field: String = "thickness".into(), bound: String = "more than 0 mm".into(), end: String = "-1 mm".into(), by: ReachBy = ReachBy::Tolerance { at: "2 mm".into(), room: "2 mm".into(), is_upward: false } }
             "impossible-value" => {
             let (why, help) = by.words();

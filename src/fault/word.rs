@@ -30,10 +30,10 @@ codes! {
                     Remedy::MoveOut => "move it out of the braces, or look for a `}` that is missing above it".into(),
                     Remedy::Behind(block) => format!("put it after the `}}` of `{block}`"),
                     Remedy::Habit(way) => way.clone(),
-                    Remedy::Into(doc) => match places.as_slice() {
-                        [only] => format!("move it into the braces of {}: {doc}", a(only)),
-                        _ => format!("move it into the braces of one of these: {doc}"),
-                    },
+                    Remedy::Into(doc) => {
+                        let all = places.iter().map(|place| a(place)).collect();
+                        format!("move it into the braces of {}: {doc}", alternatives(all))
+                    }
                 })
         };
         OldWord { word: String = "length".into(), now: String = "reach".into() } "old-word" =>
@@ -126,16 +126,20 @@ codes! {
                 .help("split the sheet");
 
         // Profiles and copies.
-        NoProfile { kind: String = "material".into(), name: String = "pegt".into(), known: Vec<String> = vec!["petg".into()], near: Option<String> = Some("petg".into()) }
-            "unknown-name" =>
-            Words::new(format!("there is no {kind} `{name}`"))
-                .label("unknown name")
-                .help(format!(
-                    "there are {}; your own is made from one of them: `{kind} mine like {} {{ … }}`",
-                    known.join(", "),
-                    known.first().map_or("…", String::as_str)
-                ))
-                .near(name, near.as_ref());
+        NoProfile { kind: String = "material".into(), name: String = "pegt".into(), known: Vec<String> = vec!["petg".into()], near: Option<String> = Some("petg".into()), habit: Option<String> = None }
+            "unknown-name" => {
+            let words = Words::new(format!("there is no {kind} `{name}`")).label("unknown name");
+            match habit {
+                Some(way) => words.help(way.clone()),
+                None => words
+                    .help(format!(
+                        "there are {}; your own is made from one of them: `{kind} mine like {} {{ … }}`",
+                        known.join(", "),
+                        known.first().map_or("…", String::as_str)
+                    ))
+                    .near(name, near.as_ref()),
+            }
+        };
         CopyOfItself { name: String = "clip.left".into() } "value-cycle" =>
             Words::new(format!("`{name}` is, in the end, a copy of itself"))
                 .label("comes back to here")

@@ -156,7 +156,7 @@ impl Arm {
     /// Source: the two ends are beam and plate theory (mechanics of materials), between them a fit to those finite
     /// elements.
     pub fn plate_factor(&self) -> Result<Ratio, OutOfRange> {
-        self.checked()?.plate_factor()
+        Ok(self.checked()?.plate_factor())
     }
 
     /// The same for an arm of any length.
@@ -166,7 +166,7 @@ impl Arm {
     ///
     /// Source: as for [`Arm::plate_factor`].
     pub fn plate_factor_beyond(&self) -> Result<Ratio, OutOfRange> {
-        self.measured()?.plate_factor()
+        Ok(self.measured()?.plate_factor())
     }
 
     /// The arm, if it is within the range.
@@ -212,11 +212,11 @@ struct Checked {
 }
 
 impl Checked {
-    fn plate_factor(&self) -> Result<Ratio, OutOfRange> {
+    fn plate_factor(&self) -> Ratio {
         let width = self.width * (1.0 + self.width_ratio) / 2.0;
         let plate = 1.0 / (1.0 - self.poisson * self.poisson) - 1.0;
         let held = 0.62 * (width / self.length).powf(1.42) * (self.length / self.thickness).powf(0.35);
-        Ok(Ratio::new::<ratio>(1.0 + plate * held / (1.0 + held)))
+        Ratio::new::<ratio>(1.0 + plate * held / (1.0 + held))
     }
 
     /// What its strain and force follow from; a shorter arm than the shortest gives like that one, for its length.

@@ -2,14 +2,14 @@
 
 use std::collections::HashMap;
 
-use super::finding::Finding;
+use super::finding::{Finding, Level};
 use super::library::Library;
 use crate::model::FeatureId;
 
 type Found = (FeatureId, Box<Finding>);
 
-/// Leaves out the chance of a fault where another rule tells its cause on the same feature, and takes together
-/// the rules that could not be checked for one reason.
+/// Leaves out what another rule tells the cause of on the same feature, the chance of a fault or all of it where that other
+/// one is a stop, and takes together the rules that could not be checked for one reason.
 pub(super) fn merge(library: &Library, findings: Vec<Found>) -> Vec<Found> {
     let mut on_feature: HashMap<FeatureId, Vec<usize>> = HashMap::new();
     for (index, (id, _)) in findings.iter().enumerate() {
@@ -17,7 +17,7 @@ pub(super) fn merge(library: &Library, findings: Vec<Found>) -> Vec<Found> {
     }
     let told = |(id, finding): &Found| {
         let mut others = on_feature[id].iter().map(|other| &findings[*other].1);
-        finding.likely && others.any(|other| tells_cause(library, finding, other))
+        others.any(|other| (finding.likely || other.level == Level::Stop) && tells_cause(library, finding, other))
     };
     let keep: Vec<bool> = findings.iter().map(|found| !told(found)).collect();
     let mut merged: Vec<Found> = Vec::new();
@@ -36,7 +36,7 @@ pub(super) fn merge(library: &Library, findings: Vec<Found>) -> Vec<Found> {
     merged
 }
 
-/// Whether another finding on the same feature says why a comparison that holds might fail.
+/// Whether another finding on the same feature says why a comparison fails, or why one that holds might.
 fn tells_cause(library: &Library, finding: &Finding, other: &Finding) -> bool {
     finding.permitted.is_none()
         && other.permitted.is_none()

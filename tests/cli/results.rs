@@ -196,3 +196,13 @@ fn a_window_of_nothing_tells_the_fields_that_there_are_in_lines_that_fit() {
                     tray.side.thickness, tray.side.height\n  tray.opposite-side.thickness,\n    tray.opposite-side.height\n";
     assert_eq!((String::from_utf8(told.stderr).unwrap().as_str(), told.status.code()), (expected, Some(2)));
 }
+
+#[test]
+fn a_window_of_the_end_of_a_path_is_told_the_whole_of_it() {
+    let bench = Bench::with(&[("a.dryfit", SHEET)]);
+    let one = bench.run(&["window", "a.dryfit", "size.x"]);
+    assert!(one.all().contains("did you mean `tray.size.x`?"), "{}", one.all());
+    // Two end so: neither is meant for certain.
+    let two = bench.run(&["window", "a.dryfit", "thickness"]);
+    assert!(!two.all().contains("did you mean `tray.side.thickness`?"), "{}", two.all());
+}

@@ -52,8 +52,7 @@ fn inches_have_as_fine_digits_as_millimetres() {
 
 #[test]
 fn nothing_has_no_sign() {
-    let sheet =
-        "part b { hole h { diameter 6 mm } }\nfit \"x\" { inside b.h.diameter; outside b.h.diameter; class sliding }";
+    let sheet = "bought tube { bore 6 mm }\nbought rod { shank 6 mm }\nfit \"x\" { inside tube.bore; outside rod.shank; class sliding }";
     let found = said("jammed-fit", sheet);
     assert!(found.contains("0.00 mm of clearance a side (± 0.00 mm)") && !found.contains("-0.00"), "{found}");
 }

@@ -176,3 +176,21 @@ fn a_short_slide_says_from_where_on_it_jams_and_from_where_on_it_runs() {
     assert!(slide("17.9 mm").contains("let it engage on 60 mm or more, or guide it on one side only"));
     assert!(!slide("60 mm").contains("[short-slide]"), "{}", slide("60 mm"));
 }
+
+/// With its sides swapped a fit looks tight, whatever its clearance is: only that is told.
+#[test]
+fn swapped_sides_are_told_before_what_follows_from_them() {
+    let sheet = |inside: &str, outside: &str| {
+        super::told(&format!(
+            "machine bench\nmaterial petg\nbought tube {{ outside measured 25.2, 25.1, 25.2 mm }}\n\
+             part holder {{ up +z; hole seat {{ diameter 25.8 mm; depth 20 mm; axis +z }} }}\n\
+             fit \"tube in seat\" {{ inside {inside}; outside {outside}; class sliding }}\n"
+        ))
+    };
+    let swapped = sheet("tube.outside", "holder.seat.diameter");
+    assert!(swapped.contains("[swapped-fit]") && !swapped.contains("[jammed-fit]"), "{swapped}");
+    let right = sheet("holder.seat.diameter", "tube.outside");
+    assert!(!right.contains("[swapped-fit]"), "{right}");
+    let tight = sheet("holder.seat.diameter - 1 mm", "tube.outside");
+    assert!(tight.contains("[jammed-fit]"), "{tight}");
+}

@@ -15,11 +15,13 @@ mod formula_kinds;
 mod inches;
 mod inserts;
 mod loads;
+mod lying;
 mod pack_data;
 mod places;
 mod printed;
 mod probe;
 mod refused_packs;
+mod slots;
 mod stacks;
 mod tables;
 mod tolerance_class;
@@ -31,4 +33,10 @@ mod worked_examples_strength;
 /// The plain report on a sheet.
 fn told(sheet: &str) -> String {
     dryfit::report::plain(&dryfit::inspect::inspect_text(&dryfit::rules::Library::built_in(), "example.dryfit", sheet))
+}
+
+/// The level of a rule's finding on a sheet, if there is one.
+fn level_of(sheet: &str, rule: &str) -> Option<String> {
+    let inspection = dryfit::inspect::inspect_text(&dryfit::rules::Library::built_in(), "example.dryfit", sheet);
+    inspection.findings.into_iter().find(|finding| finding.rule == rule).map(|finding| finding.level.to_string())
 }

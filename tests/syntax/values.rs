@@ -242,3 +242,54 @@ fn degrees_alone_are_no_temperature() {
     near(value("35 degrees", ""), 35.0 / 180.0 * std::f64::consts::PI);
     near(value("35 deg", ""), 35.0 / 180.0 * std::f64::consts::PI);
 }
+
+#[test]
+fn what_is_counted_is_asked_for_as_a_count() {
+    let cycles = |value: &str| {
+        report(&format!(
+            "part p {{ arm a {{ points +x; bends +y; length 18 mm; thickness 2 mm; width 8 mm; cycles {value}; opens 1 mm }} }}\n"
+        ))
+    };
+    let share = cycles("50 %");
+    assert!(share.contains("`cycles` is a count; this is 50 %") && share.contains("such as `cycles 50`"), "{share}");
+    let low = cycles("0");
+    assert!(low.contains("`cycles` must be at least 1; this is 0"), "{low}");
+    assert!(!cycles("50").contains("cycles` "), "{}", cycles("50"));
+    // What may be less than one is a share.
+    let bond = report("material mine like petg { bond 120 % }\n");
+    assert!(bond.contains("`bond` must be at most 100 %"), "{bond}");
+}
+
+#[test]
+fn a_family_of_polymers_points_to_its_members() {
+    let nylon = report("material nylon\npart p { up +z }\n");
+    assert!(nylon.contains("there is no material `nylon`") && nylon.contains("write `pa12`, `pa6`"), "{nylon}");
+    let near = report("material pegt\npart p { up +z }\n");
+    assert!(near.contains("did you mean `petg`?"), "{near}");
+    // Only of a material.
+    let machine = report("machine nylon\npart p { up +z }\n");
+    assert!(!machine.contains("polyamide"), "{machine}");
+}
+
+#[test]
+fn a_block_in_the_wrong_place_is_told_where_it_goes() {
+    let hook = report("part p { hook { depth 1 mm; lead-in 30 deg } }\n");
+    assert!(hook.contains("move it into the braces of an `arm` or a `bent-arm`"), "{hook}");
+}
+
+#[test]
+fn a_title_is_no_name_that_a_path_could_begin_with() {
+    let sheet = |title: &str| {
+        report(&format!(
+            "part {{ slot track {{ width 10 mm }} }}\npart box {{ tongue rail {{ width 9 mm }} }}\n\
+             fit \"{title}\" {{ inside holder.track.width; outside box.rail.width; class sliding }}\n"
+        ))
+    };
+    let blank = sheet("holder in track");
+    assert!(blank.contains("unknown name `holder`") && !blank.contains("did you mean"), "{blank}");
+    let near = report(
+        "part holdr { slot track { width 10 mm } }\npart box { tongue rail { width 9 mm } }\n\
+        fit \"holder in track\" { inside holder.track.width; outside box.rail.width; class sliding }\n",
+    );
+    assert!(near.contains("did you mean `holdr`?"), "{near}");
+}

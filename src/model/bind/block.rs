@@ -113,8 +113,9 @@ impl<'v> Binder<'v> {
         let known: Vec<String> = known.into_iter().flat_map(|known| known.keys().map(ToString::to_string)).collect();
         let near = near(&name, known.iter().map(String::as_str));
         let kind = feature.block.name.to_string();
+        let habit = self.model.vocabulary.habit(&format!("{kind}.{name}")).map(str::to_owned);
         self.model.features[id.0].incomplete = true;
-        self.model.report(WordFault::NoProfile { kind, name, known, near }.at(at));
+        self.model.report(WordFault::NoProfile { kind, name, known, near, habit }.at(at));
     }
 }
 

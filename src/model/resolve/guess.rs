@@ -78,8 +78,9 @@ impl Evaluation<'_, '_> {
     fn names_in(&self, id: FeatureId) -> Vec<String> {
         let feature = self.model.feature(id);
         let fields = feature.fields.iter().map(|field| field.name.clone());
+        // A title with a blank in it is no name: no path can say it.
         let children = feature.children.iter().map(|child| self.model.feature(child).name.clone());
-        fields.chain(children).collect()
+        fields.chain(children.filter(|name| !name.contains(char::is_whitespace))).collect()
     }
 
     pub(super) fn no_such(&self, id: FeatureId, name: &Name) -> Fault {

@@ -115,7 +115,7 @@ fn beside_fillet(v: &[f64], error: OutOfRange) -> OutOfRange {
     }
 }
 
-fn remembered(v: &[f64], is_beyond: bool, bend: impl FnOnce(&[f64]) -> Bent) -> Bent {
+fn remembered(v: &[f64], is_beyond: bool, work_out: impl FnOnce(&[f64]) -> Bent) -> Bent {
     // The shape and strain of an arm bent so far do not depend on its modulus, the force goes with
     // it: arms are remembered at one modulus, and need not be bent again where only it is uncertain.
     let mut of_shape = [0.0; ARM.len()];
@@ -126,7 +126,7 @@ fn remembered(v: &[f64], is_beyond: bool, bend: impl FnOnce(&[f64]) -> Bent) -> 
         if known.len() >= REMEMBERED {
             known.clear();
         }
-        *known.entry(key).or_insert_with(|| bend(&of_shape))
+        *known.entry(key).or_insert_with(|| work_out(&of_shape))
     })?;
     Ok(arm::ArmBending { tip_force: bent.tip_force * (v[MODULUS] / REFERENCE), ..bent })
 }
