@@ -186,7 +186,11 @@ fn run(arguments: &[&Path], threads: Option<usize>, ends: &[i32]) -> Outcome<Too
 
 fn one_sheet(sheets: &Sheets) -> Outcome<()> {
     const ROUNDS: usize = 41;
+    /// A small sheet, and a clip with its fits.
+    const DEMO: [&str; 2] = ["pot-tag", "gutter-clip"];
     let (mut version, mut inspect, mut empty, mut peak) = (Vec::new(), Vec::new(), Vec::new(), 0);
+    let demo = DEMO.map(|name| PathBuf::from(format!("{}/demo-data/{name}.dryfit", env!("CARGO_MANIFEST_DIR"))));
+    let mut demo_took = DEMO.map(|_| Vec::new());
     let nothing = empty_program(sheets.one.parent().unwrap_or(Path::new(".")))?;
     for _ in 0..ROUNDS {
         let start = Instant::now();
@@ -196,6 +200,9 @@ fn one_sheet(sheets: &Sheets) -> Outcome<()> {
         let took = program(&[Path::new("inspect"), &sheets.one], None)?;
         inspect.push(took.wall);
         peak = peak.max(took.peak);
+        for (sheet, took) in demo.iter().zip(&mut demo_took) {
+            took.push(program(&[Path::new("inspect"), sheet], None)?.wall);
+        }
     }
     let empty = median(empty);
     let (version, inspect) = (median(version), median(inspect));
@@ -211,6 +218,10 @@ fn one_sheet(sheets: &Sheets) -> Outcome<()> {
     target("… over `--version`", &format!("{ratio:.2}"), ratio < 4.0, "under 4");
     let ratio = self::ratio(inspect, empty);
     target("… over a program that does nothing", &format!("{ratio:.2}"), ratio <= 3.0, "at most 3");
+    for (name, took) in DEMO.iter().zip(demo_took) {
+        let ratio = self::ratio(median(took), empty);
+        target(&format!("the demo's {name} over the same"), &format!("{ratio:.2}"), ratio <= 3.0, "at most 3");
+    }
     let tenths = peak / 100_000;
     target("… peak memory", &format!("{}.{} MB", tenths / 10, tenths % 10), tenths < 160, "under 16 MB");
     Ok(())
