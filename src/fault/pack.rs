@@ -135,7 +135,7 @@ codes! {
 
 const COPY_HERE: &str = "copy it into the project's folder";
 
-pub(super) const SOURCED: &str = "give `source`, and `basis`: published, derived, common-practice, memory or judgement";
+pub(super) const SOURCED: &str = "it takes both `source` and `basis`: published, derived, common-practice, memory or judgement; `sure` can be left out";
 
 fn file(message: impl Into<String>) -> Words {
     Words::new(message).label("the file stops making sense here")
