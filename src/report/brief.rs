@@ -67,10 +67,10 @@ fn rest(inspection: &Inspection, look: Look, out: &mut String) {
     }
 }
 
-fn one(inspection: &Inspection, Twins { finding, copies }: &Twins, look: Look, out: &mut String) {
+fn one(inspection: &Inspection, Twins { finding, others }: &Twins, look: Look, out: &mut String) {
     let mut told = printable_line(&message(finding)).into_owned();
-    if let Some(copies) = copies {
-        told = format!("{told}; the same on {copies}");
+    if let Some(others) = others {
+        told = format!("{told}; the same on {others}");
     }
     let sentence = look.folded(&format!("{told} [{}]", finding.rule), INDENT, INDENT);
     // Writing to a text cannot fail.

@@ -104,6 +104,16 @@ fn a_dumb_terminal_is_not_coloured_unless_asked() {
     assert!(!bench.run(&["--colour", "never", "inspect", "a.dryfit"]).out.contains('\u{1b}'));
 }
 
+/// What one line about all parts decides is told of them together, and makes none of them another's copy.
+#[test]
+fn parts_that_are_too_warm_are_told_together() {
+    let sheet = "machine bench\nmaterial pla\nservice { temperature 70 degC }\npart a { up +z; size 40 x 20 x 12 mm }\npart b { up +z; size 50 x 20 x 12 mm }\n";
+    let told = brief(&Bench::with(&[("a.dryfit", sheet)]), "120", &[]);
+    let told = told.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert_eq!(told.matches("[too-warm]").count(), 1, "{told}");
+    assert!(told.contains("the same on `b` [too-warm]") && !told.contains("copy"), "{told}");
+}
+
 #[test]
 fn a_copy_with_the_same_fault_is_no_second_finding() {
     let sheet = "machine bench\nmaterial petg\npart clip { up +z; size 40 x 20 x 12 mm\n  arm jaw { points +x; bends +y; length 18 mm; \
@@ -111,7 +121,7 @@ fn a_copy_with_the_same_fault_is_no_second_finding() {
         arm lower-jaw like jaw { bends -y }\n}\n";
     let told = brief(&Bench::with(&[("a.dryfit", sheet)]), "120", &[]);
     assert_eq!(told.matches("[blunt-lead-in]").count(), 1, "{told}");
-    assert!(told.contains("the same on `clip.lower-jaw.hook`, its copy"), "{told}");
+    assert!(told.contains("the same on `clip.lower-jaw.hook` [blunt-lead-in]"), "{told}");
     assert!(told.contains("2 cares"), "the verdict counts both\n{told}");
 }
 

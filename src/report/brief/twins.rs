@@ -1,20 +1,21 @@
-//! Copies of a feature have the same fault in the same line of the sheet: one finding for a reader.
+//! Copies of a feature have the same fault in the same line of the sheet, and so have parts that one line about all of them
+//! decides: one finding for a reader.
 
 use std::collections::HashMap;
 
 use crate::rules::Finding;
 use crate::source::Span;
 
-/// So many copies are named.
+/// So many others are named.
 const NAMED: usize = 3;
 
-/// A finding, and in words the copies that have it too.
+/// A finding, and in words the features that have it too.
 pub(super) struct Twins<'f> {
     pub finding: &'f Finding,
-    pub copies: Option<String>,
+    pub others: Option<String>,
 }
 
-/// Findings in their order, each with its copies: they say the same of another feature at the same place.
+/// Findings in their order, each with its twins: they say the same of another feature at the same place.
 pub(super) fn twins<'f>(findings: impl Iterator<Item = &'f Finding>) -> Vec<Twins<'f>> {
     let mut groups: Vec<Vec<&Finding>> = Vec::new();
     let mut at_place: HashMap<(&str, Span), Vec<usize>> = HashMap::new();
@@ -27,7 +28,7 @@ pub(super) fn twins<'f>(findings: impl Iterator<Item = &'f Finding>) -> Vec<Twin
             groups.push(vec![finding]);
         }
     }
-    groups.into_iter().map(|group| Twins { finding: group[0], copies: copies(&group[1..]) }).collect()
+    groups.into_iter().map(|group| Twins { finding: group[0], others: named(&group[1..]) }).collect()
 }
 
 /// Whether two findings of one rule at one place say the same of two features.
@@ -36,14 +37,14 @@ fn are_twins(one: &Finding, other: &Finding) -> bool {
     one.about != other.about && one.message.is_alike(&other.message) && rest(one) == rest(other)
 }
 
-/// `` `clip.lower-jaw`, its copy ``
-fn copies(copies: &[&Finding]) -> Option<String> {
-    let names: Vec<String> = copies.iter().take(NAMED).map(|finding| format!("`{}`", finding.about)).collect();
-    let more = copies.len().saturating_sub(NAMED);
+/// `` `clip.lower-jaw` and `clip.upper-jaw` ``
+fn named(others: &[&Finding]) -> Option<String> {
+    let names: Vec<String> = others.iter().take(NAMED).map(|finding| format!("`{}`", finding.about)).collect();
+    let more = others.len().saturating_sub(NAMED);
     Some(match names.as_slice() {
         [] => return None,
-        [one] => format!("{one}, its copy"),
-        [earlier @ .., last] if more == 0 => format!("{} and {last}, its copies", earlier.join(", ")),
-        all => format!("{} and {more} more copies", all.join(", ")),
+        [one] => one.clone(),
+        [earlier @ .., last] if more == 0 => format!("{} and {last}", earlier.join(", ")),
+        all => format!("{} and {more} more", all.join(", ")),
     })
 }
