@@ -125,7 +125,8 @@ fn modulus(ring: &Ring) -> Result<f64, OutOfRange> {
 
 fn hub_shape(hub: &Ring, diameter: f64) -> Result<f64, OutOfRange> {
     let outside = hub.free_diameter.value;
-    check("hub.free_diameter", outside, "above the joint's diameter", outside > diameter)?;
+    check("hub.free_diameter", outside, "above the joint's diameter", outside > diameter)
+        .map_err(|error| error.by("diameter"))?;
     let square = (outside / diameter).powi(2);
     Ok((square + 1.0) / (square - 1.0))
 }

@@ -150,3 +150,19 @@ fn what_holds_beyond_the_range_could_not_be_checked() {
     ];
     snapshot("holds", &both);
 }
+
+/// With nothing left around its hole a press fit is no better than with next to nothing.
+#[test]
+fn a_hub_without_a_rim_bursts_like_a_thin_one() {
+    let burst = |around: &str| {
+        told(
+            &format!(
+                "machine bench\nmaterial petg\nbought pin {{ outside measured 10.1, 10.11, 10.1 mm }}\n\
+                 part hub {{ up +z; size 40 x 40 x 20 mm; hole seat {{ diameter 10 mm; depth 12 mm; axis +z }} }}\n\
+                 fit \"pin in hub\" {{ inside hub.seat.diameter; outside pin.outside; class press; around {around} }}\n"
+            ),
+            "burst-fit",
+        )
+    };
+    snapshot("rim", &["14 mm", "10.01 mm", "9.9 mm", "9 mm", "2 mm"].map(burst));
+}

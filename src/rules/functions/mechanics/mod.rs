@@ -82,7 +82,7 @@ type Beyond = (&'static str, fn(&[f64]) -> Result<f64, OutOfRange>);
 
 /// What a function comes to beyond its range, where it goes on.
 fn beyond(name: &str, numbers: &[f64]) -> Option<f64> {
-    let known = arm::BEYOND.iter().find(|(known, _)| *known == name)?;
+    let known = arm::BEYOND.iter().chain(press_fit::BEYOND).find(|(known, _)| *known == name)?;
     (known.1)(numbers).ok()
 }
 

@@ -5,9 +5,9 @@ use uom::si::force::newton;
 use uom::si::pressure::megapascal;
 use uom::si::ratio::ratio;
 
-use super::MechanicsFunction;
 use super::kinds::{FORCE, LENGTH, NONE, STRESS};
 use super::typed::{mm, mpa, share};
+use super::{Beyond, MechanicsFunction};
 use crate::mechanics::out_of_range::OutOfRange;
 use crate::mechanics::press_fit::{PressFit, Pressed, Ring, press, push_out_force};
 use crate::quantity::Dimension;
@@ -34,6 +34,35 @@ fn pressed(v: &[f64]) -> Result<Pressed, OutOfRange> {
     })
 }
 
+/// The thinnest ring that is worked out, by its outside over the joint: where there is nothing left around the hole it is strained
+/// and stressed like that one.
+const THINNEST: f64 = 1.000_01;
+
+fn pressed_thin(v: &[f64]) -> Result<Pressed, OutOfRange> {
+    let mut thin = [0.0; PRESS.len()];
+    thin.copy_from_slice(v);
+    thin[2] = v[2].max(THINNEST * v[0]);
+    pressed(&thin)
+}
+
+fn strain(pressed: Pressed) -> f64 {
+    pressed.hub_hoop_strain.get::<ratio>()
+}
+
+fn stress(pressed: Pressed) -> f64 {
+    pressed.hub_hoop_stress.get::<megapascal>()
+}
+
+fn pressure(pressed: Pressed) -> f64 {
+    pressed.pressure.get::<megapascal>()
+}
+
+pub(super) const BEYOND: &[Beyond] = &[
+    ("press-strain", |v| pressed_thin(v).map(strain)),
+    ("press-stress", |v| pressed_thin(v).map(stress)),
+    ("press-pressure", |v| pressed_thin(v).map(pressure)),
+];
+
 pub(super) const FUNCTIONS: &[MechanicsFunction] = &[
     MechanicsFunction {
         name: "press-strain",
@@ -41,7 +70,7 @@ pub(super) const FUNCTIONS: &[MechanicsFunction] = &[
         words: &[],
         gives: NONE,
         doc: "Hoop strain at the bore of a ring with a shaft pressed in (Lame's thick cylinders).",
-        apply: |v| Ok(pressed(v)?.hub_hoop_strain.get::<ratio>()),
+        apply: |v| pressed(v).map(strain),
     },
     MechanicsFunction {
         name: "press-stress",
@@ -49,7 +78,7 @@ pub(super) const FUNCTIONS: &[MechanicsFunction] = &[
         words: &[],
         gives: STRESS,
         doc: "Hoop stress at the bore of a ring with a shaft pressed in (Lame's thick cylinders).",
-        apply: |v| Ok(pressed(v)?.hub_hoop_stress.get::<megapascal>()),
+        apply: |v| pressed(v).map(stress),
     },
     MechanicsFunction {
         name: "press-pressure",
@@ -57,7 +86,7 @@ pub(super) const FUNCTIONS: &[MechanicsFunction] = &[
         words: &[],
         gives: STRESS,
         doc: "Pressure between a ring and the shaft pressed into it (Lame's thick cylinders).",
-        apply: |v| Ok(pressed(v)?.pressure.get::<megapascal>()),
+        apply: |v| pressed(v).map(pressure),
     },
     MechanicsFunction {
         name: "push-out-force",
