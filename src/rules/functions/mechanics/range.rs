@@ -17,6 +17,10 @@ const RENAMED: &[(&str, &str)] = &[
     ("shaft.free_diameter", "shaft-bore"),
 ];
 
+/// What rules call a parameter and no sheet does, in words.
+const IN_WORDS: &[(&str, &str)] =
+    &[("hub-outside", "outside around the hole"), ("shaft-bore", "bore of what is pressed in")];
+
 /// That a function's formula does not hold for what it was given.
 pub(super) fn fault(
     function: &MechanicsFunction,
@@ -33,10 +37,14 @@ pub(super) fn fault(
     let here: Vec<String> = told.into_iter().flatten().filter_map(here).collect();
     ValueFault::OutsideFormula {
         function: function.name.to_owned(),
-        input,
+        input: in_words(&input).to_owned(),
         allowed: error.allowed.to_owned(),
         here: here.join(" and "),
     }
+}
+
+fn in_words(parameter: &str) -> &str {
+    IN_WORDS.iter().find(|(known, _)| *known == parameter).map_or(parameter, |(_, words)| words)
 }
 
 /// The name of a parameter in rules.
@@ -56,6 +64,6 @@ fn here(name: &str, value: &Quantity, evaluation: &Evaluation) -> String {
         Some(Value::Quantity(drawn)) if drawn.text() != text => {
             format!("{name} is drawn {} and prints {text}", drawn.text())
         }
-        _ => format!("{name} is {text}"),
+        _ => format!("{} is {text}", in_words(name)),
     }
 }
