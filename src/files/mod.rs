@@ -6,7 +6,7 @@ mod memory;
 mod once;
 mod overlay;
 
-#[cfg(not(target_family = "wasm"))]
+#[cfg(feature = "cli")]
 pub(crate) use disk::special;
 pub use disk::{Disk, bounded};
 pub use memory::Memory;
