@@ -122,3 +122,36 @@ pub(super) fn once(all: &mut [Option<Advice>]) {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::once;
+    use crate::mend::Advice;
+    use crate::rules::{ConflictNote, WantNote};
+
+    fn of(dimension: &str, rules: [&str; 2]) -> Advice {
+        let wants = rules.map(|rule| WantNote { rule: rule.into(), feature: "clip.jaw".into(), values: Vec::new() });
+        let (window, opens) = (Vec::new(), Vec::new());
+        let conflict = ConflictNote { dimension: dimension.into(), wants, window, opens, harms: false };
+        Advice { conflict: Some(conflict), ..Advice::default() }
+    }
+
+    /// Whichever of the two rules found it, one is the same; with another rule or on another dimension it is not.
+    #[test]
+    fn only_one_and_the_same_conflict_is_told_once() {
+        let first = of("jaw.thickness", ["bends", "holds"]);
+        for (dimension, rules, told) in [
+            ("jaw.thickness", ["bends", "holds"], false),
+            ("jaw.thickness", ["holds", "bends"], false),
+            ("jaw.thickness", ["bends", "fits"], true),
+            ("jaw.length", ["bends", "holds"], true),
+        ] {
+            let mut all = [Some(first.clone()), None, Some(of(dimension, rules))];
+            once(&mut all);
+            let tells = |advice: &Option<Advice>| advice.as_ref().is_some_and(|advice| advice.conflict.is_some());
+            let refers = |advice: &Option<Advice>| advice.as_ref().is_some_and(|advice| advice.nothing.is_some());
+            assert!(tells(&all[0]) && !refers(&all[0]));
+            assert_eq!((tells(&all[2]), refers(&all[2])), (told, !told), "{dimension}, {rules:?}");
+        }
+    }
+}

@@ -108,7 +108,10 @@ fn two_extents_of_one_size_move_together() {
         for (index, state) in demand.states.iter().enumerate() {
             let sum = region.values[0][index % columns] + region.values[1][index / columns];
             assert_eq!(*state == Some(Some(Level::Stop)), sum >= 90.0, "{sum}");
+            let room = demand.room[index];
+            assert!(room.is_none_or(|room| (room - (90.0 - sum) / 90.0).abs() < 1e-9), "{sum}: {room:?}");
         }
+        assert!(demand.room.iter().flatten().count() > 10, "{:?}", demand.room);
         assert!(report::region_svg(&region).contains("p.size.x and p.size.z"));
     });
 }

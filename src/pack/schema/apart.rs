@@ -222,3 +222,39 @@ fn head(block: &RawBlock) -> RawBlock {
     let (fields, derives) = (Entries::default(), Entries::default());
     RawBlock { open, fields, derives, body, detail, example, ..block.clone() }
 }
+
+#[cfg(test)]
+mod tests {
+    use std::convert::Infallible;
+
+    use super::{Part, RawPack};
+
+    /// Something of each section, and of tables two rows that say the same.
+    const FILE: &str = "
+blocks: {wall: {doc: a wall, fields: {height: {kind: length}}, derives: {slenderness: {is: height / thickness}}}}
+materials: {petg: {values: {density: {value: 1.27}}}}
+machines: {bench: {values: {nozzle: {value: 0.4 mm}}}}
+instruments: {caliper: {values: {step: {value: 0.01 mm}}}}
+tables: {sizes: {columns: {wide: {unit: mm}, note: {unit: word}}, rows: {M3: [3, big], M4: [4, big], M5: [3, big]}}}
+sources: {handbook: a handbook}
+terms: {rim: what stands around a hole}
+habits: {width: thickness}
+rules: {thin: {about: [wall], title: a thin wall, says: it is too thin}}
+tasks: {look: {about: [wall]}}
+learning: {least: {value: 3}}
+levels: {thin: note}
+";
+
+    #[test]
+    fn what_was_taken_apart_becomes_what_it_was() -> Result<(), Box<dyn std::error::Error>> {
+        let pack: RawPack = serde_yaml::from_str(FILE)?;
+        let before = serde_json::to_value(&pack)?;
+        let part: Part<_, _, _, _, _> = Part::of::<Infallible>(("a.yaml".into(), pack), Ok, Ok, Ok, Ok, Ok)?;
+        assert_eq!(part.tables[0].endings.len(), 3);
+        let ids = (part.rules.len(), part.blocks.len(), part.profiles.each_ref().map(Vec::len));
+        assert_eq!(ids, (1, 1, [1, 1, 1]));
+        let (name, pack) = part.whole(|rule| rule, |block| block, |profile| profile, |table| table, |seldom| seldom);
+        assert_eq!((name.as_str(), serde_json::to_value(&pack)?), ("a.yaml", before));
+        Ok(())
+    }
+}

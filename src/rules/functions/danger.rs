@@ -170,11 +170,18 @@ fn singular_of_ies(plural: &str) -> Option<String> {
 
 #[cfg(test)]
 mod tests {
-    use super::is_plural;
+    use super::{Phrase, is_plural, words};
 
     #[test]
     fn plurals_are_those_of_english() {
         assert!(is_plural("toys", "toy") && is_plural("babies", "baby") && is_plural("torches", "torch"));
         assert!(!is_plural("gasp", "gas") && !is_plural("mouth", "mout"));
+    }
+
+    #[test]
+    fn only_an_open_word_counts_with_what_follows_and_only_after_it() {
+        let is = |row: &str, text: &str| Phrase::new(row, &words(row), false).is(&[text.to_owned()]);
+        assert!(is("gas*", "gasket") && is("gas*", "gas"));
+        assert!(!is("gas", "gasket") && !is("gas*", "water"));
     }
 }

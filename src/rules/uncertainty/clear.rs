@@ -34,11 +34,17 @@ impl Comparison<'_, '_, '_> {
             (f64::midpoint(both[0], both[1]) - middle).abs()
         };
         let along_each: Vec<f64> = (0..self.axes.len()).map(&mut bends).collect();
-        // Where it cannot be worked out that far off, it is no number, and the sum as well.
         let curves: Vec<f64> = along_each.into_iter().chain(self.curves()).collect();
-        let (all, most) = (curves.iter().sum::<f64>(), curves.iter().copied().fold(0.0, f64::max));
-        all.is_finite() && room > far + most * (far / FAR[0]).powi(2) + all / FAR[0].powi(2)
+        stays_off(room, far, &curves)
     }
+}
+
+/// Whether a room stays farther off than that where it curves by so much: a second order grows with the square of how far off
+/// it is looked at, and all of them together move the middle.
+fn stays_off(room: f64, far: f64, curves: &[f64]) -> bool {
+    // Where it cannot be worked out that far off, it is no number, and the sum as well.
+    let (all, most) = (curves.iter().sum::<f64>(), curves.iter().copied().fold(0.0, f64::max));
+    all.is_finite() && room > far + most * (far / FAR[0]).powi(2) + all / FAR[0].powi(2)
 }
 
 #[cfg(test)]
@@ -65,5 +71,28 @@ mod tests {
             }
         });
         assert!(clear > 20, "{clear}");
+    }
+
+    /// A curve of 0.4 at 2 is one of 0.9 at 3 and, with another of 0.2, moves the middle by 0.15.
+    #[test]
+    fn a_room_has_to_hold_all_that_it_curves_by() {
+        assert!(stays_off(4.06, 3.0, &[0.4, 0.2]) && !stays_off(4.04, 3.0, &[0.4, 0.2]));
+        assert!(stays_off(3.01, 3.0, &[0.0]) && !stays_off(3.0, 3.0, &[0.0]));
+        assert!(!stays_off(9.0, 3.0, &[0.4, f64::NAN]));
+    }
+
+    /// What bends or is joined of several goes where its curves do not point: it is taken for clear of nothing, however far off.
+    #[test]
+    fn what_bends_or_is_joined_is_clear_of_nothing() {
+        let mut far_off = 0;
+        each_comparison(&Library::built_in(), |rule, evaluation, expr| {
+            let Ok(Value::Margin(margin)) = evaluation.value(expr) else { return };
+            let comparison = Comparison::of(evaluation, expr, &margin);
+            if comparison.bends || comparison.compiled.is_joined() {
+                assert!(!comparison.is_clear_of(0.3), "{rule}");
+                far_off += usize::from(margin.room.value / comparison.spread > CLEAR[0]);
+            }
+        });
+        assert!(far_off > 5, "{far_off}");
     }
 }
