@@ -8,6 +8,7 @@ mod overlay;
 
 #[cfg(feature = "cli")]
 pub(crate) use disk::special;
+#[cfg(not(target_family = "wasm"))]
 pub use disk::{Disk, bounded};
 pub use memory::Memory;
 pub use once::Once;
