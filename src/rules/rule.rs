@@ -4,8 +4,9 @@ use std::collections::HashMap;
 use std::ops::Deref;
 use std::sync::Arc;
 
-use super::body::{RuleBody, RuleSays, Shared, span};
+use super::body::{RuleBody, Shared, span};
 use super::finding::Level;
+use super::says::RuleSays;
 use crate::fault::Fault;
 use crate::pack::schema::{RawRule, RuleApart, Text};
 use crate::pack::{BUILT_IN, Later, Stored, Words};
