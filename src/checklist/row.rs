@@ -22,7 +22,7 @@ pub struct Row {
     pub expected: String,
     /// How far off that may be: two standard uncertainties.
     pub within: String,
-    /// The same without its unit, for where that stands before it.
+    /// The same without its unit, for a place that has given the unit already.
     #[serde(skip)]
     pub(super) within_number: String,
     /// The least reading that is a go; empty without one.

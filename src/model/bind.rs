@@ -112,7 +112,7 @@ impl Binder<'_> {
         // What was bought has whatever dimensions it has: a `rib` or an `edge` is one of these too.
         let is_free = outer.open.is_some() && says_an_amount(&clause);
         if let Some(block) = self.model.vocabulary.block(word).filter(|_| !is_free) {
-            // One whose pack does not say what it stands in is told of there.
+            // A pack that does not say where its block can be used is told of in the pack.
             if block.stands_in.is_empty() || block.stands_in.contains(&outer.name) {
                 self.block(clause, block, parent);
             } else if let Some(bare) = self.bare_before(parent, word) {

@@ -13,7 +13,7 @@ pub(crate) type Part =
 /// A table, and the names of its rows with the places of their cells.
 pub(crate) type StoredTable = Stored<(RawTable, Vec<(Words, usize)>)>;
 
-/// What few runs ask for, of all files that have any.
+/// What few runs ask for, file by file.
 pub(crate) type Seldom = Arc<Later<Vec<RawPack>>>;
 
 /// What few runs ask for of the built-in pack.

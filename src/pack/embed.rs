@@ -86,7 +86,7 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
     println!("cargo::rerun-if-changed=src/pack/cite.rs");
     println!("cargo::rerun-if-changed=src/pack/braces.rs");
     println!("cargo::rerun-if-changed=src/syntax");
-    println!("cargo::rerun-if-changed=src/source.rs");
+    println!("cargo::rerun-if-changed=src/source");
     println!("cargo::rerun-if-changed=src/fault");
     println!("cargo::rerun-if-changed=src/origin.rs");
     let mut files = Vec::new();

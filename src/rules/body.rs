@@ -32,7 +32,8 @@ pub struct RuleBody {
     pub aim: Option<Formula>,
     /// For what is found while a sheet is read: the level.
     pub reading: Option<Level>,
-    /// The rules that tell the cause, where this one finds a chance of failing only: theirs is enough.
+    /// The rules that tell the cause. Where one of them stops, this rule says nothing; where one of them finds less, this rule
+    /// says nothing of a mere chance of failing.
     pub yields_to: Vec<Words>,
     /// Facts that it would need to have its say: where the sheet does not give them, the verdict says so.
     pub asks: Vec<Ask>,

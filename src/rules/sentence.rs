@@ -10,7 +10,7 @@ use serde::{Serialize, Serializer};
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct Sentence {
     text: String,
-    /// Where its feature's name stands, quotes and all.
+    /// Where its feature's name is, with its quotes.
     names: Vec<Range<usize>>,
 }
 
@@ -39,7 +39,7 @@ impl Sentence {
         self.around().collect::<Vec<_>>().join(&names.join(", "))
     }
 
-    /// What stands before, between and after the names.
+    /// The text before, between and after the names.
     fn around(&self) -> impl Iterator<Item = &str> {
         let starts = std::iter::once(0).chain(self.names.iter().map(|name| name.end));
         let ends = self.names.iter().map(|name| name.start).chain([self.text.len()]);

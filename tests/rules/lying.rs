@@ -1,4 +1,4 @@
-//! What hangs over as it prints: rails and lips, and clamps on their side; and whether they fit in their part at all.
+//! What hangs over as it prints: rails and lips, and clamps on their side; and whether they fit in their part.
 
 use super::level_of;
 

@@ -66,7 +66,8 @@ pub struct RawRule {
     /// Facts that it would need to have its say, `bears`, or only in some cases, `bears where cycles > 1`: where the
     /// sheet does not give one, the verdict says that it was not asked.
     pub asks: Vec<Text>,
-    /// The rules that tell the cause: theirs is enough where this one finds a chance of failing only, and wherever it is a stop.
+    /// The rules that tell the cause. Where one of them stops, this rule says nothing; where one of them finds less, this rule
+    /// says nothing of a mere chance of failing.
     pub yields_to: Vec<Text>,
     /// What of printing a part one way up or another it decides: bed, support or strength.
     pub aspect: Option<Text>,
